@@ -1,0 +1,3 @@
+//! The nouns of the shop and its ledger.
+
+pub mod setup;

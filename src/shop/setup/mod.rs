@@ -1,0 +1,108 @@
+//! What changes rarely: the shop, its rooms, racks, finishes, pieces and recipes, as the setup file describes them.
+
+pub mod finish;
+pub mod piece;
+pub mod recipe;
+
+use serde::{Deserialize, Serialize};
+
+use crate::time::{OpenHours, Zone};
+pub use finish::{AirLimit, Finish, Sheet};
+pub use piece::{Piece, Size};
+pub use recipe::{Recipe, Step, StepWork};
+
+/// Everything a setup file says, checked: every name in it is unique in its kind and everything referred to is there.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Setup {
+    /// The workshop itself.
+    pub shop: Workshop,
+    /// Where the climate is read.
+    pub rooms: Vec<Room>,
+    /// Where pieces stand.
+    pub racks: Vec<Rack>,
+    /// Products as their makers' data sheets describe them.
+    pub finishes: Vec<Finish>,
+    /// What is made.
+    pub pieces: Vec<Piece>,
+    /// The finishing schedules.
+    pub recipes: Vec<Recipe>,
+}
+
+/// The workshop: its time zone, open hours, closed days, hands.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Workshop {
+    /// What it is called on printed pages.
+    pub name: String,
+    /// The time zone of everything local.
+    pub zone: Zone,
+    /// People who can work at once, at least 1.
+    pub hands: u32,
+    /// Open hours and closed days.
+    pub hours: OpenHours,
+}
+
+/// A room whose climate is read.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Room {
+    /// Its name.
+    pub name: String,
+}
+
+/// A place with a number of slots in a room.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Rack {
+    /// Its name.
+    pub name: String,
+    /// The room it stands in.
+    pub room: String,
+    /// How many pieces it holds, at least 1.
+    pub slots: u32,
+    /// What may stand on it.
+    pub purpose: Purpose,
+}
+
+/// What a rack is used for (`use` in the file).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Purpose {
+    /// Pieces between coats.
+    Dry,
+    /// Pieces after the last coat.
+    Cure,
+    /// Either.
+    DryAndCure,
+}
+
+impl Setup {
+    /// The rack of that name.
+    pub fn rack(&self, name: &str) -> Option<&Rack> {
+        self.racks.iter().find(|rack| rack.name == name)
+    }
+
+    /// The finish of that name.
+    pub fn finish(&self, name: &str) -> Option<&Finish> {
+        self.finishes.iter().find(|finish| finish.name == name)
+    }
+
+    /// The piece of that name.
+    pub fn piece(&self, name: &str) -> Option<&Piece> {
+        self.pieces.iter().find(|piece| piece.name == name)
+    }
+
+    /// The recipe of that name.
+    pub fn recipe(&self, name: &str) -> Option<&Recipe> {
+        self.recipes.iter().find(|recipe| recipe.name == name)
+    }
+}
+
+impl Purpose {
+    /// Whether pieces may stand there between coats.
+    pub const fn dries(self) -> bool {
+        matches!(self, Self::Dry | Self::DryAndCure)
+    }
+
+    /// Whether pieces may stand there after the last coat.
+    pub const fn cures(self) -> bool {
+        matches!(self, Self::Cure | Self::DryAndCure)
+    }
+}

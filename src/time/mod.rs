@@ -1,0 +1,18 @@
+//! Instants, elapsed spans, open hours, and the reading and writing of times as people type and say them.
+//!
+//! Instants are UTC; rests are elapsed time; open hours are local wall time. Nothing here asks the clock but `clock`.
+
+pub mod clock;
+pub mod hours;
+pub mod span;
+pub mod typed;
+pub mod words;
+
+pub use hours::OpenHours;
+pub use span::{Keeps, Span, SpanRange};
+
+/// A moment, UTC, whole seconds in everything the ledger holds.
+pub type Instant = chrono::DateTime<chrono::Utc>;
+
+/// The shop's time zone, from the IANA data that chrono-tz embeds.
+pub type Zone = chrono_tz::Tz;

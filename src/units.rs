@@ -1,0 +1,100 @@
+//! Quantities as newtypes. A number with a unit never travels as a bare `f64` between modules.
+//!
+//! What a unit can hold is checked where it is made; nothing here rounds.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+
+/// Says which quantity was outside what it can be, and what it can be.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{what} of {value} is not possible: expected {expected}")]
+pub struct OutOfRange {
+    /// The quantity in words ("relative humidity").
+    pub what: &'static str,
+    /// What was given.
+    pub value: f64,
+    /// The range in words ("0 to 100 %").
+    pub expected: &'static str,
+}
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $what:literal, $unit:literal, $low:expr, $high:expr, $expected:literal) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+        #[serde(try_from = "f64", into = "f64")]
+        pub struct $name(f64);
+
+        impl $name {
+            /// Makes the quantity, or says what would have been possible.
+            pub fn new(value: f64) -> Result<Self, OutOfRange> {
+                if value.is_finite() && value >= $low && value <= $high {
+                    Ok(Self(value))
+                } else {
+                    Err(OutOfRange { what: $what, value, expected: $expected })
+                }
+            }
+
+            /// The number in this type's unit.
+            pub const fn get(self) -> f64 {
+                self.0
+            }
+        }
+
+        impl TryFrom<f64> for $name {
+            type Error = OutOfRange;
+            fn try_from(value: f64) -> Result<Self, OutOfRange> {
+                Self::new(value)
+            }
+        }
+
+        impl From<$name> for f64 {
+            fn from(quantity: $name) -> Self {
+                quantity.0
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                if let Some(places) = f.precision() {
+                    write!(f, "{:.*} {}", places, self.0, $unit)
+                } else {
+                    write!(f, "{} {}", self.0, $unit)
+                }
+            }
+        }
+    };
+}
+
+quantity!(
+    /// Temperature of a room, a surface or a sheet, °C. The range is that of any room a person works in.
+    Celsius, "temperature", "°C", -40.0, 60.0, "-40 to 60 °C"
+);
+quantity!(
+    /// Relative humidity over water, %.
+    Humidity, "relative humidity", "%", 0.0, 100.0, "0 to 100 %"
+);
+quantity!(
+    /// Rate ratio for 10 °C, dimensionless; below 1 a finish would dry slower when warm.
+    Q10, "Q10", "per 10 °C", 1.0, 10.0, "1 to 10"
+);
+quantity!(
+    /// How far a litre goes, m² per litre.
+    Spread, "spread", "m²/L", 0.1, 1000.0, "0.1 to 1000 m² per litre"
+);
+quantity!(
+    /// Area of one piece, cm².
+    SquareCentimetres, "area", "cm²", 0.01, 1e6, "0.01 to 1,000,000 cm²"
+);
+quantity!(
+    /// Volume of a liquid, litres.
+    Litres, "volume", "L", 0.0, 10_000.0, "0 to 10,000 litres"
+);
+quantity!(
+    /// Solvent given off by a litre of finish, grams per litre.
+    GramsPerLitre, "solvent given off", "g/L", 0.0, 2000.0, "0 to 2000 g/L"
+);
+quantity!(
+    /// Concentration in air, milligrams per cubic metre.
+    MilligramsPerCubicMetre, "concentration in air", "mg/m³", 0.001, 1e6, "0.001 to 1,000,000 mg/m³"
+);

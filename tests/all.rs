@@ -1,0 +1,1 @@
+//! All tests, one binary, one module a subject.
