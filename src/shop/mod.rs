@@ -1,3 +1,161 @@
-//! The nouns of the shop and its ledger.
+//! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
+//! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod due;
+pub mod entry;
+pub mod fold;
+pub mod journal;
+pub mod lot;
+pub mod name;
+pub mod nearest;
+pub mod refusal;
+pub mod rest;
+pub mod rules;
 pub mod setup;
+pub mod stage;
+pub mod undo;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use crate::shop::entry::{EntryId, Subject, SubjectKind};
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+use crate::shop::setup::Setup;
+use crate::time::{Instant, Zone};
+use crate::units::Litres;
+
+/// What is: the fold over the entries read so far.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Shop {
+    /// The setup in force, once one is loaded.
+    pub setup: Option<Setup>,
+    /// Each recipe's revision in that setup.
+    pub revisions: BTreeMap<String, u32>,
+    /// Batches, open ones and whichever closed ones were read.
+    pub batches: BTreeMap<String, Batch>,
+    /// Their lots; a lot without pieces is over.
+    pub lots: BTreeMap<LotName, Lot>,
+    /// Cans, open ones and whichever others were read.
+    pub cans: BTreeMap<String, Can>,
+    /// Rags not yet dealt with, by the coat's entry.
+    pub rags: BTreeMap<EntryId, Rags>,
+    /// Shipments made so far, read or not.
+    pub shipments: u32,
+}
+
+/// An order's run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Batch {
+    /// Its name.
+    pub name: String,
+    /// The recipe.
+    pub recipe: String,
+    /// Good pieces promised.
+    pub pieces: u32,
+    /// The date promised.
+    pub due: Option<NaiveDate>,
+    /// For whom.
+    pub customer: Option<String>,
+    /// When it was opened.
+    pub opened: Instant,
+    /// When it was closed.
+    pub closed: Option<Instant>,
+    /// Pieces started.
+    pub started: u32,
+    /// Pieces thrown out.
+    pub rejected: u32,
+    /// Pieces shipped.
+    pub shipped: u32,
+    /// Its lots so far.
+    pub lots: u32,
+}
+
+/// One container of a finish.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Can {
+    /// Its name.
+    pub name: String,
+    /// What is in it.
+    pub finish: String,
+    /// When it was opened.
+    pub opened: Instant,
+    /// How much there was.
+    pub litres: Option<Litres>,
+    /// The maker's lot number.
+    pub maker_lot: Option<String>,
+    /// When it was emptied.
+    pub emptied: Option<Instant>,
+    /// Coats laid from it.
+    pub coats: u32,
+}
+
+/// The rags of one coat, not yet dealt with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rags {
+    /// The lot coated.
+    pub lot: LotName,
+    /// The finish on them.
+    pub finish: String,
+    /// Since when.
+    pub since: Instant,
+}
+
+impl Shop {
+    /// The shop's time zone; UTC before any setup.
+    pub fn zone(&self) -> Zone {
+        self.setup.as_ref().map_or(Zone::UTC, |setup| setup.shop.zone)
+    }
+
+    /// Lots with pieces in hand, by name.
+    pub fn open_lots(&self) -> impl Iterator<Item = &Lot> {
+        self.lots.values().filter(|lot| lot.pieces > 0)
+    }
+
+    /// Lots with pieces on that rack now, by name.
+    pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
+        self.open_lots().filter(move |lot| lot.rack() == Some(rack))
+    }
+
+    /// Pieces in hand of a batch.
+    pub fn in_hand(&self, batch: &str) -> u32 {
+        self.open_lots().filter(|lot| lot.name.batch == batch).map(|lot| lot.pieces).sum()
+    }
+
+    /// Pieces on a rack now.
+    pub fn taken(&self, rack: &str) -> u32 {
+        self.lots_on(rack).map(|lot| lot.pieces).sum()
+    }
+
+    /// The most pieces on a rack at any moment from `at` on, as recorded, leaving one lot out.
+    pub fn most_taken(&self, rack: &str, at: Instant, without: Option<&LotName>) -> u32 {
+        let others = || self.lots.values().filter(move |lot| Some(&lot.name) != without);
+        let moments: BTreeSet<Instant> = others()
+            .flat_map(|lot| lot.standing.iter().map(|standing| standing.from))
+            .filter(|from| *from > at)
+            .chain([at])
+            .collect();
+        let at_moment = |moment| others().map(|lot| lot.on_rack(rack, moment)).sum();
+        moments.into_iter().map(at_moment).max().unwrap_or(0)
+    }
+
+    /// What an index must know to read this shop again: everything that is open.
+    pub fn live(&self) -> BTreeSet<Subject> {
+        let batches = self.batches.values().filter(|batch| batch.closed.is_none());
+        let cans = self.cans.values().filter(|can| can.emptied.is_none());
+        batches
+            .map(|batch| Subject::new(SubjectKind::Batch, &batch.name))
+            .chain(cans.map(|can| Subject::new(SubjectKind::Can, &can.name)))
+            .chain(self.rags.keys().map(|coat| Subject::new(SubjectKind::Rags, coat)))
+            .collect()
+    }
+}
+
+impl Can {
+    /// The moment it is past its time, if its finish says how long it keeps.
+    pub fn keeps_until(&self, setup: &Setup) -> Option<Instant> {
+        let keeps = setup.finish(&self.finish)?.keeps?;
+        Some(keeps.until(self.opened, setup.shop.zone))
+    }
+}

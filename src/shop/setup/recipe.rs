@@ -87,3 +87,87 @@ pub enum StepWork {
         finish: String,
     },
 }
+
+impl Recipe {
+    /// The step of that number, from 1.
+    pub fn step(&self, number: u32) -> Option<&Step> {
+        self.steps.get(usize::try_from(number.checked_sub(1)?).ok()?)
+    }
+
+    /// Every step with its number, from 1.
+    pub fn numbered(&self) -> impl DoubleEndedIterator<Item = (u32, &Step)> {
+        (1..).zip(&self.steps).collect::<Vec<_>>().into_iter()
+    }
+
+    /// How many steps there are.
+    pub fn count(&self) -> u32 {
+        u32::try_from(self.steps.len()).unwrap_or(u32::MAX)
+    }
+
+    /// The number of the first coat, if any is one.
+    pub fn first_coat(&self) -> Option<u32> {
+        self.numbered().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)
+    }
+
+    /// The number of the last coat, if any is one.
+    pub fn last_coat(&self) -> Option<u32> {
+        self.numbered().rev().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)
+    }
+}
+
+impl Step {
+    /// The finish, if this step is a coat.
+    pub fn coat(&self) -> Option<&str> {
+        match &self.work {
+            StepWork::Coat { finish, .. } => Some(finish),
+            _ => None,
+        }
+    }
+
+    /// Whether this step is over by itself.
+    pub const fn is_cure(&self) -> bool {
+        matches!(self.work, StepWork::Cure { .. })
+    }
+
+    /// The kind of step in one word: work, sand, raise, coat, rub, cure.
+    pub const fn kind(&self) -> &'static str {
+        match self.work {
+            StepWork::Work { .. } => "work",
+            StepWork::Sand { .. } => "sand",
+            StepWork::Raise { .. } => "raise",
+            StepWork::Coat { .. } => "coat",
+            StepWork::Rub { .. } => "rub",
+            StepWork::Cure { .. } => "cure",
+        }
+    }
+
+    /// What a person calls it: "turn", "sand P180", "coat house oil".
+    pub fn name(&self) -> String {
+        match &self.work {
+            StepWork::Work { name, .. } => name.clone(),
+            StepWork::Sand { grit, .. } => format!("sand {grit}"),
+            StepWork::Raise { with, .. } => format!("raise with {with}"),
+            StepWork::Coat { finish, .. } => format!("coat {finish}"),
+            StepWork::Rub { grit, .. } => format!("rub {grit}"),
+            StepWork::Cure { finish } => format!("cure {finish}"),
+        }
+    }
+
+    /// Hands' time one piece takes, wiping included; none for a cure.
+    pub fn each(&self) -> Span {
+        match &self.work {
+            StepWork::Work { each, .. }
+            | StepWork::Sand { each, .. }
+            | StepWork::Raise { each, .. }
+            | StepWork::Rub { each, .. } => *each,
+            StepWork::Coat { each, wipe, .. } => each.plus(*wipe),
+            StepWork::Cure { .. } => Span::ZERO,
+        }
+    }
+
+    /// Hands' minutes for so many pieces, rounded up, a lot and step.
+    pub fn minutes(&self, pieces: u32) -> u32 {
+        let seconds = self.each().as_seconds().saturating_mul(i64::from(pieces));
+        u32::try_from(seconds.div_euclid(60) + i64::from(seconds % 60 > 0)).unwrap_or(u32::MAX)
+    }
+}

@@ -1,0 +1,152 @@
+//! A lot: the pieces that move through the recipe together.
+
+use crate::shop::entry::{CoatLaid, EntryId};
+use crate::shop::name::LotName;
+use crate::shop::setup::{Recipe, Step};
+use crate::shop::stage::Stage;
+use crate::time::Instant;
+
+/// What a lot is after its entries so far.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lot {
+    /// Its name.
+    pub name: LotName,
+    /// The recipe it began with.
+    pub recipe: Recipe,
+    /// That recipe's revision.
+    pub revision: u32,
+    /// Pieces in hand.
+    pub pieces: u32,
+    /// The next step to do, from 1; one past the recipe's last when all are done.
+    pub next: u32,
+    /// Set while that step is begun and not done.
+    pub begun: Option<Instant>,
+    /// What was done, in order.
+    pub done: Vec<StepDone>,
+    /// Where it stood since when, and with how many pieces, in order of time.
+    pub standing: Vec<Standing>,
+    /// Set while it waits for a decision.
+    pub held: Option<Held>,
+    /// Touch tests, in order.
+    pub touches: Vec<TouchTest>,
+    /// What was recorded against the rules.
+    pub flags: Vec<Flag>,
+    /// The moment of its last entry.
+    pub last_at: Instant,
+    /// The lot it was split from.
+    pub split_from: Option<LotName>,
+}
+
+/// A step that was done.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepDone {
+    /// The entry that says so.
+    pub entry: EntryId,
+    /// The step, from 1.
+    pub step: u32,
+    /// When it was begun, if that was recorded.
+    pub begun: Option<Instant>,
+    /// When it ended.
+    pub ended: Instant,
+    /// Pieces at that time.
+    pub pieces: u32,
+    /// For a coat, what was laid on.
+    pub coat: Option<CoatLaid>,
+    /// Hands' time, if said.
+    pub minutes: Option<u32>,
+}
+
+/// Where a lot stood from a moment on.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Standing {
+    /// From when.
+    pub from: Instant,
+    /// On which rack; none is off the racks.
+    pub rack: Option<String>,
+    /// With how many pieces.
+    pub pieces: u32,
+}
+
+/// Why a lot waits.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    /// Since when.
+    pub since: Instant,
+    /// Why.
+    pub why: String,
+}
+
+/// A touch test.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TouchTest {
+    /// When.
+    pub at: Instant,
+    /// What was found.
+    pub stage: Stage,
+    /// The last step done before it, from 1; 0 before any.
+    pub after: u32,
+}
+
+/// Something recorded against the rules; shown wherever the lot is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Flag {
+    /// The entry.
+    pub entry: EntryId,
+    /// The step it was recorded for, from 1.
+    pub step: u32,
+    /// The rules overruled, by their short names.
+    pub overruled: Vec<String>,
+    /// The reason given.
+    pub reason: String,
+}
+
+impl Lot {
+    /// The rack it stands on now.
+    pub fn rack(&self) -> Option<&str> {
+        self.standing.last().and_then(|standing| standing.rack.as_deref())
+    }
+
+    /// The next step that hands do, with its number: a cure is passed over. `None` when all are done.
+    pub fn next_step(&self) -> Option<(u32, &Step)> {
+        self.recipe.numbered().find(|(number, step)| *number >= self.next && !step.is_cure())
+    }
+
+    /// The last coat laid so far.
+    pub fn last_coat(&self) -> Option<&StepDone> {
+        self.done.iter().rev().find(|done| done.coat.is_some())
+    }
+
+    /// Whether every coat of the recipe is behind it.
+    pub fn coats_done(&self) -> bool {
+        self.recipe.last_coat().is_none_or(|last| last < self.next)
+    }
+
+    /// Whether every step is done and it waits to be shipped.
+    pub fn finished(&self) -> bool {
+        self.next_step().is_none()
+    }
+
+    /// The last touch test since the last step, if the surface still grabbed then.
+    pub fn still_grabs(&self) -> Option<&TouchTest> {
+        let last_done = self.done.last().map_or(0, |done| done.step);
+        self.touches.last().filter(|test| test.stage.grabs() && test.after >= last_done)
+    }
+
+    /// Pieces on `rack` at `at`.
+    pub fn on_rack(&self, rack: &str, at: Instant) -> u32 {
+        let then = self.standing.iter().rev().find(|standing| standing.from <= at);
+        then.filter(|standing| standing.rack.as_deref() == Some(rack)).map_or(0, |s| s.pieces)
+    }
+
+    /// Notes where it stands, with how many pieces, from a moment on.
+    pub(super) fn stands(&mut self, from: Instant, rack: Option<String>) {
+        self.standing.push(Standing { from, rack, pieces: self.pieces });
+    }
+
+    /// Takes pieces out of it, and frees their slots; a lot without pieces leaves its rack.
+    pub(super) fn lose(&mut self, at: Instant, pieces: u32) {
+        self.pieces = self.pieces.saturating_sub(pieces);
+        let rack = self.rack().map(str::to_owned).filter(|_| self.pieces > 0);
+        self.stands(at, rack);
+    }
+}

@@ -1,0 +1,84 @@
+//! Names people give: batches, lots, cans, racks.
+
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+/// The longest name, in characters: a rack card and an 60-column screen still show it whole.
+pub const LONGEST: usize = 40;
+
+/// Why a text is no name.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum NameError {
+    /// Nothing but blanks.
+    #[error("a name can't be empty")]
+    Empty,
+    /// Over [`LONGEST`].
+    #[error("{0:?} is too long for a name: at most {LONGEST} characters")]
+    TooLong(String),
+    /// A character that a name of this kind can't have.
+    #[error("{0:?} can't be a name: expected letters, digits, '-', '_' or '.', and no blanks")]
+    Characters(String),
+    /// A lot's name without its number.
+    #[error("{0:?} is no lot: expected a batch's name, a hyphen and a number, such as salt-3")]
+    NotALot(String),
+}
+
+/// Checks a name that is typed often (a batch, a can): one word.
+pub fn word(text: &str) -> Result<String, NameError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(NameError::Empty);
+    }
+    if text.chars().count() > LONGEST {
+        return Err(NameError::TooLong(text.chars().take(LONGEST).collect()));
+    }
+    let fits = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
+    if !text.chars().all(fits) || text.starts_with('-') {
+        return Err(NameError::Characters(text.to_owned()));
+    }
+    Ok(text.to_owned())
+}
+
+/// A lot's name: its batch's name, a hyphen, a number.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct LotName {
+    /// The batch it belongs to.
+    pub batch: String,
+    /// From 1, in the order of their making.
+    pub number: u32,
+}
+
+impl FromStr for LotName {
+    type Err = NameError;
+    fn from_str(text: &str) -> Result<Self, NameError> {
+        let text = text.trim();
+        let parts = text.rsplit_once('-').and_then(|(batch, number)| {
+            let plain = !number.starts_with('+') && !number.starts_with('0');
+            Some((batch, number.parse().ok().filter(|_| plain)?))
+        });
+        let (batch, number) = parts.ok_or_else(|| NameError::NotALot(text.to_owned()))?;
+        Ok(Self { batch: word(batch)?, number })
+    }
+}
+
+impl TryFrom<String> for LotName {
+    type Error = NameError;
+    fn try_from(text: String) -> Result<Self, NameError> {
+        text.parse()
+    }
+}
+
+impl From<LotName> for String {
+    fn from(name: LotName) -> Self {
+        name.to_string()
+    }
+}
+
+impl fmt::Display for LotName {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&format!("{}-{}", self.batch, self.number))
+    }
+}

@@ -1,0 +1,375 @@
+//! Why the shop's rules refuse an entry, as data; the sentences are made in `report`.
+
+use crate::shop::entry::{EntryId, SubjectKind};
+use crate::shop::name::LotName;
+use crate::shop::stage::Stage;
+use crate::time::Instant;
+
+/// What a wait is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Wait {
+    /// The recipe asks for it after the step before.
+    Rest,
+    /// The sheet's shortest time between coats.
+    Recoat,
+    /// The sheet's cure.
+    Cure,
+    /// The sheet's shortest soak.
+    Soak,
+}
+
+/// A rule that stood against an entry.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Refusal {
+    /// No setup is stored yet.
+    NoSetup,
+    /// Nothing of that name.
+    Unknown {
+        /// What was meant.
+        what: &'static str,
+        /// The name given.
+        name: String,
+        /// A name it may have been.
+        near: Option<String>,
+    },
+    /// Something of that name is or was there.
+    NameTaken {
+        /// Batch or can.
+        what: SubjectKind,
+        /// The name.
+        name: String,
+    },
+    /// It lies in the future.
+    Future {
+        /// The time given.
+        at: Instant,
+        /// The time now.
+        now: Instant,
+    },
+    /// It lies before the last thing recorded of the same lot, batch or can.
+    BeforeLast {
+        /// Whose.
+        subject: String,
+        /// The time given.
+        at: Instant,
+        /// The last thing's time.
+        last: Instant,
+    },
+    /// Another step is next.
+    WrongStep {
+        /// The lot.
+        lot: LotName,
+        /// The step asked for, from 1, with its name.
+        asked: (u32, String),
+        /// The next one.
+        next: (u32, String),
+    },
+    /// No step is left.
+    NoStepLeft {
+        /// The lot.
+        lot: LotName,
+    },
+    /// A step was already begun.
+    AlreadyBegun {
+        /// The lot.
+        lot: LotName,
+        /// The step's name.
+        step: String,
+        /// When.
+        since: Instant,
+    },
+    /// A wait is not over.
+    TooSoon {
+        /// The lot.
+        lot: LotName,
+        /// What can't be done yet.
+        step: String,
+        /// When it can.
+        earliest: Instant,
+        /// The time given.
+        at: Instant,
+        /// What the wait is for.
+        wait: Wait,
+        /// Whether the wait is the sheet's own interval for want of readings.
+        assumed: bool,
+    },
+    /// A recoat window has shut.
+    Shut {
+        /// The lot.
+        lot: LotName,
+        /// The step.
+        step: String,
+        /// When it shut.
+        since: Instant,
+        /// The time given.
+        at: Instant,
+        /// The grit the recipe rubs with, if it does.
+        grit: Option<String>,
+    },
+    /// The last touch test found it still grabbing.
+    Grabs {
+        /// The lot.
+        lot: LotName,
+        /// What was found.
+        stage: Stage,
+        /// When.
+        tested: Instant,
+    },
+    /// A first coat needs a rack.
+    NoRack {
+        /// The lot.
+        lot: LotName,
+        /// The step.
+        step: String,
+        /// Racks with room for it.
+        with_room: Vec<String>,
+    },
+    /// Not enough slots.
+    Full {
+        /// The rack.
+        rack: String,
+        /// Slots in all.
+        slots: u32,
+        /// Pieces on it at the fullest from then on.
+        taken: u32,
+        /// Slots wanted.
+        wanted: u32,
+        /// Racks of the same use that have room.
+        with_room: Vec<String>,
+    },
+    /// The rack is not for that.
+    WrongRack {
+        /// The lot.
+        lot: LotName,
+        /// The rack.
+        rack: String,
+        /// What the lot does there: "dry" or "cure".
+        wanted: &'static str,
+        /// Racks of the right use that have room.
+        with_room: Vec<String>,
+    },
+    /// Nothing stands on the rack named.
+    RackEmpty {
+        /// The rack.
+        rack: String,
+    },
+    /// The can is past its time.
+    CanPast {
+        /// The can.
+        can: String,
+        /// Since when.
+        kept_until: Instant,
+    },
+    /// The can holds something else.
+    CanOfOther {
+        /// The can.
+        can: String,
+        /// What it holds.
+        holds: String,
+        /// What the step wants.
+        wanted: String,
+    },
+    /// No can of that finish is open.
+    NoCan {
+        /// The finish.
+        finish: String,
+    },
+    /// Several are.
+    WhichCan {
+        /// The finish.
+        finish: String,
+        /// Their names.
+        cans: Vec<String>,
+    },
+    /// A can was named for a step that is no coat.
+    NoCoat {
+        /// The lot.
+        lot: LotName,
+        /// The step.
+        step: String,
+    },
+    /// The lot waits for a decision.
+    Held {
+        /// The lot.
+        lot: LotName,
+        /// Why.
+        why: String,
+        /// Since when.
+        since: Instant,
+    },
+    /// The lot is not held.
+    NotHeld {
+        /// The lot.
+        lot: LotName,
+    },
+    /// The lot has no coat on it to touch.
+    NothingToTouch {
+        /// The lot.
+        lot: LotName,
+    },
+    /// Not cured.
+    Uncured {
+        /// The lot.
+        lot: LotName,
+        /// When it will be; none before its last coat.
+        ready_at: Option<Instant>,
+        /// The time given.
+        at: Instant,
+        /// Whether that is the sheet's own interval for want of readings.
+        assumed: bool,
+    },
+    /// Cured, but not looked over.
+    Uninspected {
+        /// The lot.
+        lot: LotName,
+        /// The step still to do.
+        step: String,
+    },
+    /// Cured and inspected, but a later step is still to do.
+    StepsLeft {
+        /// The lot.
+        lot: LotName,
+        /// The step still to do.
+        step: String,
+    },
+    /// More pieces asked for than there are.
+    TooFew {
+        /// The lot.
+        lot: LotName,
+        /// Pieces there are.
+        pieces: u32,
+        /// Pieces asked for.
+        asked: u32,
+    },
+    /// None asked for.
+    NoPieces,
+    /// A split must leave pieces on both sides.
+    SplitAll {
+        /// The lot.
+        lot: LotName,
+        /// Pieces there are.
+        pieces: u32,
+    },
+    /// The lot has no pieces any more, or the batch is closed.
+    Over {
+        /// Lot or batch.
+        what: SubjectKind,
+        /// Its name.
+        name: String,
+    },
+    /// The batch has pieces in hand.
+    LotsOpen {
+        /// The batch.
+        batch: String,
+        /// The lots.
+        lots: Vec<LotName>,
+    },
+    /// The rags of nothing are open.
+    NoRags,
+    /// No entry of that number.
+    NoEntry {
+        /// The number.
+        entry: EntryId,
+    },
+    /// Nothing to take back.
+    NothingToVoid,
+    /// It is taken back already.
+    VoidedAlready {
+        /// The entry.
+        entry: EntryId,
+    },
+    /// An entry of this kind can't be taken back.
+    NotVoidable {
+        /// The entry.
+        entry: EntryId,
+        /// Its kind.
+        word: &'static str,
+    },
+    /// Later entries stand on it.
+    StoodOn {
+        /// The entry.
+        entry: EntryId,
+        /// The later ones, with their kind and what they are about.
+        later: Vec<(EntryId, String)>,
+    },
+    /// A setup would take away what is in use.
+    InUse {
+        /// Rack, finish, room.
+        what: &'static str,
+        /// Its name.
+        name: String,
+        /// By whom.
+        by: Vec<String>,
+    },
+    /// A setup would make a rack smaller than what stands on it.
+    RackTooSmall {
+        /// The rack.
+        rack: String,
+        /// The slots it would have.
+        slots: u32,
+        /// What stands on it.
+        taken: u32,
+    },
+}
+
+impl Refusal {
+    /// The rule's short name, stable for scripts.
+    pub const fn rule(&self) -> &'static str {
+        match self {
+            Self::NoSetup => "no-setup",
+            Self::Unknown { .. } => "unknown-name",
+            Self::NameTaken { .. } => "name-taken",
+            Self::Future { .. } => "future-time",
+            Self::BeforeLast { .. } => "before-last-entry",
+            Self::WrongStep { .. } => "wrong-step",
+            Self::NoStepLeft { .. } => "no-step-left",
+            Self::AlreadyBegun { .. } => "already-begun",
+            Self::TooSoon { .. } => "too-early",
+            Self::Shut { .. } => "window-shut",
+            Self::Grabs { .. } => "still-grabs",
+            Self::NoRack { .. } => "no-rack",
+            Self::Full { .. } => "too-few-slots",
+            Self::WrongRack { .. } => "wrong-rack",
+            Self::RackEmpty { .. } => "rack-empty",
+            Self::CanPast { .. } => "can-past-its-time",
+            Self::CanOfOther { .. } => "other-finish",
+            Self::NoCan { .. } => "no-can",
+            Self::WhichCan { .. } => "which-can",
+            Self::NoCoat { .. } => "no-coat",
+            Self::Held { .. } => "held",
+            Self::NotHeld { .. } => "not-held",
+            Self::NothingToTouch { .. } => "nothing-to-touch",
+            Self::Uncured { .. } => "uncured",
+            Self::Uninspected { .. } => "uninspected",
+            Self::StepsLeft { .. } => "steps-left",
+            Self::TooFew { .. } => "too-few-pieces",
+            Self::NoPieces => "no-pieces",
+            Self::SplitAll { .. } => "split-all",
+            Self::Over { .. } => "over",
+            Self::LotsOpen { .. } => "lots-open",
+            Self::NoRags => "no-rags",
+            Self::NoEntry { .. } => "no-entry",
+            Self::NothingToVoid => "nothing-to-undo",
+            Self::VoidedAlready { .. } => "undone-already",
+            Self::NotVoidable { .. } => "not-undoable",
+            Self::StoodOn { .. } => "stood-on",
+            Self::InUse { .. } => "in-use",
+            Self::RackTooSmall { .. } => "rack-too-small",
+        }
+    }
+
+    /// Whether `--anyway` records it all the same. What is physically or logically impossible can't be overruled.
+    pub const fn can_be_overruled(&self) -> bool {
+        matches!(
+            self,
+            Self::WrongStep { .. }
+                | Self::TooSoon { .. }
+                | Self::Shut { .. }
+                | Self::Grabs { .. }
+                | Self::WrongRack { .. }
+                | Self::CanPast { .. }
+                | Self::CanOfOther { .. }
+                | Self::NoCan { .. }
+        )
+    }
+}
