@@ -3,13 +3,20 @@
 //! Instants are UTC; rests are elapsed time; open hours are local wall time. Nothing here asks the clock but `clock`.
 
 pub mod clock;
+pub mod closed;
 pub mod hours;
+pub mod keeps;
+pub mod local;
 pub mod span;
 pub mod typed;
 pub mod words;
 
-pub use hours::OpenHours;
-pub use span::{Keeps, Span, SpanRange};
+pub use closed::ClosedDays;
+pub use hours::{HoursError, OpenHours, Stretch};
+pub use keeps::Keeps;
+pub use local::{Reading, first_instant_of, local_date, whole_days_between};
+pub use span::{Span, SpanError, SpanRange};
+pub use typed::{TypedError, read_date, read_moment};
 
 /// A moment, UTC, whole seconds in everything the ledger holds.
 pub type Instant = chrono::DateTime<chrono::Utc>;
