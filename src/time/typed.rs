@@ -110,11 +110,8 @@ pub fn read_moment(text: &str, now: Instant, zone: Zone) -> Result<Instant, Type
         "now" => return Ok(now),
         _ => {}
     }
-    if let Some(span) = plain.strip_suffix(" ago") {
-        return in_range(span.parse::<Span>()?.before(now), text);
-    }
-    if let Some(span) = plain.strip_prefix("in ") {
-        return in_range(span.parse::<Span>()?.after(now), text);
+    if let Some(moment) = from_now(text, now) {
+        return moment;
     }
     let today = local_date(now, zone);
     let (day, time) = split_day(&plain);
@@ -138,6 +135,22 @@ pub fn read_moment(text: &str, now: Instant, zone: Zone) -> Result<Instant, Type
         time_of_day(time).ok_or_else(|| TypedError::NoSuchTime { found: time.to_owned() })?;
     let local = date.and_time(time);
     if offset.is_empty() { on_the_wall(local, zone) } else { at_offset(local, offset) }
+}
+
+/// "20m ago", "in 2h"; `None` when the text is neither. A unit keeps its case: "1M" is a month, and refused.
+fn from_now(text: &str, now: Instant) -> Option<Result<Instant, TypedError>> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let span = |words: &[&str]| words.join(" ").parse::<Span>();
+    let moment = match words.as_slice() {
+        [span_words @ .., last] if last.eq_ignore_ascii_case("ago") => {
+            span(span_words).map(|span| span.before(now))
+        }
+        [first, span_words @ ..] if first.eq_ignore_ascii_case("in") => {
+            span(span_words).map(|span| span.after(now))
+        }
+        _ => return None,
+    };
+    Some(moment.map_err(TypedError::from).and_then(|at| in_range(at, text)))
 }
 
 /// Reads a moment that carries its offset: "2026-03-04T09:40:00+00:00", "2026-03-04T09:40Z".
