@@ -1,1 +1,26 @@
-//! 
+//! What a person or a program sees: each command builds one serialisable struct, and the text on the screen and the JSON
+//! are both made from it, so that neither can say what the other does not.
+
+pub mod batch;
+pub mod can;
+pub mod count;
+pub mod due;
+pub mod ledger;
+pub mod lot;
+pub mod page;
+pub mod racks;
+pub mod rags;
+pub mod receipt;
+pub mod refusal;
+pub mod ship;
+pub mod stamp;
+
+use serde::Serialize;
+
+pub use page::Page;
+
+/// A result that can be shown as text and as JSON.
+pub trait Report: Serialize {
+    /// Writes it for a person.
+    fn text(&self, page: &mut Page);
+}

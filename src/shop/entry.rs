@@ -177,10 +177,8 @@ pub enum Fact {
         /// How.
         how: String,
     },
-    /// Pieces left the shop.
+    /// Pieces left the shop; the shipment's number is this entry's.
     Shipped {
-        /// The shipment's number, from 1.
-        shipment: u32,
         /// To whom.
         to: String,
         /// The pieces of each lot.
@@ -231,7 +229,7 @@ pub enum SubjectKind {
     Rack,
     /// The rags of a coat, by the coat's entry.
     Rags,
-    /// A shipment.
+    /// A shipment, by its entry.
     Shipment,
 }
 
@@ -275,8 +273,12 @@ impl Entry {
     /// Everything this entry is about, sorted, each once.
     pub fn subjects(&self) -> Vec<Subject> {
         let mut subjects = self.fact.subjects();
-        if matches!(self.fact, Fact::StepDone { coat: Some(_), .. }) {
-            subjects.push(Subject::new(SubjectKind::Rags, self.id));
+        match self.fact {
+            Fact::StepDone { coat: Some(_), .. } => {
+                subjects.push(Subject::new(SubjectKind::Rags, self.id));
+            }
+            Fact::Shipped { .. } => subjects.push(Subject::new(SubjectKind::Shipment, self.id)),
+            _ => {}
         }
         subjects.sort();
         subjects.dedup();
@@ -286,7 +288,7 @@ impl Entry {
 
 impl Fact {
     fn subjects(&self) -> Vec<Subject> {
-        use SubjectKind::{Batch, Can, Rack, Rags, Setup, Shipment};
+        use SubjectKind::{Batch, Can, Rack, Rags, Setup};
         let on = |rack: &Option<String>| rack.iter().map(|r| Subject::new(Rack, r)).collect::<Vec<_>>();
         match self {
             Self::SetupLoaded { .. } => vec![Subject::new(Setup, "setup")],
@@ -312,11 +314,9 @@ impl Fact {
             Self::RagsDealtWith { rags, .. } => {
                 rags.iter().map(|entry| Subject::new(Rags, entry)).collect()
             }
-            Self::Shipped { shipment, lots, .. } => lots
-                .iter()
-                .flat_map(|(lot, _)| Subject::lot(lot))
-                .chain([Subject::new(Shipment, shipment)])
-                .collect(),
+            Self::Shipped { lots, .. } => {
+                lots.iter().flat_map(|(lot, _)| Subject::lot(lot)).collect()
+            }
             Self::Voided { touched, .. } => touched.clone(),
         }
     }

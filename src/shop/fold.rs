@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::entry::{CoatLaid, Entry, EntryId, Fact};
 use crate::shop::lot::{Flag, Held, Lot, StepDone, TouchTest};
 use crate::shop::name::LotName;
 use crate::shop::{Batch, Can, Rags, Shop};
@@ -45,8 +45,7 @@ impl Shop {
                     self.rags.remove(coat);
                 }
             }
-            Fact::Shipped { shipment, lots, .. } => {
-                self.shipments = self.shipments.max(*shipment);
+            Fact::Shipped { lots, .. } => {
                 for (name, pieces) in lots {
                     if let Some(batch) = self.batches.get_mut(&name.batch) {
                         batch.shipped += pieces;
@@ -62,8 +61,11 @@ impl Shop {
             | Fact::LotReleased { lot }
             | Fact::PiecesRejected { lot, .. }
             | Fact::StepBegun { lot, .. }
-            | Fact::StepDone { lot, .. }
             | Fact::Touched { lot, .. } => self.apply_to_lot(lot, entry),
+            Fact::StepDone { lot, coat, .. } => {
+                self.note_coat(lot, coat.as_ref(), entry);
+                self.apply_to_lot(lot, entry);
+            }
             Fact::Voided { .. } => {}
         }
     }
@@ -130,7 +132,7 @@ impl Shop {
             begun: None,
             ended: entry.at,
             pieces: *pieces,
-            coat: what.coat().map(|finish| crate::shop::entry::CoatLaid {
+            coat: what.coat().map(|finish| CoatLaid {
                 finish: finish.to_owned(),
                 can: None,
             }),
@@ -186,6 +188,16 @@ impl Shop {
         self.lots.insert(into.clone(), new);
     }
 
+    /// Every coat leaves rags, and draws on its can, whether its batch was read or is long closed.
+    fn note_coat(&mut self, lot: &LotName, coat: Option<&CoatLaid>, entry: &Entry) {
+        let Some(coat) = coat else { return };
+        let rags = Rags { lot: lot.clone(), finish: coat.finish.clone(), since: entry.at };
+        self.rags.insert(entry.id, rags);
+        if let Some(can) = coat.can.as_ref().and_then(|can| self.cans.get_mut(can)) {
+            can.coats += 1;
+        }
+    }
+
     fn apply_to_lot(&mut self, name: &LotName, entry: &Entry) {
         let at = entry.at;
         let Some(lot) = self.lots.get_mut(name) else { return };
@@ -230,13 +242,6 @@ impl Shop {
                 });
                 if rack.is_some() {
                     lot.stands(at, rack.clone());
-                }
-                if let Some(coat) = coat {
-                    let rags = Rags { lot: name.clone(), finish: coat.finish.clone(), since: at };
-                    self.rags.insert(entry.id, rags);
-                    if let Some(can) = coat.can.as_ref().and_then(|can| self.cans.get_mut(can)) {
-                        can.coats += 1;
-                    }
                 }
             }
             _ => {}

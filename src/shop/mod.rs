@@ -1,6 +1,7 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+
 pub mod due;
 pub mod entry;
 pub mod fold;
@@ -41,8 +42,6 @@ pub struct Shop {
     pub cans: BTreeMap<String, Can>,
     /// Rags not yet dealt with, by the coat's entry.
     pub rags: BTreeMap<EntryId, Rags>,
-    /// Shipments made so far, read or not.
-    pub shipments: u32,
 }
 
 /// An order's run.

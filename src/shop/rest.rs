@@ -5,7 +5,7 @@ use crate::shop::lot::{Lot, StepDone};
 use crate::shop::refusal::Wait;
 use crate::shop::setup::finish::Finish;
 use crate::shop::setup::recipe::Rest;
-use crate::time::{Instant, Span};
+use crate::time::Instant;
 
 /// When a step may be begun.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,10 +38,10 @@ impl Shop {
         let Some(before) = before else { return window };
         let rest = lot.recipe.step(before.step).and_then(|step| step.rest);
         match rest {
-            Some(Rest::AtLeast(span)) => window.wait_until(before.ended + span.as_delta(), Wait::Rest),
+            Some(Rest::AtLeast(span)) => window.wait_until(span.after(before.ended), Wait::Rest),
             Some(Rest::Between(range)) => {
-                window.wait_until(before.ended + range.min.as_delta(), Wait::Rest);
-                window.until = Some(before.ended + range.max.as_delta());
+                window.wait_until(range.min.after(before.ended), Wait::Rest);
+                window.until = Some(range.max.after(before.ended));
             }
             None => {}
         }
@@ -74,12 +74,10 @@ impl Shop {
         self.last_coat(lot).map(|(coat, finish)| self.cure_reached(finish, coat))
     }
 
-    /// When a lot may leave the drying rack for a curing one; `None` before its last coat.
-    pub fn may_leave_at(&self, lot: &Lot) -> Option<Instant> {
-        if !lot.coats_done() {
-            return None;
-        }
-        self.last_coat(lot).map(|(coat, finish)| self.recoat_opens(finish, coat).at)
+    /// When the shortest rest after the coat last laid is over: after the recipe's last coat, the moment from which the
+    /// lot may stand on a curing rack. `None` before any coat.
+    pub fn may_leave_at(&self, lot: &Lot) -> Option<Reckoned> {
+        self.last_coat(lot).map(|(coat, finish)| self.recoat_opens(finish, coat))
     }
 
     /// While a coat soaks: from when, and until when, it is to be wiped off.
@@ -88,8 +86,8 @@ impl Shop {
         let finish = lot.next_step().and_then(|(_, step)| step.coat())?;
         let soak = self.setup.as_ref()?.finish(finish)?.soak;
         Some(Window {
-            from: begun + soak.min.as_delta(),
-            until: Some(begun + soak.max.as_delta()),
+            from: soak.min.after(begun),
+            until: Some(soak.max.after(begun)),
             wait: Some(Wait::Soak),
             assumed: false,
         })
@@ -103,22 +101,19 @@ impl Shop {
 
     /// When the next coat may follow: the sheet's shortest interval, counted from the coat's end.
     fn recoat_opens(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
-        self.no_sooner(finish.recoat.min, coat)
+        Reckoned { at: finish.recoat.min.after(coat.ended), assumed: true }
     }
 
     /// When the window for the next coat shuts.
     fn recoat_shuts(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
-        Reckoned { at: coat.ended + finish.recoat.max.as_delta(), assumed: true }
+        Reckoned { at: finish.recoat.max.after(coat.ended), assumed: true }
     }
 
     /// When the sheet's cure time is reached, counted from the last coat's end.
     fn cure_reached(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
-        self.no_sooner(finish.cure, coat)
+        Reckoned { at: finish.cure.after(coat.ended), assumed: true }
     }
 
-    fn no_sooner(&self, span: Span, coat: &StepDone) -> Reckoned {
-        Reckoned { at: coat.ended + span.as_delta(), assumed: true }
-    }
 }
 
 impl Window {

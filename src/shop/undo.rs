@@ -63,7 +63,6 @@ fn stands(shop: &Shop, entry: &Entry) -> bool {
 
 fn named(entry: &Entry) -> String {
     let about = match &entry.fact {
-        Fact::Shipped { shipment, .. } => format!("shipment {shipment}"),
         Fact::CanOpened { can, .. } | Fact::CanEmptied { can } => can.clone(),
         Fact::BatchOpened { batch, .. } | Fact::BatchClosed { batch } => batch.clone(),
         _ => entry.subjects().into_iter().filter(|s| s.kind == crate::shop::entry::SubjectKind::Lot).map(|s| s.name).collect::<Vec<_>>().join(", "),

@@ -1,1 +1,119 @@
-//! 
+//! The database: one SQLite file that holds the ledger and the two indexes a reader needs.
+//!
+//! The rollback journal is SQLite's default and is left so: switching a new file to another mode does not wait for its
+//! turn, and of twenty processes that open a new file at once a few would fail. It is also one file to copy.
+
+mod append;
+mod chain;
+mod check;
+mod migrate;
+mod read;
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::Connection;
+
+pub use check::{Checked, Fault};
+pub use read::{Loaded, Scope};
+
+/// How long a command waits for another that is writing.
+const PATIENCE: Duration = Duration::from_secs(10);
+
+/// The open database.
+#[derive(Debug)]
+pub struct Store {
+    connection: Connection,
+    path: PathBuf,
+}
+
+/// What went wrong with the database.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// Another program is writing and did not finish in time.
+    #[error("{path} is busy: another program has been writing to it for over {} s", PATIENCE.as_secs())]
+    Busy {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A later version of the program made it.
+    #[error("{path} was written by a newer tackfree: its layout is {found}, this one knows up to {known}")]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its layout.
+        found: i64,
+        /// The newest layout known here.
+        known: i64,
+    },
+    /// It is an SQLite file of something else.
+    #[error("{path} is a database, but not one of tackfree's")]
+    NotOurs {
+        /// The file.
+        path: PathBuf,
+    },
+    /// An entry can't be read.
+    #[error("entry {entry} in {path} can't be read: {what}")]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// The entry.
+        entry: i64,
+        /// What is wrong with it.
+        what: String,
+    },
+    /// The folder of the database can't be made or found.
+    #[error("the folder of {path} can't be used: {source}")]
+    Folder {
+        /// The file.
+        path: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
+    /// Anything else SQLite says.
+    #[error("{path}: {source}")]
+    Sqlite {
+        /// The file.
+        path: PathBuf,
+        /// What SQLite says.
+        source: rusqlite::Error,
+    },
+}
+
+impl Store {
+    /// Opens the database, makes it where there is none, and brings its layout up to date.
+    pub fn open(path: &Path) -> Result<Self, Error> {
+        let refuse = |source| failed(path, source);
+        let connection = Connection::open(path).map_err(refuse)?;
+        let mut store = Self { connection, path: path.to_owned() };
+        store.set_up().map_err(refuse)?;
+        store.migrate()?;
+        Ok(store)
+    }
+
+    /// The file.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    fn set_up(&self) -> rusqlite::Result<()> {
+        self.connection.busy_timeout(PATIENCE)?;
+        self.connection.pragma_update(None, "foreign_keys", true)?;
+        self.connection.pragma_update(None, "synchronous", "FULL")
+    }
+
+    fn failed(&self, source: rusqlite::Error) -> Error {
+        failed(&self.path, source)
+    }
+}
+
+fn failed(path: &Path, source: rusqlite::Error) -> Error {
+    let path = path.to_owned();
+    match source.sqlite_error_code() {
+        Some(rusqlite::ErrorCode::DatabaseBusy | rusqlite::ErrorCode::DatabaseLocked) => {
+            Error::Busy { path }
+        }
+        Some(rusqlite::ErrorCode::NotADatabase) => Error::NotOurs { path },
+        _ => Error::Sqlite { path, source },
+    }
+}

@@ -103,14 +103,14 @@ impl Shop {
     }
 
     fn too_soon_to_move(&self, lot: &Lot, step: &str, at: Instant) -> Option<Refusal> {
-        let rests = self.last_coat_rests_until(lot)?;
-        (at < rests).then(|| Refusal::TooSoon {
+        let rests = self.may_leave_at(lot)?;
+        (at < rests.at).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
             step: step.to_owned(),
-            earliest: rests,
+            earliest: rests.at,
             at,
             wait: Wait::Recoat,
-            assumed: self.may_leave_at(lot).is_some_and(|leave| leave.assumed),
+            assumed: rests.assumed,
         })
     }
 

@@ -160,14 +160,13 @@ impl Step {
             | StepWork::Sand { each, .. }
             | StepWork::Raise { each, .. }
             | StepWork::Rub { each, .. } => *each,
-            StepWork::Coat { each, wipe, .. } => each.plus(*wipe),
+            StepWork::Coat { each, wipe, .. } => each.saturating_add(*wipe),
             StepWork::Cure { .. } => Span::ZERO,
         }
     }
 
     /// Hands' minutes for so many pieces, rounded up, a lot and step.
     pub fn minutes(&self, pieces: u32) -> u32 {
-        let seconds = self.each().as_seconds().saturating_mul(i64::from(pieces));
-        u32::try_from(seconds.div_euclid(60) + i64::from(seconds % 60 > 0)).unwrap_or(u32::MAX)
+        u32::try_from(self.each().times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
     }
 }

@@ -1,0 +1,42 @@
+//! Small matters of grammar: how many of what, and lists in a sentence.
+
+use std::fmt;
+
+/// So many of something, with the plural where it belongs: "1 piece", "36 pieces".
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Count<N>(pub N, pub &'static str);
+
+impl<N: fmt::Display + PartialEq + From<u8>> fmt::Display for Count<N> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(number, noun) = self;
+        if *number == N::from(1) {
+            return write!(f, "{number} {noun}");
+        }
+        match noun {
+            noun if noun.ends_with("ch") || noun.ends_with('s') => write!(f, "{number} {noun}es"),
+            noun if noun.ends_with("ry") => write!(f, "{number} {}ies", noun.trim_end_matches('y')),
+            noun => write!(f, "{number} {noun}s"),
+        }
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+pub fn all_of<S: AsRef<str>>(words: &[S]) -> String {
+    listed(words, "and")
+}
+
+/// "a", "a or b", "a, b or c".
+pub fn one_of<S: AsRef<str>>(words: &[S]) -> String {
+    listed(words, "or")
+}
+
+fn listed<S: AsRef<str>>(words: &[S], joint: &str) -> String {
+    match words {
+        [] => "nothing".to_owned(),
+        [only] => only.as_ref().to_owned(),
+        [first @ .., last] => {
+            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
+            format!("{} {joint} {}", first.join(", "), last.as_ref())
+        }
+    }
+}

@@ -1,0 +1,206 @@
+//! What needs hands, as it is shown.
+
+use serde::Serialize;
+
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report, rags};
+use crate::shop::Shop;
+use crate::shop::due::{Action, Item, Urgency};
+use crate::shop::refusal::Wait;
+
+/// `due`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Due {
+    /// The moment it speaks of.
+    pub now: Stamp,
+    /// Overdue, ready, next.
+    pub items: Vec<DueItem>,
+    /// Lots that wait for a decision.
+    pub held: Vec<HeldLot>,
+    /// Rags not yet dealt with.
+    pub rags: Vec<rags::OpenRags>,
+}
+
+/// One lot's next step.
+#[derive(Debug, Clone, Serialize)]
+pub struct DueItem {
+    /// The lot.
+    pub lot: String,
+    /// The step, from 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// work, sand, raise, coat, rub, ship.
+    pub kind: &'static str,
+    /// overdue, ready, next.
+    pub state: &'static str,
+    /// No sooner.
+    pub from: Stamp,
+    /// No later.
+    pub until: Option<Stamp>,
+    /// Where it stands.
+    pub rack: Option<String>,
+    /// Pieces.
+    pub pieces: u32,
+    /// Hands' minutes.
+    pub minutes: u32,
+    /// do, finish, wipe, ship.
+    pub action: &'static str,
+    /// What the wait until `from` is for: rest, recoat, soak, cure.
+    pub waits_for: Option<&'static str>,
+    /// Whether `from` is the sheet's own interval for want of readings.
+    pub assumed: bool,
+    /// Whether something was recorded against the rules.
+    pub flagged: bool,
+}
+
+/// A lot that waits for a decision.
+#[derive(Debug, Clone, Serialize)]
+pub struct HeldLot {
+    /// The lot.
+    pub lot: String,
+    /// Pieces.
+    pub pieces: u32,
+    /// Why.
+    pub why: String,
+    /// Since when.
+    pub since: Stamp,
+}
+
+impl Due {
+    /// What needs hands in that shop, for that reader.
+    pub fn new(shop: &Shop, reader: Reader) -> Self {
+        let held = shop.open_lots().filter_map(|lot| {
+            lot.held.as_ref().map(|held| HeldLot {
+                lot: lot.name.to_string(),
+                pieces: lot.pieces,
+                why: held.why.clone(),
+                since: reader.stamp(held.since),
+            })
+        });
+        Self {
+            now: reader.stamp(reader.now),
+            items: shop.due(reader.now).iter().map(|item| DueItem::new(item, reader)).collect(),
+            held: held.collect(),
+            rags: rags::OpenRags::all(shop, reader),
+        }
+    }
+}
+
+impl DueItem {
+    /// The item as that reader sees it.
+    pub fn new(item: &Item, reader: Reader) -> Self {
+        Self {
+            lot: item.lot.to_string(),
+            step: item.step,
+            name: item.name.clone(),
+            kind: item.kind,
+            state: state(item.urgency),
+            from: reader.stamp(item.from),
+            until: item.until.map(|until| reader.stamp(until)),
+            rack: item.rack.clone(),
+            pieces: item.pieces,
+            minutes: item.minutes,
+            action: match item.action {
+                Action::Do => "do",
+                Action::Finish => "finish",
+                Action::Wipe => "wipe",
+                Action::Ship => "ship",
+            },
+            waits_for: item.wait.map(wait),
+            assumed: item.assumed,
+            flagged: item.flagged,
+        }
+    }
+
+    /// "since today 09:40, until Mon 14:20, in 6 d".
+    pub fn when(&self) -> String {
+        let from = match self.state {
+            "next" => format!("from {}", self.from.both()),
+            _ => format!("since {}", self.from.moment()),
+        };
+        let until = match &self.until {
+            Some(until) if self.state == "overdue" => {
+                format!("; should have been by {}", until.both())
+            }
+            Some(until) if self.state == "next" => format!(", until {}", until.moment()),
+            Some(until) => format!(", until {}", until.both()),
+            None => String::new(),
+        };
+        let assumed = if self.assumed && self.state == "next" { " (the sheet's time, assumed)" } else { "" };
+        format!("{from}{until}{assumed}")
+    }
+
+    /// "36 pieces on drip-1, 25 min".
+    pub fn where_and_how_much(&self) -> String {
+        let mut text = Count(self.pieces, "piece").to_string();
+        if let Some(rack) = &self.rack {
+            text = format!("{text} on {rack}");
+        }
+        if self.minutes > 0 {
+            text = format!("{text}, {} min", self.minutes);
+        }
+        text
+    }
+
+    fn title(&self) -> String {
+        let begun = if self.action == "finish" { " (begun)" } else { "" };
+        let flag = if self.flagged { " !" } else { "" };
+        format!("{}  {}{begun}{flag}", self.lot, self.name)
+    }
+}
+
+const fn state(urgency: Urgency) -> &'static str {
+    match urgency {
+        Urgency::Overdue => "overdue",
+        Urgency::Ready => "ready",
+        Urgency::Next => "next",
+    }
+}
+
+const fn wait(wait: Wait) -> &'static str {
+    match wait {
+        Wait::Rest => "rest",
+        Wait::Recoat => "recoat",
+        Wait::Soak => "soak",
+        Wait::Cure => "cure",
+    }
+}
+
+impl Report for Due {
+    fn text(&self, page: &mut Page) {
+        page.line(0, &format!("What needs hands, {}", self.now.moment()));
+        let groups = [("overdue", "OVERDUE", Tone::Late), ("ready", "READY", Tone::Strong), ("next", "NEXT", Tone::Strong)];
+        for (state, heading, tone) in groups {
+            let items: Vec<_> = self.items.iter().filter(|item| item.state == state).collect();
+            if items.is_empty() {
+                continue;
+            }
+            page.gap();
+            page.heading(tone, heading);
+            for item in items {
+                page.pair(2, &item.title(), &item.where_and_how_much());
+                page.line(6, &item.when());
+            }
+        }
+        if self.items.is_empty() && self.held.is_empty() {
+            page.gap();
+            page.line(0, "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N");
+        }
+        if !self.held.is_empty() {
+            page.gap();
+            page.heading(Tone::Strong, "HELD");
+            for lot in &self.held {
+                let pieces = Count(lot.pieces, "piece");
+                page.hanging(2, 6, &format!("{}  {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()));
+            }
+        }
+        rags::remind(&self.rags, page);
+        if self.items.iter().any(|item| item.flagged) {
+            page.gap();
+            page.line(0, "! something was recorded against the rules: see tackfree lot show LOT");
+        }
+    }
+}

@@ -1,0 +1,158 @@
+//! A page of plain text as wide as the terminal: headings, wrapped lines, tables.
+
+use anstyle::{AnsiColor, Style};
+use tabled::builder::Builder;
+use tabled::settings::peaker::Priority;
+use tabled::settings::{Padding, Style as Frame, Width};
+use unicode_width::UnicodeWidthStr as _;
+
+/// Below this a table's words would be torn, and each row is written as lines of "heading: value".
+const NARROWEST_TABLE: usize = 60;
+
+/// The narrowest width anything is laid out for.
+const NARROWEST: usize = 20;
+
+/// Text being laid out. Colour is only ever an echo of what the words say already.
+#[derive(Debug, Clone)]
+pub struct Page {
+    width: usize,
+    colour: bool,
+    text: String,
+}
+
+/// How loud a piece of text is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// As it comes.
+    Plain,
+    /// A heading.
+    Strong,
+    /// Hands are late.
+    Late,
+}
+
+impl Page {
+    /// An empty page.
+    pub fn new(width: usize, colour: bool) -> Self {
+        Self { width: width.max(NARROWEST), colour, text: String::new() }
+    }
+
+    /// The columns there are.
+    pub const fn width(&self) -> usize {
+        self.width
+    }
+
+    /// What was laid out.
+    pub fn into_text(self) -> String {
+        self.text
+    }
+
+    /// One heading, on a line of its own.
+    pub fn heading(&mut self, tone: Tone, text: &str) {
+        let styled = self.styled(tone, text);
+        self.text.push_str(&styled);
+        self.text.push('\n');
+    }
+
+    /// An empty line.
+    pub fn gap(&mut self) {
+        if !self.text.is_empty() {
+            self.text.push('\n');
+        }
+    }
+
+    /// A line, wrapped at blanks where it is too long; what follows the first line is indented by `indent`.
+    pub fn line(&mut self, indent: usize, text: &str) {
+        self.hanging(indent, indent, text);
+    }
+
+    /// A line that begins at `first` and goes on at `rest`.
+    pub fn hanging(&mut self, first: usize, rest: usize, text: &str) {
+        let (mut line, mut used) = (" ".repeat(first), first);
+        let mut empty = true;
+        for word in text.split_whitespace() {
+            let width = word.width();
+            if !empty && used + 1 + width > self.width {
+                self.text.push_str(line.trim_end());
+                self.text.push('\n');
+                (line, used, empty) = (" ".repeat(rest), rest, true);
+            }
+            if !empty {
+                line.push(' ');
+                used += 1;
+            }
+            line.push_str(word);
+            used += width;
+            empty = false;
+        }
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    /// Lines as they are, unwrapped.
+    pub fn verbatim(&mut self, text: &str) {
+        self.text.push_str(text);
+        if !text.ends_with('\n') {
+            self.text.push('\n');
+        }
+    }
+
+    /// Left text and right text on one line if both fit, else the right one below, indented.
+    pub fn pair(&mut self, indent: usize, left: &str, right: &str) {
+        let used = indent + left.width() + 2 + right.width();
+        if used <= self.width {
+            let gap = self.width.min(76).saturating_sub(indent + left.width() + right.width()).max(2);
+            self.verbatim(&format!("{}{left}{}{right}", " ".repeat(indent), " ".repeat(gap)));
+        } else {
+            self.hanging(indent, indent + 2, left);
+            self.hanging(indent + 2, indent + 2, right);
+        }
+    }
+
+    /// A table with headings; on a narrow terminal each row as lines of "heading: value".
+    pub fn table(&mut self, headings: &[&str], rows: &[Vec<String>]) {
+        if self.width < NARROWEST_TABLE {
+            self.records(headings, rows);
+            return;
+        }
+        let mut builder = Builder::default();
+        builder.push_record(headings.iter().copied());
+        for row in rows {
+            builder.push_record(row);
+        }
+        let mut table = builder.build();
+        table.with(Frame::empty()).with(Padding::new(0, 2, 0, 0));
+        table.with(Width::wrap(self.width).priority(Priority::max(true)).keep_words(true));
+        for (number, line) in table.to_string().lines().enumerate() {
+            let tone = if number == 0 { Tone::Strong } else { Tone::Plain };
+            let styled = self.styled(tone, line.trim_end());
+            self.text.push_str(&styled);
+            self.text.push('\n');
+        }
+    }
+
+    fn records(&mut self, headings: &[&str], rows: &[Vec<String>]) {
+        for row in rows {
+            for (number, (heading, value)) in headings.iter().zip(row).enumerate() {
+                if !value.is_empty() {
+                    let indent = if number == 0 { 0 } else { 2 };
+                    self.hanging(indent, 4, &format!("{heading}: {value}"));
+                }
+            }
+        }
+    }
+
+    /// The text in that tone, if there is colour.
+    pub fn styled(&self, tone: Tone, text: &str) -> String {
+        let style = match tone {
+            Tone::Plain => Style::new(),
+            Tone::Strong => Style::new().bold(),
+            Tone::Late => Style::new().bold().fg_color(Some(AnsiColor::Red.into())),
+        };
+        if self.colour && tone != Tone::Plain {
+            format!("{style}{text}{style:#}")
+        } else {
+            text.to_owned()
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! A moment in a report: RFC 3339 with the shop's offset in JSON, human words on the screen.
+
+use serde::{Serialize, Serializer};
+
+use crate::time::{Instant, Zone, words};
+
+/// A moment, with what is needed to say it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stamp {
+    at: Instant,
+    now: Instant,
+    zone: Zone,
+}
+
+impl Stamp {
+    /// "today 14:20".
+    pub fn moment(&self) -> String {
+        words::moment(self.at, self.now, self.zone)
+    }
+
+    /// "today 14:20, in 2 h 10 m".
+    pub fn both(&self) -> String {
+        words::both(self.at, self.now, self.zone)
+    }
+
+    /// "in 2 h 10 m".
+    pub fn relative(&self) -> String {
+        words::relative(self.at, self.now)
+    }
+
+    /// The moment itself.
+    pub const fn at(&self) -> Instant {
+        self.at
+    }
+}
+
+impl Serialize for Stamp {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&words::rfc3339(self.at, self.zone))
+    }
+}
+
+/// Where and when the reader is: makes stamps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reader {
+    /// The moment from which "today" and "in 2 h" are meant.
+    pub now: Instant,
+    /// The shop's time zone.
+    pub zone: Zone,
+}
+
+impl Reader {
+    /// A moment as this reader sees it.
+    pub const fn stamp(self, at: Instant) -> Stamp {
+        Stamp { at, now: self.now, zone: self.zone }
+    }
+}

@@ -1,0 +1,145 @@
+//! What needs hands: every lot's next step, overdue first, then ready, then what comes next.
+
+use crate::shop::Shop;
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+use crate::shop::refusal::Wait;
+use crate::time::Instant;
+
+/// How urgent an item is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Urgency {
+    /// Its window has shut, or its soak is over.
+    Overdue,
+    /// Hands may begin.
+    Ready,
+    /// It still waits.
+    Next,
+}
+
+/// What hands do about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Action {
+    /// Begin and do the step.
+    Do,
+    /// The step is begun: finish it.
+    Finish,
+    /// The coat soaks: wipe it off.
+    Wipe,
+    /// Every step is done: ship.
+    Ship,
+}
+
+/// One lot's next step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Item {
+    /// The lot.
+    pub lot: LotName,
+    /// The step, from 1; for a shipment one past the recipe's last.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// The kind of step; "ship" for a shipment.
+    pub kind: &'static str,
+    /// What hands do about it.
+    pub action: Action,
+    /// How urgent.
+    pub urgency: Urgency,
+    /// No sooner.
+    pub from: Instant,
+    /// No later, where something says so.
+    pub until: Option<Instant>,
+    /// What the wait until `from` is for.
+    pub wait: Option<Wait>,
+    /// Whether `from` is the sheet's own interval for want of readings.
+    pub assumed: bool,
+    /// Where the lot stands.
+    pub rack: Option<String>,
+    /// Pieces.
+    pub pieces: u32,
+    /// Hands' minutes.
+    pub minutes: u32,
+    /// Whether something was recorded against the rules.
+    pub flagged: bool,
+}
+
+impl Shop {
+    /// Every open lot's next step as it stands at `now`, held lots left out.
+    pub fn due(&self, now: Instant) -> Vec<Item> {
+        let free = self.open_lots().filter(|lot| lot.held.is_none());
+        let mut items: Vec<Item> = free.map(|lot| self.next_item(lot, now)).collect();
+        items.sort_by(|a, b| a.sort_key().cmp(&b.sort_key()));
+        items
+    }
+
+    /// A lot's next step as it stands at `now`.
+    pub fn next_item(&self, lot: &Lot, now: Instant) -> Item {
+        let Some((number, step)) = lot.next_step() else { return self.shipping_item(lot, now) };
+        let (action, window) = match (self.wipe_window(lot), lot.begun) {
+            (Some(wipe), _) => (Action::Wipe, wipe),
+            (None, Some(_)) => (Action::Finish, self.window(lot, number)),
+            (None, None) => (Action::Do, self.window(lot, number)),
+        };
+        let name = match action {
+            Action::Wipe => format!("wipe {}", step.coat().unwrap_or_default()),
+            _ => step.name(),
+        };
+        let urgency = match action {
+            Action::Finish => Urgency::Ready,
+            _ if window.shut(now) => Urgency::Overdue,
+            _ if now >= window.from => Urgency::Ready,
+            _ => Urgency::Next,
+        };
+        Item {
+            lot: lot.name.clone(),
+            step: number,
+            name,
+            kind: step.kind(),
+            action,
+            urgency,
+            from: window.from,
+            until: window.until,
+            wait: window.wait,
+            assumed: window.assumed,
+            rack: lot.rack().map(str::to_owned),
+            pieces: lot.pieces,
+            minutes: step.minutes(lot.pieces),
+            flagged: !lot.flags.is_empty(),
+        }
+    }
+
+    fn shipping_item(&self, lot: &Lot, now: Instant) -> Item {
+        let done = lot.done.last().map_or(lot.last_at, |done| done.ended);
+        let cured = self.cured_at(lot);
+        let from = cured.map_or(done, |cured| cured.at.max(done));
+        Item {
+            lot: lot.name.clone(),
+            step: lot.recipe.count().saturating_add(1),
+            name: "ship".to_owned(),
+            kind: "ship",
+            action: Action::Ship,
+            urgency: if now >= from { Urgency::Ready } else { Urgency::Next },
+            from,
+            until: None,
+            wait: (from > done).then_some(Wait::Cure),
+            assumed: cured.is_some_and(|cured| cured.assumed && cured.at > done),
+            rack: lot.rack().map(str::to_owned),
+            pieces: lot.pieces,
+            minutes: 0,
+            flagged: !lot.flags.is_empty(),
+        }
+    }
+}
+
+impl Item {
+    /// Overdue first, the longest overdue before the rest; then ready, the one whose window shuts first before the rest;
+    /// then what comes next, soonest first.
+    fn sort_key(&self) -> (Urgency, Instant, Instant, LotName) {
+        let no_end = Instant::MAX_UTC;
+        let shuts = match self.urgency {
+            Urgency::Next => self.from,
+            _ => self.until.unwrap_or(no_end),
+        };
+        (self.urgency, shuts, self.from, self.lot.clone())
+    }
+}

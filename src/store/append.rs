@@ -1,0 +1,99 @@
+//! Appends to the ledger: read, hold against the rules, write, all in one transaction that no other writer shares.
+
+use std::collections::BTreeSet;
+
+use chrono::SecondsFormat;
+use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
+
+use crate::shop::Shop;
+use crate::shop::entry::{Entry, Subject};
+use crate::shop::journal::Journal;
+use crate::store::chain::{Row, START};
+use crate::store::read::{parse, read};
+use crate::store::{Error, Scope, Store};
+use crate::time::Instant;
+
+impl Store {
+    /// Lets `write` record in a journal of the shop as it is, and keeps all of it or, where it fails, nothing.
+    ///
+    /// The write lock is taken before the shop is read, so that two commands at once can't both be right.
+    pub fn record<T, E>(
+        &mut self,
+        scope: &Scope,
+        now: Instant,
+        write: impl FnOnce(&mut Journal) -> Result<T, E>,
+    ) -> Result<(T, Journal), E>
+    where
+        E: From<Error>,
+    {
+        let path = self.path.clone();
+        let refuse = |source| E::from(super::failed(&path, source));
+        let transaction = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(refuse)?;
+        let rows = read(&transaction, scope).map_err(refuse)?;
+        let entries = rows.iter().map(|row| parse(row, &path)).collect::<Result<Vec<_>, _>>()?;
+        let (last, mut hash) = tip(&transaction).map_err(refuse)?;
+        let shop = Shop::fold(&entries);
+        let before = shop.live();
+        let mut journal = Journal::new(shop, entries, now, last + 1);
+        let outcome = write(&mut journal)?;
+        for entry in journal.added() {
+            hash = insert(&transaction, entry, &hash).map_err(refuse)?;
+        }
+        note_open(&transaction, &before, &journal.shop.live()).map_err(refuse)?;
+        transaction.commit().map_err(refuse)?;
+        Ok((outcome, journal))
+    }
+}
+
+/// The last entry's number and hash.
+pub(super) fn tip(connection: &Connection) -> rusqlite::Result<(i64, String)> {
+    let last = connection
+        .query_row("SELECT id, hash FROM entry ORDER BY id DESC LIMIT 1", [], |row| {
+            Ok((row.get(0)?, row.get(1)?))
+        })
+        .optional()?;
+    Ok(last.unwrap_or((0, START.to_owned())))
+}
+
+fn insert(connection: &Connection, entry: &Entry, previous: &str) -> rusqlite::Result<String> {
+    let json = |error: serde_json::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
+    let anyway = entry.anyway.as_ref().map(serde_json::to_string).transpose().map_err(json)?;
+    let mut row = Row {
+        id: entry.id,
+        at: entry.at.to_rfc3339_opts(SecondsFormat::Secs, true),
+        recorded: entry.recorded.to_rfc3339_opts(SecondsFormat::Secs, true),
+        fact: serde_json::to_string(&entry.fact).map_err(json)?,
+        anyway,
+        hash: String::new(),
+    };
+    row.hash = row.hash_after(previous);
+    connection
+        .prepare_cached("INSERT INTO entry VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?
+        .execute(params![row.id, row.at, row.recorded, row.fact, row.anyway, row.hash])?;
+    let mut about = connection.prepare_cached("INSERT INTO about VALUES (?1, ?2, ?3)")?;
+    for subject in entry.subjects() {
+        about.execute(params![subject.kind.word(), subject.name, entry.id])?;
+    }
+    Ok(row.hash)
+}
+
+/// Brings the index of what is open up to date.
+fn note_open(
+    connection: &Connection,
+    before: &BTreeSet<Subject>,
+    after: &BTreeSet<Subject>,
+) -> rusqlite::Result<()> {
+    let mut close =
+        connection.prepare_cached("DELETE FROM open_now WHERE kind = ?1 AND name = ?2")?;
+    for subject in before.difference(after) {
+        close.execute(params![subject.kind.word(), subject.name])?;
+    }
+    let mut open = connection.prepare_cached("INSERT OR IGNORE INTO open_now VALUES (?1, ?2)")?;
+    for subject in after.difference(before) {
+        open.execute(params![subject.kind.word(), subject.name])?;
+    }
+    Ok(())
+}

@@ -1,0 +1,126 @@
+//! Reads the shop: the entries about what is open, folded. Closed batches cost nothing.
+
+use rusqlite::{Connection, Row as SqlRow, params};
+
+use crate::shop::Shop;
+use crate::shop::entry::{Anyway, Entry, EntryId, Fact, Subject, SubjectKind};
+use crate::store::chain::Row;
+use crate::store::{Error, Store};
+use crate::time::Instant;
+
+/// Which part of the ledger to read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Scope {
+    /// What is open.
+    Open,
+    /// What is open, and everything about these.
+    With(Vec<Subject>),
+    /// What is open, and everything about what that entry is about.
+    WithEntry(EntryId),
+    /// Everything.
+    All,
+}
+
+/// The shop as read.
+#[derive(Debug, Clone)]
+pub struct Loaded {
+    /// The fold.
+    pub shop: Shop,
+    /// The entries it is the fold of, oldest first.
+    pub entries: Vec<Entry>,
+}
+
+const COLUMNS: &str = "id, at, recorded, fact, anyway, hash";
+
+impl Store {
+    /// Reads the shop.
+    pub fn load(&mut self, scope: &Scope) -> Result<Loaded, Error> {
+        let path = self.path.clone();
+        let transaction =
+            self.connection.transaction().map_err(|source| super::failed(&path, source))?;
+        let rows = read(&transaction, scope).map_err(|source| super::failed(&path, source))?;
+        let entries = rows.iter().map(|row| parse(row, &path)).collect::<Result<Vec<_>, _>>()?;
+        Ok(Loaded { shop: Shop::fold(&entries), entries })
+    }
+
+    /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
+    pub fn load_as_of(&mut self, at: Instant) -> Result<Loaded, Error> {
+        let Loaded { mut entries, .. } = self.load(&Scope::All)?;
+        entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided { .. }));
+        Ok(Loaded { shop: Shop::fold(&entries), entries })
+    }
+}
+
+/// The rows of a scope, oldest first.
+pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<Vec<Row>> {
+    if *scope == Scope::All {
+        let mut all = connection.prepare(&format!("SELECT {COLUMNS} FROM entry ORDER BY id"))?;
+        return all.query_map([], row)?.collect();
+    }
+    let mut extra = match scope {
+        Scope::With(subjects) => subjects.clone(),
+        Scope::WithEntry(entry) => subjects_of(connection, *entry)?,
+        Scope::Open | Scope::All => Vec::new(),
+    };
+    extra.push(Subject::new(SubjectKind::Setup, "setup"));
+    connection.execute_batch(
+        "CREATE TEMP TABLE IF NOT EXISTS wanted (kind TEXT, name TEXT, PRIMARY KEY (kind, name)); DELETE FROM wanted;
+         INSERT INTO wanted SELECT kind, name FROM open_now;",
+    )?;
+    let mut insert = connection.prepare_cached("INSERT OR IGNORE INTO wanted VALUES (?1, ?2)")?;
+    for subject in &extra {
+        insert.execute(params![subject.kind.word(), subject.name])?;
+    }
+    // Of the setups only the last one counts.
+    let mut wanted = connection.prepare_cached(&format!(
+        "SELECT {COLUMNS} FROM entry WHERE id IN (
+             SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
+             UNION SELECT max(entry) FROM about WHERE kind = 'setup')
+         ORDER BY id"
+    ))?;
+    wanted.query_map([], row)?.collect()
+}
+
+/// What an entry is about; nothing for a number that is not there.
+fn subjects_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
+    let mut about = connection.prepare_cached("SELECT kind, name FROM about WHERE entry = ?1")?;
+    let found = about.query_map([entry], |row| {
+        let (kind, name): (String, String) = (row.get(0)?, row.get(1)?);
+        Ok(kind_of(&kind).map(|kind| Subject { kind, name }))
+    })?;
+    let found: Vec<Option<Subject>> = found.collect::<Result<_, _>>()?;
+    Ok(found.into_iter().flatten().filter(|s| s.kind != SubjectKind::Setup).collect())
+}
+
+fn kind_of(word: &str) -> Option<SubjectKind> {
+    SubjectKind::ALL.into_iter().find(|kind| kind.word() == word)
+}
+
+fn row(row: &SqlRow<'_>) -> rusqlite::Result<Row> {
+    Ok(Row {
+        id: row.get(0)?,
+        at: row.get(1)?,
+        recorded: row.get(2)?,
+        fact: row.get(3)?,
+        anyway: row.get(4)?,
+        hash: row.get(5)?,
+    })
+}
+
+/// The entry in a row.
+pub(super) fn parse(row: &Row, path: &std::path::Path) -> Result<Entry, Error> {
+    let unreadable =
+        |what: String| Error::Unreadable { path: path.to_owned(), entry: row.id, what };
+    let instant = |text: &str| {
+        crate::time::typed::read_rfc3339(text).map_err(|error| unreadable(error.to_string()))
+    };
+    let fact: Fact =
+        serde_json::from_str(&row.fact).map_err(|error| unreadable(error.to_string()))?;
+    let anyway: Option<Anyway> = match &row.anyway {
+        Some(text) => {
+            Some(serde_json::from_str(text).map_err(|error| unreadable(error.to_string()))?)
+        }
+        None => None,
+    };
+    Ok(Entry { id: row.id, at: instant(&row.at)?, recorded: instant(&row.recorded)?, fact, anyway })
+}
