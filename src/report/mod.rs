@@ -1,1 +1,3 @@
-//! 
+//! What a person, or another program, is shown.
+
+pub mod faults;

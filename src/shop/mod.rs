@@ -1,3 +1,4 @@
 //! The nouns of the shop and its ledger.
 
+pub mod nearest;
 pub mod setup;

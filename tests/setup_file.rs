@@ -1,0 +1,3 @@
+//! The setup file: reading, faults, writing, changes.
+
+mod faults;
