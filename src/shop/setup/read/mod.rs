@@ -25,12 +25,48 @@ pub fn read(text: &str) -> Result<Setup, Vec<Fault>> {
 
 /// Reads a setup file; what a finish leaves out its class supplies. All that is wrong, in the order of the file.
 pub fn read_with(text: &str, classes: &Classes) -> Result<Setup, Vec<Fault>> {
-    let (root, errors) = DeTable::parse_recoverable(text);
+    let (legible, mut errors) = without_dead_lines(text);
+    let (root, others) = DeTable::parse_recoverable(&legible);
+    errors.extend(others);
     let root = root.get_ref();
     let mut page = Page::new(text, root, &errors);
     let setup = setup(&mut page, root, classes);
     let faults = page.into_faults();
     setup.ok().filter(|_| faults.is_empty()).ok_or(faults)
+}
+
+/// The text with blanks for each line that is a key without a value, and what TOML says of those: its reader gives up at
+/// such a line, and what comes after it would go unread.
+fn without_dead_lines(text: &str) -> (String, Vec<toml::de::Error>) {
+    /// One line more may come to light where another is gone; a file that goes on like this is no setup file.
+    const ROUNDS: usize = 8;
+    let mut legible = text.to_owned();
+    let mut dead = Vec::new();
+    for _ in 0..ROUNDS {
+        let (_, mut errors) = DeTable::parse_recoverable(&legible);
+        errors.retain(|error| error.message().starts_with("key with no value"));
+        if errors.is_empty() {
+            break;
+        }
+        let places: BTreeSet<usize> =
+            errors.iter().filter_map(|error| Some(error.span()?.start)).collect();
+        let mut start = 0;
+        let lines = legible.split_inclusive('\n').map(|line| {
+            let end = start + line.len();
+            let is_dead = places.range(start..end).next().is_some()
+                || (end == legible.len() && places.contains(&end) && !line.ends_with('\n'));
+            start = end;
+            if is_dead { blank(line) } else { line.to_owned() }
+        });
+        legible = lines.collect();
+        dead.extend(errors);
+    }
+    (legible, dead)
+}
+
+/// Blanks in the place of a line, byte for byte.
+fn blank(line: &str) -> String {
+    line.bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect()
 }
 
 fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>, classes: &Classes) -> Read<Setup> {
