@@ -305,6 +305,24 @@ fn syntax() {
 }
 
 #[test]
+fn a_key_without_a_value_does_not_hide_what_comes_after() {
+    let text = spoilt("timezone = \"Europe/Dublin\"", "timezone \"Europe/Dublin\"")
+        .replace("slots = 36", "slots")
+        .replace("\"P180\"", "\"P181\"");
+    let found = faults(&text);
+    let places: Vec<(usize, usize)> =
+        found.iter().map(|fault| (fault.line, fault.column)).collect();
+    let (line, column) = place(&text, "timezone");
+    let (slots_line, slots_column) = place(&text, "slots\n");
+    let expected = [
+        (line, column + "timezone ".len()),
+        (slots_line, slots_column + "slots".len()),
+        place(&text, "\"P181\""),
+    ];
+    assert_eq!(places, expected, "{found:#?}");
+}
+
+#[test]
 fn a_list_that_is_never_closed_is_one_slip() {
     let text = spoilt("\"13:15-17:30\"]", "\"13:15-17:30\"");
     let said: Vec<String> = faults(&text).iter().map(ToString::to_string).collect();
@@ -333,6 +351,7 @@ fn what_was_probably_meant() {
         ("room = \"oil room\"", "room = \"oilroom\"", "oil room"),
         ("\"P180\"", "\"p180\"", "P180"),
         ("\"P180\"", "\"180\"", "P180"),
+        ("\"P180\"", "\"P410\"", "P400"),
         ("{ sand", "{ snad", "sand"),
         ("coat = \"house oil\"", "coat = \"house-oil\"", "house oil"),
     ] {
