@@ -32,7 +32,7 @@ error: the grit "P410"
    = expected a P grade of FEPA, one of P12 P16 P20 P24 P30 P36 P40 P50 P60 P80
      P100 P120 P150 P180 P220 P240 P280 P320 P360 P400 P500 P600 P800 P1000
      P1200 P1500 P2000 P2500
-   = did you mean "P40"?
+   = did you mean "P400"?
 "#]]
     );
 }
