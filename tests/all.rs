@@ -5,6 +5,7 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod floors;
 mod harness;
 mod kept;
 mod setup_file;
