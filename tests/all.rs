@@ -7,3 +7,5 @@
 
 mod setup_file;
 mod time;
+
+mod reference;
