@@ -9,7 +9,7 @@
 mod blocks;
 mod fault;
 mod find;
-mod finishes;
+pub mod finishes;
 mod never;
 mod place;
 mod spelling;
