@@ -2,7 +2,10 @@
 
 use std::str::FromStr;
 
-use crate::reference::{self, finishes::{FinishClass, Supplied}};
+use crate::reference::{
+    self,
+    finishes::{FinishClass, Supplied},
+};
 use crate::shop::setup::Finish;
 use crate::shop::setup::finish::{ClassValues, Classes};
 
