@@ -118,6 +118,26 @@ pub fn find(text: &str) -> Found {
     book().index.find(topics(), text)
 }
 
+/// The topic that says why no verdict is given, and who gives it; `None` where none was asked for.
+///
+/// A bare "is it safe" finds no topic; then the one on what a finish record states answers, which speaks of any piece.
+pub fn no_verdict(found: &Found) -> Option<&'static Topic> {
+    let first = found.hits.first().map(|hit| hit.topic);
+    found.verdict_asked.then(|| first.or_else(|| topic("record"))).flatten()
+}
+
+/// The statements on wood dust that name a wood ("European beech" is beech), for the caution before sanding it. None found
+/// says nothing of the wood: the reference names few.
+pub fn dust_of(wood: &str) -> Vec<&'static Statement> {
+    let kind = spelling::split(wood).into_iter().rfind(|word| word != "wood");
+    let Some(kind) = kind.map(|word| spelling::stem(&word)) else {
+        return Vec::new();
+    };
+    let names = |text: &str| spelling::split(text).iter().any(|word| spelling::stem(word) == kind);
+    let statements = topic("dust").map_or(&[][..], |dust| dust.statements.as_slice());
+    statements.iter().filter(|statement| names(&statement.says)).collect()
+}
+
 /// The finish class a setup's `kind` names, by its name or another it goes by; `None` where the reference has none.
 pub fn class(kind: &str) -> Option<&'static FinishClass> {
     let wanted = kind.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
