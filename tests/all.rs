@@ -10,3 +10,5 @@ mod harness;
 mod kept;
 mod setup_file;
 mod time;
+
+mod reference;

@@ -8,7 +8,7 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, can, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -74,10 +74,12 @@ pub(crate) enum Command {
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
+    /// Play an order of 132 bowls through on a virtual clock, in a database of its own
+    Demo(demo::Args),
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 4] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
     (
         "Once, and when something changes",
         &[
@@ -106,6 +108,13 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 4] = [
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),
+    (
+        "To try it out",
+        &[(
+            "demo",
+            "play an order of 132 bowls through on a virtual clock, in a database of its own",
+        )],
+    ),
 ];
 
 fn groups() -> String {
