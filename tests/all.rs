@@ -6,9 +6,9 @@
 )]
 
 mod floors;
+mod flow;
 mod harness;
 mod kept;
+mod reference;
 mod setup_file;
 mod time;
-
-mod reference;

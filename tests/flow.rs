@@ -1,0 +1,4 @@
+//! An order from setup to shipment, through the program itself.
+
+mod order;
+mod script;
