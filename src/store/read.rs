@@ -86,6 +86,15 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          WHERE wanted.kind = 'batch'",
         [],
     )?;
+    // A can brings in coats of batches long closed: whether their rags were dealt with is read too.
+    connection.execute(
+        "INSERT OR IGNORE INTO wanted
+         SELECT 'rags', rags.name FROM wanted
+         JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
+         JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
+         WHERE wanted.kind = 'can'",
+        [],
+    )?;
     // Of the setups only the last one counts.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
