@@ -59,6 +59,11 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
         let mut all = connection.prepare(&format!("SELECT {COLUMNS} FROM entry ORDER BY id"))?;
         return all.query_map([], row)?.collect();
     }
+    // What may be taken back is held against the rules as they were: for that every setup is read, else the last one.
+    let setups = match scope {
+        Scope::WithEntry(_) | Scope::Last => "entry",
+        _ => "max(entry)",
+    };
     let mut extra = match scope {
         Scope::With(subjects) => subjects.clone(),
         Scope::WithEntry(entry) => subjects_of(connection, *entry)?,
@@ -95,11 +100,10 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          WHERE wanted.kind = 'can'",
         [],
     )?;
-    // Of the setups only the last one counts.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
              SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
-             UNION SELECT max(entry) FROM about WHERE kind = 'setup')
+             UNION SELECT {setups} FROM about WHERE kind = 'setup')
          ORDER BY id"
     ))?;
     wanted.query_map([], row)?.collect()
