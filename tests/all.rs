@@ -9,6 +9,7 @@ mod floors;
 mod flow;
 mod harness;
 mod kept;
+mod properties;
 mod reference;
 mod setup_file;
 mod time;
