@@ -3,13 +3,15 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use proptest::test_runner::{Config, TestRunner};
+use proptest::prelude::*;
+use proptest::sample::Index;
+use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use tackfree::shop::Shop;
 use tackfree::shop::entry::{Entry, Fact};
 use tackfree::shop::journal::Journal;
 use tackfree::time::Instant;
 
-use super::operations::{Asked, Operation, begin, most_slots, now, run};
+use super::operations::{Asked, Operation, Wait, What, begin, most_slots, now, run};
 
 /// A journal that goes on from one operation to the next.
 pub(super) fn journal(shop: Shop, entries: Vec<Entry>) -> Journal {
@@ -129,25 +131,39 @@ fn slots_pieces_replay_and_taking_back_hold_in_any_run() {
 }
 
 /// A source of randomness that is the same every time.
-pub(super) fn fixed() -> proptest::test_runner::TestRng {
-    proptest::test_runner::TestRng::deterministic_rng(proptest::test_runner::RngAlgorithm::ChaCha)
+pub(super) fn fixed() -> TestRng {
+    TestRng::deterministic_rng(RngAlgorithm::ChaCha)
 }
 
-/// A run that begins with a setup, cans and a batch or two: without them nothing else can be done.
-pub(super) fn starting() -> impl proptest::strategy::Strategy<Value = Vec<Operation>> {
-    use super::operations::{Wait, What};
-    use proptest::prelude::*;
-    let first = (any::<[proptest::sample::Index; 6]>(), run());
-    first.prop_map(|([a, b, c, d, e, f], run)| {
-        let opening = [
+/// A run that begins with a setup, cans and a batch or two: without them nothing else can be done. Some begin with an
+/// order that is over, too.
+pub(super) fn starting() -> impl Strategy<Value = Vec<Operation>> {
+    let opening = any::<[Index; 6]>().prop_map(|[a, b, c, d, e, f]| {
+        vec![
             What::LoadSetup(a),
             What::OpenCan(b),
             What::OpenCan(c),
             What::OpenBatch(d),
             What::OpenBatch(e),
             What::OpenBatch(f),
-        ];
-        let opening = opening.map(|what| Operation { wait: Wait::Minutes(1), what, anyway: false });
-        opening.into_iter().chain(run).collect()
+        ]
+    });
+    let over = any::<[Index; 2]>().prop_map(|[can, lot]| {
+        let rack = Some(lot);
+        vec![
+            What::Start { batch: lot, pieces: 5, rack, from: 2 },
+            What::Done { lot, rack, can: Some(can), skip: 0 },
+            What::RagsDone(lot),
+            What::Done { lot, rack: None, can: None, skip: 0 },
+            What::Done { lot, rack: None, can: None, skip: 0 },
+            What::Ship { lot, other: None, pieces: 0 },
+            What::CloseBatch(lot),
+        ]
+    });
+    let over = proptest::collection::vec(over, 0..3);
+    (opening, over, run()).prop_map(|(opening, over, run)| {
+        let first = opening.into_iter().chain(over.into_iter().flatten());
+        let first = first.map(|what| Operation { wait: Wait::Ready, what, anyway: false });
+        first.chain(run).collect()
     })
 }

@@ -19,13 +19,19 @@ use tackfree::time::typed::read_rfc3339;
 
 use crate::harness::SORREL_LANE;
 
-/// The setups a run may load: as it is, with a wider rack, with a narrower one, and with another recipe and sheet.
+/// The setups a run may load: with narrow racks, so that they fill up; with a wider rack, with a narrower one, and with
+/// another recipe and sheet.
 pub(super) static SETUPS: LazyLock<Vec<Setup>> = LazyLock::new(|| {
+    let narrow = SORREL_LANE
+        .replace("slots = 36", "slots = 14")
+        .replace("slots = 24", "slots = 10")
+        .replace("slots = 240", "slots = 20")
+        .replace("slots = 12", "slots = 6");
     let texts = [
-        SORREL_LANE.to_owned(),
-        SORREL_LANE.replace("slots = 24", "slots = 30"),
-        SORREL_LANE.replace("slots = 24", "slots = 20"),
-        SORREL_LANE.replace("each = \"15s\"", "each = \"16s\"").replace("24h..7d", "20h..6d"),
+        narrow.clone(),
+        narrow.replace("slots = 10", "slots = 12"),
+        narrow.replace("slots = 10", "slots = 8"),
+        narrow.replace("each = \"15s\"", "each = \"16s\"").replace("24h..7d", "20h..6d"),
     ];
     texts.iter().map(|text| read(text).unwrap()).collect()
 });
@@ -137,12 +143,12 @@ fn what() -> impl Strategy<Value = What> {
         1 => index().prop_map(What::EmptyCan),
         3 => index().prop_map(What::OpenBatch),
         2 => index().prop_map(What::CloseBatch),
-        7 => (index(), 1u32..20, maybe(), 1u32..13)
+        7 => (index(), 1u32..11, maybe(), 1u32..13)
             .prop_map(|(batch, pieces, rack, from)| What::Start { batch, pieces, rack, from }),
         3 => (index(), maybe(), skip()).prop_map(|(lot, rack, skip)| What::Begin { lot, rack, skip }),
         22 => (index(), maybe(), maybe(), skip())
             .prop_map(|(lot, rack, can, skip)| What::Done { lot, rack, can, skip }),
-        3 => (index(), 0u32..12, maybe())
+        3 => (index(), 0u32..9, maybe())
             .prop_map(|(lot, pieces, rack)| What::Split { lot, pieces, rack }),
         4 => (index(), maybe()).prop_map(|(lot, rack)| What::Move { lot, rack }),
         1 => index().prop_map(What::Hold),
@@ -161,7 +167,7 @@ pub(super) fn run() -> impl Strategy<Value = Vec<Operation>> {
     let wait = prop_oneof![
         3 => (0i64..600).prop_map(Wait::Minutes),
         4 => Just(Wait::Ready),
-        1 => (-3000i64..0).prop_map(Wait::Minutes),
+        2 => (-3000i64..0).prop_map(Wait::Minutes),
         1 => (600i64..40_000).prop_map(Wait::Minutes),
     ];
     let operation = (wait, what(), any::<bool>());

@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 use proptest::test_runner::{Config, TestRunner};
 use tackfree::shop::Shop;
-use tackfree::shop::entry::{Fact, Subject, SubjectKind};
+use tackfree::shop::entry::{Entry, Fact, Subject, SubjectKind};
 use tackfree::shop::name::LotName;
 use tackfree::shop::refusal::Refusal;
 use tackfree::store::{self, Scope, Store};
@@ -71,6 +71,27 @@ fn rule(refused: Result<i64, Refusal>) -> Result<i64, &'static str> {
     refused.map_err(|refusal| refusal.rule())
 }
 
+/// The entries, short.
+fn told(entries: &[Entry]) -> String {
+    let about = |entry: &Entry| {
+        entry.subjects().into_iter().map(|s| format!(" {}", s.name)).collect::<String>()
+    };
+    let line = |entry: &Entry| {
+        format!("\n{} {} {}{}", entry.id, entry.at, entry.fact.word(), about(entry))
+    };
+    entries.iter().map(line).collect()
+}
+
+/// Whether it is said to have happened before a batch was closed that is over by now. Whoever records so late is not held
+/// against what stood on the racks then and is over: reading that would make every command read all there ever was.
+fn before_closing(asked: &Asked, shop: &Shop) -> bool {
+    let closed = shop.batches.values().filter_map(|batch| batch.closed).max();
+    match asked {
+        Asked::Record(at, ..) => closed.is_some_and(|closed| *at < closed),
+        Asked::Void(_) => false,
+    }
+}
+
 fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
     let folder = tempfile::tempdir().unwrap();
     let mut store = Store::open(&folder.path().join("shop.tackfree")).unwrap();
@@ -78,6 +99,9 @@ fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
     for operation in operations {
         let last = last_moment(&whole.entries);
         let Some(asked) = operation.asked(&whole, last) else { continue };
+        if before_closing(&asked, &whole.shop) {
+            continue;
+        }
         let in_memory = rule(asked.of(&mut whole));
         let stored =
             store.record(&scope(&asked), now(), |journal| asked.of(journal).map_err(Why::Refused));
@@ -86,7 +110,7 @@ fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
             Err(Why::Refused(refusal)) => Err(refusal),
             Err(Why::Store(error)) => panic!("{error}"),
         };
-        assert_eq!(rule(stored), in_memory, "{asked:?} after {:#?}", whole.entries);
+        assert_eq!(rule(stored), in_memory, "{asked:?} after {}", told(&whole.entries));
         if in_memory.is_ok() {
             accepted.set(accepted.get() + 1);
             let read = store.load(&Scope::Open).unwrap();
