@@ -28,7 +28,7 @@ macro_rules! quantity {
         impl $name {
             /// Makes the quantity, or says what would have been possible.
             pub fn new(value: f64) -> Result<Self, OutOfRange> {
-                if value.is_finite() && value >= $low && value <= $high {
+                if ($low..=$high).contains(&value) {
                     Ok(Self(value))
                 } else {
                     Err(OutOfRange { what: $what, value, expected: $expected })
