@@ -43,7 +43,7 @@ pub enum SoakError {
 }
 
 /// The work and the soak of one coat, whole seconds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Soak {
     apply: i64,
     wipe: i64,
@@ -53,7 +53,7 @@ pub struct Soak {
 }
 
 /// The waves that so many pieces make: the fewest, as equal as can be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Waves {
     /// How many waves.
     pub count: u32,
@@ -68,7 +68,7 @@ pub struct Waves {
 }
 
 /// When the pieces of one wave have to be wiped.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct WaveTimes {
     /// Applying ends.
     pub applied: DateTime<Utc>,

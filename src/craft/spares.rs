@@ -3,7 +3,7 @@
 //! With k scrap of n seen at a stage and a prior Beta(a, b) on its scrap rate, the scrap among m further pieces is
 //! beta-binomial (m, a + k, b + n − k); stage follows stage. Textbook formulae, from memory, checked against a statistics library.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::units::{OutOfRange, ScrapRate, Sureness};
 
@@ -60,7 +60,7 @@ pub enum SparesError {
 }
 
 /// Scrap seen so far at a stage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub struct Seen {
     scrap: u32,
     of: u32,
@@ -91,7 +91,7 @@ impl Seen {
 }
 
 /// One stage of the work, and the pieces that have come as far and not passed it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub struct Stage {
     /// What was seen there.
     pub seen: Seen,
@@ -100,7 +100,7 @@ pub struct Stage {
 }
 
 /// What is believed of the scrap rate before anything is seen: Beta(a, b), worth a + b pieces.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Prior {
     a: f64,
     b: f64,
@@ -137,7 +137,7 @@ impl Prior {
 }
 
 /// How many to start, and how sure that makes it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Start {
     /// Pieces to start beside those already started.
     pub pieces: u32,

@@ -120,9 +120,15 @@ fn an_outline_that_is_none_is_refused_with_the_place() {
         "an outline of 2 points encloses nothing: expected at least 3"
     );
     let open = [[0.0, 0.0], [0.0, 40.0], [30.0, 40.0]];
-    assert_eq!(said(&open), "the outline ends at a diameter of 40 mm: expected 0, on the axis");
+    assert_eq!(
+        said(&open),
+        "the outline ends at a diameter of 40 mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
+    );
     let late = [[0.0, 10.0], [0.0, 40.0], [30.0, 0.0]];
-    assert_eq!(said(&late), "the outline starts at a diameter of 10 mm: expected 0, on the axis");
+    assert_eq!(
+        said(&late),
+        "the outline starts at a diameter of 10 mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
+    );
     let pinched = [[0.0, 0.0], [0.0, 40.0], [20.0, 0.0], [30.0, 40.0], [30.0, 0.0]];
     assert_eq!(area(&pinched), Err(OutlineError::TouchesAxis { point: 3 }));
     // The inside runs through the outside wall.

@@ -177,6 +177,15 @@ fn values_from_outside_agree() {
 }
 
 #[test]
+fn the_default_rate_is_that_of_66_kj_around_23_degrees() {
+    let table = rows("04_ea_q10.csv");
+    let row = table.iter().find(|row| row.text("ea_j_mol") == "66000" && row.text("t_c") == "23");
+    let (above, below) = row.map(|row| (row.number("q10"), row.number("q10_below"))).unwrap();
+    let default = Law::COMMON_PRACTICE.ratio(33.0, 23.0);
+    assert!(above < default && default < below, "{above} {default} {below}");
+}
+
+#[test]
 fn the_warm_half_of_the_window_clock_is_uncapped() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
     let steady = |temp: f64| [reading(0.0, temp), reading(3.0, temp)];

@@ -38,7 +38,9 @@ pub enum OutlineError {
         diameter: String,
     },
     /// The first or the last point lies off the axis.
-    #[error("the outline {end} at a diameter of {diameter} mm: expected 0, on the axis")]
+    #[error(
+        "the outline {end} at a diameter of {diameter} mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
+    )]
     OffAxis {
         /// "starts" or "ends".
         end: OutlineEnd,

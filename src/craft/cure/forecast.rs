@@ -71,7 +71,7 @@ pub enum Basis {
     SheetsOwn,
 }
 
-/// The same forecast in a room that stays at one temperature from now on.
+/// The same forecast in a room that stays at one temperature from now on, and no damper than the sheet allows.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Outlook {
     /// That temperature.
