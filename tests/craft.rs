@@ -11,6 +11,7 @@ mod pace;
 mod sheet;
 mod soak;
 mod spares;
+mod touch;
 
 /// Every subject shows its own values; here they are counted, so that none is lost unnoticed.
 #[test]

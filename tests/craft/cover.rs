@@ -137,6 +137,8 @@ fn an_outline_that_is_none_is_refused_with_the_place() {
     // No wall at all: down the way it went up.
     let folded = [[0.0, 0.0], [0.0, 40.0], [40.0, 40.0], [8.0, 40.0], [8.0, 0.0]];
     assert!(matches!(area(&folded), Err(OutlineError::Crosses { .. })));
+    let flat = [[0.0, 0.0], [0.0, 40.0], [0.0, 0.0]];
+    assert_eq!(area(&flat), Err(OutlineError::Crosses { first: 1, second: 2 }));
     // It comes back to the point it began at.
     let ring = [[0.0, 0.0], [0.0, 40.0], [20.0, 40.0], [0.0, 0.0]];
     assert!(matches!(area(&ring), Err(OutlineError::Crosses { .. })));

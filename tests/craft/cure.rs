@@ -1,9 +1,7 @@
 //! Cure as equivalent age, against integrals computed elsewhere, and the rules of the two clocks by hand.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use tackfree::craft::cure::{
-    self, Basis, Clock, Conditions, Course, Factor, Law, Reading, TouchTest, Why,
-};
+use tackfree::craft::cure::{self, Basis, Clock, Conditions, Course, Factor, Law, Reading, Why};
 use tackfree::units::{Celsius, Humidity, KilojoulesPerMole, Q10};
 
 use super::sheet::{assert_close, rows};
@@ -300,6 +298,65 @@ fn damp_air_stops_the_early_clock_alone_and_is_cut_where_the_line_crosses() {
 }
 
 #[test]
+fn the_dampest_itself_counts_and_a_humidity_read_at_one_end_holds_for_both() {
+    let conditions = conditions(q10(2.0), 23.0, 10.0);
+    let age = |a: Reading, b: Reading| {
+        Course::new(Clock::NoSooner, &conditions, &[a, b], b.at).age(a.at, b.at)
+    };
+    assert_close(age(damp(0.0, 23.0, 80.0), damp(2.0, 23.0, 80.0)), 2.0);
+    for hours in [2.0, 20.0] {
+        assert_close(age(damp(0.0, 23.0, 90.0), reading(hours, 23.0)), 0.0);
+        assert_close(age(reading(0.0, 23.0), damp(hours, 23.0, 90.0)), 0.0);
+    }
+}
+
+#[test]
+fn many_small_steps_add_up_to_the_sheets_own_second() {
+    let conditions = conditions(q10(2.0), 23.0, 10.0);
+    let readings: Vec<Reading> =
+        (0..3000).map(|i| reading(f64::from(i) * 7.0 / 60.0, 23.0)).collect();
+    for clock in [Clock::NoSooner, Clock::NoLater] {
+        let course = Course::new(clock, &conditions, &readings, hour(349.0));
+        for hours in 1..348 {
+            let due = start() + TimeDelta::hours(hours);
+            assert_eq!(course.reaches(start(), TimeDelta::hours(hours)), Some(due), "{clock:?}");
+        }
+    }
+}
+
+#[test]
+fn readings_after_the_moment_asked_about_are_not_known_yet() {
+    let conditions = conditions(q10(2.0), 23.0, 10.0);
+    let known = [reading(0.0, 13.0), reading(1.0, 13.0)];
+    let more = [known[0], known[1], reading(2.0, 33.0), reading(3.0, 33.0)];
+    for clock in [Clock::NoSooner, Clock::NoLater] {
+        let ask = |readings: &[Reading]| {
+            Course::new(clock, &conditions, readings, hour(1.5))
+                .forecast(start(), TimeDelta::hours(9))
+        };
+        assert_eq!(ask(&known), ask(&more));
+    }
+}
+
+#[test]
+fn the_week_looked_back_on_begins_in_the_middle_of_a_stretch() {
+    let conditions = conditions(q10(2.0), 23.0, 10.0);
+    let readings = [reading(-169.0, 13.0), reading(-167.0, 33.0)];
+    let course = Course::new(Clock::NoSooner, &conditions, &readings, start());
+    assert_close(course.forecast(start(), TimeDelta::hours(9)).future_rate, 1.0);
+}
+
+#[test]
+fn a_window_is_open_to_its_last_second() {
+    let conditions = conditions(q10(2.0), 23.0, 10.0);
+    let readings = [reading(0.0, 23.0), reading(3.0, 23.0)];
+    let last = hour(2.0);
+    let shut =
+        |now| cure::no_later(TimeDelta::hours(2), &conditions, start(), &readings, now).reached;
+    assert!(!shut(last) && shut(last + TimeDelta::seconds(1)));
+}
+
+#[test]
 fn the_forecast_spans_the_coldest_and_warmest_of_the_week() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
     let old = [reading(-300.0, 2.0)];
@@ -344,31 +401,4 @@ fn a_single_reading_a_day_still_forecasts() {
         hour(122.0),
     );
     assert!((course.future_rate - (5.0 * 0.5 + 1.0) / 6.0).abs() < 1e-9, "{}", course.future_rate);
-}
-
-fn tests(list: &[(f64, bool)]) -> Vec<TouchTest> {
-    list.iter()
-        .map(|&(share, passed)| TouchTest::new(share * 10.0, TimeDelta::hours(10), passed).unwrap())
-        .collect()
-}
-
-#[test]
-fn touch_tests_only_ever_lengthen_the_cure() {
-    let fit = |list: &[(f64, bool)]| cure::fit(&tests(list));
-    assert_eq!(fit(&[]), Factor::SHEET);
-    assert!((fit(&[(0.4, true), (1.0, true)]).times - 1.0).abs() < 1e-12);
-    assert!(
-        (fit(&[(0.5, false), (1.4, true)]).times - 1.0).abs() < 1e-12,
-        "early failures are expected"
-    );
-    let late = fit(&[(1.1, false), (1.4, true), (1.6, true)]);
-    assert!((late.times - 1.4).abs() < 1e-12 && !late.open && late.tests == 3);
-    let open = fit(&[(0.9, true), (1.2, false)]);
-    assert!((open.times - 1.2).abs() < 1e-12 && open.open);
-    let mut many: Vec<(f64, bool)> = (0..60).map(|i| (1.0 + f64::from(i) / 100.0, true)).collect();
-    many.push((1.3, false));
-    assert!((fit(&many).times - 1.0).abs() < 1e-12, "one in 61 does not outweigh the rest");
-    assert_eq!(late.needed(TimeDelta::hours(10)), TimeDelta::hours(14));
-    assert_eq!(late.failed_past_sheet, 1);
-    assert!(TouchTest::new(3.0, TimeDelta::zero(), true).is_none());
 }

@@ -120,11 +120,8 @@ impl Course {
             Clock::NoSooner => at <= self.now,
             Clock::NoLater => at < self.now,
         });
-        let outlook = |(temp, rate)| Outlook {
-            temp,
-            rate,
-            at: if reached { at } else { self.reaches_at_rate(from, needed, rate) },
-        };
+        let outlook =
+            |(temp, rate)| Outlook { temp, rate, at: self.reaches_at_rate(from, needed, rate) };
         let extremes = self.extremes();
         Forecast {
             clock: self.clock,
