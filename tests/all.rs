@@ -9,3 +9,5 @@ mod setup_file;
 mod time;
 
 mod reference;
+
+mod craft;
