@@ -133,7 +133,9 @@ impl<'m> Build<'m> {
     pub(super) fn book(&mut self, index: usize, sign: i64) {
         let item = &self.model.items[index];
         for &act in &item.acts {
-            self.book_act(act, sign);
+            if self.active(act) {
+                self.book_act(act, sign);
+            }
         }
         for &hold in &item.holds {
             let (from, to) = self.span(hold);

@@ -20,6 +20,7 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         }
     }
     model.item_of = components(&next);
+    together(model);
     let items = model.item_of.iter().max().map_or(0, |&last| last + 1);
     model.items = vec![Item::default(); items];
     sort_arcs(model, arcs);
@@ -47,6 +48,15 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         };
     }
     count_waits(model);
+}
+
+/// Where only activities and waits are tied, with no hours or holds, everything is one item: then an
+/// activity can go between those of another item (Franck, Neumann, Schwindt 2001).
+fn together(model: &mut Model) {
+    let alone = model.item_of.iter().max().map_or(0, |&last| last + 1) == model.item_of.len();
+    if !alone && model.calendars.is_empty() && model.holds.is_empty() && model.windows.is_empty() {
+        model.item_of.fill(0);
+    }
 }
 
 /// Puts each arc with the activity it leads into.

@@ -5,12 +5,17 @@
 //! evaluations and the engine never asks the time, so the same problem, settings and start give the
 //! same answer on any machine.
 
+mod adopt;
+mod answer;
+mod bound;
 mod build;
 mod calendar;
 mod compile;
 mod critical;
 mod fault;
 mod items;
+mod late;
+mod limits;
 mod justify;
 mod model;
 mod moves;
@@ -18,11 +23,14 @@ mod place;
 mod problem;
 mod profile;
 mod random;
+mod refute;
 mod rules;
 mod search;
+mod solve;
 mod tangle;
 mod value;
 
+pub use answer::{Answer, Bound, Late, Limit, Limiter, Miss, Plan, Reason, Refusal, Spent};
 pub use fault::{Fault, List};
 pub use problem::{
     Activity, Expect, Hold, Job, Lag, Minute, Objective, Of, OpenHours, Problem, Resource, Since, Soft,
@@ -30,19 +38,4 @@ pub use problem::{
 };
 pub use value::Values;
 
-/// Trial.
-pub fn trial(problem: &Problem, effort: u64, seed: u64) -> (Option<Values>, u64) {
-    let model = compile::compile(problem);
-    let aim = value::Aim::new(problem, &model);
-    let target = problem.expect.and_then(|e| e.optimum).unwrap_or(-1);
-    let task = search::Task {
-        model: &model,
-        aim: &aim,
-        effort,
-        seed,
-        start: None,
-        good_enough: &|v: &Values| v.makespan <= target,
-    };
-    let found = search::search(task, &mut |_, _| true);
-    (found.best.map(|b| b.values), found.spent)
-}
+pub use solve::{Failure, Progress, Settings, solve};

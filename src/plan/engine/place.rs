@@ -31,8 +31,9 @@ impl Build<'_> {
             for (k, &window) in item.windows.iter().enumerate() {
                 self.miss(window, given_up >> k & 1 == 1);
             }
-            let found = self.gather(index)
-                && if item.tangled { self.tangle(index, rank) } else { self.settle_with_racks(index) };
+            self.gather(index);
+            let found =
+                if item.tangled { self.tangle(index, rank) } else { self.settle_with_racks(index) };
             if found {
                 self.placed[index] = true;
                 return true;
@@ -111,7 +112,7 @@ impl Build<'_> {
     }
 
     /// The earliest starts that the rest of the plan leaves to the item's activities.
-    fn gather(&mut self, index: usize) -> bool {
+    fn gather(&mut self, index: usize) {
         let model = self.model;
         for &act in &model.items[index].acts {
             self.start[act] = UNSET;
@@ -122,7 +123,20 @@ impl Build<'_> {
             }
             self.least[act] = least;
         }
-        true
+    }
+
+    /// Places an item anew that has been taken out, on the racks and with the misses it had.
+    pub(super) fn again(&mut self, index: usize, rank: &[usize]) -> bool {
+        let item = &self.model.items[index];
+        self.gather(index);
+        if item.tangled {
+            return self.tangle(index, rank);
+        }
+        let found = self.settle(index) && self.together(index);
+        if found {
+            self.book(index, 1);
+        }
+        found
     }
 
     fn settle_with_racks(&mut self, index: usize) -> bool {

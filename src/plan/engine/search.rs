@@ -46,6 +46,8 @@ pub(super) struct Task<'a> {
     pub(super) seed: u64,
     /// A plan that the answer must not be worse than.
     pub(super) start: Option<Draft>,
+    /// Starts of an older plan, which may no longer be possible, as an order to begin with.
+    pub(super) hint: Option<&'a [Minute]>,
     /// Whether a plan of this worth is known to be as good as can be.
     pub(super) good_enough: &'a dyn Fn(&Values) -> bool,
 }
@@ -54,6 +56,10 @@ pub(super) struct Task<'a> {
 pub(super) struct Found {
     pub(super) best: Option<Draft>,
     pub(super) spent: u64,
+    /// An activity that found no place in the last plan that failed.
+    pub(super) stuck: Option<usize>,
+    /// That activity finds no place even with nothing else to do.
+    pub(super) alone: bool,
 }
 
 /// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on.
@@ -71,7 +77,10 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
     };
     run.begin();
     run.rounds();
-    Found { best: run.best, spent: run.spent }
+    let stuck = if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
+    let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
+    let stuck = stuck.and_then(|index| task.model.items[index].acts.first().copied());
+    Found { best: run.best, spent: run.spent, stuck, alone }
 }
 
 struct Run<'a, 'w> {
@@ -91,13 +100,29 @@ impl Run<'_, '_> {
     /// The rules' orders, and the order of the plan to start from.
     fn begin(&mut self) {
         let mut orders = rules::orders(self.task.model, self.task.aim);
-        if let Some(draft) = &self.task.start {
-            orders.insert(0, Order::by(self.task.model, |act| draft.start[act]));
+        if let Some(hint) = self.task.hint {
+            let start = |act: usize| hint.get(act).copied().unwrap_or(Minute::MAX);
+            orders.insert(0, Order::by(self.task.model, start));
         }
         for mut order in orders {
             self.trial(&mut order);
             self.justified(&mut order);
         }
+    }
+
+    /// Whether an item has no place where nothing else is, so that its least fixed point proves there
+    /// is no plan.
+    fn hopeless(&mut self, index: usize) -> bool {
+        self.build.clear();
+        let given = (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
+        for other in given.filter(|&other| other != index) {
+            self.build.place(other, &[]);
+        }
+        for hold in 0..self.task.model.holds.len() {
+            self.build.stand(hold, -1);
+        }
+        let waits = self.task.model.items[index].waits_for > 0;
+        !waits && !self.build.place(index, &[])
     }
 
     fn rounds(&mut self) {
