@@ -1,12 +1,10 @@
 //! `touch`: a touch test.
 
-use clap::ArgGroup;
-
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::Fact;
+use crate::shop::entry::{CureTest, Fact};
 use crate::shop::stage::Stage;
 
 /// `touch`.
@@ -15,16 +13,15 @@ use crate::shop::stage::Stage;
 /// check by hand: wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, dry-to-recoat, dry-hard, dry-through,
 /// print-free. Below tack-free the lot waits, whatever its age says.
 #[derive(Debug, clap::Args)]
-#[command(group = ArgGroup::new("which").required(true))]
 pub(crate) struct Args {
     /// A lot, such as salt-3
-    #[arg(group = "which", value_name = "LOT")]
+    #[arg(value_name = "LOT", required_unless_present = "rack")]
     lot: Option<String>,
     /// What was found
     #[arg(value_name = "STAGE")]
     stage: Option<String>,
     /// All lots that stand on that rack
-    #[arg(long, group = "which")]
+    #[arg(long)]
     rack: Option<String>,
     #[command(flatten)]
     at: At,
@@ -54,7 +51,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = Lots { lots };
     context.record_and_show(&args.at, &lots.scope(), |journal, at| {
         for lot in lots.choose(args.rack.as_deref(), journal)? {
-            journal.record(at, Fact::Touched { lot, stage }).map_err(refused(journal))?;
+            let known = journal.shop.known_lot(&lot).map_err(refused(journal))?;
+            let of_cure = journal.shop.cure_share(known, at);
+            let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
+            journal.record(at, Fact::Touched { lot, stage, of_cure }).map_err(refused(journal))?;
         }
         Ok(())
     })

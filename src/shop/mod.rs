@@ -1,6 +1,8 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod climate;
+pub mod cure;
 pub mod due;
 pub mod entry;
 pub mod fold;
@@ -19,10 +21,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use crate::craft::cure::TouchTest;
+use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::setup::{Recipe, Setup};
+use crate::shop::setup::{Recipe, Setup, Step};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
 
@@ -41,6 +45,10 @@ pub struct Shop {
     pub cans: BTreeMap<String, Can>,
     /// Rags not yet dealt with, by the coat's entry.
     pub rags: BTreeMap<EntryId, Rags>,
+    /// Touch tests of each finish after its last coat, those of lots long gone too.
+    pub tests: BTreeMap<String, Vec<TouchTest>>,
+    /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
+    pub climate: BTreeMap<String, Vec<RoomReading>>,
 }
 
 /// An order's run.
@@ -127,6 +135,11 @@ impl Shop {
     /// Lots with pieces on that rack now, by name.
     pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
+    }
+
+    /// Hands' minutes of a step of a recipe for so many pieces, rounded up.
+    pub fn minutes(&self, _recipe: &Recipe, step: &Step, pieces: u32) -> u32 {
+        step.minutes(pieces)
     }
 
     /// Pieces in hand of a batch.

@@ -128,7 +128,7 @@ fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
 fn what_is_open_reads_back_as_the_whole_history_says() {
     let accepted = Cell::new(0);
     let mut runner = TestRunner::new_with_rng(
-        Config { failure_persistence: None, ..Config::with_cases(40) },
+        Config { failure_persistence: None, ..Config::with_cases(24) },
         fixed(),
     );
     runner
