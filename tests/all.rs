@@ -5,6 +5,8 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod harness;
+mod kept;
 mod setup_file;
 mod time;
 
