@@ -3,6 +3,7 @@
 
 pub mod batch;
 pub mod can;
+pub mod caution;
 pub mod count;
 pub mod due;
 pub mod faults;
