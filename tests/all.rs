@@ -11,3 +11,5 @@ mod setup_file;
 mod time;
 
 mod reference;
+
+mod craft;

@@ -22,7 +22,7 @@ use crate::cli::{
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: TACKFREE_DB, else in the platform's data folder]
+    /// The database file [default: `TACKFREE_DB`, else in the platform's data folder]
     #[arg(
         long,
         global = true,
@@ -121,16 +121,14 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
 ];
 
 fn groups() -> String {
-    let mut text = String::new();
+    let mut lines = Vec::new();
     for (heading, commands) in GROUPS {
-        text.push_str(&format!("{heading}:\n"));
-        for (name, about) in commands {
-            text.push_str(&format!("  {name:<9} {about}\n"));
-        }
-        text.push('\n');
+        lines.push(format!("{heading}:"));
+        lines.extend(commands.iter().map(|(name, about)| format!("  {name:<9} {about}")));
+        lines.push(String::new());
     }
-    text.push_str("Help for one of them: tackfree COMMAND --help");
-    text
+    lines.push("Help for one of them: tackfree COMMAND --help".to_owned());
+    lines.join("\n")
 }
 
 /// Answers a command line that did not parse: help and version on standard output with 0, all else on standard error

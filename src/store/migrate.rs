@@ -7,7 +7,7 @@ use crate::store::{Error, Store};
 /// The layouts in order: the first makes layout 1 out of nothing.
 const MIGRATIONS: [&str; 1] = [include_str!("../../migrations/0001_ledger.sql")];
 
-/// What SQLite's `application_id` holds in our files: "tack" in ASCII.
+/// What `SQLite`'s `application_id` holds in our files: "tack" in ASCII.
 const APPLICATION: i64 = 0x7461_636B;
 
 impl Store {

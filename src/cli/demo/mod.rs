@@ -26,28 +26,24 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    match &args.keep {
-        Some(folder) => {
-            std::fs::create_dir_all(folder).map_err(|error| unusable(folder, &error))?;
-            let stage = Stage::new(folder)?;
-            if stage.database.exists() {
-                let next =
-                    "name another folder: the demo never plays over a database that is there"
-                        .to_owned();
-                return Err(Error::Usage(
-                    format!("{} is there already", stage.database.display()),
-                    next,
-                ));
-            }
-            stage.play(context)?;
-            let kept = format!("\nThe demo's database: {}\n", stage.database.display());
-            Ok(context.screen.write(&kept)?)
+    if let Some(folder) = &args.keep {
+        std::fs::create_dir_all(folder).map_err(|error| unusable(folder, &error))?;
+        let stage = Stage::new(folder)?;
+        if stage.database.exists() {
+            let next = "name another folder: the demo never plays over a database that is there"
+                .to_owned();
+            return Err(Error::Usage(
+                format!("{} is there already", stage.database.display()),
+                next,
+            ));
         }
-        None => {
-            let folder =
-                tempfile::tempdir().map_err(|error| unusable(&std::env::temp_dir(), &error))?;
-            Stage::new(folder.path())?.play(context)
-        }
+        stage.play(context)?;
+        let kept = format!("\nThe demo's database: {}\n", stage.database.display());
+        Ok(context.screen.write(&kept)?)
+    } else {
+        let folder =
+            tempfile::tempdir().map_err(|error| unusable(&std::env::temp_dir(), &error))?;
+        Stage::new(folder.path())?.play(context)
     }
 }
 

@@ -26,12 +26,12 @@ fn values(class: &FinishClass) -> ClassValues {
         soak: read(&class.soak),
         recoat: read(&class.recoat),
         cure: read(&class.cure),
-        at: given(&class.at),
-        lowest: given(&class.lowest),
-        dampest: given(&class.dampest),
-        q10: given(&class.q10),
-        spread: given(&class.spread),
-        spread_bare: given(&class.spread_bare),
+        at: Some(given(&class.at)),
+        lowest: Some(given(&class.lowest)),
+        dampest: Some(given(&class.dampest)),
+        q10: Some(given(&class.q10)),
+        spread: Some(given(&class.spread)),
+        spread_bare: Some(given(&class.spread_bare)),
         keeps: read(&class.keeps),
         contains: known(&class.contains),
         self_heating: known(&class.self_heating),
@@ -41,8 +41,8 @@ fn values(class: &FinishClass) -> ClassValues {
     }
 }
 
-fn given<T: Copy>(supplied: &Supplied<T>) -> Option<(T, String)> {
-    Some((supplied.value, supplied.mark.clone()))
+fn given<T: Copy>(supplied: &Supplied<T>) -> (T, String) {
+    (supplied.value, supplied.mark.clone())
 }
 
 fn known<T: Clone>(supplied: &Supplied<Option<T>>) -> Option<(T, String)> {
