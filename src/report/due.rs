@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::report::basis::rest_not_cure;
 use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
@@ -52,6 +53,10 @@ pub struct DueItem {
     pub waits_for: Option<&'static str>,
     /// Whether `from` is the sheet's own interval for want of readings.
     pub assumed: bool,
+    /// "common practice": how the times are marked where the finish's class supplied them and not its sheet.
+    pub from_class: Option<String>,
+    /// The finish, where the wait is a rest and not a cure because nothing in it cures.
+    pub only_rests: Option<String>,
     /// Whether something was recorded against the rules.
     pub flagged: bool,
 }
@@ -111,6 +116,8 @@ impl DueItem {
             },
             waits_for: item.wait.map(wait),
             assumed: item.assumed,
+            from_class: item.basis.from_class.clone(),
+            only_rests: item.basis.only_rests.clone(),
             flagged: item.flagged,
         }
     }
@@ -130,9 +137,21 @@ impl DueItem {
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),
         };
-        let assumed =
-            if self.assumed && self.state == "next" { " (the sheet's time, assumed)" } else { "" };
-        format!("{from}{until}{assumed}")
+        format!("{from}{until}{}", self.rests_on())
+    }
+
+    /// " (common practice, assumed)": what the times rest on where that is less than a reckoned sheet.
+    fn rests_on(&self) -> String {
+        let next = self.state == "next";
+        let mut parts: Vec<String> = self.from_class.iter().cloned().collect();
+        if self.assumed && next && self.only_rests.is_none() {
+            let sheet = if parts.is_empty() { "the sheet's time, assumed" } else { "assumed" };
+            parts.push(sheet.to_owned());
+        }
+        if let Some(finish) = self.only_rests.as_ref().filter(|_| next) {
+            parts.push(rest_not_cure(finish));
+        }
+        if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
     }
 
     /// "36 pieces on drip-1, 25 min".

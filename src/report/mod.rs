@@ -1,12 +1,14 @@
 //! What a person or a program sees: each command builds one serialisable struct, and the text on the screen and the JSON
 //! are both made from it, so that neither can say what the other does not.
 
+pub mod basis;
 pub mod batch;
 pub mod can;
 pub mod caution;
 pub mod count;
 pub mod due;
 pub mod faults;
+pub mod finish_record;
 pub mod ledger;
 pub mod lot;
 pub mod page;

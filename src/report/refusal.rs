@@ -1,9 +1,10 @@
 //! The sentence for each rule that refuses, and what to do next.
 
+use crate::report::basis::{not_over, rest_not_cure, whose};
 use crate::report::count::{Count, all_of, one_of};
 use crate::report::stamp::Reader;
 use crate::shop::entry::SubjectKind;
-use crate::shop::refusal::{Refusal, Wait};
+use crate::shop::refusal::Refusal;
 use crate::time::{Instant, Span, words};
 
 /// What a refusal says, and what it says to do next.
@@ -156,18 +157,15 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
 fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
     let when = |at: Instant| words::moment(at, reader.now, reader.zone);
     match refusal {
-        Refusal::TooSoon { lot, step, earliest, at, wait, assumed } => {
+        Refusal::TooSoon { lot, step, earliest, at, wait, assumed, basis } => {
             let left = Span::between(*at, *earliest);
-            let because = match wait {
-                Wait::Rest => "the recipe's rest is not over",
-                Wait::Recoat => "the sheet's shortest time after the coat is not over",
-                Wait::Cure => "the sheet's cure time is not reached",
-                Wait::Soak => "the sheet's shortest soak is not over",
-            };
-            let assumed = if *assumed {
-                ", no readings of the room: the sheet's own interval assumed"
-            } else {
-                ""
+            let because = not_over(*wait, basis);
+            let assumed = match (assumed, &basis.only_rests) {
+                (true, None) if basis.from_class.is_some() => {
+                    ", no readings of the room: that interval assumed"
+                }
+                (true, None) => ", no readings of the room: the sheet's own interval assumed",
+                _ => "",
             };
             say(
                 format!("{lot}: too early to {step}: {because} for another {left}{assumed}"),
@@ -194,12 +192,22 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
             ),
             format!("touch it again and record what you find: tackfree touch {lot} tack-free"),
         ),
-        Refusal::Uncured { lot, ready_at: Some(ready_at), at, assumed } => {
-            let assumed =
-                if *assumed { " (the sheet's own time: no readings of the room)" } else { "" };
+        Refusal::Uncured { lot, ready_at: Some(ready_at), at, assumed, basis } => {
+            let whose = whose(basis);
+            let said = match &basis.only_rests {
+                Some(finish) => {
+                    format!("{lot} still rests ({}): {whose} rest is over", rest_not_cure(finish))
+                }
+                None => format!("{lot} is not cured: {whose} cure time is reached"),
+            };
+            let assumed = match (assumed, &basis.from_class) {
+                (true, None) => " (the sheet's own time: no readings of the room)",
+                (true, Some(_)) => " (no readings of the room)",
+                (false, _) => "",
+            };
             say(
                 format!(
-                    "{lot} is not cured: the sheet's cure time is reached {}, in {}{assumed}",
+                    "{said} {}, in {}{assumed}",
                     when(*ready_at),
                     Span::between(*at, *ready_at)
                 ),

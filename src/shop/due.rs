@@ -1,9 +1,11 @@
 //! What needs hands: every lot's next step, overdue first, then ready, then what comes next.
 
 use crate::shop::Shop;
+use crate::shop::basis::Basis;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Wait;
+use crate::shop::rest::Window;
 use crate::time::Instant;
 
 /// How urgent an item is.
@@ -53,6 +55,8 @@ pub struct Item {
     pub wait: Option<Wait>,
     /// Whether `from` is the sheet's own interval for want of readings.
     pub assumed: bool,
+    /// What its times rest on where that is less than a sheet.
+    pub basis: Basis,
     /// Where the lot stands.
     pub rack: Option<String>,
     /// Pieces.
@@ -101,6 +105,7 @@ impl Shop {
             until: window.until,
             wait: window.wait,
             assumed: window.assumed,
+            basis: self.basis(lot, basis_of(&window)),
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: step.minutes(lot.pieces),
@@ -123,11 +128,21 @@ impl Shop {
             until: None,
             wait: (from > done).then_some(Wait::Cure),
             assumed: cured.is_some_and(|cured| cured.assumed && cured.at > done),
+            basis: self.basis(lot, if from > done { Wait::Cure } else { Wait::Rest }),
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: 0,
             flagged: !lot.flags.is_empty(),
         }
+    }
+}
+
+/// What a window's times are for: its wait, or, where only its end is a finish's, the recoat window.
+fn basis_of(window: &Window) -> Wait {
+    match window.wait {
+        None | Some(Wait::Rest) if window.until.is_some() => Wait::Recoat,
+        None => Wait::Rest,
+        Some(wait) => wait,
     }
 }
 

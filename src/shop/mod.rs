@@ -1,6 +1,7 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod basis;
 pub mod due;
 pub mod entry;
 pub mod fold;
@@ -8,6 +9,7 @@ pub mod journal;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;

@@ -1,5 +1,6 @@
 //! Why the shop's rules refuse an entry, as data; the sentences are made in `report`.
 
+use crate::shop::basis::Basis;
 use crate::shop::entry::{EntryId, SubjectKind};
 use crate::shop::name::LotName;
 use crate::shop::stage::Stage;
@@ -92,6 +93,8 @@ pub enum Refusal {
         wait: Wait,
         /// Whether the wait is the sheet's own interval for want of readings.
         assumed: bool,
+        /// What the wait rests on.
+        basis: Basis,
     },
     /// A recoat window has shut.
     Shut {
@@ -217,6 +220,8 @@ pub enum Refusal {
         at: Instant,
         /// Whether that is the sheet's own interval for want of readings.
         assumed: bool,
+        /// What the time rests on.
+        basis: Basis,
     },
     /// Cured, but not looked over.
     Uninspected {

@@ -52,8 +52,22 @@ impl FromSetup {
         Some(Self { finish: finish.name.clone(), says, by })
     }
 
+    /// What is said of a finish that is not in the setup.
+    pub fn unknown(finish: &str) -> Self {
+        Self {
+            finish: finish.to_owned(),
+            says: "nothing is known of it".to_owned(),
+            by: "it is not in the setup".to_owned(),
+        }
+    }
+
     /// Writes lines, those finishes together of which the same is said by the same.
     pub fn text(lines: &[Self], page: &mut Page) {
+        Self::indented(0, lines, page);
+    }
+
+    /// The same, indented.
+    pub fn indented(indent: usize, lines: &[Self], page: &mut Page) {
         let mut told: Vec<(&Self, Vec<&str>)> = Vec::new();
         for line in lines {
             let same =
@@ -64,7 +78,11 @@ impl FromSetup {
             }
         }
         for (line, finishes) in told {
-            page.hanging(0, 2, &format!("{}: {} ({})", all_of(&finishes), line.says, line.by));
+            page.hanging(
+                indent,
+                indent + 2,
+                &format!("{}: {} ({})", all_of(&finishes), line.says, line.by),
+            );
         }
     }
 }
@@ -128,7 +146,9 @@ fn solvent(finish: &Finish) -> String {
 /// What is in a finish that people can be allergic to.
 pub fn allergens(finish: &Finish) -> String {
     match finish.contains.as_deref() {
-        Some([]) => "the setup lists no allergens, which proves none absent".to_owned(),
+        Some([]) => {
+            "the setup lists no allergens, which does not prove that there are none".to_owned()
+        }
         Some(list) => format!("contains {}", all_of(list)),
         None => "nuts, seeds and other allergens are unknown: ask its maker".to_owned(),
     }

@@ -87,11 +87,9 @@ fn finishes<'a>(
 
 /// What the setup says of a finish; of one that is not in it, that nothing is known.
 fn said(topic: &str, name: &str, finish: Option<&Finish>) -> FromSetup {
-    finish.and_then(|finish| FromSetup::of(topic, finish)).unwrap_or_else(|| FromSetup {
-        finish: name.to_owned(),
-        says: "nothing is known of it".to_owned(),
-        by: "it is not in the setup".to_owned(),
-    })
+    finish
+        .and_then(|finish| FromSetup::of(topic, finish))
+        .unwrap_or_else(|| FromSetup::unknown(name))
 }
 
 /// Before a coat, where its finish gives off solvent or nobody knows whether it does.

@@ -116,6 +116,7 @@ impl Shop {
             at,
             wait: Wait::Recoat,
             assumed: rests.assumed,
+            basis: self.basis(lot, Wait::Recoat),
         })
     }
 

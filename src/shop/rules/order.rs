@@ -4,7 +4,7 @@ use crate::shop::Shop;
 use crate::shop::entry::{Fact, RagsOf, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
+use crate::shop::refusal::{Refusal, Wait};
 use crate::shop::rules::{Objections, enough, free, in_order, unknown};
 use crate::shop::setup::{Setup, StepWork};
 use crate::time::Instant;
@@ -174,6 +174,7 @@ impl Shop {
                 ready_at: cured.map(|cured| cured.at),
                 at,
                 assumed: cured.is_some_and(|cured| cured.assumed),
+                basis: self.basis(lot, Wait::Cure),
             });
         }
         match lot.touches.last().filter(|test| test.stage.grabs()) {

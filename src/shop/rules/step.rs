@@ -53,6 +53,7 @@ impl Shop {
             at,
             wait: Wait::Soak,
             assumed: false,
+            basis: self.basis(lot, Wait::Soak),
         })
     }
 
@@ -60,13 +61,15 @@ impl Shop {
         let window = self.window(lot, step);
         let mut objections = Vec::new();
         if at < window.from {
+            let wait = window.wait.unwrap_or(Wait::Rest);
             objections.push(Refusal::TooSoon {
                 lot: lot.name.clone(),
                 step: asked.name(),
                 earliest: window.from,
                 at,
-                wait: window.wait.unwrap_or(Wait::Rest),
+                wait,
                 assumed: window.assumed,
+                basis: self.basis(lot, wait),
             });
         }
         // A rub late in the window shuts nothing: it is the coat after it that must be in time.
