@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
-use crate::report::basis::rest_not_cure;
 use crate::report::count::Count;
+use crate::report::origin::rest_not_cure;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report, rags};
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
 
@@ -37,8 +38,8 @@ pub struct DueItem {
     pub kind: &'static str,
     /// overdue, ready, next.
     pub state: &'static str,
-    /// No sooner.
-    pub from: Stamp,
+    /// No sooner; null where the room as it is never lets it come.
+    pub from: Option<Stamp>,
     /// No later.
     pub until: Option<Stamp>,
     /// Where it stands.
@@ -51,7 +52,9 @@ pub struct DueItem {
     pub action: &'static str,
     /// What the wait until `from` is for: rest, recoat, soak, cure.
     pub waits_for: Option<&'static str>,
-    /// Whether `from` is the sheet's own interval for want of readings.
+    /// What `from` rests on: readings, part assumed, sheet (its own interval, for want of readings).
+    pub rests_on: &'static str,
+    /// Whether any of it is assumed for want of readings.
     pub assumed: bool,
     /// "common practice": how the times are marked where the finish's class supplied them and not its sheet.
     pub from_class: Option<String>,
@@ -103,7 +106,7 @@ impl DueItem {
             name: item.name.clone(),
             kind: item.kind,
             state: state(item.urgency),
-            from: reader.stamp(item.from),
+            from: item.from.map(|from| reader.stamp(from)),
             until: item.until.map(|until| reader.stamp(until)),
             rack: item.rack.clone(),
             pieces: item.pieces,
@@ -115,19 +118,21 @@ impl DueItem {
                 Action::Ship => "ship",
             },
             waits_for: item.wait.map(wait),
-            assumed: item.assumed,
-            from_class: item.basis.from_class.clone(),
-            only_rests: item.basis.only_rests.clone(),
+            rests_on: rests_on(item.ground),
+            assumed: item.ground != Ground::Readings,
+            from_class: item.origin.from_class.clone(),
+            only_rests: item.origin.only_rests.clone(),
             flagged: item.flagged,
         }
     }
 
     /// "since today 09:40, until Mon 14:20, in 6 d".
     pub fn when(&self) -> String {
-        let from = match self.state {
-            "next" => format!("from {}", self.from.both()),
-            "ready" if self.from.is_now() => "ready now".to_owned(),
-            _ => format!("since {}", self.from.moment()),
+        let from = match (&self.from, self.state) {
+            (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
+            (Some(from), "next") => format!("from {}", from.both()),
+            (Some(from), "ready") if from.is_now() => "ready now".to_owned(),
+            (Some(from), _) => format!("since {}", from.moment()),
         };
         let until = match &self.until {
             Some(until) if self.state == "overdue" => {
@@ -137,19 +142,21 @@ impl DueItem {
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),
         };
-        format!("{from}{until}{}", self.rests_on())
+        format!("{from}{until}{}", self.said_of_it())
     }
 
-    /// " (common practice, assumed)": what the times rest on where that is less than a reckoned sheet.
-    fn rests_on(&self) -> String {
+    /// " (common practice, assumed)": what the times rest on where that is less than a sheet reckoned from readings.
+    fn said_of_it(&self) -> String {
         let next = self.state == "next";
         let mut parts: Vec<String> = self.from_class.iter().cloned().collect();
-        if self.assumed && next && self.only_rests.is_none() {
-            let sheet = if parts.is_empty() { "the sheet's time, assumed" } else { "assumed" };
-            parts.push(sheet.to_owned());
-        }
-        if let Some(finish) = self.only_rests.as_ref().filter(|_| next) {
-            parts.push(rest_not_cure(finish));
+        match (self.rests_on, &self.only_rests) {
+            (_, Some(finish)) if next => parts.push(rest_not_cure(finish)),
+            ("sheet", None) if next && parts.is_empty() => {
+                parts.push("the sheet's time, assumed".to_owned());
+            }
+            ("sheet", None) if next => parts.push("assumed".to_owned()),
+            ("part assumed", None) if next => parts.push("part assumed".to_owned()),
+            _ => {}
         }
         if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
     }
@@ -178,6 +185,14 @@ const fn state(urgency: Urgency) -> &'static str {
         Urgency::Overdue => "overdue",
         Urgency::Ready => "ready",
         Urgency::Next => "next",
+    }
+}
+
+const fn rests_on(ground: Ground) -> &'static str {
+    match ground {
+        Ground::Readings => "readings",
+        Ground::PartAssumed => "part assumed",
+        Ground::Sheet => "sheet",
     }
 }
 

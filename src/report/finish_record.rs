@@ -7,11 +7,12 @@ use serde::Serialize;
 
 use crate::reference;
 use crate::report::Page;
-use crate::report::basis::rest_not_cure;
 use crate::report::caution::from_setup::{FromSetup, gives_off_solvent, sheet};
 use crate::report::count::{Count, all_of};
+use crate::report::origin::rest_not_cure;
 use crate::report::stamp::{Reader, Stamp};
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::setup::{Finish, Setup};
 
@@ -38,7 +39,7 @@ pub struct FinishRecord {
     pub cure_reached: Option<Stamp>,
     /// That time and whose it is.
     pub cure_by: Option<String>,
-    /// Whether that rests on the sheet's own interval for want of readings.
+    /// Whether that rests on something assumed for want of readings.
     pub cure_assumed: bool,
     /// "common practice": set where the time is the finish class's and not a sheet's.
     pub cure_from_class: Option<String>,
@@ -93,7 +94,7 @@ impl FinishRecord {
             .collect();
         let known: Vec<&Finish> = names.iter().filter_map(|name| setup?.finish(name)).collect();
         let last = coats.last().and_then(|coat| setup?.finish(&coat.finish));
-        let cured = shop.cured_at(lot);
+        let cure = shop.cure(lot, reader.now);
         Self {
             lot: lot.name.to_string(),
             pieces,
@@ -102,9 +103,9 @@ impl FinishRecord {
             contains: contains(&names, &known),
             allergens: names.iter().map(|name| allergens(name, setup)).collect(),
             finishes: names.iter().map(|name| FinishUsed::new(name, setup)).collect(),
-            cure_reached: cured.map(|cured| reader.stamp(cured.at)),
+            cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| reader.stamp(at)),
             cure_by: last.map(cure_by),
-            cure_assumed: cured.is_some_and(|cured| cured.assumed),
+            cure_assumed: cure.is_some_and(|cure| cure.ground() != Ground::Readings),
             cure_from_class: last.and_then(|finish| finish.marked("cure")).map(str::to_owned),
             hardens: last.and_then(Finish::hardens),
             not_counted: not_counted(&known, last),
@@ -156,12 +157,11 @@ impl FinishRecord {
             (_, None) => "the sheet's cure time is reached",
             (_, Some(_)) => "the finish class's cure time is reached",
         };
-        let assumed =
-            match (self.cure_assumed && self.hardens != Some(false), &self.cure_from_class) {
-                (true, None) => "; no readings of the room: the sheet's own interval assumed",
-                (true, Some(_)) => "; no readings of the room: that interval assumed",
-                (false, _) => "",
-            };
+        let assumed = if self.cure_assumed && self.hardens != Some(false) {
+            "; in part or whole assumed for want of readings"
+        } else {
+            ""
+        };
         Some(format!("{what}: {} ({by}{assumed})", reached.moment()))
     }
 }

@@ -1,7 +1,6 @@
 //! What a person or a program sees: each command builds one serialisable struct, and the text on the screen and the JSON
 //! are both made from it, so that neither can say what the other does not.
 
-pub mod basis;
 pub mod batch;
 pub mod can;
 pub mod caution;
@@ -11,6 +10,7 @@ pub mod faults;
 pub mod finish_record;
 pub mod ledger;
 pub mod lot;
+pub mod origin;
 pub mod page;
 pub mod racks;
 pub mod rags;

@@ -1,9 +1,11 @@
 //! The sentence for each rule that refuses, and what to do next.
 
-use crate::report::basis::{not_over, rest_not_cure, whose};
 use crate::report::count::{Count, all_of, one_of};
+use crate::report::origin::{not_cured, not_over};
 use crate::report::stamp::Reader;
+use crate::shop::cure::Ground;
 use crate::shop::entry::SubjectKind;
+use crate::shop::origin::Origin;
 use crate::shop::refusal::Refusal;
 use crate::time::{Instant, Span, words};
 
@@ -157,20 +159,19 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
 fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
     let when = |at: Instant| words::moment(at, reader.now, reader.zone);
     match refusal {
-        Refusal::TooSoon { lot, step, earliest, at, wait, assumed, basis } => {
-            let left = Span::between(*at, *earliest);
-            let because = not_over(*wait, basis);
-            let assumed = match (assumed, &basis.only_rests) {
-                (true, None) if basis.from_class.is_some() => {
-                    ", no readings of the room: that interval assumed"
-                }
-                (true, None) => ", no readings of the room: the sheet's own interval assumed",
-                _ => "",
-            };
-            say(
-                format!("{lot}: too early to {step}: {because} for another {left}{assumed}"),
-                format!("{step} from {} on", when(*earliest)),
-            )
+        Refusal::TooSoon { lot, step, earliest, at, wait, ground, origin } => {
+            let because = not_over(*wait, origin);
+            let rests_on = rests_on(*ground, origin);
+            match earliest {
+                Some(earliest) => say(
+                    format!(
+                        "{lot}: too early to {step}: {because} for another {}{rests_on}",
+                        Span::between(*at, *earliest)
+                    ),
+                    format!("{step} from {} on", when(*earliest)),
+                ),
+                None => never(format!("{lot}: too early to {step}: {because}")),
+            }
         }
         Refusal::Shut { lot, step, since, at, grit } => {
             let grit = grit.as_deref().map_or_else(String::new, |grit| format!(" with {grit}"));
@@ -192,32 +193,21 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
             ),
             format!("touch it again and record what you find: tackfree touch {lot} tack-free"),
         ),
-        Refusal::Uncured { lot, ready_at: Some(ready_at), at, assumed, basis } => {
-            let whose = whose(basis);
-            let said = match &basis.only_rests {
-                Some(finish) => {
-                    format!("{lot} still rests ({}): {whose} rest is over", rest_not_cure(finish))
-                }
-                None => format!("{lot} is not cured: {whose} cure time is reached"),
-            };
-            let assumed = match (assumed, &basis.from_class) {
-                (true, None) => " (the sheet's own time: no readings of the room)",
-                (true, Some(_)) => " (no readings of the room)",
-                (false, _) => "",
-            };
-            say(
-                format!(
-                    "{said} {}, in {}{assumed}",
-                    when(*ready_at),
-                    Span::between(*at, *ready_at)
-                ),
-                format!("ship it from {} on", when(*ready_at)),
-            )
-        }
-        Refusal::Uncured { lot, ready_at: None, .. } => say(
+        Refusal::Uncured { lot, coats_left: true, .. } => say(
             format!("{lot} is not cured: its last coat is still to come"),
             format!("see what is next: tackfree lot show {lot}"),
         ),
+        Refusal::Uncured { lot, ready_at: Some(ready_at), at, ground, origin, .. } => say(
+            format!(
+                "{lot} {} {}, in {}{}",
+                not_cured(origin),
+                when(*ready_at),
+                Span::between(*at, *ready_at),
+                rests_on(*ground, origin)
+            ),
+            format!("ship it from {} on; see why: tackfree cure {lot}", when(*ready_at)),
+        ),
+        Refusal::Uncured { lot, ready_at: None, .. } => never(format!("{lot} is not cured")),
         Refusal::Uninspected { lot, step } => say(
             format!("{lot} is not inspected: its next step is {step}"),
             format!("inspect it, then: tackfree done {lot}"),
@@ -228,6 +218,23 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
         ),
         _ => say(String::new(), ""),
     }
+}
+
+/// What a reckoned moment rests on, where that is not readings alone.
+fn rests_on(ground: Ground, origin: &Origin) -> &'static str {
+    match (ground, &origin.from_class) {
+        (Ground::Readings, _) => "",
+        (Ground::PartAssumed, _) => ", part of it assumed for want of readings",
+        (Ground::Sheet, None) => ", no readings of the room: the sheet's own interval assumed",
+        (Ground::Sheet, Some(_)) => ", no readings of the room: that interval assumed",
+    }
+}
+
+fn never(message: String) -> Sentence {
+    say(
+        format!("{message}, and will not be while the room stays as cold or damp as it is"),
+        "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …",
+    )
 }
 
 fn of_steps(refusal: &Refusal, reader: Reader) -> Sentence {

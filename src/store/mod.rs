@@ -6,6 +6,7 @@
 mod append;
 mod chain;
 mod check;
+mod climate;
 mod migrate;
 mod read;
 
@@ -15,6 +16,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
+pub use climate::ReadingsAdded;
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

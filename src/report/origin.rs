@@ -1,12 +1,12 @@
 //! What a wait rests on, in words: the sheet, or common practice where the sheet is silent; a cure, or only a rest.
 
-use crate::shop::basis::Basis;
+use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
 
 /// What is not over yet: "the sheet's cure time is not reached".
-pub fn not_over(wait: Wait, basis: &Basis) -> String {
-    let whose = whose(basis);
-    match (wait, &basis.only_rests) {
+pub fn not_over(wait: Wait, origin: &Origin) -> String {
+    let whose = whose(origin);
+    match (wait, &origin.only_rests) {
         (Wait::Rest, _) => "the recipe's rest is not over".to_owned(),
         (Wait::Recoat, _) => format!("{whose} shortest time after the coat is not over"),
         (Wait::Soak, _) => format!("{whose} shortest soak is not over"),
@@ -17,9 +17,18 @@ pub fn not_over(wait: Wait, basis: &Basis) -> String {
     }
 }
 
+/// What a lot is not that may not ship yet: "is not cured: the sheet's cure time is reached".
+pub fn not_cured(origin: &Origin) -> String {
+    let whose = whose(origin);
+    match &origin.only_rests {
+        None => format!("is not cured: {whose} cure time is reached"),
+        Some(finish) => format!("still rests ({}): {whose} rest is over", rest_not_cure(finish)),
+    }
+}
+
 /// "the sheet's", or "the class's (common practice)".
-pub fn whose(basis: &Basis) -> String {
-    match &basis.from_class {
+pub fn whose(origin: &Origin) -> String {
+    match &origin.from_class {
         None => "the sheet's".to_owned(),
         Some(mark) => format!("the finish class's ({mark})"),
     }

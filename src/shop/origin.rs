@@ -8,7 +8,7 @@ use crate::shop::setup::Finish;
 
 /// What a wait rests on.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Basis {
+pub struct Origin {
     /// "common practice": the mark of the class that supplied the time; none where the setup's own file gives it.
     pub from_class: Option<String>,
     /// The finish, where its cure time is a rest because nothing in it cures.
@@ -17,7 +17,7 @@ pub struct Basis {
 
 impl Shop {
     /// What a wait of a lot rests on.
-    pub fn basis(&self, lot: &Lot, wait: Wait) -> Basis {
+    pub fn origin(&self, lot: &Lot, wait: Wait) -> Origin {
         let setup = self.setup.as_ref();
         let last = lot.last_coat().and_then(|done| done.coat.as_ref());
         let next = lot.next_step().and_then(|(_, step)| step.coat());
@@ -29,7 +29,7 @@ impl Shop {
         };
         let finish = name.and_then(|name| setup?.finish(name));
         let rests = |finish: &&Finish| wait == Wait::Cure && finish.hardens() == Some(false);
-        Basis {
+        Origin {
             from_class: finish.and_then(|finish| finish.marked(key)).map(str::to_owned),
             only_rests: finish.filter(rests).map(|finish| finish.name.clone()),
         }
