@@ -1,7 +1,7 @@
 //! The sentence for each rule that refuses, and what to do next.
 
 use crate::report::count::{Count, all_of, one_of};
-use crate::report::origin::{not_cured, not_over};
+use crate::report::origin::{not_cured, not_over, time_of};
 use crate::report::stamp::Reader;
 use crate::shop::cure::Ground;
 use crate::shop::entry::SubjectKind;
@@ -173,11 +173,12 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                 None => never(format!("{lot}: too early to {step}: {because}")),
             }
         }
-        Refusal::Shut { lot, step, since, at, grit } => {
+        Refusal::Shut { lot, step, since, at, grit, origin } => {
             let grit = grit.as_deref().map_or_else(String::new, |grit| format!(" with {grit}"));
             say(
                 format!(
-                    "{lot}: too late to {step}: the recoat window shut {}, {} before",
+                    "{lot}: too late to {step}: {} shut {}, {} before",
+                    time_of("recoat window", origin),
                     when(*since),
                     Span::between(*since, *at)
                 ),

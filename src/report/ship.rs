@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::reference;
 use crate::report::caution::short::ShortForm;
-use crate::report::count::Count;
+use crate::report::count::{Count, one_of};
 use crate::report::finish_record::{FinishRecord, care};
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
@@ -89,7 +89,10 @@ impl Report for Shipment {
         page.hanging(0, 2, &format!("Claims made: {}.", self.claims));
         page.hanging(0, 2, &format!("Who decides: {}.", self.who_decides.join("; ")));
         for caution in &self.cautions {
-            caution.text(page);
+            caution.lines_text(page);
         }
+        page.gap();
+        let [first, others @ ..] = AT_SHIPPING;
+        page.hanging(0, 2, &format!("More: tackfree caution {first} (or {})", one_of(&others)));
     }
 }

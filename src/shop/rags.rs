@@ -56,10 +56,10 @@ impl Lain {
                 "They have lain all day. Nobody leaves the shop before they are under water, outside."
             }
             Self::Night => {
-                "They have lain overnight with nobody watching. Go and see to them now, wherever they are: under water, metal can, lid, outside. Smoke or heat: call the fire service."
+                "They have lain overnight with nobody watching. Go and see to them now, wherever they are: under water, metal can, lid, outside. Smoke or heat: leave it, get out, call the fire service."
             }
             Self::Days => {
-                "They have lain for a day or more. A heap can still catch fire on the third day. Go and look now, in bins, bags, pockets and the dust bag too; smoke or heat: call the fire service. Then write down what became of them."
+                "They have lain for a day or more. A heap can still catch fire on the third day. Go and look now, in bins, bags, pockets and the dust bag too; smoke or heat: leave it, get out, call the fire service. Then write down what became of them."
             }
         }
     }

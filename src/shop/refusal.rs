@@ -109,6 +109,8 @@ pub enum Refusal {
         at: Instant,
         /// The grit the recipe rubs with, if it does.
         grit: Option<String>,
+        /// Where the window comes from.
+        origin: Origin,
     },
     /// The last touch test found it still grabbing.
     Grabs {

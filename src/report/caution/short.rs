@@ -51,8 +51,14 @@ impl ShortForm {
             .collect()
     }
 
-    /// Writes it.
+    /// Writes it, with where the rest of it is.
     pub fn text(&self, page: &mut Page) {
+        self.lines_text(page);
+        page.hanging(0, 2, &format!("More: tackfree caution {}", self.topic));
+    }
+
+    /// Writes it.
+    pub fn lines_text(&self, page: &mut Page) {
         page.gap();
         FromSetup::text(&self.from_setup, page);
         for (number, line) in self.lines.iter().enumerate() {
@@ -61,7 +67,6 @@ impl ShortForm {
         for note in &self.notes {
             page.hanging(0, 2, note);
         }
-        page.hanging(0, 2, &format!("More: tackfree caution {}", self.topic));
     }
 }
 

@@ -83,6 +83,7 @@ impl Shop {
                 since: window.until.unwrap_or(at),
                 at,
                 grit: rubbed_with(lot),
+                origin: self.origin(lot, Wait::Recoat),
             });
         }
         if let Some(test) = lot.still_grabs() {
