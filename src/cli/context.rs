@@ -13,6 +13,7 @@ use crate::report::receipt::Receipt;
 use crate::report::stamp::Reader;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
+use crate::shop::setup::Setup;
 use crate::store::{self, Loaded, Scope, Store};
 use crate::time::{Instant, clock};
 
@@ -51,6 +52,15 @@ impl<'a> Context<'a> {
     /// Opens the database.
     pub(crate) fn store(&self) -> Result<Store, Error> {
         Ok(Store::open(&self.database)?)
+    }
+
+    /// The setup in force, where there is a database and it can be read. For the cautions alone, which are to be had
+    /// without any: nobody looks at the state of a database first who asks what to do with a smoking rag.
+    pub(crate) fn setup_if_any(&self) -> Option<Setup> {
+        if !self.database.exists() {
+            return None;
+        }
+        Store::open(&self.database).ok()?.load(&Scope::Open).ok()?.shop.setup
     }
 
     /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.

@@ -4,6 +4,7 @@ mod args;
 mod batch;
 mod begin;
 mod can;
+mod caution;
 mod context;
 mod demo;
 mod done;
@@ -77,6 +78,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
+        Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
