@@ -1,3 +1,4 @@
 //! All tests, one binary, one module a subject.
 
 mod time;
+mod setup_file;

@@ -1,9 +1,77 @@
-//! The command line: arguments in, one file a command, an exit code out.
+//! The command line: arguments in, one file a command (load, compute, render), an exit code out.
+
+pub mod args;
+mod batch;
+mod begin;
+mod can;
+mod context;
+mod done;
+mod due;
+pub mod environment;
+pub mod error;
+mod ledger;
+mod lot;
+mod lots;
+mod racks;
+mod rags;
+mod screen;
+mod ship;
+mod touch;
+mod undo;
+mod when;
 
 use std::ffi::OsString;
+use std::io::Write;
 use std::process::ExitCode;
 
-/// Runs one command line and gives the exit code of the design.
-pub fn run(_args: impl IntoIterator<Item = OsString>) -> ExitCode {
-    ExitCode::SUCCESS
+use clap::Parser as _;
+
+use crate::cli::args::{Cli, Command};
+use crate::cli::context::Context;
+use crate::cli::environment::Environment;
+use crate::cli::error::Error;
+
+/// Runs one command line of this process and gives its exit code.
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let environment = Environment::of_this_process();
+    let code = run_in(args, &environment, &mut std::io::stdout(), &mut std::io::stderr());
+    ExitCode::from(code)
+}
+
+/// Runs one command line in a given environment: what a person would see goes to `out` and `err`.
+pub fn run_in(
+    args: impl IntoIterator<Item = OsString>,
+    environment: &Environment,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> u8 {
+    let parsed = match Cli::try_parse_from(args) {
+        Ok(parsed) => parsed,
+        Err(error) => return args::answer(&error, environment, out, err),
+    };
+    let json = parsed.json;
+    let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
+        dispatch(parsed.command, &mut context)
+    });
+    match outcome {
+        Ok(()) => 0,
+        Err(error) => error.show(json, environment, err),
+    }
+}
+
+fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+    match command {
+        Command::Can(command) => can::run(command, context),
+        Command::Batch(command) => batch::run(command, context),
+        Command::Lot(command) => lot::run(command, context),
+        Command::Begin(args) => begin::run(&args, context),
+        Command::Done(args) => done::run(&args, context),
+        Command::Touch(args) => touch::run(&args, context),
+        Command::Undo(args) => undo::run(&args, context),
+        Command::Due(args) => due::run(&args, context),
+        Command::Racks(args) => racks::run(&args, context),
+        Command::Rags(args) => rags::run(args, context),
+        Command::Ship(args) => ship::run(&args, context),
+        Command::Ledger(command) => ledger::run(command, context),
+    }
 }

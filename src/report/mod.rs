@@ -5,6 +5,7 @@ pub mod batch;
 pub mod can;
 pub mod count;
 pub mod due;
+pub mod faults;
 pub mod ledger;
 pub mod lot;
 pub mod page;

@@ -17,6 +17,8 @@ pub enum Scope {
     With(Vec<Subject>),
     /// What is open, and everything about what that entry is about.
     WithEntry(EntryId),
+    /// What is open, and everything about what the last entry that stands is about.
+    Last,
     /// Everything.
     All,
 }
@@ -60,6 +62,10 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     let mut extra = match scope {
         Scope::With(subjects) => subjects.clone(),
         Scope::WithEntry(entry) => subjects_of(connection, *entry)?,
+        Scope::Last => match last_standing(connection)? {
+            Some(entry) => subjects_of(connection, entry)?,
+            None => Vec::new(),
+        },
         Scope::Open | Scope::All => Vec::new(),
     };
     extra.push(Subject::new(SubjectKind::Setup, "setup"));
@@ -90,6 +96,26 @@ fn subjects_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<
     })?;
     let found: Vec<Option<Subject>> = found.collect::<Result<_, _>>()?;
     Ok(found.into_iter().flatten().filter(|s| s.kind != SubjectKind::Setup).collect())
+}
+
+/// The newest entry that neither takes back nor is taken back; found from the end, so a long history costs nothing.
+fn last_standing(connection: &Connection) -> rusqlite::Result<Option<EntryId>> {
+    let mut newest = connection.prepare_cached(
+        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry ORDER BY id DESC",
+    )?;
+    let mut gone = std::collections::BTreeSet::new();
+    let mut rows = newest.query([])?;
+    while let Some(row) = rows.next()? {
+        let (id, takes_back): (EntryId, Option<EntryId>) = (row.get(0)?, row.get(1)?);
+        match takes_back {
+            Some(entry) => {
+                gone.insert(entry);
+            }
+            None if !gone.contains(&id) => return Ok(Some(id)),
+            None => {}
+        }
+    }
+    Ok(None)
 }
 
 fn kind_of(word: &str) -> Option<SubjectKind> {

@@ -67,3 +67,39 @@ pub struct AirLimit {
     /// "occupational limit on the sheet, 8 h".
     pub basis: String,
 }
+
+/// The finish classes of the reference by name, as far as they supply what a sheet leaves out.
+pub type Classes = BTreeMap<String, ClassValues>;
+
+/// What a finish class supplies; each value with how it is to be marked ("common practice", or the source).
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct ClassValues {
+    /// From application to wiping off.
+    pub soak: Option<(SpanRange, String)>,
+    /// From the end of one coat to the start of the next.
+    pub recoat: Option<(SpanRange, String)>,
+    /// To full cure, at `at`.
+    pub cure: Option<(Span, String)>,
+    /// The temperature for which the times hold.
+    pub at: Option<(Celsius, String)>,
+    /// Nothing cures below this.
+    pub lowest: Option<(Celsius, String)>,
+    /// Nothing cures above this.
+    pub dampest: Option<(Humidity, String)>,
+    /// The rate's ratio for 10 °C.
+    pub q10: Option<(Q10, String)>,
+    /// On sealed wood.
+    pub spread: Option<(Spread, String)>,
+    /// On bare wood.
+    pub spread_bare: Option<(Spread, String)>,
+    /// Solvent given off.
+    pub voc: Option<(GramsPerLitre, String)>,
+    /// A breathing limit.
+    pub air_limit: Option<(AirLimit, String)>,
+    /// After opening, or after mixing.
+    pub keeps: Option<(Keeps, String)>,
+    /// Allergens.
+    pub contains: Option<(Vec<String>, String)>,
+    /// Whether rags can set themselves on fire.
+    pub self_heating: Option<(bool, String)>,
+}

@@ -1,15 +1,25 @@
 //! What changes rarely: the shop, its rooms, racks, finishes, pieces and recipes, as the setup file describes them.
 
+pub mod change;
+pub mod fault;
 pub mod finish;
 pub mod piece;
+pub mod read;
 pub mod recipe;
+pub mod start;
+pub mod write;
 
 use serde::{Deserialize, Serialize};
 
 use crate::time::{OpenHours, Zone};
-pub use finish::{AirLimit, Finish, Sheet};
+pub use change::{Change, changes};
+pub use fault::Fault;
+pub use finish::{AirLimit, ClassValues, Classes, Finish, Sheet};
 pub use piece::{Piece, Size};
-pub use recipe::{Recipe, Step, StepWork};
+pub use read::{read, read_with};
+pub use recipe::{Recipe, Rest, Step, StepWork};
+pub use start::starting_file;
+pub use write::to_toml;
 
 /// Everything a setup file says, checked: every name in it is unique in its kind and everything referred to is there.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

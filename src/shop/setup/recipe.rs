@@ -170,3 +170,10 @@ impl Step {
         u32::try_from(self.each().times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
     }
 }
+
+/// The P grades of FEPA that a recipe may name, coarse to fine.
+pub const GRADES: [&str; 28] = [
+    "P12", "P16", "P20", "P24", "P30", "P36", "P40", "P50", "P60", "P80", "P100", "P120", "P150",
+    "P180", "P220", "P240", "P280", "P320", "P360", "P400", "P500", "P600", "P800", "P1000",
+    "P1200", "P1500", "P2000", "P2500",
+];

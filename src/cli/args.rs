@@ -1,0 +1,129 @@
+//! What can be typed, and the help that groups the commands by when they are used.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+use serde_json::json;
+
+use crate::cli::environment::Environment;
+use crate::cli::{batch, begin, can, done, due, ledger, lot, racks, rags, ship, touch, undo};
+
+/// Keep the finishing of small turned pieces on time
+#[derive(Debug, Parser)]
+#[command(
+    name = "tackfree",
+    version,
+    propagate_version = true,
+    disable_help_subcommand = true,
+    help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
+    after_help = groups()
+)]
+pub struct Cli {
+    /// The database file [default: the platform's data folder]
+    #[arg(long, global = true, value_name = "PATH", env = "TACKFREE_DB", hide_env_values = true, display_order = 100)]
+    pub db: Option<PathBuf>,
+    /// Answer in JSON, errors too
+    #[arg(long, global = true, display_order = 101)]
+    pub json: bool,
+    /// What to do
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Open a can of finish, list cans, or call one empty
+    #[command(subcommand)]
+    Can(can::Command),
+    /// Open an order's batch, list or show batches, or close one
+    #[command(subcommand)]
+    Batch(batch::Command),
+    /// Start, show, split, move, hold, release or reject lots
+    #[command(subcommand)]
+    Lot(lot::Command),
+    /// Begin the next step of lots: starts the soak timer of a coat
+    Begin(begin::Args),
+    /// Record the next step of lots as done
+    Done(done::Args),
+    /// Record a touch test of a resting or curing lot
+    Touch(touch::Args),
+    /// Take back the last entry, or the one named
+    Undo(undo::Args),
+    /// What needs hands: overdue, ready now, next
+    Due(due::Args),
+    /// What stands where, how full, until when
+    Racks(racks::Args),
+    /// Rags not yet dealt with; record how they were
+    Rags(rags::Args),
+    /// Ship cured, inspected pieces
+    Ship(ship::Args),
+    /// The entries, and the proof that the history is whole
+    #[command(subcommand)]
+    Ledger(ledger::Command),
+}
+
+/// The commands by when they are used; a test holds this against the commands there are.
+pub const GROUPS: [(&str, &[(&str, &str)]); 4] = [
+    ("Once, and when something changes", &[
+        ("can", "open a can of finish, list cans, or call one empty"),
+    ]),
+    ("An order", &[
+        ("batch", "open an order's batch, list or show batches, or close one"),
+        ("lot", "start, show, split, move, hold, release or reject lots"),
+        ("ship", "ship cured, inspected pieces"),
+    ]),
+    ("At the bench", &[
+        ("due", "what needs hands: overdue, ready now, next"),
+        ("racks", "what stands where, how full, until when"),
+        ("begin", "begin the next step of lots: starts the soak timer of a coat"),
+        ("done", "record the next step of lots as done"),
+        ("touch", "record a touch test of a resting or curing lot"),
+        ("rags", "rags not yet dealt with; record how they were"),
+        ("undo", "take back the last entry, or the one named"),
+    ]),
+    ("The record", &[
+        ("ledger", "the entries, and the proof that the history is whole"),
+    ]),
+];
+
+fn groups() -> String {
+    let mut text = String::new();
+    for (heading, commands) in GROUPS {
+        text.push_str(&format!("{heading}:\n"));
+        for (name, about) in commands {
+            text.push_str(&format!("  {name:<9} {about}\n"));
+        }
+        text.push('\n');
+    }
+    text.push_str("Help for one of them: tackfree COMMAND --help");
+    text
+}
+
+/// Answers a command line that did not parse: help and version on standard output with 0, all else on standard error
+/// with 2.
+pub fn answer(
+    error: &clap::Error,
+    environment: &Environment,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> u8 {
+    let rendered = error.render();
+    let text = |colour: bool| if colour { rendered.ansi().to_string() } else { rendered.to_string() };
+    // Where nobody reads, there is nobody to tell.
+    if !error.use_stderr() {
+        let _ = out.write_all(text(environment.colour).as_bytes());
+        return 0;
+    }
+    if std::env::args_os().any(|arg| arg == "--json") {
+        let first = rendered.to_string();
+        let message = first.lines().next().unwrap_or_default().trim_start_matches("error: ");
+        let next = "see tackfree --help, or tackfree COMMAND --help";
+        let error = json!({ "error": { "code": 2, "message": message, "next": next } });
+        let _ = writeln!(err, "{error}");
+    } else {
+        let _ = err.write_all(text(environment.colour_on_stderr).as_bytes());
+    }
+    2
+}

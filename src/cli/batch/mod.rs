@@ -1,0 +1,129 @@
+//! `batch`: an order's run.
+
+use clap::{Args, Subcommand};
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::{At, Now};
+use crate::report::batch::{BatchLine, BatchList, BatchShown};
+use crate::shop::entry::{Fact, Subject, SubjectKind};
+use crate::shop::name::{NameError, word};
+use crate::store::Scope;
+use crate::time::read_date;
+
+/// `batch`.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Take on an order: so many good pieces by a recipe
+    Open(Open),
+    /// List the open batches
+    List(List),
+    /// Show a batch with its lots
+    Show(Show),
+    /// Record a batch as over; refused while pieces are in hand
+    Close(Close),
+}
+
+/// `batch open`.
+#[derive(Debug, Args)]
+pub struct Open {
+    /// Its name, such as salt
+    #[arg(value_parser = name)]
+    name: String,
+    /// The recipe, as the setup calls it
+    #[arg(long)]
+    recipe: String,
+    /// Good pieces promised
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pieces: u32,
+    /// The date promised for, such as 2026-03-27
+    #[arg(long, value_name = "DATE")]
+    due: Option<String>,
+    /// For whom, or any note
+    #[arg(long = "for", value_name = "WHOM")]
+    customer: Option<String>,
+    #[command(flatten)]
+    at: At,
+}
+
+/// `batch list`.
+#[derive(Debug, Args)]
+pub struct List {
+    /// Closed ones too
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    now: Now,
+}
+
+/// `batch show`.
+#[derive(Debug, Args)]
+pub struct Show {
+    /// Its name
+    name: String,
+    #[command(flatten)]
+    now: Now,
+}
+
+/// `batch close`.
+#[derive(Debug, Args)]
+pub struct Close {
+    /// Its name
+    name: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+    match command {
+        Command::Open(args) => open(args, context),
+        Command::List(args) => list(&args, context),
+        Command::Show(args) => show(&args, context),
+        Command::Close(args) => close(args, context),
+    }
+}
+
+fn about(name: &str) -> Scope {
+    Scope::With(vec![Subject::new(SubjectKind::Batch, name)])
+}
+
+fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = about(&args.name);
+    context.record_and_show(&args.at, &scope, |journal, at| {
+        let Open { name: batch, recipe, pieces, due, customer, .. } = args;
+        let due = due.map(|text| read_date(&text, journal.now(), journal.shop.zone()));
+        let due = due.transpose().map_err(|error| {
+            Error::Usage(format!("--due: {error}"), "give --due as 2026-03-27".to_owned())
+        })?;
+        let fact = Fact::BatchOpened { batch, recipe, pieces, due, customer };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}
+
+fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = if args.all { Scope::All } else { Scope::Open };
+    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let shown = loaded.shop.batches.values().filter(|batch| args.all || batch.closed.is_none());
+    let batches = shown.map(|batch| BatchLine::new(&loaded.shop, batch, reader)).collect();
+    Ok(context.screen.show(&BatchList { batches })?)
+}
+
+fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(&args.now, &about(&args.name))?;
+    let known = loaded.shop.known_batch(&args.name);
+    let batch = known.map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+    Ok(context.screen.show(&BatchShown::new(&loaded.shop, batch, reader))?)
+}
+
+fn close(args: Close, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = about(&args.name);
+    context.record_and_show(&args.at, &scope, |journal, at| {
+        journal.record(at, Fact::BatchClosed { batch: args.name }).map_err(refused(journal))?;
+        Ok(())
+    })
+}
+
+fn name(text: &str) -> Result<String, NameError> {
+    word(text)
+}

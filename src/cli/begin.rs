@@ -1,0 +1,41 @@
+//! `begin`: a step is begun.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::lots::Lots;
+use crate::cli::when::At;
+use crate::shop::entry::Fact;
+use crate::store::Scope;
+
+/// `begin`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(flatten)]
+    lots: Lots,
+    /// With lots: the rack they go on, at their first coat. Alone: all lots that stand on it
+    #[arg(long)]
+    rack: Option<String>,
+    /// The step meant, by its number: refused unless it is the next one
+    #[arg(long, value_name = "N")]
+    step: Option<u32>,
+    /// Record it though a rule stands against it; the lot is flagged for good
+    #[arg(long, value_name = "REASON")]
+    anyway: Option<String>,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+        for name in args.lots.choose(args.rack.as_deref(), journal)? {
+            let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
+            let fact = Fact::StepBegun {
+                step: args.step.unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step)),
+                rack: args.lots.put_on(args.rack.as_deref()).map(str::to_owned),
+                lot: name,
+            };
+            journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
+        }
+        Ok(())
+    })
+}

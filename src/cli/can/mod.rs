@@ -1,0 +1,107 @@
+//! `can`: containers of finish.
+
+use clap::{Args, Subcommand};
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::{At, Now};
+use crate::report::can::{CanLine, CanList};
+use crate::shop::entry::{Fact, Subject, SubjectKind};
+use crate::shop::name::{NameError, word};
+use crate::store::Scope;
+use crate::units::Litres;
+
+/// `can`.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Record a container opened, or a two-part finish mixed
+    Open(Open),
+    /// List the open cans
+    List(List),
+    /// Record a can as empty or thrown away
+    Empty(Empty),
+}
+
+/// `can open`.
+#[derive(Debug, Args)]
+pub struct Open {
+    /// The finish in it, as the setup calls it
+    finish: String,
+    /// Its name, such as K7
+    #[arg(long, value_parser = name)]
+    name: String,
+    /// How much is in it
+    #[arg(long, value_parser = litres)]
+    litres: Option<Litres>,
+    /// The maker's lot number on it
+    #[arg(long, value_name = "NUMBER")]
+    maker_lot: Option<String>,
+    #[command(flatten)]
+    at: At,
+}
+
+/// `can list`.
+#[derive(Debug, Args)]
+pub struct List {
+    /// Empty ones too
+    #[arg(long)]
+    all: bool,
+    #[command(flatten)]
+    now: Now,
+}
+
+/// `can empty`.
+#[derive(Debug, Args)]
+pub struct Empty {
+    /// Its name
+    name: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+    match command {
+        Command::Open(args) => open(args, context),
+        Command::List(args) => list(&args, context),
+        Command::Empty(args) => empty(args, context),
+    }
+}
+
+fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
+    context.record_and_show(&args.at, &scope, |journal, at| {
+        let Open { finish, name: can, litres, maker_lot, .. } = args;
+        let fact = Fact::CanOpened { can, finish, litres, maker_lot };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}
+
+fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = if args.all { Scope::All } else { Scope::Open };
+    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let shown = loaded.shop.cans.values().filter(|can| args.all || can.emptied.is_none());
+    let cans = shown.map(|can| CanLine::new(&loaded.shop, can, reader)).collect();
+    Ok(context.screen.show(&CanList { cans })?)
+}
+
+fn empty(args: Empty, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
+    context.record_and_show(&args.at, &scope, |journal, at| {
+        journal.record(at, Fact::CanEmptied { can: args.name }).map_err(refused(journal))?;
+        Ok(())
+    })
+}
+
+fn name(text: &str) -> Result<String, NameError> {
+    word(text)
+}
+
+fn litres(text: &str) -> Result<Litres, String> {
+    let number: f64 = text.trim().parse().map_err(|_| format!("{text:?} is no number of litres"))?;
+    match Litres::new(number) {
+        Ok(litres) if litres.get() > 0.0 => Ok(litres),
+        Ok(_) => Err("a can holds more than 0 litres".to_owned()),
+        Err(error) => Err(error.to_string()),
+    }
+}

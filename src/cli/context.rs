@@ -1,0 +1,115 @@
+//! What every command is given: the database, the clock's answer, the screen.
+
+use std::ffi::OsStr;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use crate::cli::args::Cli;
+use crate::cli::environment::Environment;
+use crate::cli::error::Error;
+use crate::cli::screen::Screen;
+use crate::cli::when::{At, Now};
+use crate::report::receipt::Receipt;
+use crate::report::stamp::Reader;
+use crate::shop::journal::Journal;
+use crate::shop::refusal::Refusal;
+use crate::store::{self, Loaded, Scope, Store};
+use crate::time::{Instant, clock};
+
+/// What a command works with.
+pub struct Context<'a> {
+    /// Where its answer goes.
+    pub screen: Screen<'a>,
+    /// The environment it runs in.
+    pub environment: &'a Environment,
+    /// The time now.
+    pub now: Instant,
+    database: PathBuf,
+}
+
+impl<'a> Context<'a> {
+    /// The context for one command line.
+    pub fn new(cli: &Cli, environment: &'a Environment, out: &'a mut dyn Write) -> Result<Self, Error> {
+        let now = clock::now(environment.now.as_deref()).map_err(|error| {
+            Error::Usage(error.to_string(), "set TACKFREE_NOW as RFC 3339, or leave it unset".to_owned())
+        })?;
+        Ok(Self {
+            screen: Screen::new(out, environment.width, environment.colour, cli.json),
+            environment,
+            now,
+            database: database(cli.db.as_deref(), environment)?,
+        })
+    }
+
+    /// The database's path.
+    pub fn database(&self) -> &Path {
+        &self.database
+    }
+
+    /// Opens the database.
+    pub fn store(&self) -> Result<Store, Error> {
+        Ok(Store::open(&self.database)?)
+    }
+
+    /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.
+    pub fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Reader), Error> {
+        let mut store = self.store()?;
+        let loaded = store.load(scope)?;
+        let zone = loaded.shop.zone();
+        let now = when.read(self.now, zone)?;
+        let last = loaded.entries.iter().map(|entry| entry.at).max();
+        let loaded = if last.is_some_and(|last| now < last) { store.load_as_of(now)? } else { loaded };
+        Ok((loaded, Reader { now, zone }))
+    }
+
+    /// Records in one transaction: all that `write` records, or nothing. `write` is given the moment `--at` means.
+    pub fn record<T>(
+        &self,
+        when: &At,
+        scope: &Scope,
+        write: impl FnOnce(&mut Journal, Instant) -> Result<T, Error>,
+    ) -> Result<(T, Journal, Reader), Error> {
+        let mut store = self.store()?;
+        let now = self.now;
+        let (outcome, journal) = store.record(scope, now, |journal| {
+            let zone = journal.shop.zone();
+            let at = when.read(now, zone)?;
+            write(journal, at)
+        })?;
+        let reader = Reader { now, zone: journal.shop.zone() };
+        Ok((outcome, journal, reader))
+    }
+
+    /// Records and answers with the receipt.
+    pub fn record_and_show(
+        &mut self,
+        when: &At,
+        scope: &Scope,
+        write: impl FnOnce(&mut Journal, Instant) -> Result<(), Error>,
+    ) -> Result<(), Error> {
+        let ((), journal, reader) = self.record(when, scope, write)?;
+        Ok(self.screen.show(&Receipt::new(&journal, reader))?)
+    }
+}
+
+/// Turns a refusal into an error that says its times for the reader of that journal.
+pub fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
+    let reader = Reader { now: journal.now(), zone: journal.shop.zone() };
+    move |refusal| Error::Refused(Box::new(refusal), reader)
+}
+
+fn database(given: Option<&Path>, environment: &Environment) -> Result<PathBuf, Error> {
+    if let Some(path) = given.map(Path::as_os_str).or(environment.database.as_deref()) {
+        return Ok(PathBuf::from(path));
+    }
+    let folder = environment.data_folder.as_ref().ok_or_else(|| {
+        Error::Usage(
+            "no place for the database: there is no home folder".to_owned(),
+            "name one with --db PATH or TACKFREE_DB".to_owned(),
+        )
+    })?;
+    let path = folder.join(OsStr::new("shop.tackfree"));
+    std::fs::create_dir_all(folder)
+        .map_err(|source| Error::Store(store::Error::Folder { path: path.clone(), source }))?;
+    Ok(path)
+}

@@ -1,0 +1,88 @@
+//! `done`: a step is done.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::lots::Lots;
+use crate::cli::when::At;
+use crate::shop::entry::{CoatLaid, Fact};
+use crate::shop::journal::Journal;
+use crate::shop::name::LotName;
+use crate::shop::refusal::Refusal;
+use crate::store::Scope;
+
+/// `done`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(flatten)]
+    lots: Lots,
+    /// The can a coat came from; may be left out where only one of that finish is open
+    #[arg(long, value_name = "NAME")]
+    can: Option<String>,
+    /// Hands' time it took, for all the lots named together
+    #[arg(long)]
+    minutes: Option<u32>,
+    /// With lots: the rack they go on, at their first coat. Alone: all lots that stand on it
+    #[arg(long)]
+    rack: Option<String>,
+    /// The step meant, by its number: refused unless it is the next one
+    #[arg(long, value_name = "N")]
+    step: Option<u32>,
+    /// Record it though a rule stands against it; the lot is flagged for good
+    #[arg(long, value_name = "REASON")]
+    anyway: Option<String>,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+        let lots = args.lots.choose(args.rack.as_deref(), journal)?;
+        let minutes = shares(args.minutes, &lots, journal);
+        for (name, minutes) in lots.into_iter().zip(minutes) {
+            let fact = args.fact(name, minutes, journal)?;
+            journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
+        }
+        Ok(())
+    })
+}
+
+impl Args {
+    fn fact(&self, name: LotName, minutes: Option<u32>, journal: &Journal) -> Result<Fact, Error> {
+        let shop = &journal.shop;
+        let lot = shop.known_lot(&name).map_err(refused(journal))?;
+        let step = self.step.unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step));
+        let finish = lot.recipe.step(step).and_then(|step| step.coat());
+        let coat = match (finish, &self.can) {
+            (Some(finish), Some(can)) => {
+                Some(CoatLaid { finish: finish.to_owned(), can: Some(can.clone()) })
+            }
+            (Some(finish), None) => {
+                let can = shop.only_can(finish).map_err(refused(journal))?;
+                Some(CoatLaid { finish: finish.to_owned(), can: can.map(|can| can.name.clone()) })
+            }
+            (None, Some(_)) => {
+                let what = lot.recipe.step(step).map_or_else(String::new, |step| step.name());
+                return Err(refused(journal)(Refusal::NoCoat { lot: name, step: what }));
+            }
+            (None, None) => None,
+        };
+        let rack = self.lots.put_on(self.rack.as_deref()).map(str::to_owned);
+        Ok(Fact::StepDone { step, pieces: lot.pieces, coat, minutes, rack, lot: name })
+    }
+}
+
+/// Each lot's share of the minutes, by its pieces; what does not divide goes to the last.
+fn shares(minutes: Option<u32>, lots: &[LotName], journal: &Journal) -> Vec<Option<u32>> {
+    let Some(minutes) = minutes else { return vec![None; lots.len()] };
+    let pieces = |lot: &LotName| u64::from(journal.shop.lots.get(lot).map_or(0, |lot| lot.pieces));
+    let all = lots.iter().map(pieces).sum::<u64>().max(1);
+    let (mut behind, mut given) = (0, 0);
+    let share = |lot| {
+        behind += pieces(lot);
+        let upto = u64::from(minutes) * behind / all;
+        let share = upto - given;
+        given = upto;
+        u32::try_from(share).ok()
+    };
+    lots.iter().map(share).collect()
+}

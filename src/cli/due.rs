@@ -1,0 +1,19 @@
+//! `due`: what needs hands.
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::when::Now;
+use crate::report::due::Due;
+use crate::store::Scope;
+
+/// `due`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(flatten)]
+    now: Now,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    Ok(context.screen.show(&Due::new(&loaded.shop, reader))?)
+}

@@ -1,0 +1,54 @@
+//! The one place that reads the environment and the terminal.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// What the process was given besides its arguments.
+#[derive(Debug, Clone, Default)]
+pub struct Environment {
+    /// `TACKFREE_DB`.
+    pub database: Option<OsString>,
+    /// `TACKFREE_NOW`: an RFC 3339 instant to take for the clock's, for tests and for the demo.
+    pub now: Option<String>,
+    /// The platform's data folder.
+    pub data_folder: Option<PathBuf>,
+    /// Columns to lay out for.
+    pub width: usize,
+    /// Whether standard output takes colour.
+    pub colour: bool,
+    /// Whether standard error takes colour.
+    pub colour_on_stderr: bool,
+}
+
+/// The width for pipes and files.
+const WIDTH_UNKNOWN: usize = 80;
+
+impl Environment {
+    /// Reads this process's environment.
+    pub fn of_this_process() -> Self {
+        let columns = variable("COLUMNS").and_then(|text| text.to_str()?.parse().ok());
+        let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+        Self {
+            database: variable("TACKFREE_DB").filter(|path| !path.is_empty()),
+            now: variable("TACKFREE_NOW").map(|text| text.to_string_lossy().into_owned()),
+            data_folder: data_folder(),
+            width: columns.or(terminal).filter(|width| *width > 0).unwrap_or(WIDTH_UNKNOWN),
+            colour: takes_colour(&std::io::stdout()),
+            colour_on_stderr: takes_colour(&std::io::stderr()),
+        }
+    }
+}
+
+/// Whether the stream is a terminal that takes colour and nothing (`NO_COLOR`, `TERM=dumb`) speaks against it.
+fn takes_colour<S: anstream::stream::RawStream>(stream: &S) -> bool {
+    anstream::AutoStream::choice(stream) != anstream::ColorChoice::Never
+}
+
+fn variable(name: &str) -> Option<OsString> {
+    std::env::var_os(name)
+}
+
+fn data_folder() -> Option<PathBuf> {
+    use etcetera::BaseStrategy as _;
+    etcetera::choose_base_strategy().ok().map(|strategy| strategy.data_dir().join("tackfree"))
+}

@@ -1,0 +1,143 @@
+//! Everything that can end a command early; its kind alone decides the exit code.
+
+use std::io::{self, Write};
+use std::path::PathBuf;
+
+use serde_json::json;
+
+use crate::cli::environment::Environment;
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::refusal::sentence;
+use crate::report::stamp::Reader;
+use crate::report::Page;
+use crate::shop::refusal::Refusal;
+use crate::store;
+
+/// Why a command ended early.
+#[derive(Debug)]
+pub enum Error {
+    /// A rule of the shop refused; with the reader its times are said for.
+    Refused(Box<Refusal>, Reader),
+    /// What was typed is wrong: what, and what to do next.
+    Usage(String, String),
+    /// An input file is wrong: each fault in one line, the picture for a person, and what to do next.
+    Input(Box<InputFaults>),
+    /// The database.
+    Store(store::Error),
+    /// The history in this file has so many faults.
+    NotWhole(PathBuf, usize),
+    /// Standard output.
+    Output(io::Error),
+}
+
+/// The faults of an input file.
+#[derive(Debug)]
+pub struct InputFaults {
+    /// One line for all.
+    pub message: String,
+    /// Each fault, as data.
+    pub faults: Vec<serde_json::Value>,
+    /// The faults shown in their lines.
+    pub picture: String,
+    /// What to do next.
+    pub next: String,
+}
+
+impl From<store::Error> for Error {
+    fn from(error: store::Error) -> Self {
+        Self::Store(error)
+    }
+}
+
+impl From<io::Error> for Error {
+    fn from(error: io::Error) -> Self {
+        Self::Output(error)
+    }
+}
+
+impl Error {
+    /// The exit code of the design: 1 refused, 2 usage, 3 input file, 4 database.
+    pub fn exit_code(&self) -> u8 {
+        match self {
+            // A name that nothing has was mistyped; no rule of the shop stands against it.
+            Self::Refused(refusal, _) => match **refusal {
+                Refusal::Unknown { .. } | Refusal::NoEntry { .. } => 2,
+                _ => 1,
+            },
+            Self::Usage(..) => 2,
+            Self::Input(_) => 3,
+            Self::Store(_) | Self::NotWhole(..) | Self::Output(_) => 4,
+        }
+    }
+
+    /// Shows the error and gives the exit code; a closed pipe ends quietly with 0.
+    pub fn show(&self, json: bool, environment: &Environment, err: &mut dyn Write) -> u8 {
+        if matches!(self, Self::Output(error) if error.kind() == io::ErrorKind::BrokenPipe) {
+            return 0;
+        }
+        let text = if json { self.json() } else { self.text(environment) };
+        // Nobody is left to tell where standard error itself fails; the exit code still speaks.
+        let _ = err.write_all(text.as_bytes());
+        self.exit_code()
+    }
+
+    fn text(&self, environment: &Environment) -> String {
+        let mut page = Page::new(environment.width, environment.colour_on_stderr);
+        let (message, next) = self.message_and_next();
+        let heading = page.styled(Tone::Late, "error:");
+        if let Self::Input(input) = self {
+            page.verbatim(&input.picture);
+        }
+        if environment.colour_on_stderr {
+            page.verbatim(&format!("{heading} {message}"));
+        } else {
+            page.hanging(0, 2, &format!("error: {message}"));
+        }
+        page.hanging(0, 2, &format!("next: {next}"));
+        page.into_text()
+    }
+
+    fn json(&self) -> String {
+        let (message, next) = self.message_and_next();
+        let mut error = json!({ "code": self.exit_code(), "message": message, "next": next });
+        match self {
+            Self::Refused(refusal, _) => error["rule"] = json!(refusal.rule()),
+            Self::Input(input) => error["faults"] = json!(input.faults),
+            _ => {}
+        }
+        format!("{}\n", json!({ "error": error }))
+    }
+
+    fn message_and_next(&self) -> (String, String) {
+        match self {
+            Self::Refused(refusal, reader) => {
+                let said = sentence(refusal, *reader);
+                (said.message, said.next)
+            }
+            Self::Usage(message, next) => (message.clone(), next.clone()),
+            Self::Input(input) => (input.message.clone(), input.next.clone()),
+            Self::Store(error) => (error.to_string(), next_for(error).to_owned()),
+            Self::NotWhole(path, faults) => (
+                format!("the history in {} is not whole: {}", path.display(), Count(*faults as u64, "fault")),
+                "keep this file as it is and go on from the last backup that checks whole".to_owned(),
+            ),
+            Self::Output(error) => {
+                (format!("the answer can't be written: {error}"), "look at where the output goes".to_owned())
+            }
+        }
+    }
+}
+
+const fn next_for(error: &store::Error) -> &'static str {
+    match error {
+        store::Error::Busy { .. } => "nothing was recorded: try again",
+        store::Error::Newer { .. } => "install the newer tackfree, or name another file with --db",
+        store::Error::NotOurs { .. } => "name tackfree's own file with --db",
+        store::Error::Unreadable { .. } => "see how far the history is whole: tackfree ledger check",
+        store::Error::Folder { .. } => "make the folder, or name another file with --db",
+        store::Error::Sqlite { .. } => {
+            "nothing was recorded: look whether the folder can be written to and the disk has room"
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! `lot hold` and `lot release`: lots wait for a decision, and go on.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::lots::Lots;
+use crate::cli::when::At;
+use crate::shop::entry::Fact;
+use crate::shop::name::LotName;
+use crate::store::Scope;
+
+/// `lot hold`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(flatten)]
+    lots: Lots,
+    /// All lots that stand on that rack
+    #[arg(long)]
+    rack: Option<String>,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    why: String,
+    #[command(flatten)]
+    at: At,
+}
+
+/// `lot release`.
+#[derive(Debug, clap::Args)]
+pub struct Release {
+    #[command(flatten)]
+    lots: Lots,
+    /// All lots that stand on that rack
+    #[arg(long)]
+    rack: Option<String>,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let hold = |lot| Fact::LotHeld { lot, why: args.why.clone() };
+    each(&args.lots, args.rack.as_deref(), &args.at, context, hold)
+}
+
+pub fn release(args: &Release, context: &mut Context<'_>) -> Result<(), Error> {
+    let release = |lot| Fact::LotReleased { lot };
+    each(&args.lots, args.rack.as_deref(), &args.at, context, release)
+}
+
+fn each(
+    lots: &Lots,
+    rack: Option<&str>,
+    when: &At,
+    context: &mut Context<'_>,
+    fact: impl Fn(LotName) -> Fact,
+) -> Result<(), Error> {
+    context.record_and_show(when, &Scope::Open, |journal, at| {
+        for lot in lots.choose(rack, journal)? {
+            journal.record(at, fact(lot)).map_err(refused(journal))?;
+        }
+        Ok(())
+    })
+}

@@ -1,0 +1,28 @@
+//! `lot list`: the lots in hand.
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::when::Now;
+use crate::report::lot::{LotLine, LotList};
+use crate::store::Scope;
+
+/// `lot list`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// Only lots of that batch
+    batch: Option<String>,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    if let Some(batch) = &args.batch {
+        let known = loaded.shop.known_batch(batch);
+        known.map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+    }
+    let of_batch = |batch: &str| args.batch.as_ref().is_none_or(|wanted| wanted == batch);
+    let lots = loaded.shop.open_lots().filter(|lot| of_batch(&lot.name.batch));
+    let lots = lots.map(|lot| LotLine::new(&loaded.shop, lot, reader)).collect();
+    Ok(context.screen.show(&LotList { now: reader.stamp(reader.now), lots })?)
+}

@@ -1,0 +1,45 @@
+//! `lot move`: lots are carried to another rack, or off the racks.
+
+use clap::ArgGroup;
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::lots::Lots;
+use crate::cli::when::At;
+use crate::shop::entry::Fact;
+use crate::shop::name::LotName;
+use crate::store::Scope;
+
+/// `lot move`.
+#[derive(Debug, clap::Args)]
+#[command(group = ArgGroup::new("where").required(true))]
+pub struct Args {
+    /// Lots, such as salt-3
+    #[arg(value_name = "LOT", required_unless_present = "from")]
+    lots: Vec<LotName>,
+    /// All lots that stand on that rack
+    #[arg(long, value_name = "RACK", conflicts_with = "lots")]
+    from: Option<String>,
+    /// The rack to carry them to
+    #[arg(long, visible_alias = "to", group = "where")]
+    rack: Option<String>,
+    /// Off the racks
+    #[arg(long, group = "where")]
+    off: bool,
+    /// Record it though a rule stands against it; the lot is flagged for good
+    #[arg(long, value_name = "REASON")]
+    anyway: Option<String>,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let lots = Lots { lots: args.lots.clone() };
+    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+        for lot in lots.choose(args.from.as_deref(), journal)? {
+            let fact = Fact::LotMoved { lot, rack: args.rack.clone() };
+            journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
+        }
+        Ok(())
+    })
+}

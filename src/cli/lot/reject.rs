@@ -1,0 +1,37 @@
+//! `lot reject`: pieces are thrown out.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::At;
+use crate::shop::entry::Fact;
+use crate::shop::name::LotName;
+use crate::store::Scope;
+
+/// `lot reject`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The lot
+    lot: LotName,
+    /// How many pieces
+    #[arg(long, value_name = "N")]
+    pieces: u32,
+    /// Why: "cracked", "tool mark"
+    #[arg(long, value_name = "REASON")]
+    why: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+        let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+        let fact = Fact::PiecesRejected {
+            step: lot.next_step().map_or(lot.recipe.count(), |(step, _)| step),
+            lot: args.lot.clone(),
+            pieces: args.pieces,
+            why: args.why.clone(),
+        };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}

@@ -1,0 +1,27 @@
+//! `lot show`: one lot, whole.
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::when::Now;
+use crate::report::lot::LotShown;
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::name::LotName;
+use crate::store::Scope;
+
+/// `lot show`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The lot, such as salt-3
+    lot: LotName,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let batch = Subject::new(SubjectKind::Batch, &args.lot.batch);
+    let (loaded, reader) = context.look(&args.now, &Scope::With(vec![batch]))?;
+    let known = loaded.shop.known_lot(&args.lot);
+    let lot = known.map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+    let shown = LotShown::new(&loaded.shop, lot, &loaded.entries, reader);
+    Ok(context.screen.show(&shown)?)
+}

@@ -1,0 +1,70 @@
+//! `rags`: what is open; `rags done`: how they were dealt with.
+
+use clap::Subcommand;
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::{At, Now};
+use crate::report::rags::{OpenRags, RagsList};
+use crate::shop::entry::{EntryId, Fact};
+use crate::store::Scope;
+
+/// `rags`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    command: Option<Command>,
+    #[command(flatten)]
+    now: Now,
+}
+
+/// `rags done`.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Record how open rags were dealt with
+    Done(Done),
+}
+
+/// `rags done`.
+#[derive(Debug, clap::Args)]
+pub struct Done {
+    /// The coats' entries, as `rags` lists them; all open ones where none is named
+    entries: Vec<EntryId>,
+    /// How: "soaked, lidded can, taken outside"
+    #[arg(long)]
+    how: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub fn run(args: Args, context: &mut Context<'_>) -> Result<(), Error> {
+    match args.command {
+        Some(Command::Done(done)) => deal_with(&done, context),
+        None => list(&args.now, context),
+    }
+}
+
+fn list(now: &Now, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(now, &Scope::Open)?;
+    let open = OpenRags::all(&loaded.shop, reader);
+    Ok(context.screen.show(&RagsList { now: reader.stamp(reader.now), open })?)
+}
+
+fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
+    let how = args.how.trim();
+    if how.is_empty() {
+        let next = "say how: --how \"soaked, lidded can, taken outside\"";
+        return Err(Error::Usage("--how is empty".to_owned(), next.to_owned()));
+    }
+    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+        let rags = if args.entries.is_empty() {
+            // Without a list all that were open by then are meant.
+            journal.shop.rags.iter().filter(|(_, rags)| rags.since <= at).map(|(coat, _)| *coat).collect()
+        } else {
+            args.entries.clone()
+        };
+        let fact = Fact::RagsDealtWith { rags, how: how.to_owned() };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}

@@ -1,0 +1,44 @@
+//! Where a command's answer goes: text as wide as the terminal, or JSON.
+
+use std::io::{self, Write};
+
+use crate::report::{Page, Report};
+
+/// Standard output, and how to write to it.
+pub struct Screen<'a> {
+    out: &'a mut dyn Write,
+    width: usize,
+    colour: bool,
+    json: bool,
+}
+
+impl<'a> Screen<'a> {
+    /// A screen of that width.
+    pub fn new(out: &'a mut dyn Write, width: usize, colour: bool, json: bool) -> Self {
+        Self { out, width, colour, json }
+    }
+
+    /// Whether JSON was asked for.
+    pub const fn json(&self) -> bool {
+        self.json
+    }
+
+    /// Shows a result, whole.
+    pub fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
+        if self.json {
+            serde_json::to_writer_pretty(&mut *self.out, report)?;
+            self.out.write_all(b"\n")?;
+        } else {
+            let mut page = Page::new(self.width, self.colour);
+            report.text(&mut page);
+            self.out.write_all(page.into_text().as_bytes())?;
+        }
+        self.out.flush()
+    }
+
+    /// Writes text as it is, whether JSON was asked for or not.
+    pub fn write(&mut self, text: &str) -> io::Result<()> {
+        self.out.write_all(text.as_bytes())?;
+        self.out.flush()
+    }
+}

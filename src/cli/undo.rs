@@ -1,0 +1,29 @@
+//! `undo`: an entry is taken back.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::At;
+use crate::shop::entry::EntryId;
+use crate::store::Scope;
+
+/// `undo`.
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The entry's number; the last one where it is left out
+    entry: Option<EntryId>,
+    /// Why
+    #[arg(long, value_name = "REASON", default_value = "recorded by mistake")]
+    why: String,
+}
+
+pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = args.entry.map_or(Scope::Last, Scope::WithEntry);
+    context.record_and_show(&At { at: None }, &scope, |journal, _| {
+        let entry = match args.entry {
+            Some(entry) => entry,
+            None => journal.last().map_err(refused(journal))?,
+        };
+        journal.void(entry, &args.why).map_err(refused(journal))?;
+        Ok(())
+    })
+}

@@ -1,0 +1,148 @@
+//! Batches, as they are shown.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::report::count::Count;
+use crate::report::lot::{LotLine, LotList};
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::{Batch, Shop};
+use crate::time::words;
+
+/// One batch.
+#[derive(Debug, Clone, Serialize)]
+pub struct BatchLine {
+    /// Its name.
+    pub batch: String,
+    /// The recipe.
+    pub recipe: String,
+    /// Good pieces promised.
+    pub pieces: u32,
+    /// The date promised.
+    pub due: Option<NaiveDate>,
+    /// For whom.
+    #[serde(rename = "for")]
+    pub customer: Option<String>,
+    /// open or closed.
+    pub state: &'static str,
+    /// When it was opened.
+    pub opened: Stamp,
+    /// Pieces started.
+    pub started: u32,
+    /// Pieces in hand.
+    pub in_hand: u32,
+    /// Pieces thrown out.
+    pub rejected: u32,
+    /// Pieces shipped.
+    pub shipped: u32,
+    /// Pieces that would have to be started yet to make the number, if none fails.
+    pub to_start: u32,
+    #[serde(skip)]
+    due_words: String,
+}
+
+/// `batch list`.
+#[derive(Debug, Clone, Serialize)]
+pub struct BatchList {
+    /// By name.
+    pub batches: Vec<BatchLine>,
+}
+
+/// `batch show`.
+#[derive(Debug, Clone, Serialize)]
+pub struct BatchShown {
+    /// The batch itself.
+    #[serde(flatten)]
+    pub line: BatchLine,
+    /// Its lots, those that are over too.
+    pub lots: Vec<LotLine>,
+    #[serde(skip)]
+    now: Stamp,
+}
+
+impl BatchLine {
+    /// The batch as that reader sees it.
+    pub fn new(shop: &Shop, batch: &Batch, reader: Reader) -> Self {
+        let in_hand = shop.in_hand(&batch.name);
+        Self {
+            batch: batch.name.clone(),
+            recipe: batch.recipe.clone(),
+            pieces: batch.pieces,
+            due: batch.due,
+            customer: batch.customer.clone(),
+            state: if batch.closed.is_some() { "closed" } else { "open" },
+            opened: reader.stamp(batch.opened),
+            started: batch.started,
+            in_hand,
+            rejected: batch.rejected,
+            shipped: batch.shipped,
+            to_start: batch.pieces.saturating_sub(in_hand + batch.shipped),
+            due_words: batch
+                .due
+                .map_or_else(String::new, |due| words::date(due, reader.now, reader.zone)),
+        }
+    }
+}
+
+impl BatchShown {
+    /// The batch with its lots.
+    pub fn new(shop: &Shop, batch: &Batch, reader: Reader) -> Self {
+        let lots = shop.lots.values().filter(|lot| lot.name.batch == batch.name);
+        Self {
+            line: BatchLine::new(shop, batch, reader),
+            lots: lots.map(|lot| LotLine::new(shop, lot, reader)).collect(),
+            now: reader.stamp(reader.now),
+        }
+    }
+}
+
+impl Report for BatchList {
+    fn text(&self, page: &mut Page) {
+        if self.batches.is_empty() {
+            page.line(0, "No open batches. Open one: tackfree batch open NAME --recipe RECIPE --pieces N");
+            return;
+        }
+        let rows: Vec<Vec<String>> = self
+            .batches
+            .iter()
+            .map(|batch| {
+                vec![
+                    batch.batch.clone(),
+                    batch.pieces.to_string(),
+                    batch.in_hand.to_string(),
+                    batch.rejected.to_string(),
+                    batch.shipped.to_string(),
+                    batch.due_words.clone(),
+                    batch.customer.clone().unwrap_or_default(),
+                ]
+            })
+            .collect();
+        page.table(&["batch", "pieces", "in hand", "rejected", "shipped", "due", "for"], &rows);
+    }
+}
+
+impl Report for BatchShown {
+    fn text(&self, page: &mut Page) {
+        let line = &self.line;
+        page.heading(Tone::Strong, &format!("{}  {}", line.batch, line.state));
+        let due = if line.due_words.is_empty() { String::new() } else { format!(", due {}", line.due_words) };
+        let customer = line.customer.as_ref().map_or_else(String::new, |who| format!(", for {who}"));
+        page.line(2, &format!("{} by {}{due}{customer}", Count(line.pieces, "piece"), line.recipe));
+        page.line(
+            2,
+            &format!(
+                "{} started: {} in hand, {} rejected, {} shipped",
+                line.started, line.in_hand, line.rejected, line.shipped
+            ),
+        );
+        if line.to_start > 0 && line.state == "open" {
+            page.line(2, &format!("{} still to start, more if some fail", Count(line.to_start, "piece")));
+        }
+        if !self.lots.is_empty() {
+            page.gap();
+            LotList { now: self.now, lots: self.lots.clone() }.text(page);
+        }
+    }
+}

@@ -1,0 +1,82 @@
+//! Cans, as they are shown.
+
+use serde::Serialize;
+
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::{Can, Shop};
+
+/// One can.
+#[derive(Debug, Clone, Serialize)]
+pub struct CanLine {
+    /// Its name.
+    pub can: String,
+    /// What is in it.
+    pub finish: String,
+    /// The maker's lot number.
+    pub maker_lot: Option<String>,
+    /// How much there was, in litres.
+    pub litres: Option<f64>,
+    /// When it was opened.
+    pub opened: Stamp,
+    /// When it is past its time.
+    pub keeps_until: Option<Stamp>,
+    /// open, past its time, empty.
+    pub state: &'static str,
+    /// Coats laid from it.
+    pub coats: u32,
+}
+
+/// `can list`.
+#[derive(Debug, Clone, Serialize)]
+pub struct CanList {
+    /// By name.
+    pub cans: Vec<CanLine>,
+}
+
+impl CanLine {
+    /// The can as that reader sees it.
+    pub fn new(shop: &Shop, can: &Can, reader: Reader) -> Self {
+        let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
+        let state = match (can.emptied, keeps) {
+            (Some(_), _) => "empty",
+            (None, Some(until)) if reader.now > until => "past its time",
+            _ => "open",
+        };
+        Self {
+            can: can.name.clone(),
+            finish: can.finish.clone(),
+            maker_lot: can.maker_lot.clone(),
+            litres: can.litres.map(crate::units::Litres::get),
+            opened: reader.stamp(can.opened),
+            keeps_until: keeps.map(|until| reader.stamp(until)),
+            state,
+            coats: can.coats,
+        }
+    }
+}
+
+impl Report for CanList {
+    fn text(&self, page: &mut Page) {
+        if self.cans.is_empty() {
+            page.line(0, "No open cans. Open one: tackfree can open FINISH --name NAME");
+            return;
+        }
+        let rows: Vec<Vec<String>> = self
+            .cans
+            .iter()
+            .map(|can| {
+                vec![
+                    can.can.clone(),
+                    can.finish.clone(),
+                    can.maker_lot.clone().unwrap_or_default(),
+                    can.litres.map_or_else(String::new, |litres| format!("{litres} L")),
+                    can.opened.moment(),
+                    can.keeps_until.as_ref().map_or_else(String::new, Stamp::moment),
+                    can.state.to_owned(),
+                ]
+            })
+            .collect();
+        page.table(&["can", "finish", "maker's lot", "held", "opened", "keeps until", "state"], &rows);
+    }
+}

@@ -1,0 +1,249 @@
+//! Lots, as they are shown.
+
+use serde::Serialize;
+
+use crate::report::count::Count;
+use crate::report::due::DueItem;
+use crate::report::ledger::EntryLine;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::due::{Action, Urgency};
+use crate::shop::entry::{Entry, Subject, SubjectKind};
+use crate::shop::lot::Lot;
+use crate::shop::refusal::Wait;
+
+/// One line of `lot list`.
+#[derive(Debug, Clone, Serialize)]
+pub struct LotLine {
+    /// The lot.
+    pub lot: String,
+    /// Its batch.
+    pub batch: String,
+    /// Pieces in hand.
+    pub pieces: u32,
+    /// Where it stands.
+    pub rack: Option<String>,
+    /// The next step, from 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// held, soaking, begun, overdue, ready, resting, curing, to ship, over.
+    pub state: &'static str,
+    /// When the next step may be begun.
+    pub ready_at: Option<Stamp>,
+    /// By when it must be.
+    pub until: Option<Stamp>,
+    /// What was recorded against the rules.
+    pub flags: Vec<FlagLine>,
+}
+
+/// Something recorded against the rules.
+#[derive(Debug, Clone, Serialize)]
+pub struct FlagLine {
+    /// The entry.
+    pub entry: i64,
+    /// The step, from 1.
+    pub step: u32,
+    /// The rules overruled.
+    pub overruled: Vec<String>,
+    /// The reason given.
+    pub reason: String,
+}
+
+/// `lot list`.
+#[derive(Debug, Clone, Serialize)]
+pub struct LotList {
+    /// The moment it speaks of.
+    pub now: Stamp,
+    /// By name.
+    pub lots: Vec<LotLine>,
+}
+
+/// `lot show`.
+#[derive(Debug, Clone, Serialize)]
+pub struct LotShown {
+    /// The lot itself.
+    #[serde(flatten)]
+    pub line: LotLine,
+    /// The recipe it keeps.
+    pub recipe: String,
+    /// That recipe's revision.
+    pub revision: u32,
+    /// The lot it was split from.
+    pub split_from: Option<String>,
+    /// Why it is held.
+    pub held: Option<String>,
+    /// Every step: done, next, or to come.
+    pub steps: Vec<StepLine>,
+    /// Touch tests.
+    pub touches: Vec<TouchLine>,
+    /// Its entries, oldest first.
+    pub entries: Vec<EntryLine>,
+    #[serde(skip)]
+    next: Option<DueItem>,
+}
+
+/// One step of a lot.
+#[derive(Debug, Clone, Serialize)]
+pub struct StepLine {
+    /// From 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// When it was done.
+    pub done: Option<Stamp>,
+    /// The can a coat came from.
+    pub can: Option<String>,
+}
+
+/// One touch test.
+#[derive(Debug, Clone, Serialize)]
+pub struct TouchLine {
+    /// When.
+    pub at: Stamp,
+    /// What was found.
+    pub stage: &'static str,
+}
+
+impl LotLine {
+    /// The lot as that reader sees it.
+    pub fn new(shop: &Shop, lot: &Lot, reader: Reader) -> Self {
+        let item = shop.next_item(lot, reader.now);
+        let state = if lot.pieces == 0 {
+            "over"
+        } else if lot.held.is_some() {
+            "held"
+        } else {
+            match (item.action, item.urgency, item.wait) {
+                (_, Urgency::Overdue, _) => "overdue",
+                (Action::Wipe, ..) => "soaking",
+                (Action::Finish, ..) => "begun",
+                (_, Urgency::Next, Some(Wait::Cure)) => "curing",
+                (_, Urgency::Next, _) => "resting",
+                (Action::Ship, ..) => "to ship",
+                (Action::Do, ..) => "ready",
+            }
+        };
+        let flags = lot.flags.iter().map(|flag| FlagLine {
+            entry: flag.entry,
+            step: flag.step,
+            overruled: flag.overruled.clone(),
+            reason: flag.reason.clone(),
+        });
+        let over = lot.pieces == 0;
+        Self {
+            lot: lot.name.to_string(),
+            batch: lot.name.batch.clone(),
+            pieces: lot.pieces,
+            rack: lot.rack().map(str::to_owned),
+            step: item.step,
+            name: item.name,
+            state,
+            ready_at: (!over).then(|| reader.stamp(item.from)),
+            until: item.until.filter(|_| !over).map(|until| reader.stamp(until)),
+            flags: flags.collect(),
+        }
+    }
+}
+
+impl LotShown {
+    /// The lot with its entries as that reader sees it.
+    pub fn new(shop: &Shop, lot: &Lot, entries: &[Entry], reader: Reader) -> Self {
+        let subject = Subject::new(SubjectKind::Lot, &lot.name);
+        let own = entries.iter().filter(|entry| entry.subjects().contains(&subject));
+        let done = |step| lot.done.iter().rev().find(|done| done.step == step);
+        let steps = lot.recipe.numbered().map(|(number, step)| StepLine {
+            step: number,
+            name: step.name(),
+            done: done(number).map(|done| reader.stamp(done.ended)),
+            can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
+        });
+        let touches = lot
+            .touches
+            .iter()
+            .map(|test| TouchLine { at: reader.stamp(test.at), stage: test.stage.word() });
+        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_item(lot, reader.now), reader));
+        Self {
+            line: LotLine::new(shop, lot, reader),
+            recipe: lot.recipe.name.clone(),
+            revision: lot.revision,
+            split_from: lot.split_from.as_ref().map(ToString::to_string),
+            held: lot.held.as_ref().map(|held| held.why.clone()),
+            steps: steps.collect(),
+            touches: touches.collect(),
+            entries: EntryLine::all(own, entries, reader),
+            next,
+        }
+    }
+}
+
+impl Report for LotList {
+    fn text(&self, page: &mut Page) {
+        if self.lots.is_empty() {
+            page.line(0, "No lots in hand. Start one: tackfree lot start BATCH --pieces N");
+            return;
+        }
+        let rows: Vec<Vec<String>> = self
+            .lots
+            .iter()
+            .map(|lot| {
+                let when = lot.ready_at.as_ref().map_or_else(String::new, Stamp::moment);
+                let flag = if lot.flags.is_empty() { "" } else { " !" };
+                vec![
+                    format!("{}{flag}", lot.lot),
+                    lot.pieces.to_string(),
+                    lot.rack.clone().unwrap_or_default(),
+                    lot.state.to_owned(),
+                    lot.name.clone(),
+                    when,
+                ]
+            })
+            .collect();
+        page.table(&["lot", "pieces", "rack", "state", "next", "from"], &rows);
+    }
+}
+
+impl Report for LotShown {
+    fn text(&self, page: &mut Page) {
+        let line = &self.line;
+        let place = line.rack.as_ref().map_or_else(|| "on no rack".to_owned(), |rack| format!("on {rack}"));
+        page.heading(Tone::Strong, &format!("{}  {}", line.lot, line.state));
+        page.line(
+            2,
+            &format!("{} {place}, recipe {} revision {}", Count(line.pieces, "piece"), self.recipe, self.revision),
+        );
+        if let Some(from) = &self.split_from {
+            page.line(2, &format!("split from {from}"));
+        }
+        if let Some(why) = &self.held {
+            page.line(2, &format!("held: {why}"));
+        }
+        if let Some(next) = &self.next {
+            page.line(2, &format!("next: {}, {}", next.name, next.when()));
+        }
+        for flag in &line.flags {
+            let rules = flag.overruled.join(", ");
+            page.hanging(2, 4, &format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason));
+        }
+        page.gap();
+        let rows: Vec<Vec<String>> = self.steps.iter().map(|step| {
+            let done = match &step.done {
+                Some(done) => done.moment(),
+                None if step.step == line.step => "next".to_owned(),
+                None => String::new(),
+            };
+            vec![step.step.to_string(), step.name.clone(), done, step.can.clone().unwrap_or_default()]
+        }).collect();
+        page.table(&["step", "name", "done", "can"], &rows);
+        if !self.touches.is_empty() {
+            page.gap();
+            for touch in &self.touches {
+                page.line(0, &format!("touched {}: {}", touch.at.moment(), touch.stage));
+            }
+        }
+        page.gap();
+        EntryLine::table(&self.entries, page);
+    }
+}

@@ -1,0 +1,153 @@
+//! What stands where, how full, until when.
+
+use serde::Serialize;
+
+use crate::report::Page;
+use crate::report::Report;
+use crate::report::count::Count;
+use crate::report::lot::LotLine;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::shop::Shop;
+use crate::shop::lot::Lot;
+use crate::shop::setup::Rack;
+
+/// `racks`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Racks {
+    /// The moment it speaks of.
+    pub now: Stamp,
+    /// In the setup's order.
+    pub racks: Vec<RackShown>,
+    /// Lots that stand on none.
+    pub elsewhere: Vec<LotLine>,
+}
+
+/// One rack.
+#[derive(Debug, Clone, Serialize)]
+pub struct RackShown {
+    /// Its name.
+    pub rack: String,
+    /// Its room.
+    pub room: String,
+    /// dry, cure.
+    #[serde(rename = "use")]
+    pub purpose: Vec<&'static str>,
+    /// Slots in all.
+    pub slots: u32,
+    /// Pieces on it.
+    pub taken: u32,
+    /// What stands there.
+    pub lots: Vec<OnRack>,
+}
+
+/// One lot on a rack.
+#[derive(Debug, Clone, Serialize)]
+pub struct OnRack {
+    /// The lot.
+    #[serde(flatten)]
+    pub line: LotLine,
+    /// The soonest it can leave the rack, as far as its rests say.
+    pub leaves_from: Option<Stamp>,
+}
+
+impl Racks {
+    /// What stands where, for that reader.
+    pub fn new(shop: &Shop, reader: Reader) -> Self {
+        let setup = shop.setup.iter().flat_map(|setup| &setup.racks);
+        let elsewhere = shop.open_lots().filter(|lot| lot.rack().is_none());
+        Self {
+            now: reader.stamp(reader.now),
+            racks: setup.map(|rack| RackShown::new(shop, rack, reader)).collect(),
+            elsewhere: elsewhere.map(|lot| LotLine::new(shop, lot, reader)).collect(),
+        }
+    }
+}
+
+impl RackShown {
+    fn new(shop: &Shop, rack: &Rack, reader: Reader) -> Self {
+        let mut purpose = Vec::new();
+        if rack.purpose.dries() {
+            purpose.push("dry");
+        }
+        if rack.purpose.cures() {
+            purpose.push("cure");
+        }
+        Self {
+            rack: rack.name.clone(),
+            room: rack.room.clone(),
+            purpose,
+            slots: rack.slots,
+            taken: shop.taken(&rack.name),
+            lots: shop.lots_on(&rack.name).map(|lot| OnRack::new(shop, lot, rack, reader)).collect(),
+        }
+    }
+}
+
+impl OnRack {
+    fn new(shop: &Shop, lot: &Lot, rack: &Rack, reader: Reader) -> Self {
+        let leaves = match lot.coats_done() {
+            false => None,
+            true if rack.purpose.dries() && !rack.purpose.cures() => shop.may_leave_at(lot),
+            true => shop.cured_at(lot),
+        };
+        Self {
+            line: LotLine::new(shop, lot, reader),
+            leaves_from: leaves.map(|leaves| reader.stamp(leaves.at)),
+        }
+    }
+}
+
+impl Report for Racks {
+    fn text(&self, page: &mut Page) {
+        page.line(0, &format!("What stands where, {}", self.now.moment()));
+        for rack in &self.racks {
+            page.gap();
+            let left = format!("{}  ({}, {})", rack.rack, rack.purpose.join(" and "), rack.room);
+            let right = format!("{} {} of {}", bar(rack.taken, rack.slots), rack.taken, rack.slots);
+            page.pair(0, &left, &right);
+            for on in &rack.lots {
+                let line = &on.line;
+                let title = format!("{}  {}", line.lot, Count(line.pieces, "piece"));
+                page.pair(2, &title, &format!("{}: {}", line.state, line.name));
+                page.line(6, &on.until());
+            }
+            if rack.lots.is_empty() {
+                page.line(2, "empty");
+            }
+        }
+        if !self.elsewhere.is_empty() {
+            page.gap();
+            page.heading(Tone::Strong, "on no rack");
+            for line in &self.elsewhere {
+                let title = format!("{}  {}", line.lot, Count(line.pieces, "piece"));
+                page.pair(2, &title, &format!("{}: {}", line.state, line.name));
+            }
+        }
+    }
+}
+
+impl OnRack {
+    fn until(&self) -> String {
+        let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
+            (Some(from), Some(until), "resting") => {
+                format!("next step from {}, until {}", from.both(), until.moment())
+            }
+            (Some(from), None, "resting" | "curing") => format!("next step from {}", from.both()),
+            (_, Some(until), _) => format!("until {}", until.both()),
+            _ => String::new(),
+        };
+        match &self.leaves_from {
+            Some(leaves) if self.line.state != "curing" && leaves.at() > self.line.ready_at.map_or(leaves.at(), |ready| ready.at()) => {
+                format!("{next}; may leave from {}", leaves.moment())
+            }
+            _ => next,
+        }
+    }
+}
+
+/// Ten signs: how full. The number stands beside it.
+fn bar(taken: u32, slots: u32) -> String {
+    let full = (u64::from(taken) * 10).div_ceil(u64::from(slots.max(1))).min(10);
+    (0..10).map(|sign| if sign < full { '#' } else { '.' }).collect()
+}

@@ -1,0 +1,120 @@
+//! What a recording command answers: what was written down, and what comes next.
+
+use serde::Serialize;
+
+use crate::report::count::Count;
+use crate::report::due::DueItem;
+use crate::report::ledger::EntryLine;
+use crate::report::page::Tone;
+use crate::report::stamp::Reader;
+use crate::report::{Page, Report};
+use crate::shop::entry::{Entry, Fact, SubjectKind};
+use crate::shop::journal::Journal;
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+
+/// What was recorded.
+#[derive(Debug, Clone, Serialize)]
+pub struct Receipt {
+    /// The entries, in order.
+    pub recorded: Vec<EntryLine>,
+    /// What comes next for the lots touched.
+    pub next: Vec<DueItem>,
+    /// Lots and batches that this made.
+    pub made: Vec<String>,
+    /// Plain words the person should see besides.
+    pub notes: Vec<String>,
+    /// The short caution that goes with it.
+    pub cautions: Vec<String>,
+}
+
+impl Receipt {
+    /// The receipt for what a journal added.
+    pub fn new(journal: &Journal, reader: Reader) -> Self {
+        let added = journal.added();
+        let lots: Vec<&Lot> =
+            lots_of(added).iter().filter_map(|name| journal.shop.lots.get(name)).collect();
+        let next = lots.iter().filter(|lot| lot.pieces > 0 && lot.held.is_none());
+        let made = added.iter().filter_map(|entry| match &entry.fact {
+            Fact::LotStarted { lot, .. } | Fact::LotSplit { into: lot, .. } => Some(lot.to_string()),
+            Fact::BatchOpened { batch, .. } => Some(batch.clone()),
+            Fact::CanOpened { can, .. } => Some(can.clone()),
+            _ => None,
+        });
+        Self {
+            recorded: EntryLine::all(added, added, reader),
+            next: next
+                .map(|lot| DueItem::new(&journal.shop.next_item(lot, reader.now), reader))
+                .collect(),
+            made: made.collect(),
+            notes: Vec::new(),
+            cautions: cautions(journal),
+        }
+    }
+
+    /// Adds a line the person should see.
+    #[must_use]
+    pub fn with_note(mut self, note: Option<String>) -> Self {
+        self.notes.extend(note);
+        self
+    }
+}
+
+fn lots_of(entries: &[Entry]) -> Vec<LotName> {
+    let subjects = entries.iter().flat_map(Entry::subjects);
+    let names = subjects.filter(|subject| subject.kind == SubjectKind::Lot);
+    let mut lots: Vec<LotName> = names.filter_map(|subject| subject.name.parse().ok()).collect();
+    lots.sort();
+    lots.dedup();
+    lots
+}
+
+/// After a coat: the rags, unless its sheet says that they do not heat.
+fn cautions(journal: &Journal) -> Vec<String> {
+    let coated = journal.added().iter().find_map(|entry| match &entry.fact {
+        Fact::StepDone { coat: Some(coat), .. } => Some(&coat.finish),
+        _ => None,
+    });
+    let Some(finish) = coated else { return Vec::new() };
+    let setup = journal.shop.setup.as_ref();
+    let heats = setup.and_then(|setup| setup.finish(finish)?.self_heating);
+    if heats == Some(false) {
+        return vec![format!(
+            "Rags: the setup says that {finish} does not self-heat; its data sheet and local rules decide what becomes of them."
+        )];
+    }
+    vec![
+        "RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.".to_owned(),
+        "Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.".to_owned(),
+        "The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how \"…\"".to_owned(),
+    ]
+}
+
+impl Report for Receipt {
+    fn text(&self, page: &mut Page) {
+        for line in &self.recorded {
+            page.hanging(0, 2, &format!("{}: {}, {}", line.what, line.about, line.at.moment()));
+            if let Some(reason) = &line.anyway {
+                page.hanging(2, 4, &format!("! recorded against the rules, flagged for good: {reason}"));
+            }
+        }
+        for item in &self.next {
+            let action = match item.action {
+                "finish" => format!("{} is begun: {}", item.name, Count(item.pieces, "piece")),
+                _ => item.name.clone(),
+            };
+            page.hanging(0, 2, &format!("next: {}  {action}, {}", item.lot, item.when()));
+        }
+        for note in &self.notes {
+            page.hanging(0, 2, note);
+        }
+        if !self.cautions.is_empty() {
+            page.gap();
+            for (number, caution) in self.cautions.iter().enumerate() {
+                let tone = if number == 0 { Tone::Late } else { Tone::Plain };
+                let styled = page.styled(tone, caution);
+                if styled == *caution { page.line(0, caution) } else { page.verbatim(&styled) }
+            }
+        }
+    }
+}

@@ -1,0 +1,299 @@
+//! The sentence for each rule that refuses, and what to do next.
+
+use crate::report::count::{Count, all_of, one_of};
+use crate::report::stamp::Reader;
+use crate::shop::entry::SubjectKind;
+use crate::shop::refusal::{Refusal, Wait};
+use crate::time::{Instant, Span, words};
+
+/// What a refusal says, and what it says to do next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sentence {
+    /// What happened, and where.
+    pub message: String,
+    /// What to do next.
+    pub next: String,
+}
+
+fn say(message: String, next: impl Into<String>) -> Sentence {
+    Sentence { message, next: next.into() }
+}
+
+/// The sentence for a refusal.
+pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
+    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    match refusal {
+        Refusal::TooSoon { .. }
+        | Refusal::Shut { .. }
+        | Refusal::Grabs { .. }
+        | Refusal::Uncured { .. }
+        | Refusal::Uninspected { .. }
+        | Refusal::StepsLeft { .. } => of_waits(refusal, reader),
+        Refusal::WrongStep { .. }
+        | Refusal::NoStepLeft { .. }
+        | Refusal::AlreadyBegun { .. }
+        | Refusal::NoCoat { .. }
+        | Refusal::Held { .. }
+        | Refusal::NotHeld { .. }
+        | Refusal::NothingToTouch { .. } => of_steps(refusal, reader),
+        Refusal::NoRack { .. }
+        | Refusal::Full { .. }
+        | Refusal::WrongRack { .. }
+        | Refusal::RackEmpty { .. }
+        | Refusal::RackTooSmall { .. } => of_racks(refusal),
+        Refusal::CanPast { .. }
+        | Refusal::CanOfOther { .. }
+        | Refusal::NoCan { .. }
+        | Refusal::WhichCan { .. } => of_cans(refusal, reader),
+        Refusal::NoEntry { .. }
+        | Refusal::NothingToVoid
+        | Refusal::VoidedAlready { .. }
+        | Refusal::NotVoidable { .. }
+        | Refusal::StoodOn { .. } => of_undo(refusal),
+        Refusal::NoSetup => say(
+            "no setup is stored yet".to_owned(),
+            "write one with: tackfree setup new shop.toml, then: tackfree setup load shop.toml",
+        ),
+        Refusal::Unknown { what, name, near } => say(
+            format!("there is no {what} {name:?}"),
+            near.as_ref().map_or_else(
+                || format!("see which there are: {}", lists(what)),
+                |near| format!("did you mean {near:?}?"),
+            ),
+        ),
+        Refusal::NameTaken { what, name } => say(
+            format!("there is or was a {what} {name:?} already"),
+            "choose another name: the ledger keeps every name for good",
+        ),
+        Refusal::Future { at, now } => say(
+            format!("{} lies {} ahead: nothing is recorded before it happens", when(*at), Span::between(*now, *at)),
+            "give the time it happened with --at, or leave --at out for now",
+        ),
+        Refusal::BeforeLast { subject, at, last } => say(
+            format!("{} is before the last thing recorded of {subject}, {}", when(*at), when(*last)),
+            format!("give a time from {} on, or take the later entry back with: tackfree undo", when(*last)),
+        ),
+        Refusal::TooFew { lot, pieces, asked } => say(
+            format!("{lot} has {}, not {asked}", Count(*pieces, "piece")),
+            format!("give at most {pieces}"),
+        ),
+        Refusal::NoPieces => say("no pieces were given".to_owned(), "give at least 1"),
+        Refusal::SplitAll { lot, pieces } => say(
+            format!("{lot} has {} in all: a split leaves some on both sides", Count(*pieces, "piece")),
+            "give fewer, or carry the whole lot with: tackfree lot move",
+        ),
+        Refusal::Over { what, name } => say(
+            format!("{what} {name} is {}", if *what == SubjectKind::Can { "empty" } else { "closed: nothing of it is in hand" }),
+            match what {
+                SubjectKind::Can => "name another can, or open one with: tackfree can open",
+                SubjectKind::Batch => "open another with: tackfree batch open",
+                _ => "see what is in hand: tackfree lot list",
+            },
+        ),
+        Refusal::LotsOpen { batch, lots } => {
+            let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
+            say(
+                format!("{batch} still has pieces in hand: {}", all_of(&lots)),
+                "ship them or reject them first",
+            )
+        }
+        Refusal::NoRags => say(
+            "no such rags are open".to_owned(),
+            "see which are: tackfree rags",
+        ),
+        Refusal::InUse { what, name, by } => say(
+            format!("{what} {name:?} can't vanish: it is still in use by {}", all_of(by)),
+            format!("keep the {what} in the setup until {} over", if by.len() == 1 { "that is" } else { "those are" }),
+        ),
+    }
+}
+
+fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
+    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    match refusal {
+        Refusal::TooSoon { lot, step, earliest, at, wait, assumed } => {
+            let left = Span::between(*at, *earliest);
+            let because = match wait {
+                Wait::Rest => "the recipe's rest is not over",
+                Wait::Recoat => "the sheet's shortest time after the coat is not over",
+                Wait::Cure => "the sheet's cure time is not reached",
+                Wait::Soak => "the sheet's shortest soak is not over",
+            };
+            let assumed = if *assumed { ", no readings of the room: the sheet's own interval assumed" } else { "" };
+            say(
+                format!("{lot}: too early to {step}: {because} for another {left}{assumed}"),
+                format!("{step} from {} on", when(*earliest)),
+            )
+        }
+        Refusal::Shut { lot, step, since, at, grit } => {
+            let grit = grit.as_deref().map_or_else(String::new, |grit| format!(" with {grit}"));
+            say(
+                format!(
+                    "{lot}: too late to {step}: the recoat window shut {}, {} before",
+                    when(*since),
+                    Span::between(*since, *at)
+                ),
+                format!("abrade the film{grit} so that the next coat holds, then record it with --anyway \"abraded{grit}\""),
+            )
+        }
+        Refusal::Grabs { lot, stage, tested } => say(
+            format!("{lot} was {stage} when last touched, {}: it waits whatever its age says", when(*tested)),
+            format!("touch it again and record what you find: tackfree touch {lot} tack-free"),
+        ),
+        Refusal::Uncured { lot, ready_at: Some(ready_at), at, assumed } => {
+            let assumed = if *assumed { " (the sheet's own time: no readings of the room)" } else { "" };
+            say(
+                format!("{lot} is not cured: the sheet's cure time is reached {}, in {}{assumed}", when(*ready_at), Span::between(*at, *ready_at)),
+                format!("ship it from {} on", when(*ready_at)),
+            )
+        }
+        Refusal::Uncured { lot, ready_at: None, .. } => say(
+            format!("{lot} is not cured: its last coat is still to come"),
+            format!("see what is next: tackfree lot show {lot}"),
+        ),
+        Refusal::Uninspected { lot, step } => say(
+            format!("{lot} is not inspected: its next step is {step}"),
+            format!("inspect it, then: tackfree done {lot}"),
+        ),
+        Refusal::StepsLeft { lot, step } => say(
+            format!("{lot} has a step left before it ships: {step}"),
+            format!("do it, then: tackfree done {lot}"),
+        ),
+        _ => say(String::new(), ""),
+    }
+}
+
+fn of_steps(refusal: &Refusal, reader: Reader) -> Sentence {
+    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    match refusal {
+        Refusal::WrongStep { lot, asked, next } => say(
+            format!("{lot}: step {} ({}) is not the next one", asked.0, asked.1),
+            format!("next is step {} ({}): leave --step out{}", next.0, next.1,
+                if asked.0 > next.0 { ", or skip to it with --anyway \"why\"" } else { "" }),
+        ),
+        Refusal::NoStepLeft { lot } => say(
+            format!("{lot} has no step left"),
+            format!("ship it: tackfree ship {lot} --to \"…\""),
+        ),
+        Refusal::AlreadyBegun { lot, step, since } => say(
+            format!("{lot}: {step} was begun {}", when(*since)),
+            format!("when it is done: tackfree done {lot}"),
+        ),
+        Refusal::NoCoat { lot, step } => say(
+            format!("{lot}: a can was named, but {step} is no coat"),
+            "leave --can out",
+        ),
+        Refusal::Held { lot, why, since } => say(
+            format!("{lot} is held since {}: {why}", when(*since)),
+            format!("let it go on with: tackfree lot release {lot}"),
+        ),
+        Refusal::NotHeld { lot } => say(format!("{lot} is not held"), "nothing to release"),
+        Refusal::NothingToTouch { lot } => say(
+            format!("{lot} has no coat on it yet: nothing to test by touch"),
+            format!("see what is next: tackfree lot show {lot}"),
+        ),
+        _ => say(String::new(), ""),
+    }
+}
+
+fn of_racks(refusal: &Refusal) -> Sentence {
+    match refusal {
+        Refusal::NoRack { lot, step, with_room } => say(
+            format!("{lot} stands on no rack: {step} needs one to dry on"),
+            room(with_room, |rack| format!("add --rack {}", quoted(rack))),
+        ),
+        Refusal::Full { rack, slots, taken, wanted, with_room } => say(
+            format!("{rack} has too few slots: {wanted} wanted, {} of {slots} free", slots.saturating_sub(*taken)),
+            room(with_room, |rack| format!("take --rack {}, or split the lot", quoted(rack))),
+        ),
+        Refusal::WrongRack { lot, rack, wanted, with_room } => say(
+            format!("{rack} is not for pieces that {wanted}, and {lot} does"),
+            room(with_room, |rack| format!("take --rack {}", quoted(rack))),
+        ),
+        Refusal::RackEmpty { rack } => {
+            say(format!("nothing stands on {rack}"), "see what stands where: tackfree racks")
+        }
+        Refusal::RackTooSmall { rack, slots, taken } => say(
+            format!("{rack} can't shrink to {}: {taken} stand on it", Count(*slots, "slot")),
+            "move or ship some of them first",
+        ),
+        _ => say(String::new(), ""),
+    }
+}
+
+fn of_cans(refusal: &Refusal, reader: Reader) -> Sentence {
+    match refusal {
+        Refusal::CanPast { can, kept_until } => say(
+            format!("can {can} is past its time since {}", words::moment(*kept_until, reader.now, reader.zone)),
+            "open another with: tackfree can open, or test a scrap and record it with --anyway \"…\"",
+        ),
+        Refusal::CanOfOther { can, holds, wanted } => say(
+            format!("can {can} holds {holds}, and the step wants {wanted}"),
+            format!("name a can of {wanted}"),
+        ),
+        Refusal::NoCan { finish } => say(
+            format!("no can of {finish} is open"),
+            format!("record the one you used: tackfree can open {} --name NAME", quoted(finish)),
+        ),
+        Refusal::WhichCan { finish, cans } => say(
+            format!("several cans of {finish} are open"),
+            format!("say which with --can {}", one_of(cans)),
+        ),
+        _ => say(String::new(), ""),
+    }
+}
+
+fn of_undo(refusal: &Refusal) -> Sentence {
+    match refusal {
+        Refusal::NoEntry { entry } => say(
+            format!("there is no entry {entry} about anything open"),
+            "see the entries: tackfree ledger list",
+        ),
+        Refusal::NothingToVoid => say("there is nothing to take back".to_owned(), "see the entries: tackfree ledger list"),
+        Refusal::VoidedAlready { entry } => say(
+            format!("entry {entry} is taken back already"),
+            "record again what really happened",
+        ),
+        Refusal::NotVoidable { entry, word } => say(
+            format!("entry {entry} ({word}) can't be taken back"),
+            match *word {
+                "setup load" => "load the setup you want: tackfree setup load FILE",
+                _ => "record again what really happened",
+            },
+        ),
+        Refusal::StoodOn { entry, later } => {
+            let later: Vec<String> = later.iter().map(|(id, what)| format!("{id} ({what})")).collect();
+            let verb = if later.len() == 1 { "stands" } else { "stand" };
+            say(
+                format!("entry {entry} can't be taken back alone: {} {verb} on it", all_of(&later)),
+                "take those back first, the latest first",
+            )
+        }
+        _ => say(String::new(), ""),
+    }
+}
+
+fn room(with_room: &[String], one: impl Fn(&str) -> String) -> String {
+    match with_room {
+        [] => "no rack for it has room: move or ship what stands there, or split the lot".to_owned(),
+        [first, ..] => one(first),
+    }
+}
+
+/// A name as it is typed in a shell.
+pub fn quoted(name: &str) -> String {
+    if name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.')) {
+        name.to_owned()
+    } else {
+        format!("{name:?}")
+    }
+}
+
+fn lists(what: &str) -> &'static str {
+    match what {
+        "lot" => "tackfree lot list",
+        "batch" => "tackfree batch list",
+        "can" => "tackfree can list",
+        _ => "tackfree setup show",
+    }
+}

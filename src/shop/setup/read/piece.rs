@@ -1,0 +1,101 @@
+//! `[[piece]]`.
+
+use super::page::{Page, Read, Table, optional};
+use super::value::{Value, shown};
+use crate::shop::setup::{Piece, Size};
+use crate::units::SquareCentimetres;
+
+/// More than anybody turns from one blank.
+const MOST_PER_BLANK: u32 = 1000;
+/// Farther than a lathe reaches, mm.
+const FARTHEST: f64 = 10_000.0;
+/// More points than an outline drawn by hand has.
+const MOST_POINTS: usize = 10_000;
+
+/// Reads a piece.
+pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
+    page.only(table, &["name", "wood", "per_blank", "outline", "area_cm2"]);
+    let name = page
+        .required(table, "name", "name = \"…\", what the piece is called")
+        .and_then(|value| page.name(value));
+    let wood = optional(table, "wood").map(|value| page.text(value, "a wood")).transpose();
+    let per_blank = optional(table, "per_blank")
+        .map(|value| page.count(value, "pieces from one blank", MOST_PER_BLANK))
+        .transpose();
+    let size = size(page, table);
+    Ok(Piece {
+        name: name?.to_owned(),
+        wood: wood?.map(str::to_owned),
+        per_blank: per_blank?.unwrap_or(1),
+        size: size?,
+    })
+}
+
+/// How the area is known; a piece without either has none, and its oil is not reckoned.
+fn size<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Option<Size>> {
+    match (optional(table, "outline"), optional(table, "area_cm2")) {
+        (Some(points), None) => outline(page, points).map(Size::Outline).map(Some),
+        (None, Some(area)) => page.quantity(area, "an area in cm²").map(Size::Area).map(Some),
+        (Some(points), Some(area)) => {
+            // Both are looked at, so that no fault waits for the next run.
+            let points = outline(page, points);
+            let own = page.quantity::<SquareCentimetres>(area, "an area in cm²");
+            let expected = "either an outline or an area, since two could disagree";
+            let both = page.fault(area.span(), "an area_cm2 beside an outline", expected);
+            points.and(own).and(Err(both))
+        }
+        (None, None) => Ok(None),
+    }
+}
+
+/// Reads a closed outline: finite, on the axis at both ends, nowhere beyond it.
+fn outline<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<[f64; 2]>> {
+    const EXPECTED: &str = "a list of at least 3 points [height mm, diameter mm]";
+    let list = page.list(value, EXPECTED)?;
+    if !(3..=MOST_POINTS).contains(&list.len()) {
+        let found = format!("an outline of {} points", list.len());
+        return Err(page.fault(value.span(), found, EXPECTED));
+    }
+    let read: Vec<Read<[f64; 2]>> = list.iter().map(|item| point(page, item)).collect();
+    let mut on_axis = Ok(());
+    for (index, end) in [(0, "begin"), (list.len() - 1, "end")] {
+        let (Some(item), Some(Ok([_, diameter]))) = (list.get(index), read.get(index)) else {
+            continue;
+        };
+        if *diameter > 0.0 {
+            let found = format!("an outline that does not {end} on the axis");
+            let expected = "a diameter of 0 at its first and at its last point";
+            on_axis = Err(page.fault(item.span(), found, expected));
+        }
+    }
+    let points = read.into_iter().collect::<Read<Vec<_>>>()?;
+    on_axis.map(|()| points)
+}
+
+fn point<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<[f64; 2]> {
+    const EXPECTED: &str = "a point [height mm, diameter mm]";
+    let list = page.list(value, EXPECTED)?;
+    let mut numbers = list.iter();
+    let (Some(height), Some(diameter), None) = (numbers.next(), numbers.next(), numbers.next())
+    else {
+        let found = format!("a list of {}", list.len());
+        return Err(page.fault(value.span(), found, EXPECTED));
+    };
+    let height = millimetres(page, height, "a height in mm, -10,000 to 10,000", -FARTHEST);
+    let diameter = millimetres(page, diameter, "a diameter in mm, 0 to 10,000", 0.0);
+    Ok([height?, diameter?])
+}
+
+fn millimetres<'a>(
+    page: &mut Page<'a>,
+    value: &'a Value<'a>,
+    expected: &str,
+    lowest: f64,
+) -> Read<f64> {
+    let number = page.number(value, expected)?;
+    if (lowest..=FARTHEST).contains(&number) {
+        Ok(number)
+    } else {
+        Err(page.fault(value.span(), shown(value), expected))
+    }
+}

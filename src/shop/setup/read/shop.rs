@@ -1,0 +1,107 @@
+//! `[shop]`: name, time zone, hands, open hours, closed days.
+
+use super::page::{Faulted, Page, Read, Table, optional};
+use super::value::Value;
+use crate::shop::nearest::nearest;
+use crate::shop::setup::Workshop;
+use crate::shop::setup::fault::quoted;
+use crate::time::hours::DAYS;
+use crate::time::{ClosedDays, OpenHours, Stretch, Zone};
+
+/// More people than a small shop has.
+const MOST_HANDS: u32 = 1000;
+
+/// Reads the workshop.
+pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Workshop> {
+    page.only(table, &["name", "timezone", "hands", "closed", "hours"]);
+    let name = page
+        .required(table, "name", "name = \"…\", what the shop is called")
+        .and_then(|value| page.name(value));
+    let zone = page
+        .required(table, "timezone", "timezone = \"…\", as \"Europe/Dublin\"")
+        .and_then(|value| zone(page, value));
+    let hands = optional(table, "hands")
+        .map(|value| page.count(value, "people who can work at once", MOST_HANDS))
+        .transpose();
+    let closed = optional(table, "closed").map(|value| closed(page, value)).transpose();
+    let week = page
+        .required(table, "hours", "[shop.hours] with mon = [\"08:30-12:30\"] and so on")
+        .and_then(|value| Ok((value, week(page, value)?)));
+    let (name, zone, hands) = (name?, zone?, hands?);
+    let ((value, week), closed) = (week?, closed?);
+    let hours = OpenHours::new(week, closed.unwrap_or_default())
+        .map_err(|reason| page.unreadable(value, &reason, "hours that do not overlap"))?;
+    Ok(Workshop { name: name.to_owned(), zone, hands: hands.unwrap_or(1), hours })
+}
+
+fn zone<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Zone> {
+    const EXPECTED: &str = "a time zone of the IANA list, as \"Europe/Dublin\"";
+    let text = page.string(value, EXPECTED)?;
+    if let Ok(zone) = text.parse() {
+        return Ok(zone);
+    }
+    let names = || chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
+    let city = |name: &'static str| name.rsplit('/').next().unwrap_or(name);
+    let typed = text.replace(' ', "_");
+    let meant = nearest(&typed, names()).or_else(|| {
+        let near = nearest(&typed, names().filter(|name| name.contains('/')).map(city))?;
+        names().find(|name| name.contains('/') && city(name) == near)
+    });
+    let found = format!("{}, no time zone", quoted(text));
+    Err(page.fault_near(value.span(), found, EXPECTED, meant.map(str::to_owned)))
+}
+
+fn closed<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<ClosedDays>> {
+    const DAYS: &str = "a date in quotes, as \"2026-03-17\", or two, as \"2026-04-03..2026-04-06\"";
+    let list =
+        page.list(value, "a list of dates, as [\"2026-03-17\", \"2026-04-03..2026-04-06\"]")?;
+    let read: Vec<Read<ClosedDays>> = list.iter().map(|day| page.parsed(day, DAYS)).collect();
+    read.into_iter().collect()
+}
+
+/// The stretches of each weekday, Monday first.
+fn week<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<[Vec<Stretch>; 7]> {
+    let table = page.table(value, "[shop.hours]")?;
+    let mut faulted = page.only(&table, &DAYS);
+    let mut week: [Vec<Stretch>; 7] = Default::default();
+    for (day, stretches) in DAYS.into_iter().zip(&mut week) {
+        let Some(value) = optional(&table, day) else { continue };
+        match day_stretches(page, value) {
+            Ok(read) => *stretches = read,
+            Err(wrong) => faulted = Some(wrong),
+        }
+    }
+    match faulted {
+        Some(wrong) => Err(wrong),
+        None if week.iter().all(Vec::is_empty) => {
+            Err(page.lacking(&table, "no open hours on any day", "hours for at least one weekday"))
+        }
+        None => Ok(week),
+    }
+}
+
+fn day_stretches<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<Stretch>> {
+    const STRETCH: &str = "open hours in quotes, as \"08:30-12:30\"";
+    let list = page.list(value, "a list of hours, as [\"08:30-12:30\", \"13:15-17:30\"]")?;
+    let mut stretches: Vec<Stretch> = Vec::new();
+    let mut faulted: Option<Faulted> = None;
+    for item in list {
+        let stretch: Stretch = match page.parsed(item, STRETCH) {
+            Ok(stretch) => stretch,
+            Err(wrong) => {
+                faulted = Some(wrong);
+                continue;
+            }
+        };
+        let shares = |other: &&Stretch| {
+            stretch.from_minute() < other.to_minute() && other.from_minute() < stretch.to_minute()
+        };
+        if let Some(other) = stretches.iter().find(shares) {
+            let found = format!("{stretch}, which overlaps {other}");
+            faulted = Some(page.fault(item.span(), found, "hours that do not overlap"));
+        } else {
+            stretches.push(stretch);
+        }
+    }
+    faulted.map_or(Ok(stretches), Err)
+}

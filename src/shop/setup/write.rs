@@ -1,0 +1,250 @@
+//! A setup as the text of a setup file, which reads back as the same setup.
+//!
+//! What a finish's class supplied is written as a comment: it was not in the file, and a class that learns better
+//! supplies better.
+
+use std::fmt::Write as _;
+
+use chrono::Weekday;
+
+use super::finish::Finish;
+use super::piece::{Piece, Size};
+use super::recipe::{Recipe, Rest, Step, StepWork};
+use super::{Purpose, Rack, Setup, Workshop};
+use crate::time::Span;
+use crate::time::hours::DAYS;
+
+/// A key with its value as TOML.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Line {
+    /// The key.
+    pub(super) key: &'static str,
+    /// The value, in TOML.
+    pub(super) value: String,
+    /// How the value is marked, if it is not from the file but from the finish's class.
+    pub(super) mark: Option<String>,
+}
+
+/// A line of the file itself.
+fn line(key: &'static str, value: impl Into<String>) -> Line {
+    Line { key, value: value.into(), mark: None }
+}
+
+/// The setup as a file.
+pub fn to_toml(setup: &Setup) -> String {
+    let mut text = String::new();
+    table(&mut text, "[shop]", &shop_lines(&setup.shop));
+    table(&mut text, "[shop.hours]", &hours_lines(&setup.shop));
+    for room in &setup.rooms {
+        table(&mut text, "[[room]]", &[line("name", quoted(&room.name))]);
+    }
+    for rack in &setup.racks {
+        table(&mut text, "[[rack]]", &rack_lines(rack));
+    }
+    for finish in &setup.finishes {
+        table(&mut text, "[[finish]]", &finish_lines(finish));
+    }
+    for piece in &setup.pieces {
+        table(&mut text, "[[piece]]", &piece_lines(piece));
+    }
+    for recipe in &setup.recipes {
+        table(&mut text, "[[recipe]]", &recipe_lines(recipe));
+    }
+    text
+}
+
+fn table(text: &mut String, header: &str, lines: &[Line]) {
+    if !text.is_empty() {
+        text.push('\n');
+    }
+    text.push_str(header);
+    text.push('\n');
+    for Line { key, value, mark } in lines {
+        // Writing to a string cannot fail.
+        let _ = match mark {
+            None => writeln!(text, "{key} = {value}"),
+            Some(mark) => writeln!(text, "# {key} = {value}  # from the kind: {}", plain(mark)),
+        };
+    }
+}
+
+/// The lines of `[shop]`.
+pub(super) fn shop_lines(shop: &Workshop) -> Vec<Line> {
+    let closed = shop.hours.closed().iter().map(|days| quoted(&days.to_string()));
+    vec![
+        line("name", quoted(&shop.name)),
+        line("timezone", quoted(shop.zone.name())),
+        line("hands", shop.hands.to_string()),
+        line("closed", list(closed)),
+    ]
+}
+
+/// The lines of `[shop.hours]`.
+pub(super) fn hours_lines(shop: &Workshop) -> Vec<Line> {
+    let week = [
+        Weekday::Mon,
+        Weekday::Tue,
+        Weekday::Wed,
+        Weekday::Thu,
+        Weekday::Fri,
+        Weekday::Sat,
+        Weekday::Sun,
+    ];
+    let days = DAYS.into_iter().zip(week).map(|(name, day)| (name, shop.hours.on_weekday(day)));
+    days.filter(|(_, stretches)| !stretches.is_empty())
+        .map(|(name, stretches)| {
+            line(name, list(stretches.iter().map(|stretch| quoted(&stretch.to_string()))))
+        })
+        .collect()
+}
+
+/// The lines of a `[[rack]]`.
+pub(super) fn rack_lines(rack: &Rack) -> Vec<Line> {
+    let uses = match rack.purpose {
+        Purpose::Dry => "[\"dry\"]",
+        Purpose::Cure => "[\"cure\"]",
+        Purpose::DryAndCure => "[\"dry\", \"cure\"]",
+    };
+    vec![
+        line("name", quoted(&rack.name)),
+        line("room", quoted(&rack.room)),
+        line("slots", rack.slots.to_string()),
+        line("use", uses),
+    ]
+}
+
+/// The lines of a `[[finish]]`, those its class supplied among them.
+pub(super) fn finish_lines(finish: &Finish) -> Vec<Line> {
+    let sheet = finish.sheet.as_ref().map(|sheet| {
+        let revised = sheet.revised.map(|date| format!(", revised = \"{date}\""));
+        format!("{{ title = {}{} }}", quoted(&sheet.title), revised.unwrap_or_default())
+    });
+    let air_limit = finish.air_limit.as_ref().map(|limit| {
+        let (mg_m3, basis) = (number(limit.mg_m3.get()), quoted(&limit.basis));
+        format!("{{ mg_m3 = {mg_m3}, basis = {basis} }}")
+    });
+    let contains = finish.contains.as_ref();
+    let values = [
+        ("name", Some(quoted(&finish.name))),
+        ("kind", finish.kind.as_deref().map(quoted)),
+        ("sheet", sheet),
+        ("soak", Some(quoted(&finish.soak.typed()))),
+        ("recoat", Some(quoted(&finish.recoat.typed()))),
+        ("cure", Some(quoted(&finish.cure.typed()))),
+        ("at", finish.at.map(|at| number(at.get()))),
+        ("lowest", finish.lowest.map(|lowest| number(lowest.get()))),
+        ("dampest", finish.dampest.map(|dampest| number(dampest.get()))),
+        ("q10", finish.q10.map(|q10| number(q10.get()))),
+        ("spread", finish.spread.map(|spread| number(spread.get()))),
+        ("spread_bare", finish.spread_bare.map(|spread| number(spread.get()))),
+        ("voc", finish.voc.map(|voc| number(voc.get()))),
+        ("air_limit", air_limit),
+        ("keeps", finish.keeps.map(|keeps| quoted(&keeps.typed()))),
+        ("contains", contains.map(|names| list(names.iter().map(|name| quoted(name))))),
+        ("self_heating", finish.self_heating.map(|heats| heats.to_string())),
+    ];
+    let marked = |key: &'static str, value| {
+        let mark = finish.from_class.get(key).cloned();
+        Line { key, value, mark }
+    };
+    values.into_iter().filter_map(|(key, value)| Some(marked(key, value?))).collect()
+}
+
+/// The lines of a `[[piece]]`.
+pub(super) fn piece_lines(piece: &Piece) -> Vec<Line> {
+    let mut lines = vec![line("name", quoted(&piece.name))];
+    lines.extend(piece.wood.as_deref().map(|wood| line("wood", quoted(wood))));
+    lines.push(line("per_blank", piece.per_blank.to_string()));
+    lines.extend(piece.size.as_ref().map(|size| match size {
+        Size::Area(area) => line("area_cm2", number(area.get())),
+        Size::Outline(points) => {
+            let points = points
+                .iter()
+                .map(|[height, diameter]| format!("[{}, {}]", number(*height), number(*diameter)));
+            line("outline", list(points))
+        }
+    }));
+    lines
+}
+
+/// The lines of a `[[recipe]]`.
+pub(super) fn recipe_lines(recipe: &Recipe) -> Vec<Line> {
+    let steps: String = recipe.steps.iter().fold(String::new(), |mut text, step| {
+        let _ = writeln!(text, "  {},", step_text(step));
+        text
+    });
+    vec![
+        line("name", quoted(&recipe.name)),
+        line("piece", quoted(&recipe.piece)),
+        line("steps", format!("[\n{steps}]")),
+    ]
+}
+
+/// A step in braces.
+pub(super) fn step_text(step: &Step) -> String {
+    let labour = |kind: &str, subject: &str, each: Span| {
+        vec![format!("{kind} = {}", quoted(subject)), time("each", each)]
+    };
+    let strip_of = |strip: Option<u32>| strip.map(|pieces| format!("strip = {pieces}"));
+    let mut parts = match &step.work {
+        StepWork::Work { name, each } => labour("work", name, *each),
+        StepWork::Raise { with, each } => labour("raise", with, *each),
+        StepWork::Sand { grit, each, strip } => {
+            let mut parts = labour("sand", grit, *each);
+            parts.extend(strip_of(*strip));
+            parts
+        }
+        StepWork::Rub { grit, each, strip } => {
+            let mut parts = labour("rub", grit, *each);
+            parts.extend(strip_of(*strip));
+            parts
+        }
+        StepWork::Coat { finish, each, wipe } => {
+            let mut parts = labour("coat", finish, *each);
+            parts.extend((!wipe.is_zero()).then(|| time("wipe", *wipe)));
+            parts
+        }
+        StepWork::Cure { finish } => vec![format!("cure = {}", quoted(finish))],
+    };
+    parts.extend(step.rest.map(|rest| match rest {
+        Rest::AtLeast(span) => time("rest", span),
+        Rest::Between(range) => format!("rest = {}", quoted(&range.typed())),
+    }));
+    format!("{{ {} }}", parts.join(", "))
+}
+
+fn time(key: &str, span: Span) -> String {
+    format!("{key} = {}", quoted(&span.typed()))
+}
+
+fn list(items: impl Iterator<Item = String>) -> String {
+    format!("[{}]", items.collect::<Vec<_>>().join(", "))
+}
+
+/// A number that reads back as exactly the same: the shortest that does, with an exponent where it is very large or small.
+fn number(value: f64) -> String {
+    let text = format!("{value:?}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+/// Text as a TOML basic string.
+fn quoted(text: &str) -> String {
+    let mut quoted = String::from("\"");
+    for letter in text.chars() {
+        match letter {
+            '"' => quoted.push_str("\\\""),
+            '\\' => quoted.push_str("\\\\"),
+            letter if letter.is_control() => {
+                let _ = write!(quoted, "\\u{:04X}", u32::from(letter));
+            }
+            letter => quoted.push(letter),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+/// A mark on one line of a comment.
+fn plain(mark: &str) -> String {
+    mark.chars().map(|letter| if letter.is_control() { ' ' } else { letter }).collect()
+}

@@ -1,0 +1,8 @@
+//! The setup file: reading, faults, writing, changes.
+
+mod any_text;
+mod changed;
+mod classes;
+mod drawn;
+mod faults;
+mod written;

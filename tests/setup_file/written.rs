@@ -1,0 +1,233 @@
+//! A setup written as a file reads back as the same setup.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use proptest::prelude::*;
+use tackfree::shop::setup::recipe::GRADES;
+use tackfree::shop::setup::{
+    AirLimit, Finish, Piece, Purpose, Rack, Recipe, Rest, Room, Setup, Sheet, Size, Step, StepWork,
+    Workshop, read, starting_file, to_toml,
+};
+use tackfree::time::{ClosedDays, Keeps, OpenHours, Span, SpanRange, Stretch};
+use tackfree::units::{
+    Celsius, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10, Spread, SquareCentimetres,
+};
+
+#[test]
+fn the_starting_file_comes_back() {
+    let setup = read(starting_file()).unwrap();
+    let text = to_toml(&setup);
+    assert_eq!(read(&text).unwrap(), setup, "{text}");
+}
+
+fn words() -> impl Strategy<Value = String> {
+    "[a-zA-Zéü\"'\\\\#=\\[{.☂0-9-]( ?[a-zA-Zéü\"'\\\\#=\\]}.☂0-9-]){0,20}"
+}
+
+fn names(most: usize) -> impl Strategy<Value = BTreeSet<String>> {
+    prop::collection::btree_set(words(), 1..=most)
+}
+
+fn span(low: i64, high: i64) -> impl Strategy<Value = Span> {
+    (low..=high).prop_map(Span::seconds)
+}
+
+fn range() -> impl Strategy<Value = SpanRange> {
+    (0..100_000_i64, 1..300_000_000_i64).prop_map(|(min, more)| {
+        let max = (min + more).min(3650 * 24 * 3600);
+        SpanRange::new(Span::seconds(min), Span::seconds(max)).unwrap()
+    })
+}
+
+fn hours() -> impl Strategy<Value = OpenHours> {
+    let stretch = (0..700_u16, 1..700_u16);
+    let day = prop::option::of(stretch).prop_map(|ends| {
+        let ends = ends.map(|(from, length)| Stretch::new(from, from + length).unwrap());
+        ends.into_iter().collect::<Vec<_>>()
+    });
+    let date = (2020..2040_i32, 1..=366_u32)
+        .prop_filter_map("a date", |(year, day)| chrono::NaiveDate::from_yo_opt(year, day));
+    let closed = (date, 0..20_u64)
+        .prop_map(|(first, more)| ClosedDays::new(first, first + chrono::Days::new(more)).unwrap());
+    (prop::array::uniform7(day), prop::collection::vec(closed, 0..4)).prop_map(
+        |(mut week, closed)| {
+            week[2] = vec![Stretch::new(0, 10).unwrap(), Stretch::new(10, 1440).unwrap()];
+            OpenHours::new(week, closed).unwrap()
+        },
+    )
+}
+
+fn shop() -> impl Strategy<Value = Workshop> {
+    (words(), 0..chrono_tz::TZ_VARIANTS.len(), 1..=1000_u32, hours()).prop_map(
+        |(name, zone, hands, hours)| Workshop {
+            name,
+            zone: chrono_tz::TZ_VARIANTS[zone],
+            hands,
+            hours,
+        },
+    )
+}
+
+fn number(low: f64, high: f64) -> impl Strategy<Value = f64> {
+    prop_oneof![
+        low..=high,
+        (0.0..=1.0)
+            .prop_map(move |part: f64| { (low + part * (high - low)).round().clamp(low, high) })
+    ]
+}
+
+fn finish(name: String) -> impl Strategy<Value = Finish> {
+    let sheet = prop::option::of((words(), any::<bool>()).prop_map(|(title, dated)| Sheet {
+        title,
+        revised: chrono::NaiveDate::from_ymd_opt(2025, 4, 1).filter(|_| dated),
+    }));
+    let keeps = prop_oneof![
+        (1..1200_u32).prop_map(Keeps::Months),
+        span(1, 90_000_000).prop_map(Keeps::For)
+    ];
+    let times = (range(), range(), span(1, 300_000_000), prop::option::of(keeps));
+    let air = (number(0.001, 1e6), words()).prop_map(|(limit, basis)| AirLimit {
+        mg_m3: MilligramsPerCubicMetre::new(limit).unwrap(),
+        basis,
+    });
+    let numbers = (
+        prop::option::of(number(20.0, 60.0)),
+        prop::option::of(number(-40.0, 20.0)),
+        prop::option::of(number(0.0, 100.0)),
+        prop::option::of(number(1.0, 10.0)),
+        prop::option::of(number(0.1, 1000.0)),
+        prop::option::of(number(0.1, 1000.0)),
+        prop::option::of(number(0.0, 2000.0)),
+    );
+    let rest = (prop::option::of(air), prop::option::of(names(3)), any::<Option<bool>>());
+    (prop::option::of(words()), sheet, times, numbers, rest).prop_map(
+        move |(kind, sheet, times, numbers, (air_limit, contains, self_heating))| Finish {
+            name: name.clone(),
+            kind,
+            sheet,
+            soak: times.0,
+            recoat: times.1,
+            cure: times.2,
+            at: numbers.0.map(|value| Celsius::new(value).unwrap()),
+            lowest: numbers.1.map(|value| Celsius::new(value).unwrap()),
+            dampest: numbers.2.map(|value| Humidity::new(value).unwrap()),
+            q10: numbers.3.map(|value| Q10::new(value).unwrap()),
+            spread: numbers.4.map(|value| Spread::new(value).unwrap()),
+            spread_bare: numbers.5.map(|value| Spread::new(value).unwrap()),
+            voc: numbers.6.map(|value| GramsPerLitre::new(value).unwrap()),
+            air_limit,
+            keeps: times.3,
+            contains: contains.map(|names| names.into_iter().collect()),
+            self_heating,
+            from_class: BTreeMap::new(),
+        },
+    )
+}
+
+fn piece(name: String) -> impl Strategy<Value = Piece> {
+    let point = (number(-10_000.0, 10_000.0), number(0.0, 10_000.0));
+    let outline = prop::collection::vec(point, 1..8).prop_map(|points| {
+        let mut outline = vec![[0.0, 0.0]];
+        outline.extend(points.into_iter().map(|(height, diameter)| [height, diameter]));
+        outline.push([1.5, 0.0]);
+        Size::Outline(outline)
+    });
+    let area = number(0.01, 1e6).prop_map(|area| Size::Area(SquareCentimetres::new(area).unwrap()));
+    let size = prop::option::of(prop_oneof![outline, area]);
+    (prop::option::of(words()), 1..=1000_u32, size).prop_map(move |(wood, per_blank, size)| Piece {
+        name: name.clone(),
+        wood,
+        per_blank,
+        size,
+    })
+}
+
+fn labour(finishes: Vec<String>) -> impl Strategy<Value = Step> {
+    let each = || span(1, 24 * 3600);
+    let strip = || prop::option::of(1..=10_000_u32);
+    let grit = || prop::sample::select(GRADES.to_vec()).prop_map(str::to_owned);
+    let dry = prop_oneof![
+        (words(), each()).prop_map(|(name, each)| StepWork::Work { name, each }),
+        (words(), each()).prop_map(|(with, each)| StepWork::Raise { with, each }),
+        (grit(), each(), strip()).prop_map(|(grit, each, strip)| StepWork::Sand {
+            grit,
+            each,
+            strip
+        }),
+        (grit(), each(), strip()).prop_map(|(grit, each, strip)| StepWork::Rub {
+            grit,
+            each,
+            strip
+        }),
+    ];
+    let rest = prop::option::of(prop_oneof![
+        span(0, 300_000_000).prop_map(Rest::AtLeast),
+        range().prop_map(Rest::Between)
+    ]);
+    let coat = (prop::sample::select(finishes), each(), span(0, 24 * 3600)).prop_map(
+        |(finish, each, wipe)| Step { work: StepWork::Coat { finish, each, wipe }, rest: None },
+    );
+    prop_oneof![(dry, rest).prop_map(|(work, rest)| Step { work, rest }), coat]
+}
+
+fn recipe(
+    name: String,
+    pieces: Vec<String>,
+    finishes: Vec<String>,
+) -> impl Strategy<Value = Recipe> {
+    let steps = prop::collection::vec(labour(finishes), 1..9);
+    (prop::sample::select(pieces), steps).prop_map(move |(piece, mut steps)| {
+        let last = steps.iter().rev().find_map(|step| match &step.work {
+            StepWork::Coat { finish, .. } => Some(finish.clone()),
+            _ => None,
+        });
+        steps.extend(last.map(|finish| Step { work: StepWork::Cure { finish }, rest: None }));
+        Recipe { name: name.clone(), piece, steps }
+    })
+}
+
+fn rack(name: String, rooms: Vec<String>) -> impl Strategy<Value = Rack> {
+    let purpose = prop::sample::select(vec![Purpose::Dry, Purpose::Cure, Purpose::DryAndCure]);
+    (prop::sample::select(rooms), 1..=100_000_u32, purpose)
+        .prop_map(move |(room, slots, purpose)| Rack { name: name.clone(), room, slots, purpose })
+}
+
+fn setup() -> impl Strategy<Value = Setup> {
+    (names(3), names(3), names(3), names(3), names(3)).prop_flat_map(
+        |(rooms, racks, finishes, pieces, recipes)| {
+            let listed = |names: &BTreeSet<String>| names.iter().cloned().collect::<Vec<_>>();
+            let (room_names, finish_names, piece_names) =
+                (listed(&rooms), listed(&finishes), listed(&pieces));
+            let racks: Vec<_> =
+                racks.into_iter().map(|name| rack(name, room_names.clone())).collect();
+            let finishes: Vec<_> = finishes.into_iter().map(finish).collect();
+            let pieces: Vec<_> = pieces.into_iter().map(piece).collect();
+            let recipes: Vec<_> = recipes
+                .into_iter()
+                .map(|name| recipe(name, piece_names.clone(), finish_names.clone()))
+                .collect();
+            let rooms: Vec<Room> = rooms.into_iter().map(|name| Room { name }).collect();
+            (shop(), Just(rooms), racks, finishes, pieces, recipes).prop_map(
+                |(shop, rooms, racks, finishes, pieces, recipes)| Setup {
+                    shop,
+                    rooms,
+                    racks,
+                    finishes,
+                    pieces,
+                    recipes,
+                },
+            )
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn every_setup_comes_back(setup in setup()) {
+        let text = to_toml(&setup);
+        let back = read(&text);
+        prop_assert_eq!(back.as_ref(), Ok(&setup), "{}", text);
+    }
+}
