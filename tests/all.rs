@@ -2,3 +2,4 @@
 
 mod time;
 mod setup_file;
+mod remind;

@@ -55,3 +55,48 @@ fn escaped(text: &str) -> String {
     }
     escaped
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The rows of a file of values computed outside the project; its first line says with what.
+    fn rows(file: &str) -> Vec<csv::StringRecord> {
+        let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_reader(file.as_bytes());
+        reader.records().collect::<Result<_, _>>().unwrap()
+    }
+
+    fn json(cell: &str) -> String {
+        serde_json::from_str(cell).unwrap()
+    }
+
+    #[test]
+    fn text_is_escaped_as_a_library_escapes_it() {
+        let rows = rows(include_str!("../../../tests/data/checks/12_text.csv"));
+        assert_eq!(rows.len(), 9);
+        for row in rows {
+            assert_eq!(escaped(&json(&row[0])), json(&row[1]));
+        }
+    }
+
+    #[test]
+    fn lines_fold_into_as_few_as_can_be_and_come_whole_again() {
+        let rows = rows(include_str!("../../../tests/data/checks/12_fold.csv"));
+        assert_eq!(rows.len(), 9);
+        for row in rows {
+            let (logical, least) = (json(&row[0]), row[2].parse().unwrap());
+            assert_eq!(logical.len().to_string(), row[1]);
+            let mut lines = Lines::default();
+            lines.push(&logical);
+            let physical: Vec<_> = lines.0.strip_suffix("\r\n").unwrap().split("\r\n").collect();
+            assert_eq!(physical.len(), least, "{logical}");
+            assert!(physical.iter().all(|line| line.len() <= LONGEST));
+            assert_eq!(physical.join("\r\n").replace("\r\n ", ""), logical);
+        }
+    }
+
+    #[test]
+    fn line_ends_of_every_kind_are_one_and_control_characters_are_left_out() {
+        assert_eq!(escaped("a\r\nb\rc\nd\te\u{0}\u{7f}f"), "a\\nb\\nc\\nd\tef");
+    }
+}
