@@ -22,6 +22,8 @@ CREATE TABLE about (
     PRIMARY KEY (kind, name, entry)
 ) STRICT, WITHOUT ROWID;
 
+CREATE INDEX about_by_entry ON about (entry, kind, name);
+
 -- An index: what is open now, so that a command reads no more than that.
 CREATE TABLE open_now (
     kind TEXT NOT NULL,

@@ -3,13 +3,13 @@
 //! The modules are floors; each may use only those above it in this list (a test reads every `use` and says so):
 //! `units` and `time`; `craft` and `reference`; `shop`; `plan` and `store`; `remind`; `report` and `cli`.
 
-pub mod units;
-pub mod time;
+pub mod cli;
 pub mod craft;
-pub mod reference;
-pub mod shop;
 pub mod plan;
-pub mod store;
+pub mod reference;
 pub mod remind;
 pub mod report;
-pub mod cli;
+pub mod shop;
+pub mod store;
+pub mod time;
+pub mod units;

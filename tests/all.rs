@@ -1,5 +1,11 @@
 //! All tests, one binary, one module a subject.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test that cannot go on should say so where it is"
+)]
 
-mod time;
-mod setup_file;
+mod reference;
 mod remind;
+mod setup_file;
+mod time;

@@ -5,4 +5,5 @@ mod changed;
 mod classes;
 mod drawn;
 mod faults;
+mod syntax;
 mod written;

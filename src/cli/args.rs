@@ -7,7 +7,9 @@ use clap::{Parser, Subcommand};
 use serde_json::json;
 
 use crate::cli::environment::Environment;
-use crate::cli::{batch, begin, can, done, due, ledger, lot, racks, rags, ship, touch, undo};
+use crate::cli::{
+    batch, begin, can, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+};
 
 /// Keep the finishing of small turned pieces on time
 #[derive(Debug, Parser)]
@@ -19,21 +21,31 @@ use crate::cli::{batch, begin, can, done, due, ledger, lot, racks, rags, ship, t
     help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
     after_help = groups()
 )]
-pub struct Cli {
-    /// The database file [default: the platform's data folder]
-    #[arg(long, global = true, value_name = "PATH", env = "TACKFREE_DB", hide_env_values = true, display_order = 100)]
-    pub db: Option<PathBuf>,
+pub(crate) struct Cli {
+    /// The database file [default: TACKFREE_DB, else in the platform's data folder]
+    #[arg(
+        long,
+        global = true,
+        value_name = "PATH",
+        env = "TACKFREE_DB",
+        hide_env_values = true,
+        display_order = 100
+    )]
+    pub(crate) db: Option<PathBuf>,
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]
-    pub json: bool,
+    pub(crate) json: bool,
     /// What to do
     #[command(subcommand)]
-    pub command: Command,
+    pub(crate) command: Command,
 }
 
 /// The commands.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
+    /// Write, check, store or print the setup: the shop, racks, finishes, recipes
+    #[command(subcommand)]
+    Setup(setup::Command),
     /// Open a can of finish, list cans, or call one empty
     #[command(subcommand)]
     Can(can::Command),
@@ -65,27 +77,35 @@ pub enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub const GROUPS: [(&str, &[(&str, &str)]); 4] = [
-    ("Once, and when something changes", &[
-        ("can", "open a can of finish, list cans, or call one empty"),
-    ]),
-    ("An order", &[
-        ("batch", "open an order's batch, list or show batches, or close one"),
-        ("lot", "start, show, split, move, hold, release or reject lots"),
-        ("ship", "ship cured, inspected pieces"),
-    ]),
-    ("At the bench", &[
-        ("due", "what needs hands: overdue, ready now, next"),
-        ("racks", "what stands where, how full, until when"),
-        ("begin", "begin the next step of lots: starts the soak timer of a coat"),
-        ("done", "record the next step of lots as done"),
-        ("touch", "record a touch test of a resting or curing lot"),
-        ("rags", "rags not yet dealt with; record how they were"),
-        ("undo", "take back the last entry, or the one named"),
-    ]),
-    ("The record", &[
-        ("ledger", "the entries, and the proof that the history is whole"),
-    ]),
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 4] = [
+    (
+        "Once, and when something changes",
+        &[
+            ("setup", "write, check, store or print the setup: the shop, racks, finishes, recipes"),
+            ("can", "open a can of finish, list cans, or call one empty"),
+        ],
+    ),
+    (
+        "An order",
+        &[
+            ("batch", "open an order's batch, list or show batches, or close one"),
+            ("lot", "start, show, split, move, hold, release or reject lots"),
+            ("ship", "ship cured, inspected pieces"),
+        ],
+    ),
+    (
+        "At the bench",
+        &[
+            ("due", "what needs hands: overdue, ready now, next"),
+            ("racks", "what stands where, how full, until when"),
+            ("begin", "begin the next step of lots: starts the soak timer of a coat"),
+            ("done", "record the next step of lots as done"),
+            ("touch", "record a touch test of a resting or curing lot"),
+            ("rags", "rags not yet dealt with; record how they were"),
+            ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),
 ];
 
 fn groups() -> String {
@@ -103,27 +123,28 @@ fn groups() -> String {
 
 /// Answers a command line that did not parse: help and version on standard output with 0, all else on standard error
 /// with 2.
-pub fn answer(
+pub(crate) fn answer(
     error: &clap::Error,
+    json: bool,
     environment: &Environment,
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> u8 {
     let rendered = error.render();
-    let text = |colour: bool| if colour { rendered.ansi().to_string() } else { rendered.to_string() };
-    // Where nobody reads, there is nobody to tell.
+    let text =
+        |colour: bool| if colour { rendered.ansi().to_string() } else { rendered.to_string() };
     if !error.use_stderr() {
-        let _ = out.write_all(text(environment.colour).as_bytes());
+        out.write_all(text(environment.colour).as_bytes()).ok();
         return 0;
     }
-    if std::env::args_os().any(|arg| arg == "--json") {
+    if json {
         let first = rendered.to_string();
         let message = first.lines().next().unwrap_or_default().trim_start_matches("error: ");
         let next = "see tackfree --help, or tackfree COMMAND --help";
         let error = json!({ "error": { "code": 2, "message": message, "next": next } });
-        let _ = writeln!(err, "{error}");
+        writeln!(err, "{error}").ok();
     } else {
-        let _ = err.write_all(text(environment.colour_on_stderr).as_bytes());
+        err.write_all(text(environment.colour_on_stderr).as_bytes()).ok();
     }
     2
 }

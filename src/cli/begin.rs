@@ -9,7 +9,7 @@ use crate::store::Scope;
 
 /// `begin`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     #[command(flatten)]
     lots: Lots,
     /// With lots: the rack they go on, at their first coat. Alone: all lots that stand on it
@@ -25,12 +25,14 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         for name in args.lots.choose(args.rack.as_deref(), journal)? {
             let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
             let fact = Fact::StepBegun {
-                step: args.step.unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step)),
+                step: args
+                    .step
+                    .unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step)),
                 rack: args.lots.put_on(args.rack.as_deref()).map(str::to_owned),
                 lot: name,
             };

@@ -17,21 +17,28 @@ use crate::store::{self, Loaded, Scope, Store};
 use crate::time::{Instant, clock};
 
 /// What a command works with.
-pub struct Context<'a> {
+pub(crate) struct Context<'a> {
     /// Where its answer goes.
-    pub screen: Screen<'a>,
+    pub(crate) screen: Screen<'a>,
     /// The environment it runs in.
-    pub environment: &'a Environment,
+    pub(crate) environment: &'a Environment,
     /// The time now.
-    pub now: Instant,
+    pub(crate) now: Instant,
     database: PathBuf,
 }
 
 impl<'a> Context<'a> {
     /// The context for one command line.
-    pub fn new(cli: &Cli, environment: &'a Environment, out: &'a mut dyn Write) -> Result<Self, Error> {
+    pub(crate) fn new(
+        cli: &Cli,
+        environment: &'a Environment,
+        out: &'a mut dyn Write,
+    ) -> Result<Self, Error> {
         let now = clock::now(environment.now.as_deref()).map_err(|error| {
-            Error::Usage(error.to_string(), "set TACKFREE_NOW as RFC 3339, or leave it unset".to_owned())
+            Error::Usage(
+                error.to_string(),
+                "set TACKFREE_NOW as RFC 3339, or leave it unset".to_owned(),
+            )
         })?;
         Ok(Self {
             screen: Screen::new(out, environment.width, environment.colour, cli.json),
@@ -41,29 +48,25 @@ impl<'a> Context<'a> {
         })
     }
 
-    /// The database's path.
-    pub fn database(&self) -> &Path {
-        &self.database
-    }
-
     /// Opens the database.
-    pub fn store(&self) -> Result<Store, Error> {
+    pub(crate) fn store(&self) -> Result<Store, Error> {
         Ok(Store::open(&self.database)?)
     }
 
     /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.
-    pub fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Reader), Error> {
+    pub(crate) fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Reader), Error> {
         let mut store = self.store()?;
         let loaded = store.load(scope)?;
         let zone = loaded.shop.zone();
         let now = when.read(self.now, zone)?;
         let last = loaded.entries.iter().map(|entry| entry.at).max();
-        let loaded = if last.is_some_and(|last| now < last) { store.load_as_of(now)? } else { loaded };
+        let loaded =
+            if last.is_some_and(|last| now < last) { store.load_as_of(now)? } else { loaded };
         Ok((loaded, Reader { now, zone }))
     }
 
     /// Records in one transaction: all that `write` records, or nothing. `write` is given the moment `--at` means.
-    pub fn record<T>(
+    pub(crate) fn record<T>(
         &self,
         when: &At,
         scope: &Scope,
@@ -81,7 +84,7 @@ impl<'a> Context<'a> {
     }
 
     /// Records and answers with the receipt.
-    pub fn record_and_show(
+    pub(crate) fn record_and_show(
         &mut self,
         when: &At,
         scope: &Scope,
@@ -93,7 +96,7 @@ impl<'a> Context<'a> {
 }
 
 /// Turns a refusal into an error that says its times for the reader of that journal.
-pub fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
+pub(crate) fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
     let reader = Reader { now: journal.now(), zone: journal.shop.zone() };
     move |refusal| Error::Refused(Box::new(refusal), reader)
 }

@@ -12,7 +12,7 @@ use crate::store::Scope;
 
 /// `done`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     #[command(flatten)]
     lots: Lots,
     /// The can a coat came from; may be left out where only one of that finish is open
@@ -34,7 +34,7 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         let lots = args.lots.choose(args.rack.as_deref(), journal)?;
         let minutes = shares(args.minutes, &lots, journal);

@@ -8,12 +8,12 @@ use crate::store::Scope;
 
 /// `due`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     #[command(flatten)]
     now: Now,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
     Ok(context.screen.show(&Due::new(&loaded.shop, reader))?)
 }

@@ -6,17 +6,17 @@ use std::path::PathBuf;
 use serde_json::json;
 
 use crate::cli::environment::Environment;
+use crate::report::Page;
 use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::refusal::sentence;
 use crate::report::stamp::Reader;
-use crate::report::Page;
 use crate::shop::refusal::Refusal;
 use crate::store;
 
 /// Why a command ended early.
 #[derive(Debug)]
-pub enum Error {
+pub(crate) enum Error {
     /// A rule of the shop refused; with the reader its times are said for.
     Refused(Box<Refusal>, Reader),
     /// What was typed is wrong: what, and what to do next.
@@ -33,15 +33,15 @@ pub enum Error {
 
 /// The faults of an input file.
 #[derive(Debug)]
-pub struct InputFaults {
+pub(crate) struct InputFaults {
     /// One line for all.
-    pub message: String,
+    pub(crate) message: String,
     /// Each fault, as data.
-    pub faults: Vec<serde_json::Value>,
+    pub(crate) faults: Vec<serde_json::Value>,
     /// The faults shown in their lines.
-    pub picture: String,
+    pub(crate) picture: String,
     /// What to do next.
-    pub next: String,
+    pub(crate) next: String,
 }
 
 impl From<store::Error> for Error {
@@ -58,7 +58,7 @@ impl From<io::Error> for Error {
 
 impl Error {
     /// The exit code of the design: 1 refused, 2 usage, 3 input file, 4 database.
-    pub fn exit_code(&self) -> u8 {
+    pub(crate) fn exit_code(&self) -> u8 {
         match self {
             // A name that nothing has was mistyped; no rule of the shop stands against it.
             Self::Refused(refusal, _) => match **refusal {
@@ -72,13 +72,13 @@ impl Error {
     }
 
     /// Shows the error and gives the exit code; a closed pipe ends quietly with 0.
-    pub fn show(&self, json: bool, environment: &Environment, err: &mut dyn Write) -> u8 {
+    pub(crate) fn show(&self, json: bool, environment: &Environment, err: &mut dyn Write) -> u8 {
         if matches!(self, Self::Output(error) if error.kind() == io::ErrorKind::BrokenPipe) {
             return 0;
         }
         let text = if json { self.json() } else { self.text(environment) };
         // Nobody is left to tell where standard error itself fails; the exit code still speaks.
-        let _ = err.write_all(text.as_bytes());
+        err.write_all(text.as_bytes()).ok();
         self.exit_code()
     }
 
@@ -119,12 +119,18 @@ impl Error {
             Self::Input(input) => (input.message.clone(), input.next.clone()),
             Self::Store(error) => (error.to_string(), next_for(error).to_owned()),
             Self::NotWhole(path, faults) => (
-                format!("the history in {} is not whole: {}", path.display(), Count(*faults as u64, "fault")),
-                "keep this file as it is and go on from the last backup that checks whole".to_owned(),
+                format!(
+                    "the history in {} is not whole: {}",
+                    path.display(),
+                    Count(*faults as u64, "fault")
+                ),
+                "keep this file as it is and go on from the last backup that checks whole"
+                    .to_owned(),
             ),
-            Self::Output(error) => {
-                (format!("the answer can't be written: {error}"), "look at where the output goes".to_owned())
-            }
+            Self::Output(error) => (
+                format!("the answer can't be written: {error}"),
+                "look at where the output goes".to_owned(),
+            ),
         }
     }
 }
@@ -134,7 +140,9 @@ const fn next_for(error: &store::Error) -> &'static str {
         store::Error::Busy { .. } => "nothing was recorded: try again",
         store::Error::Newer { .. } => "install the newer tackfree, or name another file with --db",
         store::Error::NotOurs { .. } => "name tackfree's own file with --db",
-        store::Error::Unreadable { .. } => "see how far the history is whole: tackfree ledger check",
+        store::Error::Unreadable { .. } => {
+            "see how far the history is whole: tackfree ledger check"
+        }
         store::Error::Folder { .. } => "make the folder, or name another file with --db",
         store::Error::Sqlite { .. } => {
             "nothing was recorded: look whether the folder can be written to and the disk has room"

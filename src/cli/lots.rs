@@ -10,15 +10,19 @@ use crate::shop::refusal::Refusal;
 
 /// Lots by name, or all on a rack.
 #[derive(Debug, Clone, Args)]
-pub struct Lots {
+pub(crate) struct Lots {
     /// Lots, such as salt-3
     #[arg(value_name = "LOT", required_unless_present = "rack")]
-    pub lots: Vec<LotName>,
+    pub(crate) lots: Vec<LotName>,
 }
 
 impl Lots {
     /// The lots named; where none is, all that stand on the rack.
-    pub fn choose(&self, rack: Option<&str>, journal: &Journal) -> Result<Vec<LotName>, Error> {
+    pub(crate) fn choose(
+        &self,
+        rack: Option<&str>,
+        journal: &Journal,
+    ) -> Result<Vec<LotName>, Error> {
         let mut chosen = self.lots.clone();
         if let (true, Some(rack)) = (chosen.is_empty(), rack) {
             journal.shop.known_rack(rack).map_err(refused(journal))?;
@@ -31,13 +35,16 @@ impl Lots {
         once.sort();
         once.dedup();
         if once.len() < chosen.len() {
-            return Err(Error::Usage("a lot is named twice".to_owned(), "name each lot once".to_owned()));
+            return Err(Error::Usage(
+                "a lot is named twice".to_owned(),
+                "name each lot once".to_owned(),
+            ));
         }
         Ok(chosen)
     }
 
     /// The rack to put lots on: the one given, where lots are named beside it.
-    pub fn put_on<'a>(&self, rack: Option<&'a str>) -> Option<&'a str> {
+    pub(crate) fn put_on<'a>(&self, rack: Option<&'a str>) -> Option<&'a str> {
         rack.filter(|_| !self.lots.is_empty())
     }
 }

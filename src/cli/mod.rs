@@ -1,6 +1,6 @@
 //! The command line: arguments in, one file a command (load, compute, render), an exit code out.
 
-pub mod args;
+mod args;
 mod batch;
 mod begin;
 mod can;
@@ -8,13 +8,14 @@ mod context;
 mod done;
 mod due;
 pub mod environment;
-pub mod error;
+mod error;
 mod ledger;
 mod lot;
 mod lots;
 mod racks;
 mod rags;
 mod screen;
+mod setup;
 mod ship;
 mod touch;
 mod undo;
@@ -45,14 +46,17 @@ pub fn run_in(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> u8 {
-    let parsed = match Cli::try_parse_from(args) {
+    let args: Vec<OsString> = args.into_iter().collect();
+    let parsed = match Cli::try_parse_from(&args) {
         Ok(parsed) => parsed,
-        Err(error) => return args::answer(&error, environment, out, err),
+        Err(error) => {
+            let json = args.iter().any(|arg| arg == "--json");
+            return args::answer(&error, json, environment, out, err);
+        }
     };
     let json = parsed.json;
-    let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
-        dispatch(parsed.command, &mut context)
-    });
+    let outcome = Context::new(&parsed, environment, out)
+        .and_then(|mut context| dispatch(parsed.command, &mut context));
     match outcome {
         Ok(()) => 0,
         Err(error) => error.show(json, environment, err),
@@ -61,6 +65,7 @@ pub fn run_in(
 
 fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
+        Command::Setup(command) => setup::run(command, context),
         Command::Can(command) => can::run(command, context),
         Command::Batch(command) => batch::run(command, context),
         Command::Lot(command) => lot::run(command, context),

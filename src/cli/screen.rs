@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use crate::report::{Page, Report};
 
 /// Standard output, and how to write to it.
-pub struct Screen<'a> {
+pub(crate) struct Screen<'a> {
     out: &'a mut dyn Write,
     width: usize,
     colour: bool,
@@ -14,17 +14,12 @@ pub struct Screen<'a> {
 
 impl<'a> Screen<'a> {
     /// A screen of that width.
-    pub fn new(out: &'a mut dyn Write, width: usize, colour: bool, json: bool) -> Self {
+    pub(crate) fn new(out: &'a mut dyn Write, width: usize, colour: bool, json: bool) -> Self {
         Self { out, width, colour, json }
     }
 
-    /// Whether JSON was asked for.
-    pub const fn json(&self) -> bool {
-        self.json
-    }
-
     /// Shows a result, whole.
-    pub fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
+    pub(crate) fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
         if self.json {
             serde_json::to_writer_pretty(&mut *self.out, report)?;
             self.out.write_all(b"\n")?;
@@ -37,7 +32,7 @@ impl<'a> Screen<'a> {
     }
 
     /// Writes text as it is, whether JSON was asked for or not.
-    pub fn write(&mut self, text: &str) -> io::Result<()> {
+    pub(crate) fn write(&mut self, text: &str) -> io::Result<()> {
         self.out.write_all(text.as_bytes())?;
         self.out.flush()
     }

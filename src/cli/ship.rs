@@ -10,7 +10,7 @@ use crate::store::Scope;
 
 /// `ship`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     #[command(flatten)]
     lots: Lots,
     /// All lots that stand on that rack
@@ -26,7 +26,7 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (entry, journal, reader) = context.record(&args.at, &Scope::Open, |journal, at| {
         let names = args.lots.choose(args.rack.as_deref(), journal)?;
         if args.pieces.is_some() && names.len() > 1 {

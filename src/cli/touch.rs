@@ -4,8 +4,8 @@ use clap::ArgGroup;
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
-use crate::cli::when::At;
 use crate::cli::lots::Lots;
+use crate::cli::when::At;
 use crate::shop::entry::Fact;
 use crate::shop::stage::Stage;
 use crate::store::Scope;
@@ -17,7 +17,7 @@ use crate::store::Scope;
 /// print-free. Below tack-free the lot waits, whatever its age says.
 #[derive(Debug, clap::Args)]
 #[command(group = ArgGroup::new("which").required(true))]
-pub struct Args {
+pub(crate) struct Args {
     /// A lot, such as salt-3
     #[arg(group = "which", value_name = "LOT")]
     lot: Option<String>,
@@ -31,20 +31,25 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     // With --rack the one word typed is the stage.
     let (lot, stage) = match (&args.rack, &args.lot, &args.stage) {
         (Some(_), Some(stage), None) | (Some(_), None, Some(stage)) => (None, stage),
         (None, Some(lot), Some(stage)) => (Some(lot), stage),
         _ => {
             let next = "tackfree touch salt-3 tacky, or: tackfree touch --rack drip-1 tacky";
-            return Err(Error::Usage("one lot or --rack, and one stage".to_owned(), next.to_owned()));
+            return Err(Error::Usage(
+                "one lot or --rack, and one stage".to_owned(),
+                next.to_owned(),
+            ));
         }
     };
     let usage = |message: String| Error::Usage(message, "tackfree touch salt-3 tacky".to_owned());
     let stage: Stage = stage.parse().map_err(usage)?;
     let lots = match lot {
-        Some(lot) => vec![lot.parse().map_err(|error: crate::shop::name::NameError| usage(error.to_string()))?],
+        Some(lot) => vec![
+            lot.parse().map_err(|error: crate::shop::name::NameError| usage(error.to_string()))?,
+        ],
         None => Vec::new(),
     };
     let lots = Lots { lots };

@@ -8,7 +8,7 @@ use crate::store::Scope;
 
 /// `undo`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     /// The entry's number; the last one where it is left out
     entry: Option<EntryId>,
     /// Why
@@ -16,7 +16,7 @@ pub struct Args {
     why: String,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = args.entry.map_or(Scope::Last, Scope::WithEntry);
     context.record_and_show(&At { at: None }, &scope, |journal, _| {
         let entry = match args.entry {

@@ -7,30 +7,30 @@ use crate::time::{Instant, Zone, read_moment};
 
 /// When it happened.
 #[derive(Debug, Clone, Args)]
-pub struct At {
+pub(crate) struct At {
     /// When it happened, if not now: "09:40", "yesterday 16:00", "2026-03-04 09:40", "20m ago"
     #[arg(long, value_name = "TIME")]
-    pub at: Option<String>,
+    pub(crate) at: Option<String>,
 }
 
 /// For which moment to look.
 #[derive(Debug, Clone, Args)]
-pub struct Now {
+pub(crate) struct Now {
     /// Show it as it will look, or looked, at another time: "tomorrow 08:30", "in 2h", "2026-03-04 09:40"
     #[arg(long, value_name = "TIME")]
-    pub now: Option<String>,
+    pub(crate) now: Option<String>,
 }
 
 impl At {
     /// The moment meant.
-    pub fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
+    pub(crate) fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
         read("--at", self.at.as_deref(), now, zone)
     }
 }
 
 impl Now {
     /// The moment meant.
-    pub fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
+    pub(crate) fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
         read("--now", self.now.as_deref(), now, zone)
     }
 }
@@ -38,7 +38,8 @@ impl Now {
 fn read(option: &str, text: Option<&str>, now: Instant, zone: Zone) -> Result<Instant, Error> {
     let Some(text) = text else { return Ok(now) };
     read_moment(text, now, zone).map_err(|error| {
-        let next = format!("give {option} as \"09:40\", \"yesterday 16:00\" or \"2026-03-04 09:40\"");
+        let next =
+            format!("give {option} as \"09:40\", \"yesterday 16:00\" or \"2026-03-04 09:40\"");
         Error::Usage(format!("{option}: {error}"), next)
     })
 }

@@ -101,7 +101,10 @@ impl BatchShown {
 impl Report for BatchList {
     fn text(&self, page: &mut Page) {
         if self.batches.is_empty() {
-            page.line(0, "No open batches. Open one: tackfree batch open NAME --recipe RECIPE --pieces N");
+            page.line(
+                0,
+                "No open batches. Open one: tackfree batch open NAME --recipe RECIPE --pieces N",
+            );
             return;
         }
         let rows: Vec<Vec<String>> = self
@@ -127,8 +130,13 @@ impl Report for BatchShown {
     fn text(&self, page: &mut Page) {
         let line = &self.line;
         page.heading(Tone::Strong, &format!("{}  {}", line.batch, line.state));
-        let due = if line.due_words.is_empty() { String::new() } else { format!(", due {}", line.due_words) };
-        let customer = line.customer.as_ref().map_or_else(String::new, |who| format!(", for {who}"));
+        let due = if line.due_words.is_empty() {
+            String::new()
+        } else {
+            format!(", due {}", line.due_words)
+        };
+        let customer =
+            line.customer.as_ref().map_or_else(String::new, |who| format!(", for {who}"));
         page.line(2, &format!("{} by {}{due}{customer}", Count(line.pieces, "piece"), line.recipe));
         page.line(
             2,
@@ -138,7 +146,10 @@ impl Report for BatchShown {
             ),
         );
         if line.to_start > 0 && line.state == "open" {
-            page.line(2, &format!("{} still to start, more if some fail", Count(line.to_start, "piece")));
+            page.line(
+                2,
+                &format!("{} still to start, more if some fail", Count(line.to_start, "piece")),
+            );
         }
         if !self.lots.is_empty() {
             page.gap();

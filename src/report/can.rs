@@ -77,6 +77,9 @@ impl Report for CanList {
                 ]
             })
             .collect();
-        page.table(&["can", "finish", "maker's lot", "held", "opened", "keeps until", "state"], &rows);
+        page.table(
+            &["can", "finish", "maker's lot", "held", "opened", "keeps until", "state"],
+            &rows,
+        );
     }
 }

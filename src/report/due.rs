@@ -119,6 +119,7 @@ impl DueItem {
     pub fn when(&self) -> String {
         let from = match self.state {
             "next" => format!("from {}", self.from.both()),
+            "ready" if self.from.is_now() => "ready now".to_owned(),
             _ => format!("since {}", self.from.moment()),
         };
         let until = match &self.until {
@@ -129,7 +130,8 @@ impl DueItem {
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),
         };
-        let assumed = if self.assumed && self.state == "next" { " (the sheet's time, assumed)" } else { "" };
+        let assumed =
+            if self.assumed && self.state == "next" { " (the sheet's time, assumed)" } else { "" };
         format!("{from}{until}{assumed}")
     }
 
@@ -172,7 +174,11 @@ const fn wait(wait: Wait) -> &'static str {
 impl Report for Due {
     fn text(&self, page: &mut Page) {
         page.line(0, &format!("What needs hands, {}", self.now.moment()));
-        let groups = [("overdue", "OVERDUE", Tone::Late), ("ready", "READY", Tone::Strong), ("next", "NEXT", Tone::Strong)];
+        let groups = [
+            ("overdue", "OVERDUE", Tone::Late),
+            ("ready", "READY", Tone::Strong),
+            ("next", "NEXT", Tone::Strong),
+        ];
         for (state, heading, tone) in groups {
             let items: Vec<_> = self.items.iter().filter(|item| item.state == state).collect();
             if items.is_empty() {
@@ -187,14 +193,21 @@ impl Report for Due {
         }
         if self.items.is_empty() && self.held.is_empty() {
             page.gap();
-            page.line(0, "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N");
+            page.line(
+                0,
+                "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N",
+            );
         }
         if !self.held.is_empty() {
             page.gap();
             page.heading(Tone::Strong, "HELD");
             for lot in &self.held {
                 let pieces = Count(lot.pieces, "piece");
-                page.hanging(2, 6, &format!("{}  {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()));
+                page.hanging(
+                    2,
+                    6,
+                    &format!("{}  {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
+                );
             }
         }
         rags::remind(&self.rags, page);

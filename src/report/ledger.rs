@@ -5,8 +5,11 @@ use serde::Serialize;
 use crate::report::count::{Count, all_of};
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
+use crate::shop::Shop;
 use crate::shop::entry::{Entry, EntryId, Fact};
 use crate::shop::fold::voided;
+use crate::shop::name::LotName;
+use crate::shop::setup::Step;
 
 /// One entry.
 #[derive(Debug, Clone, Serialize)]
@@ -52,23 +55,25 @@ pub struct CheckReport {
 }
 
 impl EntryLine {
-    /// Lines for the entries chosen; `all` is where their taking back is looked for.
+    /// Lines for the entries chosen; `all` is where their taking back is looked for, `shop` knows what steps are called.
     pub fn all<'a>(
         chosen: impl IntoIterator<Item = &'a Entry>,
         all: &[Entry],
+        shop: &Shop,
         reader: Reader,
     ) -> Vec<Self> {
         let gone = voided(all);
-        chosen.into_iter().map(|entry| Self::new(entry, gone.contains(&entry.id), reader)).collect()
+        let line = |entry: &Entry| Self::new(entry, gone.contains(&entry.id), shop, reader);
+        chosen.into_iter().map(line).collect()
     }
 
-    fn new(entry: &Entry, voided: bool, reader: Reader) -> Self {
+    fn new(entry: &Entry, voided: bool, shop: &Shop, reader: Reader) -> Self {
         Self {
             entry: entry.id,
             at: reader.stamp(entry.at),
             recorded: reader.stamp(entry.recorded),
             what: entry.fact.word(),
-            about: about(&entry.fact),
+            about: about(&entry.fact, shop),
             anyway: entry.anyway.as_ref().map(|anyway| anyway.reason.clone()),
             voided,
             fact: serde_json::to_value(&entry.fact).unwrap_or(serde_json::Value::Null),
@@ -94,8 +99,14 @@ impl EntryLine {
     }
 }
 
+/// What a step of a lot is called; its number where the lot was taken back.
+fn step_name(shop: &Shop, lot: &LotName, step: u32) -> String {
+    let known = shop.lots.get(lot).and_then(|lot| lot.recipe.step(step));
+    known.map_or_else(|| format!("step {step}"), Step::name)
+}
+
 /// A fact in words.
-pub fn about(fact: &Fact) -> String {
+fn about(fact: &Fact, shop: &Shop) -> String {
     let on = |rack: &Option<String>| {
         rack.as_ref().map_or_else(String::new, |rack| format!(", on {rack}"))
     };
@@ -105,7 +116,8 @@ pub fn about(fact: &Fact) -> String {
             format!("{} racks, {} recipes", racks, recipes)
         }
         Fact::CanOpened { can, finish, maker_lot, .. } => {
-            let lot = maker_lot.as_ref().map_or_else(String::new, |lot| format!(", maker's lot {lot}"));
+            let lot =
+                maker_lot.as_ref().map_or_else(String::new, |lot| format!(", maker's lot {lot}"));
             format!("{can} of {finish}{lot}")
         }
         Fact::CanEmptied { can } => can.clone(),
@@ -126,16 +138,19 @@ pub fn about(fact: &Fact) -> String {
         Fact::PiecesRejected { lot, pieces, why, .. } => {
             format!("{lot}: {}, {why}", Count(*pieces, "piece"))
         }
-        Fact::StepBegun { lot, step, rack } => format!("{lot} step {step}{}", on(rack)),
+        Fact::StepBegun { lot, step, rack } => {
+            format!("{lot} {}{}", step_name(shop, lot, *step), on(rack))
+        }
         Fact::StepDone { lot, step, coat, minutes, rack, .. } => {
             let can = coat.as_ref().and_then(|coat| coat.can.as_ref());
             let can = can.map_or_else(String::new, |can| format!(", can {can}"));
             let minutes = minutes.map_or_else(String::new, |minutes| format!(", {minutes} min"));
-            format!("{lot} step {step}{}{can}{minutes}", on(rack))
+            format!("{lot} {}{}{can}{minutes}", step_name(shop, lot, *step), on(rack))
         }
         Fact::Touched { lot, stage } => format!("{lot}: {stage}"),
         Fact::RagsDealtWith { rags, how } => {
-            let coats: Vec<String> = rags.iter().map(ToString::to_string).collect();
+            let coats: Vec<String> =
+                rags.iter().map(|rags| format!("{} ({})", rags.coat, rags.lot)).collect();
             format!("rags of {}: {how}", all_of(&coats))
         }
         Fact::Shipped { to, lots } => {
@@ -163,7 +178,14 @@ impl Report for CheckReport {
             page.hanging(0, 2, fault);
         }
         if self.whole {
-            page.line(0, &format!("The history is whole: {} in {}.", Count(self.entries as u64, "entry"), self.database));
+            page.line(
+                0,
+                &format!(
+                    "The history is whole: {} in {}.",
+                    Count(self.entries as u64, "entry"),
+                    self.database
+                ),
+            );
             page.line(0, &format!("Last hash: {}", self.last_hash));
         }
     }

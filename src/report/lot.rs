@@ -173,7 +173,7 @@ impl LotShown {
             held: lot.held.as_ref().map(|held| held.why.clone()),
             steps: steps.collect(),
             touches: touches.collect(),
-            entries: EntryLine::all(own, entries, reader),
+            entries: EntryLine::all(own, entries, shop, reader),
             next,
         }
     }
@@ -208,11 +208,17 @@ impl Report for LotList {
 impl Report for LotShown {
     fn text(&self, page: &mut Page) {
         let line = &self.line;
-        let place = line.rack.as_ref().map_or_else(|| "on no rack".to_owned(), |rack| format!("on {rack}"));
+        let place =
+            line.rack.as_ref().map_or_else(|| "on no rack".to_owned(), |rack| format!("on {rack}"));
         page.heading(Tone::Strong, &format!("{}  {}", line.lot, line.state));
         page.line(
             2,
-            &format!("{} {place}, recipe {} revision {}", Count(line.pieces, "piece"), self.recipe, self.revision),
+            &format!(
+                "{} {place}, recipe {} revision {}",
+                Count(line.pieces, "piece"),
+                self.recipe,
+                self.revision
+            ),
         );
         if let Some(from) = &self.split_from {
             page.line(2, &format!("split from {from}"));
@@ -225,17 +231,30 @@ impl Report for LotShown {
         }
         for flag in &line.flags {
             let rules = flag.overruled.join(", ");
-            page.hanging(2, 4, &format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason));
+            page.hanging(
+                2,
+                4,
+                &format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason),
+            );
         }
         page.gap();
-        let rows: Vec<Vec<String>> = self.steps.iter().map(|step| {
-            let done = match &step.done {
-                Some(done) => done.moment(),
-                None if step.step == line.step => "next".to_owned(),
-                None => String::new(),
-            };
-            vec![step.step.to_string(), step.name.clone(), done, step.can.clone().unwrap_or_default()]
-        }).collect();
+        let rows: Vec<Vec<String>> = self
+            .steps
+            .iter()
+            .map(|step| {
+                let done = match &step.done {
+                    Some(done) => done.moment(),
+                    None if step.step == line.step => "next".to_owned(),
+                    None => String::new(),
+                };
+                vec![
+                    step.step.to_string(),
+                    step.name.clone(),
+                    done,
+                    step.can.clone().unwrap_or_default(),
+                ]
+            })
+            .collect();
         page.table(&["step", "name", "done", "can"], &rows);
         if !self.touches.is_empty() {
             page.gap();

@@ -13,6 +13,7 @@ pub mod racks;
 pub mod rags;
 pub mod receipt;
 pub mod refusal;
+pub mod setup;
 pub mod ship;
 pub mod stamp;
 

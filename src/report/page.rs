@@ -101,7 +101,8 @@ impl Page {
     pub fn pair(&mut self, indent: usize, left: &str, right: &str) {
         let used = indent + left.width() + 2 + right.width();
         if used <= self.width {
-            let gap = self.width.min(76).saturating_sub(indent + left.width() + right.width()).max(2);
+            let gap =
+                self.width.min(76).saturating_sub(indent + left.width() + right.width()).max(2);
             self.verbatim(&format!("{}{left}{}{right}", " ".repeat(indent), " ".repeat(gap)));
         } else {
             self.hanging(indent, indent + 2, left);

@@ -79,7 +79,10 @@ impl RackShown {
             purpose,
             slots: rack.slots,
             taken: shop.taken(&rack.name),
-            lots: shop.lots_on(&rack.name).map(|lot| OnRack::new(shop, lot, rack, reader)).collect(),
+            lots: shop
+                .lots_on(&rack.name)
+                .map(|lot| OnRack::new(shop, lot, rack, reader))
+                .collect(),
         }
     }
 }
@@ -138,7 +141,10 @@ impl OnRack {
             _ => String::new(),
         };
         match &self.leaves_from {
-            Some(leaves) if self.line.state != "curing" && leaves.at() > self.line.ready_at.map_or(leaves.at(), |ready| ready.at()) => {
+            Some(leaves)
+                if self.line.state != "curing"
+                    && leaves.at() > self.line.ready_at.map_or(leaves.at(), |ready| ready.at()) =>
+            {
                 format!("{next}; may leave from {}", leaves.moment())
             }
             _ => next,

@@ -50,7 +50,9 @@ impl OpenRags {
                     .as_ref()
                     .and_then(|setup| setup.finish(&rags.finish)?.self_heating),
                 since: reader.stamp(rags.since),
-                hours: (crate::time::Span::between(rags.since, reader.now).as_hours() * 10.0).round() / 10.0,
+                hours: (crate::time::Span::between(rags.since, reader.now).as_hours() * 10.0)
+                    .round()
+                    / 10.0,
             })
             .collect();
         open.sort_by_key(|rags| (rags.since.at(), rags.entry));
@@ -63,7 +65,8 @@ pub fn remind(open: &[OpenRags], page: &mut Page) {
     let Some(oldest) = open.first() else { return };
     page.gap();
     page.heading(Tone::Late, "RAGS");
-    let coats = if open.len() == 1 { "one coat".to_owned() } else { format!("{} coats", open.len()) };
+    let coats =
+        if open.len() == 1 { "one coat".to_owned() } else { format!("{} coats", open.len()) };
     page.line(
         2,
         &format!(

@@ -36,13 +36,15 @@ impl Receipt {
             lots_of(added).iter().filter_map(|name| journal.shop.lots.get(name)).collect();
         let next = lots.iter().filter(|lot| lot.pieces > 0 && lot.held.is_none());
         let made = added.iter().filter_map(|entry| match &entry.fact {
-            Fact::LotStarted { lot, .. } | Fact::LotSplit { into: lot, .. } => Some(lot.to_string()),
+            Fact::LotStarted { lot, .. } | Fact::LotSplit { into: lot, .. } => {
+                Some(lot.to_string())
+            }
             Fact::BatchOpened { batch, .. } => Some(batch.clone()),
             Fact::CanOpened { can, .. } => Some(can.clone()),
             _ => None,
         });
         Self {
-            recorded: EntryLine::all(added, added, reader),
+            recorded: EntryLine::all(added, added, &journal.shop, reader),
             next: next
                 .map(|lot| DueItem::new(&journal.shop.next_item(lot, reader.now), reader))
                 .collect(),
@@ -95,7 +97,11 @@ impl Report for Receipt {
         for line in &self.recorded {
             page.hanging(0, 2, &format!("{}: {}, {}", line.what, line.about, line.at.moment()));
             if let Some(reason) = &line.anyway {
-                page.hanging(2, 4, &format!("! recorded against the rules, flagged for good: {reason}"));
+                page.hanging(
+                    2,
+                    4,
+                    &format!("! recorded against the rules, flagged for good: {reason}"),
+                );
             }
         }
         for item in &self.next {

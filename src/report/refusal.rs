@@ -66,12 +66,23 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
             "choose another name: the ledger keeps every name for good",
         ),
         Refusal::Future { at, now } => say(
-            format!("{} lies {} ahead: nothing is recorded before it happens", when(*at), Span::between(*now, *at)),
+            format!(
+                "{} lies {} ahead: nothing is recorded before it happens",
+                when(*at),
+                Span::between(*now, *at)
+            ),
             "give the time it happened with --at, or leave --at out for now",
         ),
         Refusal::BeforeLast { subject, at, last } => say(
-            format!("{} is before the last thing recorded of {subject}, {}", when(*at), when(*last)),
-            format!("give a time from {} on, or take the later entry back with: tackfree undo", when(*last)),
+            format!(
+                "{} is before the last thing recorded of {subject}, {}",
+                when(*at),
+                when(*last)
+            ),
+            format!(
+                "give a time from {} on, or take the later entry back with: tackfree undo",
+                when(*last)
+            ),
         ),
         Refusal::TooFew { lot, pieces, asked } => say(
             format!("{lot} has {}, not {asked}", Count(*pieces, "piece")),
@@ -79,11 +90,21 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         ),
         Refusal::NoPieces => say("no pieces were given".to_owned(), "give at least 1"),
         Refusal::SplitAll { lot, pieces } => say(
-            format!("{lot} has {} in all: a split leaves some on both sides", Count(*pieces, "piece")),
+            format!(
+                "{lot} has {} in all: a split leaves some on both sides",
+                Count(*pieces, "piece")
+            ),
             "give fewer, or carry the whole lot with: tackfree lot move",
         ),
         Refusal::Over { what, name } => say(
-            format!("{what} {name} is {}", if *what == SubjectKind::Can { "empty" } else { "closed: nothing of it is in hand" }),
+            format!(
+                "{what} {name} is {}",
+                if *what == SubjectKind::Can {
+                    "empty"
+                } else {
+                    "closed: nothing of it is in hand"
+                }
+            ),
             match what {
                 SubjectKind::Can => "name another can, or open one with: tackfree can open",
                 SubjectKind::Batch => "open another with: tackfree batch open",
@@ -97,13 +118,13 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
                 "ship them or reject them first",
             )
         }
-        Refusal::NoRags => say(
-            "no such rags are open".to_owned(),
-            "see which are: tackfree rags",
-        ),
+        Refusal::NoRags => say("no such rags are open".to_owned(), "see which are: tackfree rags"),
         Refusal::InUse { what, name, by } => say(
             format!("{what} {name:?} can't vanish: it is still in use by {}", all_of(by)),
-            format!("keep the {what} in the setup until {} over", if by.len() == 1 { "that is" } else { "those are" }),
+            format!(
+                "keep the {what} in the setup until {} over",
+                if by.len() == 1 { "that is" } else { "those are" }
+            ),
         ),
     }
 }
@@ -119,7 +140,11 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                 Wait::Cure => "the sheet's cure time is not reached",
                 Wait::Soak => "the sheet's shortest soak is not over",
             };
-            let assumed = if *assumed { ", no readings of the room: the sheet's own interval assumed" } else { "" };
+            let assumed = if *assumed {
+                ", no readings of the room: the sheet's own interval assumed"
+            } else {
+                ""
+            };
             say(
                 format!("{lot}: too early to {step}: {because} for another {left}{assumed}"),
                 format!("{step} from {} on", when(*earliest)),
@@ -133,17 +158,27 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                     when(*since),
                     Span::between(*since, *at)
                 ),
-                format!("abrade the film{grit} so that the next coat holds, then record it with --anyway \"abraded{grit}\""),
+                format!(
+                    "abrade the film{grit} so that the next coat holds, then record it with --anyway \"abraded{grit}\""
+                ),
             )
         }
         Refusal::Grabs { lot, stage, tested } => say(
-            format!("{lot} was {stage} when last touched, {}: it waits whatever its age says", when(*tested)),
+            format!(
+                "{lot} was {stage} when last touched, {}: it waits whatever its age says",
+                when(*tested)
+            ),
             format!("touch it again and record what you find: tackfree touch {lot} tack-free"),
         ),
         Refusal::Uncured { lot, ready_at: Some(ready_at), at, assumed } => {
-            let assumed = if *assumed { " (the sheet's own time: no readings of the room)" } else { "" };
+            let assumed =
+                if *assumed { " (the sheet's own time: no readings of the room)" } else { "" };
             say(
-                format!("{lot} is not cured: the sheet's cure time is reached {}, in {}{assumed}", when(*ready_at), Span::between(*at, *ready_at)),
+                format!(
+                    "{lot} is not cured: the sheet's cure time is reached {}, in {}{assumed}",
+                    when(*ready_at),
+                    Span::between(*at, *ready_at)
+                ),
                 format!("ship it from {} on", when(*ready_at)),
             )
         }
@@ -168,8 +203,12 @@ fn of_steps(refusal: &Refusal, reader: Reader) -> Sentence {
     match refusal {
         Refusal::WrongStep { lot, asked, next } => say(
             format!("{lot}: step {} ({}) is not the next one", asked.0, asked.1),
-            format!("next is step {} ({}): leave --step out{}", next.0, next.1,
-                if asked.0 > next.0 { ", or skip to it with --anyway \"why\"" } else { "" }),
+            format!(
+                "next is step {} ({}): leave --step out{}",
+                next.0,
+                next.1,
+                if asked.0 > next.0 { ", or skip to it with --anyway \"why\"" } else { "" }
+            ),
         ),
         Refusal::NoStepLeft { lot } => say(
             format!("{lot} has no step left"),
@@ -179,10 +218,9 @@ fn of_steps(refusal: &Refusal, reader: Reader) -> Sentence {
             format!("{lot}: {step} was begun {}", when(*since)),
             format!("when it is done: tackfree done {lot}"),
         ),
-        Refusal::NoCoat { lot, step } => say(
-            format!("{lot}: a can was named, but {step} is no coat"),
-            "leave --can out",
-        ),
+        Refusal::NoCoat { lot, step } => {
+            say(format!("{lot}: a can was named, but {step} is no coat"), "leave --can out")
+        }
         Refusal::Held { lot, why, since } => say(
             format!("{lot} is held since {}: {why}", when(*since)),
             format!("let it go on with: tackfree lot release {lot}"),
@@ -203,7 +241,10 @@ fn of_racks(refusal: &Refusal) -> Sentence {
             room(with_room, |rack| format!("add --rack {}", quoted(rack))),
         ),
         Refusal::Full { rack, slots, taken, wanted, with_room } => say(
-            format!("{rack} has too few slots: {wanted} wanted, {} of {slots} free", slots.saturating_sub(*taken)),
+            format!(
+                "{rack} has too few slots: {wanted} wanted, {} of {slots} free",
+                slots.saturating_sub(*taken)
+            ),
             room(with_room, |rack| format!("take --rack {}, or split the lot", quoted(rack))),
         ),
         Refusal::WrongRack { lot, rack, wanted, with_room } => say(
@@ -224,7 +265,10 @@ fn of_racks(refusal: &Refusal) -> Sentence {
 fn of_cans(refusal: &Refusal, reader: Reader) -> Sentence {
     match refusal {
         Refusal::CanPast { can, kept_until } => say(
-            format!("can {can} is past its time since {}", words::moment(*kept_until, reader.now, reader.zone)),
+            format!(
+                "can {can} is past its time since {}",
+                words::moment(*kept_until, reader.now, reader.zone)
+            ),
             "open another with: tackfree can open, or test a scrap and record it with --anyway \"…\"",
         ),
         Refusal::CanOfOther { can, holds, wanted } => say(
@@ -249,11 +293,12 @@ fn of_undo(refusal: &Refusal) -> Sentence {
             format!("there is no entry {entry} about anything open"),
             "see the entries: tackfree ledger list",
         ),
-        Refusal::NothingToVoid => say("there is nothing to take back".to_owned(), "see the entries: tackfree ledger list"),
-        Refusal::VoidedAlready { entry } => say(
-            format!("entry {entry} is taken back already"),
-            "record again what really happened",
-        ),
+        Refusal::NothingToVoid => {
+            say("there is nothing to take back".to_owned(), "see the entries: tackfree ledger list")
+        }
+        Refusal::VoidedAlready { entry } => {
+            say(format!("entry {entry} is taken back already"), "record again what really happened")
+        }
         Refusal::NotVoidable { entry, word } => say(
             format!("entry {entry} ({word}) can't be taken back"),
             match *word {
@@ -262,7 +307,8 @@ fn of_undo(refusal: &Refusal) -> Sentence {
             },
         ),
         Refusal::StoodOn { entry, later } => {
-            let later: Vec<String> = later.iter().map(|(id, what)| format!("{id} ({what})")).collect();
+            let later: Vec<String> =
+                later.iter().map(|(id, what)| format!("{id} ({what})")).collect();
             let verb = if later.len() == 1 { "stands" } else { "stand" };
             say(
                 format!("entry {entry} can't be taken back alone: {} {verb} on it", all_of(&later)),
@@ -275,7 +321,9 @@ fn of_undo(refusal: &Refusal) -> Sentence {
 
 fn room(with_room: &[String], one: impl Fn(&str) -> String) -> String {
     match with_room {
-        [] => "no rack for it has room: move or ship what stands there, or split the lot".to_owned(),
+        [] => {
+            "no rack for it has room: move or ship what stands there, or split the lot".to_owned()
+        }
         [first, ..] => one(first),
     }
 }

@@ -107,7 +107,9 @@ impl ShippedLot {
             flags: lot
                 .flags
                 .iter()
-                .map(|flag| format!("step {}: {}: {}", flag.step, flag.overruled.join(", "), flag.reason))
+                .map(|flag| {
+                    format!("step {}: {}: {}", flag.step, flag.overruled.join(", "), flag.reason)
+                })
                 .collect(),
             coats,
             left: lot.pieces,
@@ -130,7 +132,16 @@ fn contains(shop: &Shop, coats: &[CoatLine]) -> Option<Vec<String>> {
 impl Report for Shipment {
     fn text(&self, page: &mut Page) {
         let pieces: u32 = self.lots.iter().map(|lot| lot.pieces).sum();
-        page.heading(Tone::Strong, &format!("Shipment {} to {}: {}, {}", self.shipment, self.to, Count(pieces, "piece"), self.at.moment()));
+        page.heading(
+            Tone::Strong,
+            &format!(
+                "Shipment {} to {}: {}, {}",
+                self.shipment,
+                self.to,
+                Count(pieces, "piece"),
+                self.at.moment()
+            ),
+        );
         for lot in &self.lots {
             page.gap();
             let wood = lot.wood.as_ref().map_or_else(String::new, |wood| format!(" of {wood}"));
@@ -142,17 +153,36 @@ impl Report for Shipment {
                     (Some(can), None) => format!("can {can}, maker's lot unknown"),
                     (None, _) => "can unknown".to_owned(),
                 };
-                page.hanging(2, 4, &format!("coat of {}, {can}, {}", coat.finish, coat.at.moment()));
+                page.hanging(
+                    2,
+                    4,
+                    &format!("coat of {}, {can}, {}", coat.finish, coat.at.moment()),
+                );
             }
             if let (Some(reached), Some(by)) = (&lot.cure_reached, &lot.cure_by) {
-                let assumed = if lot.cure_assumed { "; no readings of the room: the sheet's own interval assumed" } else { "" };
-                page.hanging(2, 4, &format!("the sheet's cure time is reached: {} ({by}{assumed})", reached.moment()));
+                let assumed = if lot.cure_assumed {
+                    "; no readings of the room: the sheet's own interval assumed"
+                } else {
+                    ""
+                };
+                page.hanging(
+                    2,
+                    4,
+                    &format!(
+                        "the sheet's cure time is reached: {} ({by}{assumed})",
+                        reached.moment()
+                    ),
+                );
             }
-            page.hanging(2, 4, &match &lot.contains {
-                None => "allergens: unknown, the setup says nothing".to_owned(),
-                Some(list) if list.is_empty() => "allergens: the sheet names none".to_owned(),
-                Some(list) => format!("contains: {}", all_of(list)),
-            });
+            page.hanging(
+                2,
+                4,
+                &match &lot.contains {
+                    None => "allergens: unknown, the setup says nothing".to_owned(),
+                    Some(list) if list.is_empty() => "allergens: the sheet names none".to_owned(),
+                    Some(list) => format!("contains: {}", all_of(list)),
+                },
+            );
             for flag in &lot.flags {
                 page.hanging(2, 4, &format!("! {flag}"));
             }

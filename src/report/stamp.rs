@@ -28,6 +28,11 @@ impl Stamp {
         words::relative(self.at, self.now)
     }
 
+    /// Whether it is the reader's own moment.
+    pub fn is_now(&self) -> bool {
+        self.at == self.now
+    }
+
     /// The moment itself.
     pub const fn at(&self) -> Instant {
         self.at

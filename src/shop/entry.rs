@@ -172,8 +172,8 @@ pub enum Fact {
     },
     /// How the rags of a coat were dealt with.
     RagsDealtWith {
-        /// The entries (coats) whose rags they are.
-        rags: Vec<EntryId>,
+        /// Whose rags they are.
+        rags: Vec<RagsOf>,
         /// How.
         how: String,
     },
@@ -202,6 +202,15 @@ pub struct CoatLaid {
     pub finish: String,
     /// The can it came from, if known.
     pub can: Option<String>,
+}
+
+/// The rags of one coat.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RagsOf {
+    /// The entry of the coat.
+    pub coat: EntryId,
+    /// The lot coated, so that whoever reads its batch reads of its rags too.
+    pub lot: LotName,
 }
 
 /// What an entry is about; readers find a subject's entries by it.
@@ -289,7 +298,8 @@ impl Entry {
 impl Fact {
     fn subjects(&self) -> Vec<Subject> {
         use SubjectKind::{Batch, Can, Rack, Rags, Setup};
-        let on = |rack: &Option<String>| rack.iter().map(|r| Subject::new(Rack, r)).collect::<Vec<_>>();
+        let on =
+            |rack: &Option<String>| rack.iter().map(|r| Subject::new(Rack, r)).collect::<Vec<_>>();
         match self {
             Self::SetupLoaded { .. } => vec![Subject::new(Setup, "setup")],
             Self::CanOpened { can, .. } | Self::CanEmptied { can } => vec![Subject::new(Can, can)],
@@ -312,7 +322,10 @@ impl Fact {
             | Self::PiecesRejected { lot, .. }
             | Self::Touched { lot, .. } => Subject::lot(lot).to_vec(),
             Self::RagsDealtWith { rags, .. } => {
-                rags.iter().map(|entry| Subject::new(Rags, entry)).collect()
+                let of = |rags: &RagsOf| {
+                    [&Subject::lot(&rags.lot)[..], &[Subject::new(Rags, rags.coat)]].concat()
+                };
+                rags.iter().flat_map(of).collect()
             }
             Self::Shipped { lots, .. } => {
                 lots.iter().flat_map(|(lot, _)| Subject::lot(lot)).collect()

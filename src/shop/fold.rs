@@ -41,8 +41,8 @@ impl Shop {
                 self.split_lot(at, lot, into, *pieces, rack.as_deref());
             }
             Fact::RagsDealtWith { rags, .. } => {
-                for coat in rags {
-                    self.rags.remove(coat);
+                for rags in rags {
+                    self.rags.remove(&rags.coat);
                 }
             }
             Fact::Shipped { lots, .. } => {
@@ -125,17 +125,15 @@ impl Shop {
         else {
             return;
         };
-        let behind = recipe.numbered().filter(|(number, step)| number < from_step && !step.is_cure());
+        let behind =
+            recipe.numbered().filter(|(number, step)| number < from_step && !step.is_cure());
         let done = behind.map(|(step, what)| StepDone {
             entry: entry.id,
             step,
             begun: None,
             ended: entry.at,
             pieces: *pieces,
-            coat: what.coat().map(|finish| CoatLaid {
-                finish: finish.to_owned(),
-                can: None,
-            }),
+            coat: what.coat().map(|finish| CoatLaid { finish: finish.to_owned(), can: None }),
             minutes: None,
         });
         let mut lot = Lot {

@@ -1,7 +1,6 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
-
 pub mod due;
 pub mod entry;
 pub mod fold;
@@ -23,7 +22,7 @@ use chrono::NaiveDate;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::setup::Setup;
+use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
 
@@ -105,6 +104,19 @@ impl Shop {
     /// The shop's time zone; UTC before any setup.
     pub fn zone(&self) -> Zone {
         self.setup.as_ref().map_or(Zone::UTC, |setup| setup.shop.zone)
+    }
+
+    /// Each recipe's revision once `new` is in force: one more where its steps or its piece change, 1 where it is new.
+    pub fn revisions_with(&self, new: &Setup) -> BTreeMap<String, u32> {
+        let revision = |recipe: &Recipe| {
+            let so_far = self.revisions.get(&recipe.name).copied().unwrap_or(0);
+            let old = self.setup.as_ref().and_then(|setup| setup.recipe(&recipe.name));
+            if old == Some(recipe) { so_far } else { so_far + 1 }
+        };
+        // A recipe that goes and comes back goes on counting.
+        let mut revisions = self.revisions.clone();
+        revisions.extend(new.recipes.iter().map(|recipe| (recipe.name.clone(), revision(recipe))));
+        revisions
     }
 
     /// Lots with pieces in hand, by name.

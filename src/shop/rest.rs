@@ -33,7 +33,8 @@ impl Shop {
     /// When a step of a lot may be begun.
     pub fn window(&self, lot: &Lot, step: u32) -> Window {
         let before = lot.done.last();
-        let start = before.map_or_else(|| lot.standing.first().map_or(lot.last_at, |s| s.from), |d| d.ended);
+        let start = before
+            .map_or_else(|| lot.standing.first().map_or(lot.last_at, |s| s.from), |d| d.ended);
         let mut window = Window { from: start, until: None, wait: None, assumed: false };
         let Some(before) = before else { return window };
         let rest = lot.recipe.step(before.step).and_then(|step| step.rest);
@@ -51,7 +52,10 @@ impl Shop {
             window.wait_until(opens.at, Wait::Recoat);
             window.assumed = opens.assumed;
         }
-        let cure_between = lot.recipe.numbered().any(|(number, s)| s.is_cure() && coat.step < number && number < step);
+        let cure_between = lot
+            .recipe
+            .numbered()
+            .any(|(number, s)| s.is_cure() && coat.step < number && number < step);
         if cure_between {
             let cured = self.cure_reached(finish, coat);
             if cured.at > window.from {
@@ -113,7 +117,6 @@ impl Shop {
     fn cure_reached(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
         Reckoned { at: finish.cure.after(coat.ended), assumed: true }
     }
-
 }
 
 impl Window {

@@ -10,8 +10,9 @@ impl Journal {
     /// The last entry that may be meant by "the last": the newest that is neither a taking back nor taken back.
     pub fn last(&self) -> Result<EntryId, Refusal> {
         let gone = voided(&self.entries);
-        let stands =
-            |entry: &&Entry| !gone.contains(&entry.id) && !matches!(entry.fact, Fact::Voided { .. });
+        let stands = |entry: &&Entry| {
+            !gone.contains(&entry.id) && !matches!(entry.fact, Fact::Voided { .. })
+        };
         self.entries.iter().rev().find(stands).map(|entry| entry.id).ok_or(Refusal::NothingToVoid)
     }
 
@@ -30,7 +31,11 @@ impl Journal {
             return Err(Refusal::NotVoidable { entry: id, word: entry.fact.word() });
         }
         let later = self.standing_on(id);
-        if later.is_empty() { Ok(entry.subjects()) } else { Err(Refusal::StoodOn { entry: id, later }) }
+        if later.is_empty() {
+            Ok(entry.subjects())
+        } else {
+            Err(Refusal::StoodOn { entry: id, later })
+        }
     }
 
     /// Later entries that the rules would refuse had this one never been: with it they stood, without it they don't.
@@ -53,9 +58,9 @@ impl Journal {
 
 fn stands(shop: &Shop, entry: &Entry) -> bool {
     match (shop.objections(&entry.fact, entry.at, entry.recorded), &entry.anyway) {
-        (Ok(objections), Some(anyway)) => {
-            objections.iter().all(|refusal| anyway.overruled.iter().any(|rule| rule == refusal.rule()))
-        }
+        (Ok(objections), Some(anyway)) => objections
+            .iter()
+            .all(|refusal| anyway.overruled.iter().any(|rule| rule == refusal.rule())),
         (Ok(objections), None) => objections.is_empty(),
         (Err(_), _) => false,
     }
@@ -65,7 +70,13 @@ fn named(entry: &Entry) -> String {
     let about = match &entry.fact {
         Fact::CanOpened { can, .. } | Fact::CanEmptied { can } => can.clone(),
         Fact::BatchOpened { batch, .. } | Fact::BatchClosed { batch } => batch.clone(),
-        _ => entry.subjects().into_iter().filter(|s| s.kind == crate::shop::entry::SubjectKind::Lot).map(|s| s.name).collect::<Vec<_>>().join(", "),
+        _ => entry
+            .subjects()
+            .into_iter()
+            .filter(|s| s.kind == crate::shop::entry::SubjectKind::Lot)
+            .map(|s| s.name)
+            .collect::<Vec<_>>()
+            .join(", "),
     };
     format!("{} {about}", entry.fact.word()).trim_end().to_owned()
 }

@@ -37,7 +37,9 @@ pub enum Error {
         path: PathBuf,
     },
     /// A later version of the program made it.
-    #[error("{path} was written by a newer tackfree: its layout is {found}, this one knows up to {known}")]
+    #[error(
+        "{path} was written by a newer tackfree: its layout is {found}, this one knows up to {known}"
+    )]
     Newer {
         /// The file.
         path: PathBuf,

@@ -77,6 +77,15 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     for subject in &extra {
         insert.execute(params![subject.kind.word(), subject.name])?;
     }
+    // A batch's coats came from cans: what those were, opened when and by which maker's lot, belongs to its record.
+    connection.execute(
+        "INSERT OR IGNORE INTO wanted
+         SELECT 'can', can.name FROM wanted
+         JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
+         JOIN about AS can ON can.entry = batch.entry AND can.kind = 'can'
+         WHERE wanted.kind = 'batch'",
+        [],
+    )?;
     // Of the setups only the last one counts.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (

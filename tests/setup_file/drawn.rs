@@ -13,7 +13,9 @@ fn a_fault_shows_place_line_caret_and_what_was_expected() {
     let text = starting_file()
         .replace("slots = 36", "slotts = 36")
         .replace("{ rub = \"P400\", each = \"15s\"", "{ rub = \"P410\", each = \"15s\"");
-    assert_data_eq!(drawn(&text, 80, false), str![[r#"
+    assert_data_eq!(
+        drawn(&text, 80, false),
+        str![[r#"
 error: unknown key "slotts" in [[rack]]
   --> shop.toml:28:1
    |
@@ -30,14 +32,17 @@ error: the grit "P410"
    = expected a P grade of FEPA, one of P12 P16 P20 P24 P30 P36 P40 P50 P60 P80
      P100 P120 P150 P180 P220 P240 P280 P320 P360 P400 P500 P600 P800 P1000
      P1200 P1500 P2000 P2500
-   = did you mean "P40"?
-"#]]);
+   = did you mean "P400"?
+"#]]
+    );
 }
 
 #[test]
 fn a_narrow_terminal_gets_narrow_pictures() {
     let text = starting_file().replace("strip = 12 },            # rub", "stripp = 12 },  # rub");
-    assert_data_eq!(drawn(&text, 40, false), str![[r#"
+    assert_data_eq!(
+        drawn(&text, 40, false),
+        str![[r#"
 error: unknown key "stripp" in a step
   --> shop.toml:79:33
    |
@@ -47,7 +52,8 @@ error: unknown key "stripp" in a step
      coat, rub, cure, each, wipe, strip,
      rest
    = did you mean "strip"?
-"#]]);
+"#]]
+    );
 }
 
 #[test]

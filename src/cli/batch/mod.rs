@@ -13,7 +13,7 @@ use crate::time::read_date;
 
 /// `batch`.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// Take on an order: so many good pieces by a recipe
     Open(Open),
     /// List the open batches
@@ -26,7 +26,7 @@ pub enum Command {
 
 /// `batch open`.
 #[derive(Debug, Args)]
-pub struct Open {
+pub(crate) struct Open {
     /// Its name, such as salt
     #[arg(value_parser = name)]
     name: String,
@@ -48,7 +48,7 @@ pub struct Open {
 
 /// `batch list`.
 #[derive(Debug, Args)]
-pub struct List {
+pub(crate) struct List {
     /// Closed ones too
     #[arg(long)]
     all: bool,
@@ -58,7 +58,7 @@ pub struct List {
 
 /// `batch show`.
 #[derive(Debug, Args)]
-pub struct Show {
+pub(crate) struct Show {
     /// Its name
     name: String,
     #[command(flatten)]
@@ -67,14 +67,14 @@ pub struct Show {
 
 /// `batch close`.
 #[derive(Debug, Args)]
-pub struct Close {
+pub(crate) struct Close {
     /// Its name
     name: String,
     #[command(flatten)]
     at: At,
 }
 
-pub fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::Open(args) => open(args, context),
         Command::List(args) => list(&args, context),

@@ -13,7 +13,7 @@ use crate::units::Litres;
 
 /// `can`.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// Record a container opened, or a two-part finish mixed
     Open(Open),
     /// List the open cans
@@ -24,7 +24,7 @@ pub enum Command {
 
 /// `can open`.
 #[derive(Debug, Args)]
-pub struct Open {
+pub(crate) struct Open {
     /// The finish in it, as the setup calls it
     finish: String,
     /// Its name, such as K7
@@ -42,7 +42,7 @@ pub struct Open {
 
 /// `can list`.
 #[derive(Debug, Args)]
-pub struct List {
+pub(crate) struct List {
     /// Empty ones too
     #[arg(long)]
     all: bool,
@@ -52,14 +52,14 @@ pub struct List {
 
 /// `can empty`.
 #[derive(Debug, Args)]
-pub struct Empty {
+pub(crate) struct Empty {
     /// Its name
     name: String,
     #[command(flatten)]
     at: At,
 }
 
-pub fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::Open(args) => open(args, context),
         Command::List(args) => list(&args, context),
@@ -98,7 +98,8 @@ fn name(text: &str) -> Result<String, NameError> {
 }
 
 fn litres(text: &str) -> Result<Litres, String> {
-    let number: f64 = text.trim().parse().map_err(|_| format!("{text:?} is no number of litres"))?;
+    let number: f64 =
+        text.trim().parse().map_err(|_| format!("{text:?} is no number of litres"))?;
     match Litres::new(number) {
         Ok(litres) if litres.get() > 0.0 => Ok(litres),
         Ok(_) => Err("a can holds more than 0 litres".to_owned()),

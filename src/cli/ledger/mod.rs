@@ -10,7 +10,7 @@ use crate::store::Scope;
 
 /// `ledger`.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// List the entries, oldest first
     List(List),
     /// Prove the history whole: every hash, every number, every index
@@ -19,13 +19,13 @@ pub enum Command {
 
 /// `ledger list`.
 #[derive(Debug, Args)]
-pub struct List {
+pub(crate) struct List {
     /// Only the last so many
     #[arg(long, value_name = "N")]
     last: Option<usize>,
 }
 
-pub fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::List(args) => list(&args, context),
         Command::Check => check(context),
@@ -37,7 +37,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let reader = Reader { now: context.now, zone: loaded.shop.zone() };
     let skipped = args.last.map_or(0, |last| loaded.entries.len().saturating_sub(last));
     let chosen = loaded.entries.iter().skip(skipped);
-    let entries = EntryLine::all(chosen, &loaded.entries, reader);
+    let entries = EntryLine::all(chosen, &loaded.entries, &loaded.shop, reader);
     Ok(context.screen.show(&EntryList { entries })?)
 }
 
@@ -52,5 +52,9 @@ fn check(context: &mut Context<'_>) -> Result<(), Error> {
         faults: checked.faults.iter().map(ToString::to_string).collect(),
     };
     context.screen.show(&report)?;
-    if report.whole { Ok(()) } else { Err(Error::NotWhole(store.path().to_owned(), report.faults.len())) }
+    if report.whole {
+        Ok(())
+    } else {
+        Err(Error::NotWhole(store.path().to_owned(), report.faults.len()))
+    }
 }

@@ -10,7 +10,7 @@ use crate::store::Scope;
 
 /// `lot hold`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     #[command(flatten)]
     lots: Lots,
     /// All lots that stand on that rack
@@ -25,7 +25,7 @@ pub struct Args {
 
 /// `lot release`.
 #[derive(Debug, clap::Args)]
-pub struct Release {
+pub(crate) struct Release {
     #[command(flatten)]
     lots: Lots,
     /// All lots that stand on that rack
@@ -35,12 +35,12 @@ pub struct Release {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let hold = |lot| Fact::LotHeld { lot, why: args.why.clone() };
     each(&args.lots, args.rack.as_deref(), &args.at, context, hold)
 }
 
-pub fn release(args: &Release, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn release(args: &Release, context: &mut Context<'_>) -> Result<(), Error> {
     let release = |lot| Fact::LotReleased { lot };
     each(&args.lots, args.rack.as_deref(), &args.at, context, release)
 }

@@ -8,14 +8,14 @@ use crate::store::Scope;
 
 /// `lot list`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     /// Only lots of that batch
     batch: Option<String>,
     #[command(flatten)]
     now: Now,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
     if let Some(batch) = &args.batch {
         let known = loaded.shop.known_batch(batch);

@@ -15,7 +15,7 @@ use crate::cli::error::Error;
 
 /// `lot`.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// Start a lot of a batch
     Start(start::Args),
     /// List the lots in hand
@@ -34,7 +34,7 @@ pub enum Command {
     Reject(reject::Args),
 }
 
-pub fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::Start(args) => start::run(&args, context),
         Command::List(args) => list::run(&args, context),

@@ -13,7 +13,7 @@ use crate::store::Scope;
 /// `lot move`.
 #[derive(Debug, clap::Args)]
 #[command(group = ArgGroup::new("where").required(true))]
-pub struct Args {
+pub(crate) struct Args {
     /// Lots, such as salt-3
     #[arg(value_name = "LOT", required_unless_present = "from")]
     lots: Vec<LotName>,
@@ -33,7 +33,7 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = Lots { lots: args.lots.clone() };
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         for lot in lots.choose(args.from.as_deref(), journal)? {

@@ -10,14 +10,14 @@ use crate::store::Scope;
 
 /// `lot show`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     /// The lot, such as salt-3
     lot: LotName,
     #[command(flatten)]
     now: Now,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let batch = Subject::new(SubjectKind::Batch, &args.lot.batch);
     let (loaded, reader) = context.look(&args.now, &Scope::With(vec![batch]))?;
     let known = loaded.shop.known_lot(&args.lot);

@@ -9,7 +9,7 @@ use crate::store::Scope;
 
 /// `lot split`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     /// The lot
     lot: LotName,
     /// How many pieces go on by themselves
@@ -22,7 +22,7 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
         let batch = journal.shop.known_batch(&args.lot.batch).map_err(refused(journal))?;

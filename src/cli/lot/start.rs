@@ -12,7 +12,7 @@ use crate::store::Scope;
 
 /// `lot start`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     /// The batch
     batch: String,
     /// How many pieces
@@ -28,7 +28,7 @@ pub struct Args {
     at: At,
 }
 
-pub fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         let fact = args.fact(journal)?;
         journal.record(at, fact).map_err(refused(journal))?;
@@ -46,7 +46,11 @@ impl Args {
             return Err(refused(journal)(Refusal::Over { what: SubjectKind::Batch, name }));
         }
         let recipe = setup.recipe(&batch.recipe).ok_or_else(|| {
-            refused(journal)(unknown("recipe", &batch.recipe, setup.recipes.iter().map(|r| r.name.as_str())))
+            refused(journal)(unknown(
+                "recipe",
+                &batch.recipe,
+                setup.recipes.iter().map(|r| r.name.as_str()),
+            ))
         })?;
         if recipe.step(self.from).is_none_or(|step| step.is_cure()) {
             let steps: Vec<String> = recipe

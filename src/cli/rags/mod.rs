@@ -6,12 +6,13 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::rags::{OpenRags, RagsList};
-use crate::shop::entry::{EntryId, Fact};
+use crate::shop::entry::{EntryId, Fact, RagsOf};
+use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 
 /// `rags`.
 #[derive(Debug, clap::Args)]
-pub struct Args {
+pub(crate) struct Args {
     #[command(subcommand)]
     command: Option<Command>,
     #[command(flatten)]
@@ -20,14 +21,14 @@ pub struct Args {
 
 /// `rags done`.
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(crate) enum Command {
     /// Record how open rags were dealt with
     Done(Done),
 }
 
 /// `rags done`.
 #[derive(Debug, clap::Args)]
-pub struct Done {
+pub(crate) struct Done {
     /// The coats' entries, as `rags` lists them; all open ones where none is named
     entries: Vec<EntryId>,
     /// How: "soaked, lidded can, taken outside"
@@ -37,7 +38,7 @@ pub struct Done {
     at: At,
 }
 
-pub fn run(args: Args, context: &mut Context<'_>) -> Result<(), Error> {
+pub(crate) fn run(args: Args, context: &mut Context<'_>) -> Result<(), Error> {
     match args.command {
         Some(Command::Done(done)) => deal_with(&done, context),
         None => list(&args.now, context),
@@ -57,12 +58,16 @@ fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(Error::Usage("--how is empty".to_owned(), next.to_owned()));
     }
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
-        let rags = if args.entries.is_empty() {
-            // Without a list all that were open by then are meant.
-            journal.shop.rags.iter().filter(|(_, rags)| rags.since <= at).map(|(coat, _)| *coat).collect()
-        } else {
-            args.entries.clone()
-        };
+        // Without a list all that were open by then are meant.
+        let open = journal.shop.rags.iter().filter(|(coat, rags)| match &args.entries[..] {
+            [] => rags.since <= at,
+            named => named.contains(coat),
+        });
+        let rags: Vec<RagsOf> =
+            open.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
+        if rags.len() < args.entries.len() {
+            return Err(refused(journal)(Refusal::NoRags));
+        }
         let fact = Fact::RagsDealtWith { rags, how: how.to_owned() };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())

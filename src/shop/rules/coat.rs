@@ -1,5 +1,6 @@
 //! Rules for a coat: a rack to dry on, and a can that is open, of that finish, and within its time.
 
+use crate::shop::Can;
 use crate::shop::Shop;
 use crate::shop::entry::{CoatLaid, SubjectKind};
 use crate::shop::lot::Lot;
@@ -7,7 +8,6 @@ use crate::shop::refusal::Refusal;
 use crate::shop::rules::lot::Use;
 use crate::shop::rules::{Objections, in_order};
 use crate::shop::setup::Step;
-use crate::shop::Can;
 use crate::time::Instant;
 
 impl Shop {

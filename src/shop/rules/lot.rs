@@ -58,7 +58,10 @@ impl Shop {
         };
         self.has_room(rack, *pieces, at, None)?;
         let wanted = if after_coats { None } else { Some(Use::Dry) };
-        Ok(wanted.and_then(|wanted| self.wrong_rack(lot, *pieces, rack, wanted, at)).into_iter().collect())
+        Ok(wanted
+            .and_then(|wanted| self.wrong_rack(lot, *pieces, rack, wanted, at))
+            .into_iter()
+            .collect())
     }
 
     pub(super) fn may_split(

@@ -33,7 +33,9 @@ impl Shop {
             Fact::LotSplit { lot, pieces, rack, .. } => {
                 self.may_split(self.lot_at(lot, at)?, *pieces, rack.as_deref(), at)
             }
-            Fact::LotMoved { lot, rack } => self.may_move(self.lot_at(lot, at)?, rack.as_deref(), at),
+            Fact::LotMoved { lot, rack } => {
+                self.may_move(self.lot_at(lot, at)?, rack.as_deref(), at)
+            }
             Fact::LotHeld { lot, .. } => free(self.lot_at(lot, at)?),
             Fact::LotReleased { lot } => match &self.lot_at(lot, at)?.held {
                 Some(_) => Ok(Vec::new()),
@@ -104,11 +106,9 @@ fn in_order(subject: &str, at: Instant, last: Instant) -> Result<(), Refusal> {
 
 fn free(lot: &Lot) -> Objections {
     match &lot.held {
-        Some(held) => Err(Refusal::Held {
-            lot: lot.name.clone(),
-            why: held.why.clone(),
-            since: held.since,
-        }),
+        Some(held) => {
+            Err(Refusal::Held { lot: lot.name.clone(), why: held.why.clone(), since: held.since })
+        }
         None => Ok(Vec::new()),
     }
 }

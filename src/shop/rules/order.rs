@@ -1,7 +1,7 @@
 //! Rules for what comes before and after the work: setup, cans, batches, rags, shipping.
 
 use crate::shop::Shop;
-use crate::shop::entry::{EntryId, Fact, SubjectKind};
+use crate::shop::entry::{Fact, RagsOf, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
@@ -81,7 +81,10 @@ impl Shop {
                     return Err(unknown("recipe", recipe, names));
                 }
                 if self.batches.contains_key(batch) {
-                    return Err(Refusal::NameTaken { what: SubjectKind::Batch, name: batch.clone() });
+                    return Err(Refusal::NameTaken {
+                        what: SubjectKind::Batch,
+                        name: batch.clone(),
+                    });
                 }
                 if *pieces == 0 {
                     return Err(Refusal::NoPieces);
@@ -124,11 +127,11 @@ impl Shop {
         self.cans.get(name).ok_or_else(|| unknown("can", name, names))
     }
 
-    pub(super) fn may_deal_with(&self, rags: &[EntryId], at: Instant) -> Objections {
+    pub(super) fn may_deal_with(&self, rags: &[RagsOf], at: Instant) -> Objections {
         if rags.is_empty() {
             return Err(Refusal::NoRags);
         }
-        for coat in rags {
+        for RagsOf { coat, .. } in rags {
             let open = self.rags.get(coat).ok_or(Refusal::NoRags)?;
             in_order(&format!("the rags of {}", open.lot), at, open.since)?;
         }
@@ -144,9 +147,7 @@ impl Shop {
             self.cured(lot, at)?;
             if let Some((_, step)) = lot.next_step() {
                 let (lot, step) = (name.clone(), step.name());
-                let inspects = |work: &StepWork| {
-                    matches!(work, StepWork::Work { name, .. } if name.contains("inspect"))
-                };
+                let inspects = |work: &StepWork| matches!(work, StepWork::Work { name, .. } if name.contains("inspect"));
                 let left = self.known_lot(&lot)?;
                 let uninspected = left
                     .recipe
@@ -185,11 +186,7 @@ impl Shop {
     }
 }
 
-fn in_use<'a>(
-    what: &'static str,
-    name: &str,
-    lots: impl IntoIterator<Item = &'a Lot>,
-) -> Refusal {
+fn in_use<'a>(what: &'static str, name: &str, lots: impl IntoIterator<Item = &'a Lot>) -> Refusal {
     let by = lots.into_iter().map(|lot| format!("lot {}", lot.name)).collect();
     Refusal::InUse { what, name: name.to_owned(), by }
 }

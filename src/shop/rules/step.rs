@@ -17,9 +17,8 @@ impl Shop {
         };
         let lot = self.lot_at(lot, at)?;
         free(lot)?;
-        let (next, what) = lot
-            .next_step()
-            .ok_or_else(|| Refusal::NoStepLeft { lot: lot.name.clone() })?;
+        let (next, what) =
+            lot.next_step().ok_or_else(|| Refusal::NoStepLeft { lot: lot.name.clone() })?;
         let mut objections = Vec::new();
         let asked = if step == next {
             what
@@ -57,7 +56,8 @@ impl Shop {
 
     fn soak_not_over(&self, lot: &Lot, asked: &Step, at: Instant) -> Option<Refusal> {
         let wipe = self.wipe_window(lot)?;
-        let wiped = matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > crate::time::Span::ZERO);
+        let wiped =
+            matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > crate::time::Span::ZERO);
         (wiped && at < wipe.from).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
             step: format!("wipe {}", asked.coat().unwrap_or_default()),

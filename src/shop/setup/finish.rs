@@ -103,3 +103,9 @@ pub struct ClassValues {
     /// Whether rags can set themselves on fire.
     pub self_heating: Option<(bool, String)>,
 }
+
+/// The finishes whose kind is no class of the reference: allowed where the file gives everything, but worth a word.
+pub fn of_unknown_kind<'s>(finishes: &'s [Finish], classes: &Classes) -> Vec<&'s Finish> {
+    let unknown = |kind: &String| !classes.contains_key(kind);
+    finishes.iter().filter(|finish| finish.kind.as_ref().is_some_and(unknown)).collect()
+}

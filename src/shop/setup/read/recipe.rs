@@ -196,18 +196,20 @@ fn piece_time<'a>(page: &mut Page<'a>, value: &'a Value<'a>, some: bool) -> Read
 }
 
 fn grit<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<&'a str> {
-    const EXPECTED: &str = "a P grade, as \"P180\"";
-    let text = page.string(value, EXPECTED)?;
+    let text = page.string(value, "a P grade in quotes, as \"P180\"")?;
     if GRADES.contains(&text) {
         return Ok(text);
     }
-    let digits = text.trim_start_matches(['P', 'p', ' ']);
-    let meant = GRADES.iter().find(|grade| grade.strip_prefix('P') == Some(digits)).copied();
     let found = format!("the grit {}", quoted(text));
     let expected = format!("a P grade of FEPA, one of {}", GRADES.join(" "));
-    let suggestion =
-        meant.or_else(|| crate::shop::nearest::nearest(text, GRADES)).map(str::to_owned);
-    Err(page.fault_near(value.span(), found, expected, suggestion))
+    Err(page.fault_near(value.span(), found, expected, nearest_grade(text).map(str::to_owned)))
+}
+
+/// The grade whose number is nearest to the one typed.
+fn nearest_grade(text: &str) -> Option<&'static str> {
+    let number = |text: &str| text.trim().trim_start_matches(['P', 'p', ' ']).parse::<u16>().ok();
+    let typed = number(text)?;
+    GRADES.into_iter().min_by_key(|grade| number(grade).map(|number| number.abs_diff(typed)))
 }
 
 fn rest<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Rest> {

@@ -1,0 +1,42 @@
+//! Reads a setup file, or says everything that is wrong with it.
+
+use std::path::Path;
+
+use crate::cli::environment::Environment;
+use crate::cli::error::{Error, InputFaults};
+use crate::report::count::Count;
+use crate::report::faults;
+use crate::shop::setup::Setup;
+use crate::shop::setup::read::read_with;
+
+/// The setup in a file; `-` is standard input.
+pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Error> {
+    let name = path.display().to_string();
+    let text = text_of(path).map_err(|error| {
+        Error::Input(Box::new(InputFaults {
+            message: format!("{name} can't be read: {error}"),
+            faults: Vec::new(),
+            picture: String::new(),
+            next: "write a starting file with: tackfree setup new shop.toml".to_owned(),
+        }))
+    })?;
+    read_with(&text, &crate::shop::setup::finish::Classes::new()).map_err(|found| {
+        let (width, colour) = (environment.width, environment.colour_on_stderr);
+        Error::Input(Box::new(InputFaults {
+            message: format!(
+                "{name} has {}: nothing is stored",
+                Count(found.len() as u64, "fault")
+            ),
+            faults: found.iter().filter_map(|fault| serde_json::to_value(fault).ok()).collect(),
+            picture: faults::render(&name, &text, &found, width, colour),
+            next: format!("mend them and try again: tackfree setup check {name}"),
+        }))
+    })
+}
+
+fn text_of(path: &Path) -> std::io::Result<String> {
+    if path == Path::new("-") {
+        return std::io::read_to_string(std::io::stdin());
+    }
+    std::fs::read_to_string(path)
+}

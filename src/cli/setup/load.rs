@@ -1,0 +1,37 @@
+//! `setup load`: a setup is stored, whole or not at all.
+
+use std::path::PathBuf;
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::setup::file;
+use crate::cli::when::At;
+use crate::report::setup::SetupChanges;
+use crate::shop::entry::Fact;
+use crate::shop::setup::change::changes;
+use crate::store::Scope;
+
+/// `setup load`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The setup file; - reads standard input
+    file: PathBuf,
+    #[command(flatten)]
+    at: At,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let setup = file::read(&args.file, context.environment)?;
+    let (changed, _, _) = context.record(&args.at, &Scope::Open, |journal, at| {
+        let changed = changes(journal.shop.setup.as_ref(), &setup);
+        if !changed.is_empty() {
+            let revisions = journal.shop.revisions_with(&setup);
+            let fact = Fact::SetupLoaded { setup: Box::new(setup.clone()), revisions };
+            journal.record(at, fact).map_err(refused(journal))?;
+        }
+        Ok::<_, Error>(changed)
+    })?;
+    let name = args.file.display().to_string();
+    let stored = !changed.is_empty();
+    Ok(context.screen.show(&SetupChanges::new(&name, &setup, changed, stored))?)
+}

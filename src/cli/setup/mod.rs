@@ -1,0 +1,34 @@
+//! `setup`: everything that changes rarely.
+
+mod check;
+mod file;
+mod load;
+mod new;
+mod show;
+
+use clap::Subcommand;
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+
+/// `setup`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Write a commented starting file
+    New(new::Args),
+    /// Check a setup file and say what loading it would change
+    Check(check::Args),
+    /// Check a setup file and store it, whole or not at all
+    Load(load::Args),
+    /// Print the setup in force as a setup file
+    Show,
+}
+
+pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+    match command {
+        Command::New(args) => new::run(&args, context),
+        Command::Check(args) => check::run(&args, context),
+        Command::Load(args) => load::run(&args, context),
+        Command::Show => show::run(context),
+    }
+}

@@ -1,0 +1,7 @@
+//! The safety reference: the schema of its files, what they may never say, what a question finds, and the counts.
+
+mod classes;
+mod jurisdictions;
+mod questions;
+mod schema;
+mod tally;

@@ -1,0 +1,133 @@
+//! The finish classes: what each supplies, marked, and that unknown stays unknown.
+
+use tackfree::reference::{self, FINISH_FILE, FaultKind};
+
+const WANTED: &[&str] = &[
+    "raw drying oil",
+    "polymerised drying oil",
+    "drying oil with driers",
+    "oil and wax",
+    "hardening two-part oil",
+    "wiping varnish",
+    "shellac",
+    "hard wax",
+    "non-drying mineral oil and wax",
+];
+
+#[test]
+fn the_classes_of_the_trade_are_there() {
+    let kinds: Vec<&str> = reference::classes().iter().map(|class| class.kind.as_str()).collect();
+    assert_eq!(kinds, WANTED);
+}
+
+#[test]
+fn a_kind_is_found_by_any_of_its_names_in_any_case() {
+    for (name, kind) in [
+        ("polymerised drying oil", "polymerised drying oil"),
+        ("Polymerised  Drying Oil", "polymerised drying oil"),
+        ("BLO", "drying oil with driers"),
+        ("butcher block oil", "non-drying mineral oil and wax"),
+    ] {
+        assert_eq!(reference::class(name).map(|class| class.kind.as_str()), Some(kind), "{name}");
+    }
+    assert!(reference::class("house paint").is_none());
+}
+
+#[test]
+fn every_value_is_marked() {
+    for class in reference::classes() {
+        for key in [
+            "soak",
+            "recoat",
+            "cure",
+            "at",
+            "lowest",
+            "dampest",
+            "q10",
+            "spread",
+            "spread_bare",
+            "keeps",
+            "contains",
+            "self_heating",
+        ] {
+            let mark = class.mark(key).unwrap();
+            assert!(mark.len() > 5, "{} {key}: {mark}", class.kind);
+        }
+        assert_eq!(class.mark("name"), None);
+    }
+}
+
+#[test]
+fn a_non_drying_oil_does_not_harden_and_its_time_is_called_a_rest() {
+    for kind in ["non-drying mineral oil and wax", "hard wax"] {
+        let class = reference::class(kind).unwrap();
+        assert!(!class.hardens.value);
+        assert!(
+            class.cure.mark.contains("rest") && class.cure.mark.contains("not a cure"),
+            "{kind}"
+        );
+    }
+    let hardening = reference::classes().iter().filter(|class| class.hardens.value).count();
+    assert_eq!(hardening, WANTED.len() - 2);
+}
+
+#[test]
+fn everything_with_drying_oil_in_it_heats_itself_and_no_allergen_is_ruled_out() {
+    for kind in &WANTED[..6] {
+        assert_eq!(reference::class(kind).unwrap().self_heating.value, Some(true), "{kind}");
+    }
+    assert_eq!(reference::class("shellac").unwrap().self_heating.value, None);
+    for class in reference::classes() {
+        assert_eq!(
+            class.contains.value, None,
+            "{}: a class cannot know what is in a can",
+            class.kind
+        );
+    }
+}
+
+#[test]
+fn marks_name_statements_that_exist() {
+    for (at, line) in FINISH_FILE.1.lines().enumerate() {
+        let Some((_, mark)) = line.split_once('|') else { continue };
+        let words = mark.split(|c: char| !c.is_ascii_alphanumeric());
+        let ids = words.filter(|word| {
+            word.starts_with(['R', 'F', 'A'])
+                && word.len() > 1
+                && word[1..].chars().all(|c| c.is_ascii_digit())
+        });
+        for id in ids {
+            assert!(reference::statement(id).is_some(), "line {}: {id}", at + 1);
+        }
+    }
+}
+
+#[test]
+fn a_class_that_lacks_a_value_or_its_mark_is_refused() {
+    let good = FINISH_FILE.1;
+    let first = |from: &str, to: &str| {
+        assert!(good.contains(from), "{from}");
+        reference::read_classes("finishes.txt", &good.replacen(from, to, 1)).unwrap_err()
+    };
+    assert!(matches!(
+        first("cure: 30d | common", "cuer: 30d | common").kind,
+        FaultKind::Unknown(_)
+    ));
+    assert!(matches!(
+        first("at: 20 | common practice\n", "").kind,
+        FaultKind::Missing { field: "at", .. }
+    ));
+    for (from, to) in [
+        ("at: 20 | common practice", "at: 20"),
+        ("at: 20 | common practice", "at: warm | common practice"),
+        ("at: 20 | common practice", "at: 900 | common practice"),
+        ("hardens: yes |", "hardens: unknown |"),
+        ("self_heating: yes |", "self_heating: perhaps |"),
+    ] {
+        let fault = first(from, to);
+        assert!(matches!(fault.kind, FaultKind::Value { .. }), "{to}: {fault}");
+    }
+    let unknown = good.replacen("self_heating: yes |", "self_heating: unknown |", 1);
+    let classes = reference::read_classes("finishes.txt", &unknown).unwrap();
+    assert_eq!(classes[0].self_heating.value, None);
+}
