@@ -5,7 +5,10 @@ use rusqlite::{Connection, TransactionBehavior};
 use crate::store::{Error, Store};
 
 /// The layouts in order: the first makes layout 1 out of nothing.
-const MIGRATIONS: [&str; 1] = [include_str!("../../migrations/0001_ledger.sql")];
+const MIGRATIONS: [&str; 2] = [
+    include_str!("../../migrations/0001_ledger.sql"),
+    include_str!("../../migrations/0002_reminders.sql"),
+];
 
 /// What SQLite's `application_id` holds in our files: "tack" in ASCII.
 const APPLICATION: i64 = 0x7461_636B;

@@ -4,8 +4,10 @@
 //! turn, and of twenty processes that open a new file at once a few would fail. It is also one file to copy.
 
 mod append;
+mod calendar;
 mod chain;
 mod check;
+mod claims;
 mod migrate;
 mod read;
 
@@ -15,6 +17,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
+pub use claims::{Claim, Mark, Wanted};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

@@ -5,6 +5,7 @@
 
 mod line;
 
+use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
 use crate::time::{Instant, Span};
@@ -20,7 +21,7 @@ pub struct Calendar {
 }
 
 /// One thing that is coming.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Event {
     /// Stays the same while the thing stays the same.
     pub uid: String,
@@ -45,7 +46,7 @@ pub struct Event {
 }
 
 /// An alarm of an event.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Alarm {
     /// When.
     pub trigger: Trigger,
@@ -54,7 +55,8 @@ pub struct Alarm {
 }
 
 /// When an alarm goes off, from the event's beginning.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Trigger {
     /// So long before it.
     Before(Span),
