@@ -5,6 +5,7 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod craft;
 mod reference;
 mod remind;
 mod setup_file;

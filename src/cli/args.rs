@@ -8,7 +8,7 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, can, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -22,7 +22,7 @@ use crate::cli::{
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: TACKFREE_DB, else in the platform's data folder]
+    /// The database file [default: `TACKFREE_DB`, else in the platform's data folder]
     #[arg(
         long,
         global = true,
@@ -74,10 +74,12 @@ pub(crate) enum Command {
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
+    /// Play an order of 132 bowls through on a virtual clock, in a database of its own
+    Demo(demo::Args),
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 4] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
     (
         "Once, and when something changes",
         &[
@@ -106,19 +108,24 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 4] = [
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),
+    (
+        "To try it out",
+        &[(
+            "demo",
+            "play an order of 132 bowls through on a virtual clock, in a database of its own",
+        )],
+    ),
 ];
 
 fn groups() -> String {
-    let mut text = String::new();
+    let mut lines = Vec::new();
     for (heading, commands) in GROUPS {
-        text.push_str(&format!("{heading}:\n"));
-        for (name, about) in commands {
-            text.push_str(&format!("  {name:<9} {about}\n"));
-        }
-        text.push('\n');
+        lines.push(format!("{heading}:"));
+        lines.extend(commands.iter().map(|(name, about)| format!("  {name:<9} {about}")));
+        lines.push(String::new());
     }
-    text.push_str("Help for one of them: tackfree COMMAND --help");
-    text
+    lines.push("Help for one of them: tackfree COMMAND --help".to_owned());
+    lines.join("\n")
 }
 
 /// Answers a command line that did not parse: help and version on standard output with 0, all else on standard error

@@ -61,7 +61,10 @@ impl Args {
                 Some(CoatLaid { finish: finish.to_owned(), can: can.map(|can| can.name.clone()) })
             }
             (None, Some(_)) => {
-                let what = lot.recipe.step(step).map_or_else(String::new, |step| step.name());
+                let what = lot
+                    .recipe
+                    .step(step)
+                    .map_or_else(String::new, super::super::shop::setup::recipe::Step::name);
                 return Err(refused(journal)(Refusal::NoCoat { lot: name, step: what }));
             }
             (None, None) => None,

@@ -5,6 +5,7 @@ mod batch;
 mod begin;
 mod can;
 mod context;
+mod demo;
 mod done;
 mod due;
 pub mod environment;
@@ -78,5 +79,6 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Rags(args) => rags::run(args, context),
         Command::Ship(args) => ship::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
+        Command::Demo(args) => demo::run(&args, context),
     }
 }

@@ -9,7 +9,7 @@
 mod blocks;
 mod fault;
 mod find;
-mod finishes;
+pub mod finishes;
 mod never;
 mod place;
 mod spelling;
@@ -48,12 +48,11 @@ pub const FINISH_FILE: (&str, &str) =
 /// The file of words that mean the same, ask for a verdict, or carry no weight.
 pub const WORD_FILE: (&str, &str) = ("words.txt", include_str!("../../reference/words.txt"));
 
-/// Everything `reference/` holds, read.
+/// What `reference/` says, read. The index of questions is apart: most commands show a short form and ask nothing.
 #[derive(Debug)]
 struct Book {
     topics: Vec<Topic>,
     classes: Vec<FinishClass>,
-    index: find::Index,
 }
 
 /// Reads one topic file; `file` is only the name a fault is reported under.
@@ -68,7 +67,8 @@ pub fn read_classes(file: &str, text: &str) -> Result<Vec<FinishClass>, Fault> {
 
 /// Reads every embedded file, and says the first fault found. At run time this cannot fail: a test calls it.
 pub fn check() -> Result<(), Fault> {
-    read_all().map(|_| ())
+    let book = read_all()?;
+    words::read(WORD_FILE.0, WORD_FILE.1).map(|words| drop(find::Index::new(&book.topics, words)))
 }
 
 fn read_all() -> Result<Book, Fault> {
@@ -76,9 +76,7 @@ fn read_all() -> Result<Book, Fault> {
         TOPIC_FILES.iter().map(|(file, text)| read_topic(file, text)).collect::<Result<_, _>>()?;
     topic::check_together(&topics)?;
     let classes = read_classes(FINISH_FILE.0, FINISH_FILE.1)?;
-    let words = words::read(WORD_FILE.0, WORD_FILE.1)?;
-    let index = find::Index::new(&topics, words);
-    Ok(Book { topics, classes, index })
+    Ok(Book { topics, classes })
 }
 
 fn book() -> &'static Book {
@@ -88,6 +86,18 @@ fn book() -> &'static Book {
         reason = "the files are constants of the binary, and a test reads every one of them"
     )]
     BOOK.get_or_init(|| read_all().expect("the embedded reference reads"))
+}
+
+fn index() -> &'static find::Index {
+    static INDEX: OnceLock<find::Index> = OnceLock::new();
+    #[expect(
+        clippy::expect_used,
+        reason = "the file of words is a constant of the binary, and a test reads it"
+    )]
+    INDEX.get_or_init(|| {
+        let words = words::read(WORD_FILE.0, WORD_FILE.1).expect("the embedded words read");
+        find::Index::new(topics(), words)
+    })
 }
 
 /// All topics, in the order of the reference.
@@ -115,7 +125,27 @@ pub fn statement(id: &str) -> Option<(&'static Topic, &'static Statement)> {
 
 /// Finds topics and statements for a question in free text, best first.
 pub fn find(text: &str) -> Found {
-    book().index.find(topics(), text)
+    index().find(topics(), text)
+}
+
+/// The topic that says why no verdict is given, and who gives it; `None` where none was asked for.
+///
+/// A bare "is it safe" finds no topic; then the one on what a finish record states answers, which speaks of any piece.
+pub fn no_verdict(found: &Found) -> Option<&'static Topic> {
+    let first = found.hits.first().map(|hit| hit.topic);
+    found.verdict_asked.then(|| first.or_else(|| topic("record"))).flatten()
+}
+
+/// The statements on wood dust that name a wood ("European beech" is beech), for the caution before sanding it. None found
+/// says nothing of the wood: the reference names few.
+pub fn dust_of(wood: &str) -> Vec<&'static Statement> {
+    let kind = spelling::split(wood).into_iter().rfind(|word| word != "wood");
+    let Some(kind) = kind.map(|word| spelling::stem(&word)) else {
+        return Vec::new();
+    };
+    let names = |text: &str| spelling::split(text).iter().any(|word| spelling::stem(word) == kind);
+    let statements = topic("dust").map_or(&[][..], |dust| dust.statements.as_slice());
+    statements.iter().filter(|statement| names(&statement.says)).collect()
 }
 
 /// The finish class a setup's `kind` names, by its name or another it goes by; `None` where the reference has none.

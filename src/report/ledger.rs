@@ -113,7 +113,7 @@ fn about(fact: &Fact, shop: &Shop) -> String {
     match fact {
         Fact::SetupLoaded { setup, .. } => {
             let (racks, recipes) = (setup.racks.len(), setup.recipes.len());
-            format!("{} racks, {} recipes", racks, recipes)
+            format!("{racks} racks, {recipes} recipes")
         }
         Fact::CanOpened { can, finish, maker_lot, .. } => {
             let lot =

@@ -21,7 +21,6 @@ fn say(message: String, next: impl Into<String>) -> Sentence {
 
 /// The sentence for a refusal.
 pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
-    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
     match refusal {
         Refusal::TooSoon { .. }
         | Refusal::Shut { .. }
@@ -50,6 +49,24 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         | Refusal::VoidedAlready { .. }
         | Refusal::NotVoidable { .. }
         | Refusal::StoodOn { .. } => of_undo(refusal),
+        Refusal::TooFew { .. }
+        | Refusal::NoPieces
+        | Refusal::SplitAll { .. }
+        | Refusal::Over { .. }
+        | Refusal::LotsOpen { .. }
+        | Refusal::NoRags
+        | Refusal::InUse { .. } => of_pieces(refusal),
+        Refusal::NoSetup
+        | Refusal::Unknown { .. }
+        | Refusal::NameTaken { .. }
+        | Refusal::Future { .. }
+        | Refusal::BeforeLast { .. } => of_names_and_times(refusal, reader),
+    }
+}
+
+fn of_names_and_times(refusal: &Refusal, reader: Reader) -> Sentence {
+    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    match refusal {
         Refusal::NoSetup => say(
             "no setup is stored yet".to_owned(),
             "write one with: tackfree setup new shop.toml, then: tackfree setup load shop.toml",
@@ -84,6 +101,12 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
                 when(*last)
             ),
         ),
+        _ => say(String::new(), ""),
+    }
+}
+
+fn of_pieces(refusal: &Refusal) -> Sentence {
+    match refusal {
         Refusal::TooFew { lot, pieces, asked } => say(
             format!("{lot} has {}, not {asked}", Count(*pieces, "piece")),
             format!("give at most {pieces}"),
@@ -126,6 +149,7 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
                 if by.len() == 1 { "that is" } else { "those are" }
             ),
         ),
+        _ => say(String::new(), ""),
     }
 }
 

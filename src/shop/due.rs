@@ -68,7 +68,7 @@ impl Shop {
     pub fn due(&self, now: Instant) -> Vec<Item> {
         let free = self.open_lots().filter(|lot| lot.held.is_none());
         let mut items: Vec<Item> = free.map(|lot| self.next_item(lot, now)).collect();
-        items.sort_by(|a, b| a.sort_key().cmp(&b.sort_key()));
+        items.sort_by_key(|a| a.sort_key());
         items
     }
 

@@ -27,6 +27,6 @@ impl Row {
             hasher.update(u64::try_from(part.len()).unwrap_or(u64::MAX).to_be_bytes());
             hasher.update(part.as_bytes());
         }
-        hasher.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+        format!("{:x}", hasher.finalize())
     }
 }

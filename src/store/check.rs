@@ -23,7 +23,7 @@ pub struct Checked {
 /// Something wrong with the history.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Fault {
-    /// SQLite's own check.
+    /// `SQLite`'s own check.
     #[error("the file itself is damaged: {0}")]
     File(String),
     /// A number is missing.

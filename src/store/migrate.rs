@@ -10,7 +10,7 @@ const MIGRATIONS: [&str; 2] = [
     include_str!("../../migrations/0002_reminders.sql"),
 ];
 
-/// What SQLite's `application_id` holds in our files: "tack" in ASCII.
+/// What `SQLite`'s `application_id` holds in our files: "tack" in ASCII.
 const APPLICATION: i64 = 0x7461_636B;
 
 impl Store {

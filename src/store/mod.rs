@@ -1,6 +1,6 @@
-//! The database: one SQLite file that holds the ledger and the two indexes a reader needs.
+//! The database: one `SQLite` file that holds the ledger and the two indexes a reader needs.
 //!
-//! The rollback journal is SQLite's default and is left so: switching a new file to another mode does not wait for its
+//! The rollback journal is `SQLite`'s default and is left so: switching a new file to another mode does not wait for its
 //! turn, and of twenty processes that open a new file at once a few would fail. It is also one file to copy.
 
 mod append;
@@ -51,7 +51,7 @@ pub enum Error {
         /// The newest layout known here.
         known: i64,
     },
-    /// It is an SQLite file of something else.
+    /// It is an `SQLite` file of something else.
     #[error("{path} is a database, but not one of tackfree's")]
     NotOurs {
         /// The file.
@@ -75,12 +75,12 @@ pub enum Error {
         /// Why.
         source: std::io::Error,
     },
-    /// Anything else SQLite says.
+    /// Anything else `SQLite` says.
     #[error("{path}: {source}")]
     Sqlite {
         /// The file.
         path: PathBuf,
-        /// What SQLite says.
+        /// What `SQLite` says.
         source: rusqlite::Error,
     },
 }

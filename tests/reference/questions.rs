@@ -54,8 +54,52 @@ const MORE: &[(&str, &str)] = &[
     ("what goes on the label for an online shop in Europe", "record"),
 ];
 
+/// A second set, asked once the first had passed. One of them, `EN71`, taught the word list; nothing else was tuned to it.
+const LATER: &[(&str, &str)] = &[
+    ("Do I need to worry about used kitchen paper?", "rags"),
+    ("greasy shop towels left on the bench over the weekend", "rags"),
+    ("will steel wool with oil on it ignite", "rags"),
+    ("how do I get rid of oily stuff", "rags"),
+    ("rag can lid", "rags"),
+    ("somebody put the oil cloths in the tumble dryer", "rags"),
+    ("self combusting rags myth?", "rags"),
+    ("cutting board for raw meat", "food"),
+    ("does the EU have a wood rule for plates", "food"),
+    ("beewax and mineral oil spoon", "food"),
+    ("30 days cure really needed?", "food"),
+    ("migration testing", "food"),
+    ("cashew", "allergens"),
+    ("my friend is allergic to soy", "allergens"),
+    ("nut free workshop", "allergens"),
+    ("open the window while using turps?", "air"),
+    ("getting dizy from the varnish", "air"),
+    ("lower explosive limit", "air"),
+    ("ventilation formula", "air"),
+    ("nosebleed after sanding oak", "dust"),
+    ("is rosewood a sensitizer", "dust"),
+    ("P3 filter for spalted beech", "dust"),
+    ("part B training certificate", "driers"),
+    ("cobolt", "driers"),
+    ("hair caught in the chuck", "skin"),
+    ("wash oil off hands", "skin"),
+    ("lumps in old oil", "storage"),
+    ("how long does a can keep after opening", "storage"),
+    ("wooden blocks for a toddler", "toys"),
+    ("customs declaration and care leaflet", "record"),
+    ("EN71", "toys"),
+    ("dishwasher", "record"),
+];
+
 fn first(question: &str) -> Option<&'static str> {
     reference::find(question).hits.first().map(|hit| hit.topic.name.as_str())
+}
+
+fn missed(questions: &[(&str, &str)]) -> Vec<String> {
+    questions
+        .iter()
+        .filter(|(question, topic)| first(question) != Some(topic))
+        .map(|(question, topic)| format!("{question}: wanted {topic}, got {:?}", order(question)))
+        .collect()
 }
 
 fn order(question: &str) -> Vec<&'static str> {
@@ -64,11 +108,7 @@ fn order(question: &str) -> Vec<&'static str> {
 
 #[test]
 fn the_fifteen_given_questions_find_their_topic_first() {
-    let wrong: Vec<String> = GIVEN
-        .iter()
-        .filter(|(question, topic)| first(question) != Some(topic))
-        .map(|(question, topic)| format!("{question}: wanted {topic}, got {:?}", order(question)))
-        .collect();
+    let wrong = missed(GIVEN);
     assert!(wrong.is_empty(), "{wrong:#?}");
     let both = order("skin on my oil can, baby rattle finish");
     assert!(both.len() >= 2, "{both:?}");
@@ -78,13 +118,16 @@ fn the_fifteen_given_questions_find_their_topic_first() {
 #[test]
 fn of_thirty_more_at_least_27_find_their_topic_first() {
     assert_eq!(MORE.len(), 30);
-    let wrong: Vec<String> = MORE
-        .iter()
-        .filter(|(question, topic)| first(question) != Some(topic))
-        .map(|(question, topic)| format!("{question}: wanted {topic}, got {:?}", order(question)))
-        .collect();
+    let wrong = missed(MORE);
     println!("{} of 30; missed: {wrong:#?}", 30 - wrong.len());
     assert!(wrong.len() <= 3, "{wrong:#?}");
+}
+
+#[test]
+fn nine_in_ten_of_a_second_set_find_their_topic_first() {
+    let wrong = missed(LATER);
+    println!("{} of {}; missed: {wrong:#?}", LATER.len() - wrong.len(), LATER.len());
+    assert!(wrong.len() * 10 <= LATER.len(), "{wrong:#?}");
 }
 
 #[test]
@@ -132,8 +175,28 @@ fn a_question_for_a_verdict_is_recognised_and_no_other() {
     ] {
         assert!(!reference::find(asks_not).verdict_asked, "{asks_not}");
     }
-    let topic = reference::find("is it food safe").hits[0].topic;
-    assert!(!topic.no_verdict.is_empty() && !topic.who_decides.is_empty());
+}
+
+#[test]
+fn why_no_verdict_is_given_and_who_gives_it_is_always_answered() {
+    let topic_of = |text| reference::no_verdict(&reference::find(text)).map(|t| t.name.as_str());
+    assert_eq!(topic_of("is it food safe"), Some("food"));
+    assert_eq!(topic_of("is it safe"), Some("record"));
+    assert_eq!(topic_of("wood dust limit in the UK"), None);
+    for topic in reference::topics() {
+        assert!(topic.no_verdict.len() > 40 && !topic.who_decides.is_empty(), "{}", topic.name);
+    }
+}
+
+#[test]
+fn a_wood_finds_the_statements_that_name_it() {
+    let ids = |wood| reference::dust_of(wood).iter().map(|s| s.id.as_str()).collect::<Vec<_>>();
+    assert_eq!(ids("iroko"), ["D11"]);
+    assert_eq!(ids("European beech"), ["D5"]);
+    assert_eq!(ids("beech wood"), ["D5"]);
+    assert_eq!(ids("Western red cedar"), ["D3", "D5", "D11", "D15"]);
+    assert!(ids("cherry").is_empty());
+    assert!(ids("").is_empty());
 }
 
 #[test]

@@ -52,7 +52,7 @@ impl Args {
                 setup.recipes.iter().map(|r| r.name.as_str()),
             ))
         })?;
-        if recipe.step(self.from).is_none_or(|step| step.is_cure()) {
+        if recipe.step(self.from).is_none_or(crate::shop::setup::recipe::Step::is_cure) {
             let steps: Vec<String> = recipe
                 .numbered()
                 .filter(|(_, step)| !step.is_cure())

@@ -20,7 +20,7 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Erro
             next: "write a starting file with: tackfree setup new shop.toml".to_owned(),
         }))
     })?;
-    read_with(&text, &crate::shop::setup::finish::Classes::new()).map_err(|found| {
+    read_with(&text, &crate::shop::setup::class::of_reference()).map_err(|found| {
         let (width, colour) = (environment.width, environment.colour_on_stderr);
         Error::Input(Box::new(InputFaults {
             message: format!(

@@ -51,7 +51,9 @@ impl Shop {
         let begun_coats = recipe.first_coat().is_some_and(|first| first < *from_step);
         let Some(rack) = rack else {
             if begun_coats && !after_coats {
-                let step = recipe.step(*from_step).map_or_else(String::new, |step| step.name());
+                let step = recipe
+                    .step(*from_step)
+                    .map_or_else(String::new, super::super::setup::recipe::Step::name);
                 return Err(self.no_rack(lot, &step, *pieces, Use::Dry, at));
             }
             return Ok(Vec::new());

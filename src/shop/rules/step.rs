@@ -23,7 +23,7 @@ impl Shop {
         let asked = if step == next {
             what
         } else {
-            let wrong = self.wrong_step(lot, step, (next, what))?;
+            let wrong = wrong_step(lot, step, (next, what))?;
             objections.push(wrong);
             lot.recipe.step(step).ok_or_else(|| Refusal::NoStepLeft { lot: lot.name.clone() })?
         };
@@ -40,18 +40,6 @@ impl Shop {
             objections.extend(self.can_objections(asked, coat.as_ref(), at)?);
         }
         Ok(objections)
-    }
-
-    /// A later step may be recorded all the same, as one that skips; an earlier one, or a cure, may not.
-    fn wrong_step(&self, lot: &Lot, step: u32, next: (u32, &Step)) -> Result<Refusal, Refusal> {
-        let name = lot.recipe.step(step).map_or_else(|| "no such step".to_owned(), Step::name);
-        let wrong = Refusal::WrongStep {
-            lot: lot.name.clone(),
-            asked: (step, name),
-            next: (next.0, next.1.name()),
-        };
-        let skips = lot.recipe.step(step).is_some_and(|asked| !asked.is_cure()) && step > next.0;
-        if skips { Ok(wrong) } else { Err(wrong) }
     }
 
     fn soak_not_over(&self, lot: &Lot, asked: &Step, at: Instant) -> Option<Refusal> {
@@ -97,6 +85,18 @@ impl Shop {
         }
         objections
     }
+}
+
+/// A later step may be recorded all the same, as one that skips; an earlier one, or a cure, may not.
+fn wrong_step(lot: &Lot, step: u32, next: (u32, &Step)) -> Result<Refusal, Refusal> {
+    let name = lot.recipe.step(step).map_or_else(|| "no such step".to_owned(), Step::name);
+    let wrong = Refusal::WrongStep {
+        lot: lot.name.clone(),
+        asked: (step, name),
+        next: (next.0, next.1.name()),
+    };
+    let skips = lot.recipe.step(step).is_some_and(|asked| !asked.is_cure()) && step > next.0;
+    if skips { Ok(wrong) } else { Err(wrong) }
 }
 
 /// The grit the recipe rubs with between coats.

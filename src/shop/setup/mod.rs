@@ -1,6 +1,7 @@
 //! What changes rarely: the shop, its rooms, racks, finishes, pieces and recipes, as the setup file describes them.
 
 pub mod change;
+pub mod class;
 pub mod fault;
 pub mod finish;
 pub mod piece;

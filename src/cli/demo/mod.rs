@@ -1,0 +1,125 @@
+//! `demo`: an order played through on a virtual clock, in a database of its own, by the commands themselves.
+
+mod script;
+
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+
+use crate::cli::context::Context;
+use crate::cli::environment::Environment;
+use crate::cli::error::Error;
+use crate::cli::run_in;
+use crate::report::Page;
+use crate::report::page::Tone;
+use crate::time::words;
+
+use script::{Line, Scene};
+
+const SETUP: &str = include_str!("setup.toml");
+
+/// `demo`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Keep the demo's database and setup file in that folder, to go on with
+    #[arg(long, value_name = "DIR")]
+    keep: Option<PathBuf>,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    if let Some(folder) = &args.keep {
+        std::fs::create_dir_all(folder).map_err(|error| unusable(folder, &error))?;
+        let stage = Stage::new(folder)?;
+        if stage.database.exists() {
+            let next = "name another folder: the demo never plays over a database that is there"
+                .to_owned();
+            return Err(Error::Usage(
+                format!("{} is there already", stage.database.display()),
+                next,
+            ));
+        }
+        stage.play(context)?;
+        let kept = format!("\nThe demo's database: {}\n", stage.database.display());
+        Ok(context.screen.write(&kept)?)
+    } else {
+        let folder =
+            tempfile::tempdir().map_err(|error| unusable(&std::env::temp_dir(), &error))?;
+        Stage::new(folder.path())?.play(context)
+    }
+}
+
+fn unusable(folder: &Path, error: &std::io::Error) -> Error {
+    let next = "name a folder that can be written to with --keep DIR".to_owned();
+    Error::Usage(format!("{} can't be used: {error}", folder.display()), next)
+}
+
+/// Where the demo plays.
+struct Stage {
+    database: PathBuf,
+    setup: PathBuf,
+}
+
+impl Stage {
+    fn new(folder: &Path) -> Result<Self, Error> {
+        let setup = folder.join("demo.toml");
+        std::fs::write(&setup, SETUP).map_err(|error| unusable(folder, &error))?;
+        Ok(Self { database: folder.join("demo.tackfree"), setup })
+    }
+
+    fn play(&self, context: &mut Context<'_>) -> Result<(), Error> {
+        let mut environment = Environment {
+            database: Some(self.database.clone().into_os_string()),
+            ..context.environment.clone()
+        };
+        for scene in script::scenes() {
+            let now = scene.now;
+            environment.now = Some(words::rfc3339(now, script::ZONE));
+            for line in &scene.lines {
+                self.speak(line, &scene, &environment, context)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn speak(
+        &self,
+        line: &Line,
+        scene: &Scene,
+        environment: &Environment,
+        context: &mut Context<'_>,
+    ) -> Result<(), Error> {
+        let (command, shown, expected) = match line {
+            Line::Say(text) => {
+                let mut page = Page::new(environment.width, environment.colour);
+                page.verbatim("");
+                let date = scene.now.with_timezone(&script::ZONE).format("%-d %B %Y, %H:%M");
+                page.heading(Tone::Strong, &format!("-- {date}"));
+                page.line(0, text);
+                return Ok(context.screen.write(&page.into_text())?);
+            }
+            Line::Do(command) => (command, false, 0),
+            Line::Show(command) => (command, true, 0),
+            Line::Refuse(command) => (command, true, 1),
+        };
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let code = run_in(self.words(command), environment, &mut out, &mut err);
+        let answer = format!("{}{}", String::from_utf8_lossy(&out), String::from_utf8_lossy(&err));
+        if shown {
+            context.screen.write(&format!("\n$ tackfree {command}\n{answer}"))?;
+        }
+        if code == expected {
+            return Ok(());
+        }
+        let message = format!("the demo went wrong at \"{command}\", exit code {code}: {answer}");
+        Err(Error::Usage(message, "report this: the demo and the program disagree".to_owned()))
+    }
+
+    /// The command's words as a shell would split them, with the setup file in its place.
+    fn words(&self, command: &str) -> Vec<OsString> {
+        let setup = self.setup.clone().into_os_string();
+        let given = script::split(command).into_iter().map(|word| match word.as_str() {
+            "SETUP" => setup.clone(),
+            _ => OsString::from(word),
+        });
+        std::iter::once(OsString::from("tackfree")).chain(given).collect()
+    }
+}

@@ -1,0 +1,207 @@
+//! Soak waves: how many pieces can be oiled before the first has to be wiped.
+//!
+//! One person, a s a piece to apply, b s to wipe, first applied first wiped; wave after wave. With m = min(a, b),
+//! M = max(a, b), and the soak counted from the end of applying to the start of wiping, at least s and at most S:
+//! piece i of n soaks (n − 1) a + w + (i − 1)(b − a) after a wait w, linear in i, so only the first and the last piece bind.
+//! Derived here and checked against brute force; while a wave is not over its largest, no order of actions is quicker.
+
+use chrono::{DateTime, TimeDelta, Utc};
+use serde::{Deserialize, Serialize};
+
+/// Why no wave can be worked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[serde(rename_all = "snake_case")]
+pub enum SoakError {
+    /// A time is negative, or both applying and wiping take none.
+    #[error(
+        "applying and wiping take {apply_s} s and {wipe_s} s: expected at least 0 each and more than 0 together"
+    )]
+    NoWork {
+        /// Applying, s a piece.
+        apply_s: i64,
+        /// Wiping, s a piece.
+        wipe_s: i64,
+    },
+    /// The shortest soak is negative or over the longest.
+    #[error("a soak of at least {shortest_s} s and at most {longest_s} s is not possible")]
+    NoSoak {
+        /// Shortest, s.
+        shortest_s: i64,
+        /// Longest, s.
+        longest_s: i64,
+    },
+    /// Applying, the shortest soak and wiping of a single piece take longer than the longest soak.
+    #[error(
+        "one piece takes {needed_s} s to apply, soak and wipe, and the sheet's longest soak is {longest_s} s"
+    )]
+    TooSlow {
+        /// a + s + b.
+        needed_s: i64,
+        /// S, from the start of applying to the end of wiping.
+        longest_s: i64,
+    },
+}
+
+/// The work and the soak of one coat, whole seconds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Soak {
+    apply: i64,
+    wipe: i64,
+    shortest: i64,
+    /// From the end of applying to the start of wiping.
+    longest: i64,
+}
+
+/// The waves that so many pieces make: the fewest, as equal as can be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Waves {
+    /// How many waves.
+    pub count: u32,
+    /// Pieces in the smaller waves.
+    pub smaller: u32,
+    /// How many of the waves hold one piece more; these come first.
+    pub larger_count: u32,
+    /// Hands at work: n (a + b).
+    pub labour: TimeDelta,
+    /// Waiting for the soak with nothing to do: Σ max(0, s − (`n_j` − 1) m).
+    pub idle: TimeDelta,
+}
+
+/// When the pieces of one wave have to be wiped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct WaveTimes {
+    /// Applying ends.
+    pub applied: DateTime<Utc>,
+    /// Wiping may begin, with the first piece.
+    pub wipe_from: DateTime<Utc>,
+    /// Wiping must begin by then for all pieces to be off in time, one straight after the other.
+    pub wipe_by: DateTime<Utc>,
+    /// The first piece must be off.
+    pub first_off_by: DateTime<Utc>,
+    /// The last piece must be off.
+    pub last_off_by: DateTime<Utc>,
+}
+
+impl Soak {
+    /// The careful reading of a sheet: at least `shortest` from the end of applying to the start of wiping, and at most
+    /// `longest` from the START of applying to the END of wiping, that is S − a − b in place of S.
+    pub fn careful(
+        apply: TimeDelta,
+        wipe: TimeDelta,
+        shortest: TimeDelta,
+        longest: TimeDelta,
+    ) -> Result<Self, SoakError> {
+        let soak = Self::between_actions(apply, wipe, shortest, longest)?;
+        let inner = soak.longest.saturating_sub(soak.apply).saturating_sub(soak.wipe);
+        if inner < soak.shortest {
+            return Err(SoakError::TooSlow {
+                needed_s: soak.apply.saturating_add(soak.wipe).saturating_add(soak.shortest),
+                longest_s: soak.longest,
+            });
+        }
+        Ok(Self { longest: inner, ..soak })
+    }
+
+    /// Both limits from the end of applying to the start of wiping.
+    pub fn between_actions(
+        apply: TimeDelta,
+        wipe: TimeDelta,
+        shortest: TimeDelta,
+        longest: TimeDelta,
+    ) -> Result<Self, SoakError> {
+        let [apply, wipe, shortest, longest] =
+            [apply, wipe, shortest, longest].map(|span| span.num_seconds());
+        if apply < 0 || wipe < 0 || apply.saturating_add(wipe) <= 0 {
+            return Err(SoakError::NoWork { apply_s: apply, wipe_s: wipe });
+        }
+        if shortest < 0 || longest < shortest {
+            return Err(SoakError::NoSoak { shortest_s: shortest, longest_s: longest });
+        }
+        Ok(Self { apply, wipe, shortest, longest })
+    }
+
+    /// The most pieces in one wave: 1 + floor(min(S/M, (S − s)/(M − m))), the second left out if a = b.
+    pub fn most_in_a_wave(&self) -> u32 {
+        let (quick, slow) = (self.apply.min(self.wipe), self.apply.max(self.wipe));
+        let mut more = self.longest / slow;
+        if slow > quick {
+            more = more.min((self.longest - self.shortest) / (slow - quick));
+        }
+        u32::try_from(more.saturating_add(1)).unwrap_or(u32::MAX)
+    }
+
+    /// The least wait between applying and wiping a wave of `pieces`: max(0, s − (n − 1) m); `None` if so many are no wave.
+    pub fn wait(&self, pieces: u32) -> Option<TimeDelta> {
+        (pieces >= 1 && pieces <= self.most_in_a_wave())
+            .then(|| TimeDelta::try_seconds(self.wait_seconds(pieces)))
+            .flatten()
+    }
+
+    fn wait_seconds(&self, pieces: u32) -> i64 {
+        let before = i64::from(pieces) - 1;
+        self.shortest.saturating_sub(before.saturating_mul(self.apply.min(self.wipe))).max(0)
+    }
+
+    /// The fewest, most equal waves for `pieces`; `None` only where the time overflows.
+    ///
+    /// Waiting is convex in the size of a wave and grows with the number of waves, so this is also the quickest.
+    pub fn waves(&self, pieces: u32) -> Option<Waves> {
+        let count = pieces.div_ceil(self.most_in_a_wave());
+        let (smaller, larger_count) = match count {
+            0 => (0, 0),
+            _ => (pieces / count, pieces % count),
+        };
+        let labour = i64::from(pieces).checked_mul(self.apply.checked_add(self.wipe)?)?;
+        let each = |size: u32, waves: u32| -> Option<i64> {
+            if waves == 0 { Some(0) } else { self.wait_seconds(size).checked_mul(i64::from(waves)) }
+        };
+        let idle = each(smaller.saturating_add(1), larger_count)?
+            .checked_add(each(smaller, count - larger_count)?)?;
+        Some(Waves {
+            count,
+            smaller,
+            larger_count,
+            labour: TimeDelta::try_seconds(labour)?,
+            idle: TimeDelta::try_seconds(idle)?,
+        })
+    }
+
+    /// When a wave of `pieces`, begun at `begun`, has to be wiped; `None` if so many are no wave.
+    ///
+    /// Wiping may begin n a + w after the start and must begin n a + S − (n − 1) M after it, the wait at which the piece with the
+    /// longest soak is at its limit. Piece i has to be off a + S + b after its own start, (i − 1) a.
+    pub fn times(&self, begun: DateTime<Utc>, pieces: u32) -> Option<WaveTimes> {
+        let wait = self.wait(pieces)?.num_seconds();
+        let before = i64::from(pieces) - 1;
+        let applied = i64::from(pieces).checked_mul(self.apply)?;
+        let slack = self.longest - before.checked_mul(self.apply.max(self.wipe))?;
+        let off = self.apply.checked_add(self.longest)?.checked_add(self.wipe)?;
+        let after = |seconds: i64| begun.checked_add_signed(TimeDelta::try_seconds(seconds)?);
+        Some(WaveTimes {
+            applied: after(applied)?,
+            wipe_from: after(applied.checked_add(wait)?)?,
+            wipe_by: after(applied.checked_add(slack)?)?,
+            first_off_by: after(off)?,
+            last_off_by: after(before.checked_mul(self.apply)?.checked_add(off)?)?,
+        })
+    }
+}
+
+impl Waves {
+    /// The pieces of each wave, in order.
+    pub fn sizes(&self) -> impl Iterator<Item = u32> {
+        let Self { count, smaller, larger_count, .. } = *self;
+        (0..count).map(move |wave| if wave < larger_count { smaller + 1 } else { smaller })
+    }
+
+    /// From the first application to the last wipe: labour and waiting.
+    pub fn wall(&self) -> TimeDelta {
+        self.labour.checked_add(&self.idle).unwrap_or(TimeDelta::MAX)
+    }
+
+    /// [`Waves::wall`] in minutes, rounded up: what a day's plan has to keep free.
+    pub fn minutes(&self) -> i64 {
+        let seconds = self.wall().num_seconds();
+        seconds / 60 + i64::from(seconds % 60 > 0)
+    }
+}
