@@ -8,7 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, calendar, can, demo, done, due, ledger, lot, racks, rags, remind, setup, ship,
+    touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -71,6 +72,11 @@ pub(crate) enum Command {
     Rags(rags::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -79,7 +85,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Once, and when something changes",
         &[
@@ -105,6 +111,13 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
             ("touch", "record a touch test of a resting or curing lot"),
             ("rags", "rags not yet dealt with; record how they were"),
             ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

@@ -73,7 +73,9 @@ fn event(shop: &Shop, ledger: &str, item: &Item, now: Instant) -> Event {
     let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
     // A soak is wiped when it is over, open or not; all else begins when hands are there.
     let start = match hours {
-        Some(hours) if item.action != Action::Wipe => hours.next_open(zone, item.from).unwrap_or(item.from),
+        Some(hours) if item.action != Action::Wipe => {
+            hours.next_open(zone, item.from).unwrap_or(item.from)
+        }
         _ => item.from,
     };
     let length = Span::minutes(i64::from(item.minutes)).max(SHORTEST);
@@ -111,7 +113,9 @@ fn description(item: &Item, zone: Zone) -> String {
     }
     lines.push(match item.action {
         Action::Ship => format!("Record it: tackfree ship {} --to \"…\"", item.lot),
-        Action::Do | Action::Finish | Action::Wipe => format!("Record it: tackfree done {}", item.lot),
+        Action::Do | Action::Finish | Action::Wipe => {
+            format!("Record it: tackfree done {}", item.lot)
+        }
     });
     lines.join("\n")
 }

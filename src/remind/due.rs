@@ -76,7 +76,13 @@ fn of_lot(shop: &Shop, hours: Option<&OpenHours>, lot: &Lot, now: Instant) -> Op
     }
     let last = lot.done.last().map_or(0, |done| done.entry);
     let thing = |kind: Kind, late: bool, mark: EntryId| Thing {
-        key: format!("{}{}/{}/{}/{mark}", kind.word(), if late { "-late" } else { "" }, item.lot, item.step),
+        key: format!(
+            "{}{}/{}/{}/{mark}",
+            kind.word(),
+            if late { "-late" } else { "" },
+            item.lot,
+            item.step
+        ),
         kind,
         late,
         lot: item.lot.clone(),
@@ -95,7 +101,9 @@ fn of_lot(shop: &Shop, hours: Option<&OpenHours>, lot: &Lot, now: Instant) -> Op
         Action::Finish => None,
         Action::Do | Action::Ship if lot.held.is_some() => None,
         Action::Do if overdue => Some(thing(Kind::Closing, true, last)),
-        Action::Do if closes_soon(shop, hours, &item, now) => Some(thing(Kind::Closing, false, last)),
+        Action::Do if closes_soon(shop, hours, &item, now) => {
+            Some(thing(Kind::Closing, false, last))
+        }
         Action::Do | Action::Ship => {
             // A surface that still grabs waits for its next touch test, whatever the clock says.
             let kind = kind_of(item.wait?)?;
@@ -112,7 +120,6 @@ const fn kind_of(wait: Wait) -> Option<Kind> {
         Wait::Soak => None,
     }
 }
-
 
 fn closes_soon(shop: &Shop, hours: Option<&OpenHours>, item: &Item, now: Instant) -> bool {
     let Some(until) = item.until else { return false };
@@ -165,7 +172,10 @@ mod tests {
     fn rags_are_reminded_of_at_once_then_hourly_then_daily_without_end() {
         let stage = |hours: i64, minutes: i64| stage_of(Span::minutes(hours * 60 + minutes));
         assert_eq!(stage(0, 14), None);
-        assert_eq!([stage(0, 15), stage(0, 59), stage(1, 0), stage(3, 0)], [Some(0), Some(0), Some(1), Some(2)]);
+        assert_eq!(
+            [stage(0, 15), stage(0, 59), stage(1, 0), stage(3, 0)],
+            [Some(0), Some(0), Some(1), Some(2)]
+        );
         assert_eq!([stage(8, 0), stage(23, 59), stage(24, 0)], [Some(3), Some(3), Some(4)]);
         assert_eq!([stage(47, 59), stage(48, 0), stage(24 * 30, 0)], [Some(4), Some(5), Some(33)]);
     }

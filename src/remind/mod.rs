@@ -9,6 +9,7 @@ pub mod coming;
 pub mod desktop;
 pub mod due;
 pub mod notice;
+pub mod send;
 pub mod timer;
 pub mod wording;
 

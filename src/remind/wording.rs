@@ -84,7 +84,8 @@ fn lines(group: &[&Thing], late: bool, now: Instant, zone: Zone) -> Vec<String> 
         .map(|((what, rack), things)| {
             let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
             let pieces: u64 = things.iter().map(|thing| u64::from(thing.pieces)).sum();
-            let mut line = format!("{}: {what}, {pieces} {}", ranges(&lots), plural(pieces, "piece"));
+            let mut line =
+                format!("{}: {what}, {pieces} {}", ranges(&lots), plural(pieces, "piece"));
             if let Some(rack) = rack {
                 line = format!("{line} on {rack}");
             }
@@ -128,13 +129,18 @@ fn closing_words(kind: Kind, late: bool, group: &[&Thing], lots: &[LotName]) -> 
     match kind {
         Kind::Wipe | Kind::Ready => vec![done],
         Kind::Closing if late => vec![
-            "Abrade the film so that the next coat holds, then record it with your reason:".to_owned(),
+            "Abrade the film so that the next coat holds, then record it with your reason:"
+                .to_owned(),
             format!("tackfree done {} --anyway \"abraded\"", named(lots)),
         ],
         Kind::Closing => vec![done],
         Kind::Cured => {
             let to_ship = group.iter().all(|thing| thing.what == "ship");
-            vec![if to_ship { format!("Record it: tackfree ship {} --to \"…\"", named(lots)) } else { done }]
+            vec![if to_ship {
+                format!("Record it: tackfree ship {} --to \"…\"", named(lots))
+            } else {
+                done
+            }]
         }
         Kind::Rags => rags_words(late, group),
         Kind::Slipping => vec!["See why: tackfree plan".to_owned()],
@@ -176,7 +182,9 @@ fn ranges(lots: &[LotName]) -> String {
     sorted.dedup();
     let mut runs: Vec<Vec<LotName>> = Vec::new();
     for lot in sorted {
-        let follows = |last: &LotName| last.batch == lot.batch && last.number.checked_add(1) == Some(lot.number);
+        let follows = |last: &LotName| {
+            last.batch == lot.batch && last.number.checked_add(1) == Some(lot.number)
+        };
         match runs.last_mut() {
             Some(run) if run.last().is_some_and(follows) => run.push(lot),
             _ => runs.push(vec![lot]),
@@ -210,7 +218,10 @@ mod tests {
 
     #[test]
     fn every_lot_is_named_and_long_rows_by_their_ends() {
-        let named = lots(&["salt-3", "salt-1", "salt-2", "basil-9", "salt-5", "salt-6", "salt-10", "salt-9", "salt-11"]);
+        let named = lots(&[
+            "salt-3", "salt-1", "salt-2", "basil-9", "salt-5", "salt-6", "salt-10", "salt-9",
+            "salt-11",
+        ]);
         assert_eq!(ranges(&named), "basil-9, salt-1 to salt-3, salt-5, salt-6, salt-9 to salt-11");
     }
 

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
 
+use crate::shop::Shop;
 use crate::store::chain::START;
 use crate::store::read::{parse, read};
 use crate::store::{Error, Loaded, Scope, Store};
-use crate::shop::Shop;
 
 impl Store {
     /// Reads the shop and the events as they were last written (JSON by UID), has `revise` say how they are now, and
@@ -29,7 +29,8 @@ impl Store {
             .query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0))
             .optional()
             .map_err(refuse)?;
-        let mut kept = transaction.prepare("SELECT uid, event FROM calendar_event").map_err(refuse)?;
+        let mut kept =
+            transaction.prepare("SELECT uid, event FROM calendar_event").map_err(refuse)?;
         let before: BTreeMap<String, String> = kept
             .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
             .and_then(Iterator::collect)
@@ -37,11 +38,16 @@ impl Store {
         drop(kept);
         let (outcome, after) = revise(&shop, first.as_deref().unwrap_or(START), &before);
         for uid in before.keys().filter(|uid| !after.contains_key(*uid)) {
-            transaction.execute("DELETE FROM calendar_event WHERE uid = ?1", [uid]).map_err(refuse)?;
+            transaction
+                .execute("DELETE FROM calendar_event WHERE uid = ?1", [uid])
+                .map_err(refuse)?;
         }
         for (uid, event) in after.iter().filter(|(uid, event)| before.get(*uid) != Some(event)) {
             transaction
-                .execute("INSERT OR REPLACE INTO calendar_event VALUES (?1, ?2)", params![uid, event])
+                .execute(
+                    "INSERT OR REPLACE INTO calendar_event VALUES (?1, ?2)",
+                    params![uid, event],
+                )
                 .map_err(refuse)?;
         }
         transaction.commit().map_err(refuse)?;

@@ -21,8 +21,8 @@ const LEASE: Span = Span::seconds(30);
 pub struct Wanted {
     /// The key.
     pub thing: String,
-    /// Whether it may be told now, or waits for the shop to open.
-    pub now: bool,
+    /// Whether it is meant now: to be claimed, to be put off. What is not is only remembered.
+    pub meant: bool,
 }
 
 /// The right to tell one thing.
@@ -53,7 +53,7 @@ struct Standing {
 }
 
 impl Store {
-    /// Reads the shop, has `find` say what is to be told, and claims what nobody has told and nobody else has claimed.
+    /// Reads the shop, has `find` say what is to be told, and claims of what it means what nobody has told and nobody else has claimed.
     pub fn claim(
         &mut self,
         now: Instant,
@@ -61,8 +61,7 @@ impl Store {
     ) -> Result<(Loaded, Vec<Claim>), Error> {
         self.with_reminders(now, find, |connection, now, wanted, standing| {
             let mut claims = Vec::new();
-            let told_now = wanted.iter().filter(|wanted| wanted.now);
-            for Wanted { thing, .. } in told_now {
+            for Wanted { thing, .. } in wanted.iter().filter(|wanted| wanted.meant) {
                 let before = standing.get(thing);
                 if before.is_some_and(|standing| !standing.free(now)) {
                     continue;
@@ -88,7 +87,9 @@ impl Store {
             let mine = "thing = ?1 AND turn = ?2 AND state = 'claimed'";
             match mark {
                 Mark::Told => transaction.execute(
-                    &format!("UPDATE reminder SET state = 'told', since = ?3, until = NULL WHERE {mine}"),
+                    &format!(
+                        "UPDATE reminder SET state = 'told', since = ?3, until = NULL WHERE {mine}"
+                    ),
                     params![claim.thing, claim.turn, written(now)],
                 ),
                 // The turn is kept, so that a run that comes late can't mark another's claim.
@@ -102,20 +103,19 @@ impl Store {
         transaction.commit().map_err(refuse)
     }
 
-    /// Puts off what `find` picks out of what is to be told until a moment, or for good where there is none; gives the
-    /// things that were.
+    /// Puts off what `find` means until a moment, or for good where there is none; gives the things that were.
     pub fn put_off(
         &mut self,
         now: Instant,
         until: Option<Instant>,
         find: impl FnOnce(&Shop) -> Vec<Wanted>,
-        these: impl Fn(&str) -> bool,
     ) -> Result<(Loaded, Vec<String>), Error> {
         self.with_reminders(now, find, |connection, now, wanted, standing| {
-            let picked = wanted.iter().filter(|wanted| these(&wanted.thing));
+            let picked = wanted.iter().filter(|wanted| wanted.meant);
             let picked: Vec<String> = picked.map(|wanted| wanted.thing.clone()).collect();
             for thing in &picked {
-                let turn = standing.get(thing).map_or(0, |standing| standing.turn).saturating_add(1);
+                let turn =
+                    standing.get(thing).map_or(0, |standing| standing.turn).saturating_add(1);
                 let state = if until.is_some() { "later" } else { "cleared" };
                 let until = until.map(written);
                 put(connection, thing, state, turn, (&written(now), until.as_deref()))?;
@@ -166,10 +166,15 @@ impl Standing {
 }
 
 fn all(connection: &Connection) -> rusqlite::Result<BTreeMap<String, Standing>> {
-    let mut rows = connection.prepare_cached("SELECT thing, state, turn, since, until FROM reminder")?;
+    let mut rows =
+        connection.prepare_cached("SELECT thing, state, turn, since, until FROM reminder")?;
     let standing = rows.query_map([], |row| {
-        let standing =
-            Standing { state: row.get(1)?, turn: row.get(2)?, since: row.get(3)?, until: row.get(4)? };
+        let standing = Standing {
+            state: row.get(1)?,
+            turn: row.get(2)?,
+            since: row.get(3)?,
+            until: row.get(4)?,
+        };
         Ok((row.get(0)?, standing))
     })?;
     standing.collect()

@@ -52,12 +52,18 @@ pub(super) fn check_octets(text: &str) {
         ("VEVENT", &["UID:", "DTSTAMP:", "DTSTART:", "SEQUENCE:", "SUMMARY:", "STATUS:"][..]),
         ("VALARM", &["ACTION:DISPLAY", "TRIGGER:", "DESCRIPTION:"][..]),
     ] {
-        let begins = logical.iter().enumerate().filter(|(_, line)| **line == format!("BEGIN:{part}"));
+        let begins =
+            logical.iter().enumerate().filter(|(_, line)| **line == format!("BEGIN:{part}"));
         for (at, _) in begins {
-            let inside = logical[at + 1..].iter().take_while(|line| **line != format!("END:{part}"));
+            let inside =
+                logical[at + 1..].iter().take_while(|line| **line != format!("END:{part}"));
             let inside: Vec<_> = inside.take_while(|line| **line != "BEGIN:VALARM").collect();
             for name in needed {
-                assert_eq!(inside.iter().filter(|line| line.starts_with(name)).count(), 1, "{name}");
+                assert_eq!(
+                    inside.iter().filter(|line| line.starts_with(name)).count(),
+                    1,
+                    "{name}"
+                );
             }
         }
     }
@@ -89,8 +95,9 @@ fn expected(event: &Event) -> Value {
         Trigger::After(span) => Span::as_seconds(span),
     };
     let alarms = event.alarms.iter().filter(|_| !event.cancelled);
-    let alarms: Vec<_> =
-        alarms.map(|alarm| json!({"seconds": seconds(alarm.trigger), "text": alarm.text})).collect();
+    let alarms: Vec<_> = alarms
+        .map(|alarm| json!({"seconds": seconds(alarm.trigger), "text": alarm.text}))
+        .collect();
     json!({
         "uid": event.uid,
         "sequence": event.sequence,
@@ -121,7 +128,12 @@ fn a_year_with_both_clock_changes_is_read_at_the_same_moments() {
         .map(|quarter| event(Span::hours(quarter * 6).after(at("2026-01-01T00:30:00Z")), 40))
         .collect();
     // Around the hours that Dublin's clocks skip and show twice.
-    for moment in ["2026-03-29T00:59:59Z", "2026-03-29T01:00:00Z", "2026-10-25T00:30:00Z", "2026-10-25T01:30:00Z"] {
+    for moment in [
+        "2026-03-29T00:59:59Z",
+        "2026-03-29T01:00:00Z",
+        "2026-10-25T00:30:00Z",
+        "2026-10-25T01:30:00Z",
+    ] {
         events.push(event(at(moment), 90));
     }
     check(events);
@@ -135,7 +147,8 @@ fn whatever_was_typed_comes_through_whole() {
     whole.summary = "salt-3: coat 2 of 3, 36 pieces; no later than 11 March \u{1f343}".to_owned();
     whole.description = long;
     whole.location = Some("drip-1, oil room; left of the door".to_owned());
-    whole.alarms = vec![Alarm { trigger: Trigger::Before(Span::minutes(15)), text: typed.to_owned() }];
+    whole.alarms =
+        vec![Alarm { trigger: Trigger::Before(Span::minutes(15)), text: typed.to_owned() }];
     check(vec![whole]);
 }
 
@@ -149,7 +162,11 @@ fn alarms_go_off_after_the_seconds_computed_outside() {
     rung.alarms = seconds
         .iter()
         .map(|&s| Alarm {
-            trigger: if s < 0 { Trigger::Before(Span::seconds(-s)) } else { Trigger::After(Span::seconds(s)) },
+            trigger: if s < 0 {
+                Trigger::Before(Span::seconds(-s))
+            } else {
+                Trigger::After(Span::seconds(s))
+            },
             text: format!("{s}"),
         })
         .collect();

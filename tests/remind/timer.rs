@@ -61,7 +61,9 @@ impl Home {
 
     /// The service's command line as systemd itself has read it, before variables are put in.
     fn command_line(&self) -> Vec<String> {
-        let open = |folder: &Path, mode| fs::set_permissions(folder, fs::Permissions::from_mode(mode)).unwrap();
+        let open = |folder: &Path, mode| {
+            fs::set_permissions(folder, fs::Permissions::from_mode(mode)).unwrap()
+        };
         let run_time = self.folder.path().join("run");
         fs::create_dir(&run_time).unwrap();
         open(self.folder.path(), 0o755);
@@ -83,7 +85,10 @@ impl Home {
         let (_, unit) = dump.split_once("-> Unit tackfree-remind.service:").expect(&dump);
         let line = unit.lines().find_map(|line| line.trim().strip_prefix("Command Line: "));
         // It is shown quoted for a POSIX shell.
-        let words = Command::new("/bin/sh").arg("-c").arg(format!("printf '%s\\n' {}", line.unwrap())).output();
+        let words = Command::new("/bin/sh")
+            .arg("-c")
+            .arg(format!("printf '%s\\n' {}", line.unwrap()))
+            .output();
         String::from_utf8(words.unwrap().stdout).unwrap().lines().map(str::to_owned).collect()
     }
 }
@@ -115,13 +120,19 @@ fn systemd_finds_fault_with_a_program_that_is_not_there() {
     home.install(System::Systemd, &missing, "shop.tackfree");
     let output = home.verify();
     assert!(!output.status.success());
-    assert!(said(&output).contains(&format!("{} is not executable", missing.display())), "{}", said(&output));
+    assert!(
+        said(&output).contains(&format!("{} is not executable", missing.display())),
+        "{}",
+        said(&output)
+    );
 }
 
 #[test]
 fn systemd_reads_every_word_as_it_is() {
     let hard = "a b/50%/%h/$HOME/${HOME}/it's \"q\" b\\n \\";
-    for (program, through_shell) in [("plain 50%/$HOME/tackfree", false), ("it's \"q\"/b\\n/$HOME/tackfree", true)] {
+    for (program, through_shell) in
+        [("plain 50%/$HOME/tackfree", false), ("it's \"q\"/b\\n/$HOME/tackfree", true)]
+    {
         let mut home = Home::new();
         let program = home.program(program);
         home.install(System::Systemd, &program, hard);
@@ -140,7 +151,8 @@ fn systemd_reads_every_word_as_it_is() {
 
 #[test]
 fn what_is_installed_twice_is_left_as_it_is() {
-    for (system, files) in [(System::Systemd, 2), (System::Launchd, 1), (System::TaskScheduler, 1)] {
+    for (system, files) in [(System::Systemd, 2), (System::Launchd, 1), (System::TaskScheduler, 1)]
+    {
         let mut home = Home::new();
         let program = home.program("bin/tackfree");
         assert_eq!(home.install(system, &program, "shop.tackfree"), (files, 0));
@@ -165,7 +177,8 @@ fn removing_takes_every_file_away_and_is_quiet_the_second_time() {
         let change = system.remove(&places, &mut run).unwrap();
         assert_eq!(change.changed, system.paths(&places));
         assert!(change.changed.iter().all(|path| !path.exists()));
-        let again = system.remove(&places, &mut |_| panic!("nothing is there to switch off")).unwrap();
+        let again =
+            system.remove(&places, &mut |_| panic!("nothing is there to switch off")).unwrap();
         assert_eq!(again.unchanged, system.paths(&places));
         assert_ne!(told, 0);
     }
@@ -185,24 +198,35 @@ fn a_system_that_was_not_told_is_reported_and_the_files_stay() {
     assert_eq!(change.changed.len(), 2);
     assert!(change.changed.iter().all(|path| path.exists()));
     let [(command, why)] = &change.failed[..] else { panic!("{:?}", change.failed) };
-    assert_eq!((command.join(" ").as_str(), why.as_str(), asked), ("systemctl --user daemon-reload", "Failed to connect to bus", 1));
+    assert_eq!(
+        (command.join(" ").as_str(), why.as_str(), asked),
+        ("systemctl --user daemon-reload", "Failed to connect to bus", 1)
+    );
 }
 
 #[test]
 fn paths_that_can_not_be_written_are_refused() {
     let whole = Path::new("/bin/tackfree");
-    let job = |program: &str, database: &str| Job::new(Path::new(program), Path::new(database), ZONE);
+    let job =
+        |program: &str, database: &str| Job::new(Path::new(program), Path::new(database), ZONE);
     assert!(matches!(job("tackfree", "/d"), Err(TimerError::Relative { .. })));
     assert!(matches!(job("/t", "d"), Err(TimerError::Relative { .. })));
     assert!(matches!(job("/t\nExecStart=/bin/false", "/d"), Err(TimerError::Unwritable { .. })));
     let variables = Job::new(whole, Path::new("/%TEMP%/d"), ZONE).unwrap();
     let places = Home::new().places();
-    assert!(matches!(System::TaskScheduler.files(&variables, &places), Err(TimerError::Unwritable { .. })));
+    assert!(matches!(
+        System::TaskScheduler.files(&variables, &places),
+        Err(TimerError::Unwritable { .. })
+    ));
 }
 
 /// What Python's own readers make of the files of macOS and Windows.
 fn python(script: &str, file: &Path) -> Value {
-    let output = Command::new("python3").args(["-c", script]).arg(file).output().expect("python3 is missing");
+    let output = Command::new("python3")
+        .args(["-c", script])
+        .arg(file)
+        .output()
+        .expect("python3 is missing");
     assert!(output.status.success(), "{}", said(&output));
     serde_json::from_slice(&output.stdout).unwrap()
 }
@@ -212,7 +236,8 @@ fn launchd_is_given_the_command_line_and_the_zone_whole() {
     let mut home = Home::new();
     let program = home.program("my <tools> & \"more\"/tackfree");
     home.install(System::Launchd, &program, "50% $x & <y>.tackfree");
-    let read = "import sys, json, plistlib; print(json.dumps(plistlib.load(open(sys.argv[1], 'rb'))))";
+    let read =
+        "import sys, json, plistlib; print(json.dumps(plistlib.load(open(sys.argv[1], 'rb'))))";
     let list = python(read, &System::Launchd.paths(&home.places())[0]);
     let database = home.folder.path().join("50% $x & <y>.tackfree");
     assert_eq!(

@@ -72,7 +72,9 @@ pub struct Change {
 #[derive(Debug, thiserror::Error)]
 pub enum TimerError {
     /// A path that has to be whole is not.
-    #[error("{path} is not a whole path from the root: the operating system runs it from elsewhere")]
+    #[error(
+        "{path} is not a whole path from the root: the operating system runs it from elsewhere"
+    )]
     Relative {
         /// The path.
         path: PathBuf,
@@ -169,7 +171,12 @@ impl System {
     }
 
     /// Writes the files that are not yet as they should be, and tells the operating system.
-    pub fn install(self, job: &Job, places: &Places, run: Runner<'_>) -> Result<Change, TimerError> {
+    pub fn install(
+        self,
+        job: &Job,
+        places: &Places,
+        run: Runner<'_>,
+    ) -> Result<Change, TimerError> {
         let mut change = Change::none();
         for file in self.files(job, places)? {
             let written = file.write()?;
@@ -190,7 +197,8 @@ impl System {
         }
         change.run(self.switch_off(places), run);
         for path in there {
-            fs::remove_file(&path).map_err(|source| TimerError::Io { path: path.clone(), source })?;
+            fs::remove_file(&path)
+                .map_err(|source| TimerError::Io { path: path.clone(), source })?;
             change.changed.push(path);
         }
         if self == Self::Systemd {
@@ -220,7 +228,11 @@ impl File {
     fn octets(&self) -> Vec<u8> {
         if self.utf16 {
             // A byte order mark first: the Task Scheduler reads UTF-16 by it.
-            "\u{feff}".encode_utf16().chain(self.text.encode_utf16()).flat_map(u16::to_le_bytes).collect()
+            "\u{feff}"
+                .encode_utf16()
+                .chain(self.text.encode_utf16())
+                .flat_map(u16::to_le_bytes)
+                .collect()
         } else {
             self.text.clone().into_bytes()
         }
