@@ -5,6 +5,7 @@ mod air;
 mod climate;
 mod cover;
 mod cure;
+mod cure_log;
 mod cure_properties;
 mod grit;
 mod pace;

@@ -1,4 +1,9 @@
 //! Reminders: the timer's files, the calendar, and notices on a real desktop.
 
 mod calendar;
+mod claims;
+mod desk;
+mod desktop;
+mod due;
+mod shop;
 mod timer;

@@ -6,7 +6,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::Fact;
+use crate::shop::entry::{CureTest, Fact};
 use crate::shop::stage::Stage;
 use crate::store::Scope;
 
@@ -55,7 +55,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = Lots { lots };
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         for lot in lots.choose(args.rack.as_deref(), journal)? {
-            journal.record(at, Fact::Touched { lot, stage }).map_err(refused(journal))?;
+            let known = journal.shop.known_lot(&lot).map_err(refused(journal))?;
+            let of_cure = journal.shop.cure_share(known, at);
+            let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
+            journal.record(at, Fact::Touched { lot, stage, of_cure }).map_err(refused(journal))?;
         }
         Ok(())
     })

@@ -262,7 +262,7 @@ fn nearest(grades: &[(u16, f64)], median: f64) -> Option<(u16, f64)> {
 }
 
 /// A ladder from the starting scratch to the target: the fewest grades with no step over 1.7 in the ratio of medians, and among
-/// those the most even (least sum of squared logarithms of the ratios).
+/// those the most even (least sum of squared logarithms of the ratios). No two neighbouring grades are that far apart.
 pub fn ladder(from: Grade, to: Grade) -> Result<Vec<Grade>, GritError> {
     if to < from {
         return Err(GritError::Coarser { from, to });
@@ -270,13 +270,12 @@ pub fn ladder(from: Grade, to: Grade) -> Result<Vec<Grade>, GritError> {
     let grades: Vec<Grade> = Grade::all().filter(|grade| (from..=to).contains(grade)).collect();
     // For each grade the steps and the unevenness of the best way to it, and the grade before it.
     let mut best: Vec<(usize, f64, usize)> = vec![(0, 0.0, 0)];
-    for (place, grade) in grades.iter().enumerate().skip(1) {
+    for grade in grades.iter().skip(1) {
         let mut found = (usize::MAX, f64::INFINITY, 0);
         for (before, (coarser, way)) in grades.iter().zip(&best).enumerate() {
             let ratio = coarser.ratio_to(*grade);
-            // The grade just before is always allowed, so that no grade is out of reach.
-            if ratio <= LARGEST_STEP || before + 1 == place {
-                let steps = way.0 + 1;
+            if ratio <= LARGEST_STEP {
+                let steps = way.0.saturating_add(1);
                 let uneven = ratio.ln().mul_add(ratio.ln(), way.1);
                 if steps < found.0 || (steps == found.0 && uneven < found.1) {
                     found = (steps, uneven, before);
@@ -313,10 +312,9 @@ pub fn skips(grades: &[Grade]) -> Result<Vec<Skip>, GritError> {
     let mut skips = Vec::new();
     for (&from, &to) in grades.iter().zip(grades.iter().skip(1)) {
         let mut rungs = ladder(from, to)?;
-        let ratio = from.ratio_to(to);
-        if ratio > LARGEST_STEP && rungs.len() > 2 {
+        if rungs.len() > 2 {
             let between = rungs.drain(1..rungs.len() - 1).collect();
-            skips.push(Skip { from, to, ratio, between });
+            skips.push(Skip { from, to, ratio: from.ratio_to(to), between });
         }
     }
     Ok(skips)

@@ -179,8 +179,11 @@ impl Scrap {
 }
 
 /// ln Γ(x) for x > 0: Stirling's series (Abramowitz & Stegun 6.1.41) from 15 on, below that by Γ(x + 1) = x Γ(x).
-/// Good to 1e-14 of the larger of 1 and itself.
+/// Good to 1e-14 of the larger of 1 and itself; infinite at 0 and, though Γ has values there, below.
 pub fn ln_gamma(x: f64) -> f64 {
+    if x <= 0.0 {
+        return f64::INFINITY;
+    }
     let (mut x, mut product) = (x, 1.0);
     while x < 15.0 {
         product *= x;

@@ -7,6 +7,7 @@ use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report, rags};
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
 
@@ -36,8 +37,8 @@ pub struct DueItem {
     pub kind: &'static str,
     /// overdue, ready, next.
     pub state: &'static str,
-    /// No sooner.
-    pub from: Stamp,
+    /// No sooner; null where the room as it is never lets it come.
+    pub from: Option<Stamp>,
     /// No later.
     pub until: Option<Stamp>,
     /// Where it stands.
@@ -50,7 +51,9 @@ pub struct DueItem {
     pub action: &'static str,
     /// What the wait until `from` is for: rest, recoat, soak, cure.
     pub waits_for: Option<&'static str>,
-    /// Whether `from` is the sheet's own interval for want of readings.
+    /// What `from` rests on: readings, part assumed, sheet (its own interval, for want of readings).
+    pub rests_on: &'static str,
+    /// Whether any of it is assumed for want of readings.
     pub assumed: bool,
     /// Whether something was recorded against the rules.
     pub flagged: bool,
@@ -98,7 +101,7 @@ impl DueItem {
             name: item.name.clone(),
             kind: item.kind,
             state: state(item.urgency),
-            from: reader.stamp(item.from),
+            from: item.from.map(|from| reader.stamp(from)),
             until: item.until.map(|until| reader.stamp(until)),
             rack: item.rack.clone(),
             pieces: item.pieces,
@@ -110,17 +113,19 @@ impl DueItem {
                 Action::Ship => "ship",
             },
             waits_for: item.wait.map(wait),
-            assumed: item.assumed,
+            rests_on: rests_on(item.ground),
+            assumed: item.ground != Ground::Readings,
             flagged: item.flagged,
         }
     }
 
     /// "since today 09:40, until Mon 14:20, in 6 d".
     pub fn when(&self) -> String {
-        let from = match self.state {
-            "next" => format!("from {}", self.from.both()),
-            "ready" if self.from.is_now() => "ready now".to_owned(),
-            _ => format!("since {}", self.from.moment()),
+        let from = match (&self.from, self.state) {
+            (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
+            (Some(from), "next") => format!("from {}", from.both()),
+            (Some(from), "ready") if from.is_now() => "ready now".to_owned(),
+            (Some(from), _) => format!("since {}", from.moment()),
         };
         let until = match &self.until {
             Some(until) if self.state == "overdue" => {
@@ -130,8 +135,11 @@ impl DueItem {
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),
         };
-        let assumed =
-            if self.assumed && self.state == "next" { " (the sheet's time, assumed)" } else { "" };
+        let assumed = match (self.state, self.rests_on) {
+            ("next", "sheet") => " (the sheet's time, assumed)",
+            ("next", "part assumed") => " (part assumed)",
+            _ => "",
+        };
         format!("{from}{until}{assumed}")
     }
 
@@ -159,6 +167,14 @@ const fn state(urgency: Urgency) -> &'static str {
         Urgency::Overdue => "overdue",
         Urgency::Ready => "ready",
         Urgency::Next => "next",
+    }
+}
+
+const fn rests_on(ground: Ground) -> &'static str {
+    match ground {
+        Ground::Readings => "readings",
+        Ground::PartAssumed => "part assumed",
+        Ground::Sheet => "sheet",
     }
 }
 

@@ -147,7 +147,11 @@ fn about(fact: &Fact, shop: &Shop) -> String {
             let minutes = minutes.map_or_else(String::new, |minutes| format!(", {minutes} min"));
             format!("{lot} {}{}{can}{minutes}", step_name(shop, lot, *step), on(rack))
         }
-        Fact::Touched { lot, stage } => format!("{lot}: {stage}"),
+        Fact::ReadingsAdded { room, readings, file, .. } => {
+            let file = file.as_ref().map_or_else(String::new, |file| format!(" from {file}"));
+            format!("{room}: {}{file}", Count(*readings, "reading"))
+        }
+        Fact::Touched { lot, stage, .. } => format!("{lot}: {stage}"),
         Fact::RagsDealtWith { rags, how } => {
             let coats: Vec<String> =
                 rags.iter().map(|rags| format!("{} ({})", rags.coat, rags.lot)).collect();

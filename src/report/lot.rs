@@ -141,7 +141,7 @@ impl LotLine {
             step: item.step,
             name: item.name,
             state,
-            ready_at: (!over).then(|| reader.stamp(item.from)),
+            ready_at: item.from.filter(|_| !over).map(|from| reader.stamp(from)),
             until: item.until.filter(|_| !over).map(|until| reader.stamp(until)),
             flags: flags.collect(),
         }

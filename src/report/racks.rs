@@ -91,12 +91,14 @@ impl OnRack {
     fn new(shop: &Shop, lot: &Lot, rack: &Rack, reader: Reader) -> Self {
         let leaves = match lot.coats_done() {
             false => None,
-            true if rack.purpose.dries() && !rack.purpose.cures() => shop.may_leave_at(lot),
-            true => shop.cured_at(lot),
+            true if rack.purpose.dries() && !rack.purpose.cures() => {
+                shop.may_leave(lot, reader.now).and_then(|leave| leave.at)
+            }
+            true => shop.cure(lot, reader.now).and_then(|cure| cure.at),
         };
         Self {
             line: LotLine::new(shop, lot, reader),
-            leaves_from: leaves.map(|leaves| reader.stamp(leaves.at)),
+            leaves_from: leaves.map(|leaves| reader.stamp(leaves)),
         }
     }
 }

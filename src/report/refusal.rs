@@ -2,6 +2,7 @@
 
 use crate::report::count::{Count, all_of, one_of};
 use crate::report::stamp::Reader;
+use crate::shop::cure::Ground;
 use crate::shop::entry::SubjectKind;
 use crate::shop::refusal::{Refusal, Wait};
 use crate::time::{Instant, Span, words};
@@ -156,23 +157,24 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
 fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
     let when = |at: Instant| words::moment(at, reader.now, reader.zone);
     match refusal {
-        Refusal::TooSoon { lot, step, earliest, at, wait, assumed } => {
-            let left = Span::between(*at, *earliest);
+        Refusal::TooSoon { lot, step, earliest, at, wait, ground } => {
             let because = match wait {
                 Wait::Rest => "the recipe's rest is not over",
                 Wait::Recoat => "the sheet's shortest time after the coat is not over",
                 Wait::Cure => "the sheet's cure time is not reached",
                 Wait::Soak => "the sheet's shortest soak is not over",
             };
-            let assumed = if *assumed {
-                ", no readings of the room: the sheet's own interval assumed"
-            } else {
-                ""
-            };
-            say(
-                format!("{lot}: too early to {step}: {because} for another {left}{assumed}"),
-                format!("{step} from {} on", when(*earliest)),
-            )
+            let rests_on = rests_on(*ground);
+            match earliest {
+                Some(earliest) => say(
+                    format!(
+                        "{lot}: too early to {step}: {because} for another {}{rests_on}",
+                        Span::between(*at, *earliest)
+                    ),
+                    format!("{step} from {} on", when(*earliest)),
+                ),
+                None => never(format!("{lot}: too early to {step}: {because}")),
+            }
         }
         Refusal::Shut { lot, step, since, at, grit } => {
             let grit = grit.as_deref().map_or_else(String::new, |grit| format!(" with {grit}"));
@@ -194,22 +196,20 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
             ),
             format!("touch it again and record what you find: tackfree touch {lot} tack-free"),
         ),
-        Refusal::Uncured { lot, ready_at: Some(ready_at), at, assumed } => {
-            let assumed =
-                if *assumed { " (the sheet's own time: no readings of the room)" } else { "" };
-            say(
-                format!(
-                    "{lot} is not cured: the sheet's cure time is reached {}, in {}{assumed}",
-                    when(*ready_at),
-                    Span::between(*at, *ready_at)
-                ),
-                format!("ship it from {} on", when(*ready_at)),
-            )
-        }
-        Refusal::Uncured { lot, ready_at: None, .. } => say(
+        Refusal::Uncured { lot, coats_left: true, .. } => say(
             format!("{lot} is not cured: its last coat is still to come"),
             format!("see what is next: tackfree lot show {lot}"),
         ),
+        Refusal::Uncured { lot, ready_at: Some(ready_at), at, ground, .. } => say(
+            format!(
+                "{lot} is not cured: the sheet's cure time is reached {}, in {}{}",
+                when(*ready_at),
+                Span::between(*at, *ready_at),
+                rests_on(*ground)
+            ),
+            format!("ship it from {} on; see why: tackfree cure {lot}", when(*ready_at)),
+        ),
+        Refusal::Uncured { lot, ready_at: None, .. } => never(format!("{lot} is not cured")),
         Refusal::Uninspected { lot, step } => say(
             format!("{lot} is not inspected: its next step is {step}"),
             format!("inspect it, then: tackfree done {lot}"),
@@ -220,6 +220,22 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
         ),
         _ => say(String::new(), ""),
     }
+}
+
+/// What a reckoned moment rests on, where that is not readings alone.
+fn rests_on(ground: Ground) -> &'static str {
+    match ground {
+        Ground::Readings => "",
+        Ground::PartAssumed => ", part of it assumed for want of readings",
+        Ground::Sheet => ", no readings of the room: the sheet's own interval assumed",
+    }
+}
+
+fn never(message: String) -> Sentence {
+    say(
+        format!("{message}, and will not be while the room stays as cold or damp as it is"),
+        "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …",
+    )
 }
 
 fn of_steps(refusal: &Refusal, reader: Reader) -> Sentence {

@@ -7,6 +7,7 @@ use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::journal::Journal;
 use crate::shop::lot::Lot;
@@ -92,17 +93,17 @@ impl ShippedLot {
             })
             .collect();
         let finish = coats.last().and_then(|coat| setup?.finish(&coat.finish));
-        let cured = shop.cured_at(lot);
+        let cure = shop.cure(lot, reader.now);
         Self {
             lot: lot.name.to_string(),
             pieces,
             wood: setup.and_then(|setup| setup.piece(&lot.recipe.piece)?.wood.clone()),
-            cure_reached: cured.map(|cured| reader.stamp(cured.at)),
+            cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| reader.stamp(at)),
             cure_by: finish.map(|finish| {
                 let sheet = finish.sheet.as_ref().map_or("no sheet named", |sheet| &sheet.title);
                 format!("{} after the last coat, {sheet}", finish.cure)
             }),
-            cure_assumed: cured.is_some_and(|cured| cured.assumed),
+            cure_assumed: cure.is_some_and(|cure| cure.ground() != Ground::Readings),
             contains: contains(shop, &coats),
             flags: lot
                 .flags
@@ -161,7 +162,7 @@ impl Report for Shipment {
             }
             if let (Some(reached), Some(by)) = (&lot.cure_reached, &lot.cure_by) {
                 let assumed = if lot.cure_assumed {
-                    "; no readings of the room: the sheet's own interval assumed"
+                    "; in part or whole assumed for want of readings"
                 } else {
                     ""
                 };

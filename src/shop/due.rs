@@ -1,6 +1,7 @@
 //! What needs hands: every lot's next step, overdue first, then ready, then what comes next.
 
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Wait;
@@ -45,14 +46,14 @@ pub struct Item {
     pub action: Action,
     /// How urgent.
     pub urgency: Urgency,
-    /// No sooner.
-    pub from: Instant,
+    /// No sooner; `None` where the room as it is never lets it come.
+    pub from: Option<Instant>,
     /// No later, where something says so.
     pub until: Option<Instant>,
     /// What the wait until `from` is for.
     pub wait: Option<Wait>,
-    /// Whether `from` is the sheet's own interval for want of readings.
-    pub assumed: bool,
+    /// How far `from` rests on readings.
+    pub ground: Ground,
     /// Where the lot stands.
     pub rack: Option<String>,
     /// Pieces.
@@ -77,8 +78,8 @@ impl Shop {
         let Some((number, step)) = lot.next_step() else { return self.shipping_item(lot, now) };
         let (action, window) = match (self.wipe_window(lot), lot.begun) {
             (Some(wipe), _) => (Action::Wipe, wipe),
-            (None, Some(_)) => (Action::Finish, self.window(lot, number)),
-            (None, None) => (Action::Do, self.window(lot, number)),
+            (None, Some(_)) => (Action::Finish, self.window(lot, number, now)),
+            (None, None) => (Action::Do, self.window(lot, number, now)),
         };
         let name = match action {
             Action::Wipe => format!("wipe {}", step.coat().unwrap_or_default()),
@@ -87,7 +88,7 @@ impl Shop {
         let urgency = match action {
             Action::Finish => Urgency::Ready,
             _ if window.shut(now) => Urgency::Overdue,
-            _ if now >= window.from => Urgency::Ready,
+            _ if window.open_at(now) => Urgency::Ready,
             _ => Urgency::Next,
         };
         Item {
@@ -100,7 +101,7 @@ impl Shop {
             from: window.from,
             until: window.until,
             wait: window.wait,
-            assumed: window.assumed,
+            ground: window.ground,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: step.minutes(lot.pieces),
@@ -110,19 +111,24 @@ impl Shop {
 
     fn shipping_item(&self, lot: &Lot, now: Instant) -> Item {
         let done = lot.done.last().map_or(lot.last_at, |done| done.ended);
-        let cured = self.cured_at(lot);
-        let from = cured.map_or(done, |cured| cured.at.max(done));
+        let cure = self.cure(lot, now);
+        let from = cure.as_ref().map_or(Some(done), |cure| cure.at.map(|at| at.max(done)));
+        let cures = from.is_none_or(|from| from > done);
         Item {
             lot: lot.name.clone(),
             step: lot.recipe.count().saturating_add(1),
             name: "ship".to_owned(),
             kind: "ship",
             action: Action::Ship,
-            urgency: if now >= from { Urgency::Ready } else { Urgency::Next },
+            urgency: if from.is_some_and(|from| now >= from) {
+                Urgency::Ready
+            } else {
+                Urgency::Next
+            },
             from,
             until: None,
-            wait: (from > done).then_some(Wait::Cure),
-            assumed: cured.is_some_and(|cured| cured.assumed && cured.at > done),
+            wait: cures.then_some(Wait::Cure),
+            ground: cure.filter(|_| cures).map_or(Ground::Readings, |cure| cure.ground()),
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: 0,
@@ -136,10 +142,11 @@ impl Item {
     /// then what comes next, soonest first.
     fn sort_key(&self) -> (Urgency, Instant, Instant, LotName) {
         let no_end = Instant::MAX_UTC;
+        let from = self.from.unwrap_or(no_end);
         let shuts = match self.urgency {
-            Urgency::Next => self.from,
+            Urgency::Next => from,
             _ => self.until.unwrap_or(no_end),
         };
-        (self.urgency, shuts, self.from, self.lot.clone())
+        (self.urgency, shuts, from, self.lot.clone())
     }
 }

@@ -169,6 +169,23 @@ pub enum Fact {
         lot: LotName,
         /// What was found.
         stage: Stage,
+        /// After the last coat: what it says of the finish.
+        of_cure: Option<CureTest>,
+    },
+    /// A room's readings were taken in.
+    ReadingsAdded {
+        /// The room.
+        room: String,
+        /// How many were new.
+        readings: u32,
+        /// The first of them.
+        first: Instant,
+        /// The last.
+        last: Instant,
+        /// The file they came from; none for one taken by hand.
+        file: Option<String>,
+        /// SHA-256 over their rows, so that they are proved with the ledger.
+        digest: String,
     },
     /// How the rags of a coat were dealt with.
     RagsDealtWith {
@@ -202,6 +219,15 @@ pub struct CoatLaid {
     pub finish: String,
     /// The can it came from, if known.
     pub can: Option<String>,
+}
+
+/// A touch test after the last coat, with the age it was made at.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CureTest {
+    /// The finish.
+    pub finish: String,
+    /// The lot's age over the sheet's cure time.
+    pub share: f64,
 }
 
 /// The rags of one coat.
@@ -240,12 +266,25 @@ pub enum SubjectKind {
     Rags,
     /// A shipment, by its entry.
     Shipment,
+    /// A finish, as touch tests find it.
+    Finish,
+    /// A room.
+    Room,
 }
 
 impl SubjectKind {
     /// All kinds, in order.
-    pub const ALL: [Self; 7] =
-        [Self::Setup, Self::Batch, Self::Lot, Self::Can, Self::Rack, Self::Rags, Self::Shipment];
+    pub const ALL: [Self; 9] = [
+        Self::Setup,
+        Self::Batch,
+        Self::Lot,
+        Self::Can,
+        Self::Rack,
+        Self::Rags,
+        Self::Shipment,
+        Self::Finish,
+        Self::Room,
+    ];
 
     /// The word the store keeps.
     pub const fn word(self) -> &'static str {
@@ -257,6 +296,8 @@ impl SubjectKind {
             Self::Rack => "rack",
             Self::Rags => "rags",
             Self::Shipment => "shipment",
+            Self::Finish => "finish",
+            Self::Room => "room",
         }
     }
 }
@@ -297,7 +338,7 @@ impl Entry {
 
 impl Fact {
     fn subjects(&self) -> Vec<Subject> {
-        use SubjectKind::{Batch, Can, Rack, Rags, Setup};
+        use SubjectKind::{Batch, Can, Finish, Rack, Rags, Room, Setup};
         let on =
             |rack: &Option<String>| rack.iter().map(|r| Subject::new(Rack, r)).collect::<Vec<_>>();
         match self {
@@ -319,8 +360,12 @@ impl Fact {
             }
             Self::LotHeld { lot, .. }
             | Self::LotReleased { lot }
-            | Self::PiecesRejected { lot, .. }
-            | Self::Touched { lot, .. } => Subject::lot(lot).to_vec(),
+            | Self::PiecesRejected { lot, .. } => Subject::lot(lot).to_vec(),
+            Self::Touched { lot, of_cure, .. } => {
+                let finish = of_cure.iter().map(|test| Subject::new(Finish, &test.finish));
+                Subject::lot(lot).into_iter().chain(finish).collect()
+            }
+            Self::ReadingsAdded { room, .. } => vec![Subject::new(Room, room)],
             Self::RagsDealtWith { rags, .. } => {
                 let of = |rags: &RagsOf| {
                     [&Subject::lot(&rags.lot)[..], &[Subject::new(Rags, rags.coat)]].concat()
@@ -351,6 +396,7 @@ impl Fact {
             Self::StepBegun { .. } => "begin",
             Self::StepDone { .. } => "done",
             Self::Touched { .. } => "touch",
+            Self::ReadingsAdded { .. } => "climate",
             Self::RagsDealtWith { .. } => "rags done",
             Self::Shipped { .. } => "ship",
             Self::Voided { .. } => "undo",

@@ -5,8 +5,9 @@
 
 use std::collections::BTreeSet;
 
+use crate::craft::cure::TouchTest;
 use crate::shop::entry::{CoatLaid, Entry, EntryId, Fact};
-use crate::shop::lot::{Flag, Held, Lot, StepDone, TouchTest};
+use crate::shop::lot::{Flag, Held, Lot, StepDone};
 use crate::shop::name::LotName;
 use crate::shop::{Batch, Can, Rags, Shop};
 use crate::time::Instant;
@@ -60,13 +61,20 @@ impl Shop {
             | Fact::LotHeld { lot, .. }
             | Fact::LotReleased { lot }
             | Fact::PiecesRejected { lot, .. }
-            | Fact::StepBegun { lot, .. }
-            | Fact::Touched { lot, .. } => self.apply_to_lot(lot, entry),
+            | Fact::StepBegun { lot, .. } => self.apply_to_lot(lot, entry),
+            Fact::Touched { lot, stage, of_cure } => {
+                if let Some(test) = of_cure {
+                    let found = TouchTest { share: test.share, passed: !stage.grabs() };
+                    self.tests.entry(test.finish.clone()).or_default().push(found);
+                }
+                self.apply_to_lot(lot, entry);
+            }
             Fact::StepDone { lot, coat, .. } => {
                 self.note_coat(lot, coat.as_ref(), entry);
                 self.apply_to_lot(lot, entry);
             }
-            Fact::Voided { .. } => {}
+            // The readings themselves are no part of the fold.
+            Fact::ReadingsAdded { .. } | Fact::Voided { .. } => {}
         }
     }
 
@@ -223,7 +231,7 @@ impl Shop {
             }
             Fact::Touched { stage, .. } => {
                 let after = lot.done.last().map_or(0, |done| done.step);
-                lot.touches.push(TouchTest { at, stage: *stage, after });
+                lot.touches.push(crate::shop::lot::TouchTest { at, stage: *stage, after });
             }
             Fact::StepDone { step, pieces, coat, minutes, rack, .. } => {
                 lot.flag(entry, *step);

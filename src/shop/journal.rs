@@ -69,7 +69,8 @@ impl Journal {
         let touched = self.voidable(entry)?;
         let fact = Fact::Voided { entry, why: why.to_owned(), touched };
         let id = self.record(self.now, fact)?;
-        self.shop = Shop::fold(&self.entries);
+        let climate = std::mem::take(&mut self.shop.climate);
+        self.shop = Shop { climate, ..Shop::fold(&self.entries) };
         Ok(id)
     }
 }

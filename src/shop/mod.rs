@@ -1,6 +1,8 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod climate;
+pub mod cure;
 pub mod due;
 pub mod entry;
 pub mod fold;
@@ -19,6 +21,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use crate::craft::cure::TouchTest;
+use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
@@ -41,6 +45,10 @@ pub struct Shop {
     pub cans: BTreeMap<String, Can>,
     /// Rags not yet dealt with, by the coat's entry.
     pub rags: BTreeMap<EntryId, Rags>,
+    /// Touch tests of each finish after its last coat, those of lots long gone too.
+    pub tests: BTreeMap<String, Vec<TouchTest>>,
+    /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
+    pub climate: BTreeMap<String, Vec<RoomReading>>,
 }
 
 /// An order's run.

@@ -1,5 +1,6 @@
 //! Why the shop's rules refuse an entry, as data; the sentences are made in `report`.
 
+use crate::shop::cure::Ground;
 use crate::shop::entry::{EntryId, SubjectKind};
 use crate::shop::name::LotName;
 use crate::shop::stage::Stage;
@@ -84,14 +85,14 @@ pub enum Refusal {
         lot: LotName,
         /// What can't be done yet.
         step: String,
-        /// When it can.
-        earliest: Instant,
+        /// When it can; `None` where the room as it is never lets it come.
+        earliest: Option<Instant>,
         /// The time given.
         at: Instant,
         /// What the wait is for.
         wait: Wait,
-        /// Whether the wait is the sheet's own interval for want of readings.
-        assumed: bool,
+        /// How far that rests on readings.
+        ground: Ground,
     },
     /// A recoat window has shut.
     Shut {
@@ -211,12 +212,14 @@ pub enum Refusal {
     Uncured {
         /// The lot.
         lot: LotName,
-        /// When it will be; none before its last coat.
+        /// Whether its last coat is still to come.
+        coats_left: bool,
+        /// When it will be; none before its last coat, or where the room as it is never lets it come.
         ready_at: Option<Instant>,
         /// The time given.
         at: Instant,
-        /// Whether that is the sheet's own interval for want of readings.
-        assumed: bool,
+        /// How far that rests on readings.
+        ground: Ground,
     },
     /// Cured, but not looked over.
     Uninspected {

@@ -1,87 +1,71 @@
-//! Rests: from when, and until when, a lot's next step may be done, by the recipe and the finish's sheet.
+//! Rests: from when, and until when, a lot's next step may be done, by the recipe, the finish's sheet and the room's log.
 
+use crate::craft::cure::Clock;
 use crate::shop::Shop;
+use crate::shop::cure::{Ground, Reckoning};
 use crate::shop::lot::{Lot, StepDone};
 use crate::shop::refusal::Wait;
-use crate::shop::setup::finish::Finish;
+use crate::shop::setup::Finish;
 use crate::shop::setup::recipe::Rest;
-use crate::time::Instant;
+use crate::time::{Instant, Span};
 
 /// When a step may be begun.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
-    /// No sooner.
-    pub from: Instant,
-    /// No later; for a rub, the end of the window of the coat that follows it.
+    /// No sooner; `None` where the room as it is never lets it come.
+    pub from: Option<Instant>,
+    /// No later; for what lies between a coat and the next, the end of the next coat's window.
     pub until: Option<Instant>,
     /// What the wait until `from` is for, if there is one.
     pub wait: Option<Wait>,
-    /// Whether `from` rests on the sheet's own interval for want of readings.
-    pub assumed: bool,
-}
-
-/// A moment reckoned from a sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Reckoned {
-    /// The moment.
-    pub at: Instant,
-    /// Whether it is the sheet's own interval for want of readings.
-    pub assumed: bool,
+    /// How far `from` rests on readings.
+    pub ground: Ground,
 }
 
 impl Shop {
-    /// When a step of a lot may be begun.
-    pub fn window(&self, lot: &Lot, step: u32) -> Window {
-        let before = lot.done.last();
-        let start = before
-            .map_or_else(|| lot.standing.first().map_or(lot.last_at, |s| s.from), |d| d.ended);
-        let mut window = Window { from: start, until: None, wait: None, assumed: false };
-        let Some(before) = before else { return window };
-        let rest = lot.recipe.step(before.step).and_then(|step| step.rest);
-        match rest {
-            Some(Rest::AtLeast(span)) => window.wait_until(span.after(before.ended), Wait::Rest),
+    /// When a step of a lot may be begun, as it looks at `now`.
+    pub fn window(&self, lot: &Lot, step: u32, now: Instant) -> Window {
+        let begins = lot.standing.first().map_or(lot.last_at, |standing| standing.from);
+        let mut window =
+            Window { from: Some(begins), until: None, wait: None, ground: Ground::Readings };
+        let Some(before) = lot.done.last() else { return window };
+        window.from = Some(before.ended);
+        match lot.recipe.step(before.step).and_then(|step| step.rest) {
+            Some(Rest::AtLeast(span)) => window.waits(Wait::Rest, Some(span.after(before.ended))),
             Some(Rest::Between(range)) => {
-                window.wait_until(range.min.after(before.ended), Wait::Rest);
+                window.waits(Wait::Rest, Some(range.min.after(before.ended)));
                 window.until = Some(range.max.after(before.ended));
             }
             None => {}
         }
         let Some((coat, finish)) = self.last_coat(lot) else { return window };
-        let opens = self.recoat_opens(finish, coat);
-        if opens.at > window.from {
-            window.wait_until(opens.at, Wait::Recoat);
-            window.assumed = opens.assumed;
-        }
-        let cure_between = lot
-            .recipe
-            .numbered()
-            .any(|(number, s)| s.is_cure() && coat.step < number && number < step);
-        if cure_between {
-            let cured = self.cure_reached(finish, coat);
-            if cured.at > window.from {
-                window.wait_until(cured.at, Wait::Cure);
-                window.assumed = cured.assumed;
-            }
+        let opens = self.no_sooner(finish.recoat.min, finish, lot, coat, now);
+        window.waits_for(Wait::Recoat, &opens);
+        if cure_between(lot, coat.step, step) {
+            window.waits_for(Wait::Cure, &self.cure_of(finish, lot, coat, now));
         }
         if leads_to_coat(lot, step) {
-            let shuts = self.recoat_shuts(finish, coat).at;
-            window.until = Some(window.until.map_or(shuts, |until| until.min(shuts)));
+            let clock = Clock::NoLater;
+            let shuts = self.reckon(clock, finish.recoat.max, finish, lot, coat.ended, now).at;
+            window.until = [window.until, shuts].into_iter().flatten().min();
         }
         window
     }
 
-    /// When a lot's cure is reached; `None` before its last coat.
-    pub fn cured_at(&self, lot: &Lot) -> Option<Reckoned> {
+    /// How the cure of a lot stands at `now`; `None` before its last coat.
+    pub fn cure(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
         if !lot.coats_done() {
             return None;
         }
-        self.last_coat(lot).map(|(coat, finish)| self.cure_reached(finish, coat))
+        let (coat, finish) = self.last_coat(lot)?;
+        Some(self.cure_of(finish, lot, coat, now))
     }
 
     /// When the shortest rest after the coat last laid is over: after the recipe's last coat, the moment from which the
     /// lot may stand on a curing rack. `None` before any coat.
-    pub fn may_leave_at(&self, lot: &Lot) -> Option<Reckoned> {
-        self.last_coat(lot).map(|(coat, finish)| self.recoat_opens(finish, coat))
+    pub fn may_leave(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
+        let (coat, finish) = self.last_coat(lot)?;
+        Some(self.no_sooner(finish.recoat.min, finish, lot, coat, now))
     }
 
     /// While a coat soaks: from when, and until when, it is to be wiped off.
@@ -90,39 +74,63 @@ impl Shop {
         let finish = lot.next_step().and_then(|(_, step)| step.coat())?;
         let soak = self.setup.as_ref()?.finish(finish)?.soak;
         Some(Window {
-            from: soak.min.after(begun),
+            from: Some(soak.min.after(begun)),
             until: Some(soak.max.after(begun)),
             wait: Some(Wait::Soak),
-            assumed: false,
+            ground: Ground::Readings,
         })
     }
 
-    fn last_coat<'a>(&'a self, lot: &'a Lot) -> Option<(&'a StepDone, &'a Finish)> {
+    /// The coat last laid on a lot, and its finish as the setup has it.
+    pub fn last_coat<'a>(&'a self, lot: &'a Lot) -> Option<(&'a StepDone, &'a Finish)> {
         let coat = lot.last_coat()?;
         let finish = self.setup.as_ref()?.finish(&coat.coat.as_ref()?.finish)?;
         Some((coat, finish))
     }
 
-    /// When the next coat may follow: the sheet's shortest interval, counted from the coat's end.
-    fn recoat_opens(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
-        Reckoned { at: finish.recoat.min.after(coat.ended), assumed: true }
+    /// The sheet's cure time, made longer by as much as the shop's own touch tests ask for.
+    fn cure_of(&self, finish: &Finish, lot: &Lot, coat: &StepDone, now: Instant) -> Reckoning {
+        let needed = self.factor(&finish.name).needed(finish.cure.as_delta());
+        self.no_sooner(Span::seconds(needed.num_seconds()), finish, lot, coat, now)
     }
 
-    /// When the window for the next coat shuts.
-    fn recoat_shuts(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
-        Reckoned { at: finish.recoat.max.after(coat.ended), assumed: true }
-    }
-
-    /// When the sheet's cure time is reached, counted from the last coat's end.
-    fn cure_reached(&self, finish: &Finish, coat: &StepDone) -> Reckoned {
-        Reckoned { at: finish.cure.after(coat.ended), assumed: true }
+    fn no_sooner(
+        &self,
+        time: Span,
+        finish: &Finish,
+        lot: &Lot,
+        coat: &StepDone,
+        now: Instant,
+    ) -> Reckoning {
+        self.reckon(Clock::NoSooner, time, finish, lot, coat.ended, now)
     }
 }
 
 impl Window {
-    fn wait_until(&mut self, at: Instant, wait: Wait) {
-        self.from = at;
-        self.wait = Some(wait);
+    fn waits_for(&mut self, wait: Wait, reckoning: &Reckoning) {
+        let before = self.from;
+        self.waits(wait, reckoning.at);
+        if self.from != before {
+            self.ground = reckoning.ground();
+        }
+    }
+
+    /// The longest wait is the one that counts.
+    fn waits(&mut self, wait: Wait, until: Option<Instant>) {
+        let longer = match (self.from, until) {
+            (Some(from), Some(until)) => until > from,
+            (Some(_), None) => true,
+            (None, _) => false,
+        };
+        if longer {
+            self.from = until;
+            self.wait = Some(wait);
+        }
+    }
+
+    /// Whether it has opened by then.
+    pub fn open_at(&self, at: Instant) -> bool {
+        self.from.is_some_and(|from| at >= from)
     }
 
     /// Whether it is past its end.
@@ -131,7 +139,12 @@ impl Window {
     }
 }
 
-/// Whether the step is a coat, or only a rub (or the like) lies between it and the next coat.
+/// Whether a cure lies between a coat and a step.
+fn cure_between(lot: &Lot, coat: u32, step: u32) -> bool {
+    lot.recipe.numbered().any(|(number, s)| s.is_cure() && coat < number && number < step)
+}
+
+/// Whether the step is a coat, or lies before one.
 fn leads_to_coat(lot: &Lot, step: u32) -> bool {
     lot.recipe.last_coat().is_some_and(|last| step <= last)
 }

@@ -41,8 +41,8 @@ impl Journal {
     /// Later entries that the rules would refuse had this one never been: with it they stood, without it they don't.
     fn standing_on(&self, id: EntryId) -> Vec<(EntryId, String)> {
         let gone = voided(&self.entries);
-        let mut with = Shop::default();
-        let mut without = Shop::default();
+        let mut with = Shop { climate: self.shop.climate.clone(), ..Shop::default() };
+        let mut without = with.clone();
         let mut later = Vec::new();
         for entry in self.entries.iter().filter(|entry| !gone.contains(&entry.id)) {
             if entry.id > id && stands(&with, entry) && !stands(&without, entry) {

@@ -1,16 +1,16 @@
 //! Appends to the ledger: read, hold against the rules, write, all in one transaction that no other writer shares.
 
 use std::collections::BTreeSet;
+use std::path::Path;
 
 use chrono::SecondsFormat;
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, Subject};
+use crate::shop::entry::{Entry, EntryId, Fact, Subject};
 use crate::shop::journal::Journal;
 use crate::store::chain::{Row, START};
-use crate::store::read::{parse, read};
-use crate::store::{Error, Scope, Store};
+use crate::store::read::load;
+use crate::store::{Error, Loaded, Scope, Store, climate};
 use crate::time::Instant;
 
 impl Store {
@@ -32,20 +32,43 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let rows = read(&transaction, scope).map_err(refuse)?;
-        let entries = rows.iter().map(|row| parse(row, &path)).collect::<Result<Vec<_>, _>>()?;
-        let (last, mut hash) = tip(&transaction).map_err(refuse)?;
-        let shop = Shop::fold(&entries);
-        let before = shop.live();
-        let mut journal = Journal::new(shop, entries, now, last + 1);
+        let (last, hash) = tip(&transaction).map_err(refuse)?;
+        let mut journal = journal(&transaction, scope, now, last, &path)?;
+        let before = journal.shop.live();
         let outcome = write(&mut journal)?;
-        for entry in journal.added() {
-            hash = insert(&transaction, entry, &hash).map_err(refuse)?;
-        }
+        append(&transaction, &journal, &hash).map_err(refuse)?;
         note_open(&transaction, &before, &journal.shop.live()).map_err(refuse)?;
         transaction.commit().map_err(refuse)?;
         Ok((outcome, journal))
     }
+}
+
+/// The shop as the transaction sees it, ready to be written to.
+pub(super) fn journal(
+    connection: &Connection,
+    scope: &Scope,
+    now: Instant,
+    last: EntryId,
+    path: &Path,
+) -> Result<Journal, Error> {
+    let Loaded { shop, entries } = load(connection, scope, path)?;
+    Ok(Journal::new(shop, entries, now, last + 1))
+}
+
+/// Writes what a journal added.
+pub(super) fn append(
+    connection: &Connection,
+    journal: &Journal,
+    last_hash: &str,
+) -> rusqlite::Result<()> {
+    let mut hash = last_hash.to_owned();
+    for entry in journal.added() {
+        hash = insert(connection, entry, &hash)?;
+        if let Fact::Voided { entry, .. } = entry.fact {
+            climate::drop_voided(connection, entry)?;
+        }
+    }
+    Ok(())
 }
 
 /// The last entry's number and hash.

@@ -5,7 +5,10 @@ use std::collections::BTreeSet;
 use rusqlite::Connection;
 
 use crate::shop::Shop;
+use crate::shop::entry::{Entry, Fact};
+use crate::shop::fold::voided;
 use crate::store::chain::START;
+use crate::store::climate::proof;
 use crate::store::read::{parse, read};
 use crate::store::{Error, Scope, Store};
 
@@ -35,6 +38,9 @@ pub enum Fault {
     /// A row can't be read.
     #[error("entry {0} can't be read: {1}")]
     Unreadable(i64, String),
+    /// A reading that an entry brought was changed, or is gone.
+    #[error("the readings that entry {0} brought are not the ones it took in")]
+    Readings(i64),
     /// An index is not what the entries say.
     #[error("the index of {0} is not what the entries say")]
     Index(&'static str),
@@ -73,6 +79,7 @@ impl Store {
             if about != stored_about(&transaction).map_err(refuse)? {
                 faults.push(Fault::Index("what entries are about"));
             }
+            faults.extend(changed_readings(&transaction, &entries).map_err(refuse)?);
             let live = Shop::fold(&entries).live();
             let live: BTreeSet<_> =
                 live.into_iter().map(|s| (s.kind.word().to_owned(), s.name)).collect();
@@ -82,6 +89,20 @@ impl Store {
         }
         Ok(Checked { entries: rows.len(), last_hash: previous, faults })
     }
+}
+
+/// Entries whose readings are not what their digest says.
+fn changed_readings(connection: &Connection, entries: &[Entry]) -> rusqlite::Result<Vec<Fault>> {
+    let gone = voided(entries);
+    let mut faults = Vec::new();
+    for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
+        if let Fact::ReadingsAdded { room, digest, .. } = &entry.fact
+            && proof(connection, room, entry.id)?.digest != *digest
+        {
+            faults.push(Fault::Readings(entry.id));
+        }
+    }
+    Ok(faults)
 }
 
 fn damage(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {

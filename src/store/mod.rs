@@ -8,6 +8,7 @@ mod calendar;
 mod chain;
 mod check;
 mod claims;
+mod climate;
 mod migrate;
 mod read;
 
@@ -18,6 +19,7 @@ use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
 pub use claims::{Claim, Mark, Wanted};
+pub use climate::ReadingsAdded;
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

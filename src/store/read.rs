@@ -1,11 +1,13 @@
 //! Reads the shop: the entries about what is open, folded. Closed batches cost nothing.
 
+use std::path::Path;
+
 use rusqlite::{Connection, Row as SqlRow, params};
 
 use crate::shop::Shop;
 use crate::shop::entry::{Anyway, Entry, EntryId, Fact, Subject, SubjectKind};
 use crate::store::chain::Row;
-use crate::store::{Error, Store};
+use crate::store::{Error, Store, climate};
 use crate::time::Instant;
 
 /// Which part of the ledger to read.
@@ -32,6 +34,9 @@ pub struct Loaded {
     pub entries: Vec<Entry>,
 }
 
+/// How many touch tests tell of a finish: enough for years of them, and no more work as the ledger grows.
+const TESTS: u32 = 200;
+
 const COLUMNS: &str = "id, at, recorded, fact, anyway, hash";
 
 impl Store {
@@ -40,17 +45,26 @@ impl Store {
         let path = self.path.clone();
         let transaction =
             self.connection.transaction().map_err(|source| super::failed(&path, source))?;
-        let rows = read(&transaction, scope).map_err(|source| super::failed(&path, source))?;
-        let entries = rows.iter().map(|row| parse(row, &path)).collect::<Result<Vec<_>, _>>()?;
-        Ok(Loaded { shop: Shop::fold(&entries), entries })
+        load(&transaction, scope, &path)
     }
 
     /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
     pub fn load_as_of(&mut self, at: Instant) -> Result<Loaded, Error> {
-        let Loaded { mut entries, .. } = self.load(&Scope::All)?;
+        let Loaded { shop: all, mut entries } = self.load(&Scope::All)?;
         entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided { .. }));
-        Ok(Loaded { shop: Shop::fold(&entries), entries })
+        let shop = Shop { climate: all.climate, ..Shop::fold(&entries) };
+        Ok(Loaded { shop, entries })
     }
+}
+
+/// The shop as a transaction sees it.
+pub(super) fn load(connection: &Connection, scope: &Scope, path: &Path) -> Result<Loaded, Error> {
+    let refuse = |source| super::failed(path, source);
+    let rows = read(connection, scope).map_err(refuse)?;
+    let entries = rows.iter().map(|row| parse(row, path)).collect::<Result<Vec<_>, _>>()?;
+    let mut shop = Shop::fold(&entries);
+    climate::attach(connection, &mut shop).map_err(refuse)?;
+    Ok(Loaded { shop, entries })
 }
 
 /// The rows of a scope, oldest first.
@@ -86,11 +100,12 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          WHERE wanted.kind = 'batch'",
         [],
     )?;
-    // Of the setups only the last one counts.
+    // Of the setups only the last one counts; of touch tests after the last coat the newest, lots long gone included.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
              SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
-             UNION SELECT max(entry) FROM about WHERE kind = 'setup')
+             UNION SELECT max(entry) FROM about WHERE kind = 'setup'
+             UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS}))
          ORDER BY id"
     ))?;
     wanted.query_map([], row)?.collect()
@@ -143,7 +158,7 @@ fn row(row: &SqlRow<'_>) -> rusqlite::Result<Row> {
 }
 
 /// The entry in a row.
-pub(super) fn parse(row: &Row, path: &std::path::Path) -> Result<Entry, Error> {
+pub(super) fn parse(row: &Row, path: &Path) -> Result<Entry, Error> {
     let unreadable =
         |what: String| Error::Unreadable { path: path.to_owned(), entry: row.id, what };
     let instant = |text: &str| {

@@ -1,7 +1,7 @@
 //! Areas against textbook formulae, oil against hand arithmetic, and the kit.
 
 use proptest::prelude::*;
-use tackfree::craft::cover::{Abrading, Coating, Draw, OutlineError, area, draw, kit, oil};
+use tackfree::craft::cover::{Abrading, Coating, Draw, Kit, OutlineError, area, draw, kit, oil};
 use tackfree::units::{Litres, Spread, SquareCentimetres};
 
 use super::sheet::rows;
@@ -154,6 +154,12 @@ fn an_outline_that_is_none_is_refused_with_the_place() {
 }
 
 #[test]
+fn a_point_given_twice_in_a_row_is_one() {
+    let doubled: Vec<[f64; 2]> = BOWL.iter().flat_map(|&point| [point, point]).collect();
+    assert_eq!(area(&doubled), area(&BOWL));
+}
+
+#[test]
 fn zero_spread_is_refused() {
     let refused = Spread::new(0.0).unwrap_err().to_string();
     assert_eq!(refused, "spread of 0 is not possible: expected 0.1 to 1000 m² per litre");
@@ -183,6 +189,8 @@ fn a_kit_adds_up_what_a_session_needs() {
     assert!(found.metal_can && found.self_heating);
     assert_eq!(found.strips[&grade("P180")], 10);
     assert_eq!(found.strips_unknown, [grade("P320")]);
+    let none = Abrading { pieces: 0, ..sand("P240", Some(8)) };
+    assert_eq!(kit(&[coating("house oil", 0)], &[none]).unwrap(), Kit::default());
     let dry = kit(&[], &[sand("P180", Some(12))]).unwrap();
     assert_eq!((dry.cloths, dry.gloves, dry.metal_can), (0, 0, false));
     let unknown = Coating { spread: None, self_heating: None, ..coating("wax", 5) };

@@ -102,6 +102,8 @@ fn work_that_takes_no_time_and_soaks_that_run_backwards_are_refused() {
         slow.to_string(),
         "one piece takes 1200 s to apply, soak and wipe, and the sheet's longest soak is 1000 s"
     );
+    let tight = Soak::careful(span(20), span(10), span(30), span(60)).unwrap();
+    assert_eq!(tight.most_in_a_wave(), 1, "a single piece that just fits");
     let quick = Soak::careful(span(0), span(1), span(0), TimeDelta::MAX).unwrap();
     assert_eq!(quick.most_in_a_wave(), u32::MAX);
     assert_eq!(quick.waves(0).unwrap().count, 0);

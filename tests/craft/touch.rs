@@ -18,8 +18,8 @@ fn touch_tests_only_ever_lengthen_the_cure() {
         (fit(&[(0.5, false), (1.4, true)]).times - 1.0).abs() < 1e-12,
         "early failures are expected"
     );
-    let late = fit(&[(1.1, false), (1.4, true), (1.6, true)]);
-    assert!((late.times - 1.4).abs() < 1e-12 && !late.open && late.tests == 3);
+    let late = fit(&[(0.3, false), (1.1, false), (1.4, true), (1.6, true)]);
+    assert!((late.times - 1.4).abs() < 1e-12 && !late.open && late.tests == 4);
     let open = fit(&[(0.9, true), (1.2, false)]);
     assert!((open.times - 1.2).abs() < 1e-12 && open.open);
     let mut many: Vec<(f64, bool)> = (0..60).map(|i| (1.0 + f64::from(i) / 100.0, true)).collect();

@@ -5,7 +5,7 @@ use crate::shop::entry::{Fact, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::{Refusal, Wait};
-use crate::shop::rules::{Objections, enough, free};
+use crate::shop::rules::{Objections, When, enough, free};
 use crate::shop::setup::Rack;
 use crate::time::Instant;
 
@@ -71,7 +71,7 @@ impl Shop {
         lot: &Lot,
         pieces: u32,
         rack: Option<&str>,
-        at: Instant,
+        when: When,
     ) -> Objections {
         enough(lot, pieces)?;
         if pieces == lot.pieces {
@@ -79,43 +79,46 @@ impl Shop {
         }
         match rack {
             Some(rack) if lot.rack() != Some(rack) => {
-                self.has_room(rack, pieces, at, None)?;
-                Ok(self.rack_objections(lot, pieces, rack, at))
+                self.has_room(rack, pieces, when.at, None)?;
+                Ok(self.rack_objections(lot, pieces, rack, when))
             }
             _ => Ok(Vec::new()),
         }
     }
 
-    pub(super) fn may_move(&self, lot: &Lot, rack: Option<&str>, at: Instant) -> Objections {
+    pub(super) fn may_move(&self, lot: &Lot, rack: Option<&str>, when: When) -> Objections {
         free(lot)?;
         let Some(rack) = rack else {
-            return Ok(self.too_soon_to_move(lot, "leave the rack", at).into_iter().collect());
+            return Ok(self.too_soon_to_move(lot, "leave the rack", when).into_iter().collect());
         };
-        self.has_room(rack, lot.pieces, at, Some(&lot.name))?;
-        Ok(self.rack_objections(lot, lot.pieces, rack, at))
+        self.has_room(rack, lot.pieces, when.at, Some(&lot.name))?;
+        Ok(self.rack_objections(lot, lot.pieces, rack, when))
     }
 
     /// Between coats a lot stands on a drying rack; after the last coat's shortest rest it may go on to a curing one.
-    fn rack_objections(&self, lot: &Lot, pieces: u32, rack: &str, at: Instant) -> Vec<Refusal> {
+    fn rack_objections(&self, lot: &Lot, pieces: u32, rack: &str, when: When) -> Vec<Refusal> {
         if !lot.coats_done() || lot.last_coat().is_none() {
-            return self.wrong_rack(&lot.name, pieces, rack, Use::Dry, at).into_iter().collect();
+            return self
+                .wrong_rack(&lot.name, pieces, rack, Use::Dry, when.at)
+                .into_iter()
+                .collect();
         }
         let dries = self.known_rack(rack).is_ok_and(|rack| rack.purpose.dries());
         if dries {
             return Vec::new();
         }
-        self.too_soon_to_move(lot, &format!("move to {rack}"), at).into_iter().collect()
+        self.too_soon_to_move(lot, &format!("move to {rack}"), when).into_iter().collect()
     }
 
-    fn too_soon_to_move(&self, lot: &Lot, step: &str, at: Instant) -> Option<Refusal> {
-        let rests = self.may_leave_at(lot)?;
-        (at < rests.at).then(|| Refusal::TooSoon {
+    fn too_soon_to_move(&self, lot: &Lot, step: &str, when: When) -> Option<Refusal> {
+        let leave = self.may_leave(lot, when.now)?;
+        leave.at.is_none_or(|earliest| when.at < earliest).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
             step: step.to_owned(),
-            earliest: rests.at,
-            at,
+            earliest: leave.at,
+            at: when.at,
             wait: Wait::Recoat,
-            assumed: rests.assumed,
+            ground: leave.ground(),
         })
     }
 

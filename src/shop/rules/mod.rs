@@ -19,6 +19,15 @@ use crate::time::Instant;
 /// What stands against an entry and may be overruled, or what may not.
 pub type Objections = Result<Vec<Refusal>, Refusal>;
 
+/// When something happened, and from when it is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct When {
+    /// When it happened.
+    pub at: Instant,
+    /// The time now: readings up to it count.
+    pub now: Instant,
+}
+
 impl Shop {
     /// Everything that stands against recording `fact` as having happened at `at`.
     pub fn objections(&self, fact: &Fact, at: Instant, now: Instant) -> Objections {
@@ -31,10 +40,10 @@ impl Shop {
             Fact::BatchOpened { .. } | Fact::BatchClosed { .. } => self.may_change_batch(fact, at),
             Fact::LotStarted { .. } => self.may_start(fact, at),
             Fact::LotSplit { lot, pieces, rack, .. } => {
-                self.may_split(self.lot_at(lot, at)?, *pieces, rack.as_deref(), at)
+                self.may_split(self.lot_at(lot, at)?, *pieces, rack.as_deref(), When { at, now })
             }
             Fact::LotMoved { lot, rack } => {
-                self.may_move(self.lot_at(lot, at)?, rack.as_deref(), at)
+                self.may_move(self.lot_at(lot, at)?, rack.as_deref(), When { at, now })
             }
             Fact::LotHeld { lot, .. } => free(self.lot_at(lot, at)?),
             Fact::LotReleased { lot } => match &self.lot_at(lot, at)?.held {
@@ -44,13 +53,14 @@ impl Shop {
             Fact::PiecesRejected { lot, pieces, .. } => {
                 enough(self.lot_at(lot, at)?, *pieces).map(|()| Vec::new())
             }
-            Fact::StepBegun { .. } | Fact::StepDone { .. } => self.may_step(fact, at),
+            Fact::StepBegun { .. } | Fact::StepDone { .. } => self.may_step(fact, When { at, now }),
             Fact::Touched { lot, .. } => match self.lot_at(lot, at)?.last_coat() {
                 Some(_) => Ok(Vec::new()),
                 None => Err(Refusal::NothingToTouch { lot: lot.clone() }),
             },
             Fact::RagsDealtWith { rags, .. } => self.may_deal_with(rags, at),
-            Fact::Shipped { lots, .. } => self.may_ship(lots, at),
+            Fact::Shipped { lots, .. } => self.may_ship(lots, When { at, now }),
+            Fact::ReadingsAdded { room, .. } => self.known_room(room).map(|_| Vec::new()),
             // Whether anything stands on it needs the entries: see `undo`.
             Fact::Voided { .. } => Ok(Vec::new()),
         }
@@ -74,6 +84,14 @@ impl Shop {
         let setup = self.needs_setup()?;
         let names = setup.racks.iter().map(|rack| rack.name.as_str());
         setup.rack(name).ok_or_else(|| unknown("rack", name, names))
+    }
+
+    /// The room of that name in the setup.
+    pub fn known_room(&self, name: &str) -> Result<&crate::shop::setup::Room, Refusal> {
+        let setup = self.needs_setup()?;
+        let names = setup.rooms.iter().map(|room| room.name.as_str());
+        let room = setup.rooms.iter().find(|room| room.name == name);
+        room.ok_or_else(|| unknown("room", name, names))
     }
 
     /// The lot, if it is still in hand and nothing later is recorded of it.

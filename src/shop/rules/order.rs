@@ -1,11 +1,12 @@
 //! Rules for what comes before and after the work: setup, cans, batches, rags, shipping.
 
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::entry::{Fact, RagsOf, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
-use crate::shop::rules::{Objections, enough, free, in_order, unknown};
+use crate::shop::rules::{Objections, When, enough, free, in_order, unknown};
 use crate::shop::setup::{Setup, StepWork};
 use crate::time::Instant;
 
@@ -139,12 +140,12 @@ impl Shop {
     }
 
     /// Only cured, inspected pieces with every step behind them leave the shop; nothing overrules that.
-    pub(super) fn may_ship(&self, lots: &[(LotName, u32)], at: Instant) -> Objections {
+    pub(super) fn may_ship(&self, lots: &[(LotName, u32)], when: When) -> Objections {
         for (name, pieces) in lots {
-            let lot = self.lot_at(name, at)?;
+            let lot = self.lot_at(name, when.at)?;
             free(lot)?;
             enough(lot, *pieces)?;
-            self.cured(lot, at)?;
+            self.cured(lot, when)?;
             if let Some((_, step)) = lot.next_step() {
                 let (lot, step) = (name.clone(), step.name());
                 let inspects = |work: &StepWork| matches!(work, StepWork::Work { name, .. } if name.contains("inspect"));
@@ -163,17 +164,19 @@ impl Shop {
         Ok(Vec::new())
     }
 
-    fn cured(&self, lot: &Lot, at: Instant) -> Result<(), Refusal> {
+    fn cured(&self, lot: &Lot, when: When) -> Result<(), Refusal> {
         if lot.recipe.last_coat().is_none() {
             return Ok(());
         }
-        let cured = self.cured_at(lot);
-        if cured.is_none_or(|cured| at < cured.at) {
+        let cure = self.cure(lot, when.now);
+        let reached = cure.as_ref().and_then(|cure| cure.at);
+        if reached.is_none_or(|reached| when.at < reached) {
             return Err(Refusal::Uncured {
                 lot: lot.name.clone(),
-                ready_at: cured.map(|cured| cured.at),
-                at,
-                assumed: cured.is_some_and(|cured| cured.assumed),
+                coats_left: cure.is_none(),
+                ready_at: reached,
+                at: when.at,
+                ground: cure.map_or(Ground::Readings, |cure| cure.ground()),
             });
         }
         match lot.touches.last().filter(|test| test.stage.grabs()) {

@@ -1,15 +1,17 @@
 //! Rules for a step begun or done: the right step, not too soon, not too late.
 
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::entry::Fact;
 use crate::shop::lot::Lot;
 use crate::shop::refusal::{Refusal, Wait};
-use crate::shop::rules::{Objections, free};
+use crate::shop::rules::{Objections, When, free};
 use crate::shop::setup::{Step, StepWork};
 use crate::time::Instant;
 
 impl Shop {
-    pub(super) fn may_step(&self, fact: &Fact, at: Instant) -> Objections {
+    pub(super) fn may_step(&self, fact: &Fact, when: When) -> Objections {
+        let at = when.at;
         let (lot, step, rack, begins) = match fact {
             Fact::StepBegun { lot, step, rack } => (lot, *step, rack, true),
             Fact::StepDone { lot, step, rack, .. } => (lot, *step, rack, false),
@@ -33,7 +35,7 @@ impl Shop {
                 return Err(Refusal::AlreadyBegun { lot, step, since });
             }
             Some(_) if step == next => objections.extend(self.soak_not_over(lot, asked, at)),
-            _ => objections.extend(self.outside_window(lot, step, asked, at)),
+            _ => objections.extend(self.outside_window(lot, step, asked, when)),
         }
         objections.extend(self.coat_objections(lot, step, asked, rack.as_deref(), at)?);
         if let Fact::StepDone { coat, .. } = fact {
@@ -46,27 +48,28 @@ impl Shop {
         let wipe = self.wipe_window(lot)?;
         let wiped =
             matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > crate::time::Span::ZERO);
-        (wiped && at < wipe.from).then(|| Refusal::TooSoon {
+        (wiped && !wipe.open_at(at)).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
             step: format!("wipe {}", asked.coat().unwrap_or_default()),
             earliest: wipe.from,
             at,
             wait: Wait::Soak,
-            assumed: false,
+            ground: Ground::Readings,
         })
     }
 
-    fn outside_window(&self, lot: &Lot, step: u32, asked: &Step, at: Instant) -> Vec<Refusal> {
-        let window = self.window(lot, step);
+    fn outside_window(&self, lot: &Lot, step: u32, asked: &Step, when: When) -> Vec<Refusal> {
+        let at = when.at;
+        let window = self.window(lot, step, when.now);
         let mut objections = Vec::new();
-        if at < window.from {
+        if !window.open_at(at) {
             objections.push(Refusal::TooSoon {
                 lot: lot.name.clone(),
                 step: asked.name(),
                 earliest: window.from,
                 at,
                 wait: window.wait.unwrap_or(Wait::Rest),
-                assumed: window.assumed,
+                ground: window.ground,
             });
         }
         // A rub late in the window shuts nothing: it is the coat after it that must be in time.
