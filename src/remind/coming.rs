@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
 use crate::shop::Shop;
+use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item};
+use crate::shop::refusal::Wait;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Zone};
 
@@ -15,6 +17,9 @@ const BEFORE_SHUT: Span = Span::hours(4);
 /// How long an event is remembered once its time is over: a step is taken back sooner than that, if at all.
 const REMEMBERED: Span = Span::days(365);
 
+/// Seconds of a quarter of an hour.
+const QUARTER: i64 = 15 * 60;
+
 /// An event has at least this length, so that it can be seen in a calendar.
 const SHORTEST: Span = Span::minutes(15);
 
@@ -22,7 +27,7 @@ const SHORTEST: Span = Span::minutes(15);
 pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
     let free = shop.open_lots().filter(|lot| lot.held.is_none());
     let mut events: Vec<Event> =
-        free.map(|lot| event(shop, ledger, &shop.next_item(lot, now), now)).collect();
+        free.filter_map(|lot| event(shop, ledger, steady(shop.next_item(lot, now)), now)).collect();
     events.sort_by(|a, b| (a.start, &a.summary).cmp(&(b.start, &b.summary)));
     events
 }
@@ -68,15 +73,32 @@ impl Event {
     }
 }
 
-fn event(shop: &Shop, ledger: &str, item: &Item, now: Instant) -> Event {
+/// The item with its times in quarters of an hour where they are reckoned from a room's readings, on the careful side:
+/// such times drift with each reading, and an event must not move for a minute.
+fn steady(mut item: Item) -> Item {
+    let reckoned =
+        matches!(item.wait, Some(Wait::Recoat | Wait::Cure)) && item.ground != Ground::Sheet;
+    if reckoned {
+        item.from = item.from.map(|from| quarters(from, QUARTER - 1));
+        item.until = item.until.map(|until| quarters(until, 0));
+    }
+    item
+}
+
+fn quarters(at: Instant, more: i64) -> Instant {
+    let seconds = at.timestamp().saturating_add(more);
+    Instant::from_timestamp(seconds.saturating_sub(seconds.rem_euclid(QUARTER)), 0).unwrap_or(at)
+}
+
+/// The event of a lot's next step; none while the room as it is never lets it come.
+fn event(shop: &Shop, ledger: &str, item: Item, now: Instant) -> Option<Event> {
+    let from = item.from?;
     let zone = shop.zone();
     let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
     // A soak is wiped when it is over, open or not; all else begins when hands are there.
     let start = match hours {
-        Some(hours) if item.action != Action::Wipe => {
-            hours.next_open(zone, item.from).unwrap_or(item.from)
-        }
-        _ => item.from,
+        Some(hours) if item.action != Action::Wipe => hours.next_open(zone, from).unwrap_or(from),
+        _ => from,
     };
     let length = Span::minutes(i64::from(item.minutes)).max(SHORTEST);
     let title = format!("{}: {}", item.lot, item.name);
@@ -86,29 +108,29 @@ fn event(shop: &Shop, ledger: &str, item: &Item, now: Instant) -> Event {
         let text = format!("{title}, no later than {}", moment(until, zone));
         alarms.push(Alarm { trigger: Trigger::After(Span::between(start, warns)), text });
     }
-    Event {
+    Some(Event {
         uid: uid(ledger, &format!("{}/{}", item.lot, item.step)),
         sequence: 0,
         changed: now,
         start,
         end: length.after(start),
         summary: title,
-        description: description(item, zone),
-        location: item.rack.clone(),
+        description: description(&item, from, zone),
+        location: item.rack,
         cancelled: false,
         alarms,
-    }
+    })
 }
 
-fn description(item: &Item, zone: Zone) -> String {
+fn description(item: &Item, from: Instant, zone: Zone) -> String {
     let mut lines = vec![
         format!("{} {}", item.pieces, if item.pieces == 1 { "piece" } else { "pieces" }),
-        format!("No sooner than {}", moment(item.from, zone)),
+        format!("No sooner than {}", moment(from, zone)),
     ];
     if let Some(until) = item.until {
         lines.push(format!("No later than {}", moment(until, zone)));
     }
-    if item.assumed {
+    if item.ground == Ground::Sheet {
         lines.push("By the sheet's own times: no readings of the room".to_owned());
     }
     lines.push(match item.action {

@@ -4,14 +4,19 @@
 //! taken back and done again is another thing. What is still not done at a later stage (a window that was closing is
 //! shut, rags still lie there) is another thing too, and is told again in plainer words.
 
+use crate::craft::climate;
 use crate::remind::notice::Kind;
 use crate::shop::Shop;
+use crate::shop::climate::RoomReading;
+use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::entry::EntryId;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Wait;
-use crate::time::{Instant, OpenHours, Span};
+use crate::shop::setup::Finish;
+use crate::time::local::local_date;
+use crate::time::{Instant, OpenHours, Span, words};
 
 /// A window is said to be closing while no more open time than this is left of it, beside the step's own minutes: half a
 /// working day, in which the step can still be fitted in. Counted in open time, a weekend before the end counts nothing.
@@ -21,6 +26,9 @@ const CLOSING: Span = Span::hours(4);
 /// heap can set itself on fire, and for days (the reference's topic on rags).
 const RAGS: [Span; 5] =
     [Span::minutes(15), Span::hours(1), Span::hours(3), Span::hours(8), Span::hours(24)];
+
+/// A reading older than this says nothing of the room as it is now.
+const STALE: Span = Span::hours(12);
 
 /// One thing to be told.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,10 +51,32 @@ pub struct Thing {
     pub since: Instant,
     /// No later.
     pub until: Option<Instant>,
-    /// Whether `since` is the sheet's own interval for want of readings.
-    pub assumed: bool,
+    /// How far `since` rests on readings of the room.
+    pub ground: Ground,
+    /// For a room: what its air is, and what it should be.
+    pub air: Option<String>,
     /// For rags: whether they can set themselves on fire, as far as the setup says.
     pub self_heating: Option<bool>,
+}
+
+impl Thing {
+    /// A thing of a lot's next step, still without its key.
+    fn of(kind: Kind, item: &Item, since: Instant) -> Self {
+        Self {
+            key: String::new(),
+            kind,
+            late: false,
+            lot: item.lot.clone(),
+            what: item.name.clone(),
+            rack: item.rack.clone(),
+            pieces: item.pieces,
+            since,
+            until: item.until,
+            ground: item.ground,
+            air: None,
+            self_heating: None,
+        }
+    }
 }
 
 /// Everything to be told as the shop stands at `now`, the most pressing kinds first, told already or not.
@@ -54,7 +84,11 @@ pub fn due(shop: &Shop, now: Instant) -> Vec<Thing> {
     let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
     let mut things: Vec<Thing> = shop
         .open_lots()
-        .filter_map(|lot| of_lot(shop, hours, lot, now))
+        .flat_map(|lot| {
+            let item = shop.next_item(lot, now);
+            [of_lot(shop, hours, lot, &item, now), of_room(shop, lot, &item, now)]
+        })
+        .flatten()
         .chain(of_rags(shop, now))
         .collect();
     things.sort_by(|a, b| (a.kind, &a.lot, &a.key).cmp(&(b.kind, &b.lot, &b.key)));
@@ -69,30 +103,22 @@ pub fn told_from(shop: &Shop, kind: Kind, now: Instant) -> Option<Instant> {
     }
 }
 
-fn of_lot(shop: &Shop, hours: Option<&OpenHours>, lot: &Lot, now: Instant) -> Option<Thing> {
-    let item = shop.next_item(lot, now);
-    if now < item.from {
-        return None;
-    }
+fn of_lot(
+    shop: &Shop,
+    hours: Option<&OpenHours>,
+    lot: &Lot,
+    item: &Item,
+    now: Instant,
+) -> Option<Thing> {
+    let since = item.from.filter(|from| now >= *from)?;
     let last = lot.done.last().map_or(0, |done| done.entry);
-    let thing = |kind: Kind, late: bool, mark: EntryId| Thing {
-        key: format!(
-            "{}{}/{}/{}/{mark}",
-            kind.word(),
-            if late { "-late" } else { "" },
-            item.lot,
-            item.step
-        ),
-        kind,
-        late,
-        lot: item.lot.clone(),
-        what: item.name.clone(),
-        rack: item.rack.clone(),
-        pieces: item.pieces,
-        since: item.from,
-        until: item.until,
-        assumed: item.assumed,
-        self_heating: None,
+    let thing = |kind: Kind, late: bool, mark: EntryId| {
+        let stage = if late { "-late" } else { "" };
+        Thing {
+            key: format!("{}{stage}/{}/{}/{mark}", kind.word(), item.lot, item.step),
+            late,
+            ..Thing::of(kind, item, since)
+        }
     };
     let overdue = item.urgency == Urgency::Overdue;
     match item.action {
@@ -101,7 +127,7 @@ fn of_lot(shop: &Shop, hours: Option<&OpenHours>, lot: &Lot, now: Instant) -> Op
         Action::Finish => None,
         Action::Do | Action::Ship if lot.held.is_some() => None,
         Action::Do if overdue => Some(thing(Kind::Closing, true, last)),
-        Action::Do if closes_soon(shop, hours, &item, now) => {
+        Action::Do if closes_soon(shop, hours, item, now) => {
             Some(thing(Kind::Closing, false, last))
         }
         Action::Do | Action::Ship => {
@@ -110,6 +136,48 @@ fn of_lot(shop: &Shop, hours: Option<&OpenHours>, lot: &Lot, now: Instant) -> Op
             lot.still_grabs().is_none().then(|| thing(kind, false, last))
         }
     }
+}
+
+/// A coat that could go on now, in a room whose air speaks against it: told once a day while it is so.
+fn of_room(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Option<Thing> {
+    let since = item.from.filter(|from| now >= *from)?;
+    if item.action != Action::Do || lot.held.is_some() {
+        return None;
+    }
+    let (_, step) = lot.next_step()?;
+    let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
+    let room = shop.room_of(item.rack.as_deref()?)?;
+    let reading = shop.climate.get(room)?.iter().rev().find(|reading| reading.at <= now)?;
+    if now > STALE.after(reading.at) {
+        return None;
+    }
+    let air = against(finish, reading)?;
+    let day = local_date(now, shop.zone());
+    Some(Thing {
+        key: format!("room/{}/{}/{day}", item.lot, item.step),
+        air: Some(format!("{room} {air}, read {}", words::moment(reading.at, now, shop.zone()))),
+        ..Thing::of(Kind::Room, item, since)
+    })
+}
+
+/// What of the room's air speaks against a coat, by the sheet and by the dew point; the first of it.
+fn against(finish: &Finish, reading: &RoomReading) -> Option<String> {
+    let surface = reading.surface.unwrap_or(reading.temp);
+    if let Some(lowest) = finish.lowest.filter(|lowest| surface < *lowest) {
+        return Some(format!("at {surface:.1}, the sheet's lowest is {lowest:.1}"));
+    }
+    let humidity = reading.humidity?;
+    if let Some(dampest) = finish.dampest.filter(|dampest| humidity > *dampest) {
+        return Some(format!("at {humidity:.0}, the sheet's dampest is {dampest:.0}"));
+    }
+    let margin = climate::margin(reading.temp, humidity, reading.surface);
+    let above = margin.margin.filter(|_| !margin.enough)?;
+    let assumed =
+        if margin.surface_assumed { " (the air's temperature taken for the pieces')" } else { "" };
+    Some(format!(
+        "only {above:.1} °C above its dew point, at least {:.0} °C is practice{assumed}",
+        climate::LEAST_MARGIN
+    ))
 }
 
 /// What the end of a wait is told as; a step that waited for nothing is known to whoever did the one before.
@@ -146,7 +214,8 @@ fn of_rags(shop: &Shop, now: Instant) -> impl Iterator<Item = Thing> {
             pieces: lot.map_or(0, |lot| lot.pieces),
             since: rags.since,
             until: None,
-            assumed: false,
+            ground: Ground::Readings,
+            air: None,
             self_heating: finish.and_then(|finish| finish.self_heating),
         })
     })

@@ -7,6 +7,7 @@ use sha2::{Digest as _, Sha256};
 use crate::reference;
 use crate::remind::due::Thing;
 use crate::remind::notice::{Kind, Notice};
+use crate::shop::cure::Ground;
 use crate::shop::name::LotName;
 use crate::time::{Instant, Span, Zone, words};
 
@@ -40,7 +41,7 @@ fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
     lots.dedup();
     let mut body = match kind {
         Kind::Rags => rags_lines(group, now, zone),
-        _ => lines(group, late, now, zone),
+        _ => lines(group, (kind, late), now, zone),
     };
     body.extend(closing_words(kind, late, group, &lots));
     let things: Vec<String> = group.iter().map(|thing| thing.key.clone()).collect();
@@ -74,14 +75,15 @@ const fn heading(kind: Kind, late: bool) -> &'static str {
 
 /// One line for all lots that wait for the same thing in the same place: "salt-1 to salt-3: coat house oil, 36 pieces on
 /// drip-1, no later than today 14:20".
-fn lines(group: &[&Thing], late: bool, now: Instant, zone: Zone) -> Vec<String> {
-    let mut alike: BTreeMap<(&str, Option<&str>), Vec<&Thing>> = BTreeMap::new();
+fn lines(group: &[&Thing], (kind, late): (Kind, bool), now: Instant, zone: Zone) -> Vec<String> {
+    let mut alike: BTreeMap<(&str, Option<&str>, Option<&str>), Vec<&Thing>> = BTreeMap::new();
     for thing in group {
-        alike.entry((&thing.what, thing.rack.as_deref())).or_default().push(thing);
+        let like = (thing.what.as_str(), thing.rack.as_deref(), thing.air.as_deref());
+        alike.entry(like).or_default().push(thing);
     }
     alike
         .into_iter()
-        .map(|((what, rack), things)| {
+        .map(|((what, rack, air), things)| {
             let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
             let pieces: u64 = things.iter().map(|thing| u64::from(thing.pieces)).sum();
             let mut line =
@@ -95,12 +97,27 @@ fn lines(group: &[&Thing], late: bool, now: Instant, zone: Zone) -> Vec<String> 
                 Some(until) => line = format!("{line}, no later than {until}"),
                 None => {}
             }
-            if things.iter().any(|thing| thing.assumed) {
-                line.push_str(" (by the sheet's own times: no readings of the room)");
+            if let Some(air) = air {
+                line = format!("{line}; {air}");
+            }
+            if kind == Kind::Cured {
+                line.push_str(rests_on(&things));
             }
             line
         })
         .collect()
+}
+
+/// What a cure time rests on, where that is not readings throughout.
+fn rests_on(things: &[&Thing]) -> &'static str {
+    let any = |ground| things.iter().any(|thing| thing.ground == ground);
+    if any(Ground::Sheet) {
+        " (the sheet's own time: no readings of the room)"
+    } else if any(Ground::PartAssumed) {
+        " (part of the room's readings assumed)"
+    } else {
+        ""
+    }
 }
 
 fn rags_lines(group: &[&Thing], now: Instant, zone: Zone) -> Vec<String> {

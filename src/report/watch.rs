@@ -44,11 +44,15 @@ impl View {
         let others = shop.due(reader.now).into_iter().filter(|item| item.action != Action::Wipe);
         let next = others.take(NEXT).map(|item| {
             let moment = |at| reader.stamp(at).moment();
-            let from = if item.urgency == Urgency::Next { "from" } else { "since" };
+            let from = match (item.from, item.urgency) {
+                (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
+                (Some(from), Urgency::Next) => format!("from {}", moment(from)),
+                (Some(from), _) => format!("since {}", moment(from)),
+            };
             let until = item
                 .until
                 .map_or_else(String::new, |until| format!(", no later than {}", moment(until)));
-            format!("{} {}: {from} {}{until}", item.lot, item.name, moment(item.from))
+            format!("{} {}: {from}{until}", item.lot, item.name)
         });
         Self {
             soaks: wipes.iter().map(|(item, begun)| Soak::new(item, *begun, reader)).collect(),
@@ -65,11 +69,13 @@ impl View {
 
 impl Soak {
     fn new(item: &Item, begun: Instant, reader: Reader) -> Self {
-        let until = item.until.unwrap_or(item.from);
+        // A soak's own times are always known.
         let now = reader.now;
+        let from = item.from.unwrap_or(begun);
+        let until = item.until.unwrap_or(from);
         let seconds = |from, to| Span::between(from, to).as_seconds().unsigned_abs();
-        let left = if now < item.from {
-            format!("{} to the wipe", Span::between(now, item.from))
+        let left = if now < from {
+            format!("{} to the wipe", Span::between(now, from))
         } else if now <= until {
             format!("WIPE NOW, {} left", Span::between(now, until))
         } else {
@@ -80,7 +86,7 @@ impl Soak {
             title: format!("{} {}", item.lot, item.name),
             window: format!(
                 "wipe from {}, no later than {}",
-                reader.stamp(item.from).moment(),
+                reader.stamp(from).moment(),
                 reader.stamp(until).moment()
             ),
             left,

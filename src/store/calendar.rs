@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
 
 use crate::shop::Shop;
 use crate::store::chain::START;
-use crate::store::read::{parse, read};
+use crate::store::read::load;
 use crate::store::{Error, Loaded, Scope, Store};
 
 impl Store {
@@ -22,9 +22,7 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let rows = read(&transaction, &Scope::Open).map_err(refuse)?;
-        let entries = rows.iter().map(|row| parse(row, &path)).collect::<Result<Vec<_>, _>>()?;
-        let shop = Shop::fold(&entries);
+        let loaded = load(&transaction, &Scope::Open, &path)?;
         let first: Option<String> = transaction
             .query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0))
             .optional()
@@ -36,7 +34,7 @@ impl Store {
             .and_then(Iterator::collect)
             .map_err(refuse)?;
         drop(kept);
-        let (outcome, after) = revise(&shop, first.as_deref().unwrap_or(START), &before);
+        let (outcome, after) = revise(&loaded.shop, first.as_deref().unwrap_or(START), &before);
         for uid in before.keys().filter(|uid| !after.contains_key(*uid)) {
             transaction
                 .execute("DELETE FROM calendar_event WHERE uid = ?1", [uid])
@@ -51,6 +49,6 @@ impl Store {
                 .map_err(refuse)?;
         }
         transaction.commit().map_err(refuse)?;
-        Ok((Loaded { shop, entries }, outcome))
+        Ok((loaded, outcome))
     }
 }

@@ -9,7 +9,7 @@ use chrono::SecondsFormat;
 use rusqlite::{Connection, TransactionBehavior, params};
 
 use crate::shop::Shop;
-use crate::store::read::{parse, read};
+use crate::store::read::load;
 use crate::store::{Error, Loaded, Scope, Store};
 use crate::time::{Instant, Span};
 
@@ -143,15 +143,13 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let rows = read(&transaction, &Scope::Open).map_err(refuse)?;
-        let entries = rows.iter().map(|row| parse(row, &path)).collect::<Result<Vec<_>, _>>()?;
-        let shop = Shop::fold(&entries);
-        let wanted = find(&shop);
+        let loaded = load(&transaction, &Scope::Open, &path)?;
+        let wanted = find(&loaded.shop);
         let mut standing = all(&transaction).map_err(refuse)?;
         forget(&transaction, now, &wanted, &mut standing).map_err(refuse)?;
         let changed = change(&transaction, now, &wanted, &standing).map_err(refuse)?;
         transaction.commit().map_err(refuse)?;
-        Ok((Loaded { shop, entries }, changed))
+        Ok((loaded, changed))
     }
 }
 
