@@ -74,7 +74,10 @@ impl SentNotice {
     pub fn new(notice: Notice, outcome: Outcome) -> Self {
         let (outcome, why) = match outcome {
             Outcome::Sent(_) => ("sent", None),
-            Outcome::Failed(why) => ("failed", Some(why)),
+            // Some services answer with pages.
+            Outcome::Failed(why) => {
+                ("failed", why.lines().next().map(|line| line.trim_end().to_owned()))
+            }
             Outcome::NoAnswer => ("no answer", None),
             Outcome::NotTried => ("not tried", None),
         };

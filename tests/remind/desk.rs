@@ -25,11 +25,14 @@ impl Running {
     fn start(command: &mut Command) -> (Self, String) {
         let program = command.get_program().to_string_lossy().into_owned();
         let child = command.stdin(Stdio::null()).stdout(Stdio::piped()).spawn();
-        let mut child =
-            child.unwrap_or_else(|error| panic!("{program}: {error}: tests/remind/install brings it"));
+        let mut child = child
+            .unwrap_or_else(|error| panic!("{program}: {error}: tests/remind/install brings it"));
         let mut line = String::new();
         BufReader::new(child.stdout.take().unwrap()).read_line(&mut line).unwrap();
-        assert!(!line.is_empty(), "{program} ended before it was ready: see what tests/remind/install brings");
+        assert!(
+            !line.is_empty(),
+            "{program} ended before it was ready: see what tests/remind/install brings"
+        );
         (Self(child), line.trim().to_owned())
     }
 }
@@ -47,7 +50,9 @@ impl Bus {
         let file = folder.path().join("bus.conf");
         let rules = r#"<policy context="default"><allow send_destination="*" eavesdrop="true"/><allow eavesdrop="true"/><allow own="*"/></policy>"#;
         let listen = format!("<listen>unix:dir={}</listen>", folder.path().display());
-        let config = format!("<busconfig><type>session</type>{listen}<auth>EXTERNAL</auth>{rules}</busconfig>");
+        let config = format!(
+            "<busconfig><type>session</type>{listen}<auth>EXTERNAL</auth>{rules}</busconfig>"
+        );
         fs::write(&file, config).unwrap();
         let mut command = Command::new("dbus-daemon");
         command.arg(format!("--config-file={}", file.display()));
@@ -85,24 +90,40 @@ impl Desk {
     pub(super) fn start() -> Self {
         let bus = Bus::start();
         let mut screen = bus.command("Xvfb");
-        screen.args(["-displayfd", "1", "-screen", "0", "800x600x24", "-nolisten", "tcp"]).stderr(Stdio::null());
+        screen
+            .args(["-displayfd", "1", "-screen", "0", "800x600x24", "-nolisten", "tcp"])
+            .stderr(Stdio::null());
         let (screen, display) = Running::start(&mut screen);
         let settings = bus.folder.path().join("dunstrc");
-        let urgencies = "[urgency_low]\ntimeout=0\n[urgency_normal]\ntimeout=0\n[urgency_critical]\ntimeout=0\n";
-        fs::write(&settings, format!("[global]\nmarkup=full\nhistory_length=100\nidle_threshold=0\n{urgencies}")).unwrap();
+        // dunst tells a notice's urgency only by how it formats it.
+        let urgency = |name: &str| format!("[urgency_{name}]\ntimeout=0\nformat=\"{name} %s\"\n");
+        let urgencies = ["low", "normal", "critical"].map(urgency).concat();
+        let global = "[global]\nmarkup=full\nhistory_length=100\nidle_threshold=0\n";
+        fs::write(&settings, format!("{global}{urgencies}")).unwrap();
         let mut daemon = bus.command("dunst");
         daemon.arg("-config").arg(settings).env("DISPLAY", format!(":{display}"));
         let daemon = daemon.stdout(Stdio::null()).stderr(Stdio::null()).spawn();
         let daemon = Running(daemon.expect("dunst: tests/remind/install brings it"));
         let desk = Self { bus, daemon, _screen: screen };
-        let waited = desk.bus.command("gdbus").args(["wait", "--session", "--timeout", "30"]).arg("org.freedesktop.Notifications").status();
-        assert!(waited.expect("gdbus: tests/remind/install brings it").success(), "dunst did not start");
+        let waited = desk
+            .bus
+            .command("gdbus")
+            .args(["wait", "--session", "--timeout", "30"])
+            .arg("org.freedesktop.Notifications")
+            .status();
+        assert!(
+            waited.expect("gdbus: tests/remind/install brings it").success(),
+            "dunst did not start"
+        );
         desk
     }
 
     /// Sends the daemon a signal: "STOP", "CONT".
     pub(super) fn signal(&self, signal: &str) {
-        let sent = Command::new("kill").arg(format!("-{signal}")).arg(self.daemon.0.id().to_string()).status();
+        let sent = Command::new("kill")
+            .arg(format!("-{signal}"))
+            .arg(self.daemon.0.id().to_string())
+            .status();
         assert!(sent.unwrap().success());
     }
 
@@ -121,11 +142,22 @@ impl Desk {
     pub(super) fn read_back(&self, count: usize) -> Vec<Shown> {
         // The daemon lays out and puts away in its own time; each look is a program of its own, so this does not spin.
         let comes_true = |what: &dyn Fn() -> bool| (0..500).any(|_| what());
-        assert!(comes_true(&|| self.displayed() == count), "{} stand on the screen", self.displayed());
+        assert!(
+            comes_true(&|| self.displayed() == count),
+            "{} stand on the screen",
+            self.displayed()
+        );
         self.control(&["close-all"]);
-        assert!(comes_true(&|| self.control(&["count", "history"]).trim().parse::<usize>().unwrap() >= count));
+        assert!(comes_true(&|| self
+            .control(&["count", "history"])
+            .trim()
+            .parse::<usize>()
+            .unwrap()
+            >= count));
         let history: Value = serde_json::from_str(&self.control(&["history"])).unwrap();
-        let field = |notice: &Value, name: &str| notice[name]["data"].as_str().unwrap_or_default().to_owned();
+        let field = |notice: &Value, name: &str| {
+            notice[name]["data"].as_str().unwrap_or_default().to_owned()
+        };
         let newest_first = history["data"][0].as_array().unwrap().iter();
         newest_first
             .take(count)
@@ -133,7 +165,7 @@ impl Desk {
             .map(|notice| Shown {
                 summary: field(notice, "summary"),
                 body: field(notice, "body"),
-                urgency: field(notice, "urgency"),
+                urgency: field(notice, "message").split(' ').next().unwrap().to_owned(),
             })
             .collect()
     }
@@ -153,7 +185,11 @@ impl Recorder {
         let file = bus.folder.path().join("calls");
         fs::write(&file, "").unwrap();
         let mut daemon = bus.command("/usr/bin/python3");
-        daemon.arg(super::shop::project("tests/remind/recorder.py")).arg(&file).arg(answer).args(capabilities);
+        daemon
+            .arg(super::shop::project("tests/remind/recorder.py"))
+            .arg(&file)
+            .arg(answer)
+            .args(capabilities);
         let (daemon, _) = Running::start(&mut daemon);
         Self { bus, file, _daemon: daemon }
     }

@@ -17,7 +17,7 @@ NAME = "org.freedesktop.Notifications"
 class Recorder(dbus.service.Object):
     def __init__(self, bus, path, answer, capabilities):
         super().__init__(bus, "/org/freedesktop/Notifications")
-        self.bus = bus
+        self.names = dbus.Interface(bus.get_object("org.freedesktop.DBus", "/org/freedesktop/DBus"), "org.freedesktop.DBus")
         self.file = open(path, "a", encoding="utf-8")
         self.answer = answer
         self.capabilities = capabilities
@@ -37,7 +37,7 @@ class Recorder(dbus.service.Object):
     def Notify(self, app, replaces, icon, summary, body, actions, hints, timeout, sender, done, fail):
         self.count += 1
         try:
-            pid = int(self.bus.get_unix_process_id(sender))
+            pid = int(self.names.GetConnectionUnixProcessID(sender))
         except dbus.DBusException:
             pid = 0  # It is gone already.
         call = {

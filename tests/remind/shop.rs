@@ -69,6 +69,7 @@ piece = "pinch bowl"
 steps = [
   { coat = "oil & wax <fine>", each = "20s", wipe = "18s" },
   { coat = "oil & wax <fine>", each = "20s", wipe = "18s" },
+  { cure = "oil & wax <fine>" },
 ]
 "#;
 
@@ -134,7 +135,9 @@ impl TestShop {
     /// Runs a command that has to be back within four seconds.
     pub(super) fn run_in_time(&self, words: &[&str]) -> Run {
         let mut command = self.command("timeout");
-        let run = Run::of(command.args(["4", env!("CARGO_BIN_EXE_tackfree")]).args(words).output().unwrap());
+        let run = Run::of(
+            command.args(["4", env!("CARGO_BIN_EXE_tackfree")]).args(words).output().unwrap(),
+        );
         assert_ne!(run.code, 124, "not back within 4 s: {run:?}");
         run
     }
@@ -171,7 +174,13 @@ impl TestShop {
     }
 
     /// The fact that a lot was started with so many pieces on the rack, the steps before one taken as done.
-    pub(super) fn lot_started(journal: &Journal, lot: &str, recipe: &str, pieces: u32, from_step: u32) -> Fact {
+    pub(super) fn lot_started(
+        journal: &Journal,
+        lot: &str,
+        recipe: &str,
+        pieces: u32,
+        from_step: u32,
+    ) -> Fact {
         let setup = journal.shop.setup.as_ref().unwrap();
         Fact::LotStarted {
             lot: lot.parse().unwrap(),
@@ -187,7 +196,11 @@ impl TestShop {
 impl Run {
     fn of(output: Output) -> Self {
         let text = |octets| String::from_utf8(octets).unwrap();
-        Self { out: text(output.stdout), err: text(output.stderr), code: output.status.code().unwrap_or(-1) }
+        Self {
+            out: text(output.stdout),
+            err: text(output.stderr),
+            code: output.status.code().unwrap_or(-1),
+        }
     }
 }
 
