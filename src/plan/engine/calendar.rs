@@ -63,7 +63,12 @@ impl Calendar {
     }
 
     /// The first start at or after `t` for work of `length` open minutes, and its end.
-    pub(super) fn first(&self, t: Minute, length: Minute, unbroken: bool) -> Option<(Minute, Minute)> {
+    pub(super) fn first(
+        &self,
+        t: Minute,
+        length: Minute,
+        unbroken: bool,
+    ) -> Option<(Minute, Minute)> {
         let mut k = self.stretch(t);
         loop {
             let start = t.max(*self.from.get(k)?);
