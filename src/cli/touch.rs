@@ -11,12 +11,13 @@ use crate::shop::stage::Stage;
 use crate::store::Scope;
 
 /// `touch`.
-///
-/// The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it is a plain
-/// check by hand: wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, dry-to-recoat, dry-hard, dry-through,
-/// print-free. Below tack-free the lot waits, whatever its age says.
 #[derive(Debug, clap::Args)]
-#[command(group = ArgGroup::new("which").required(true))]
+#[command(
+    group = ArgGroup::new("which").required(true),
+    after_help = "The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it \
+                  is a plain check by hand, least dry first:\n  wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, \
+                  dry-to-recoat, dry-hard, dry-through, print-free\nBelow tack-free the lot waits, whatever its age says."
+)]
 pub(crate) struct Args {
     /// A lot, such as salt-3
     #[arg(group = "which", value_name = "LOT")]
