@@ -12,5 +12,6 @@ mod harness;
 mod kept;
 mod properties;
 mod reference;
+mod remind;
 mod setup_file;
 mod time;
