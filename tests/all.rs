@@ -13,5 +13,6 @@ mod help;
 mod kept;
 mod properties;
 mod reference;
+mod remind;
 mod setup_file;
 mod time;

@@ -8,7 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, calendar, can, caution, demo, done, due, ledger, lot, racks, rags, remind, setup,
+    ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -18,19 +19,13 @@ use crate::cli::{
     version,
     propagate_version = true,
     disable_help_subcommand = true,
+    arg_required_else_help = true,
     help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: `TACKFREE_DB`, else in the platform's data folder]
-    #[arg(
-        long,
-        global = true,
-        value_name = "PATH",
-        env = "TACKFREE_DB",
-        hide_env_values = true,
-        display_order = 100
-    )]
+    /// The database file [default: $TACKFREE_DB, else in the platform's data folder]
+    #[arg(long, global = true, value_name = "PATH", display_order = 100)]
     pub(crate) db: Option<PathBuf>,
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]
@@ -69,8 +64,15 @@ pub(crate) enum Command {
     Racks(racks::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
+    /// The safety reference by topic or question: what to do, who says so, who decides
+    Caution(caution::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -79,7 +81,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Once, and when something changes",
         &[
@@ -104,7 +106,15 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
             ("done", "record the next step of lots as done"),
             ("touch", "record a touch test of a resting or curing lot"),
             ("rags", "rags not yet dealt with; record how they were"),
+            ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

@@ -8,11 +8,12 @@ use crate::shop::entry::{CureTest, Fact};
 use crate::shop::stage::Stage;
 
 /// `touch`.
-///
-/// The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it is a plain
-/// check by hand: wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, dry-to-recoat, dry-hard, dry-through,
-/// print-free. Below tack-free the lot waits, whatever its age says.
 #[derive(Debug, clap::Args)]
+#[command(
+    after_help = "The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it \
+                  is a plain check by hand, least dry first:\n  wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, \
+                  dry-to-recoat, dry-hard, dry-through, print-free\nBelow tack-free the lot waits, whatever its age says."
+)]
 pub(crate) struct Args {
     /// A lot, such as salt-3
     #[arg(value_name = "LOT", required_unless_present = "rack")]

@@ -191,7 +191,7 @@ impl Operation {
                 None => journal.last().ok()?,
             }));
         }
-        let fact = self.fact(shop, last)?;
+        let fact = self.fact(shop)?;
         let ready = |lot: &LotName| {
             let lot = shop.lots.get(lot)?;
             Some(shop.next_item(lot, last).from?.max(last))
@@ -205,7 +205,7 @@ impl Operation {
         Some(Asked::Record(at, Box::new(fact), reason))
     }
 
-    fn fact(&self, shop: &Shop, last: Instant) -> Option<Fact> {
+    fn fact(&self, shop: &Shop) -> Option<Fact> {
         let setup = shop.setup.as_ref();
         let racks = || setup.into_iter().flat_map(|setup| &setup.racks);
         let rack = |index: &Option<Index>| {
@@ -283,7 +283,7 @@ impl Operation {
             What::Touch(of, stage) => {
                 let stage = chosen(Stage::ALL, *stage)?;
                 let lot = lot(of)?;
-                let of_cure = shop.cure_share(lot, last);
+                let of_cure = shop.cure_share(lot, lot.last_at);
                 let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
                 Fact::Touched { lot: lot.name.clone(), stage, of_cure }
             }
