@@ -54,7 +54,7 @@ fn a_verdict_asked_for_is_refused_with_why_and_who_gives_it() {
     for (question, topic) in [
         ("is it food safe", "food"),
         ("is it safe", "record"),
-        ("is walnut oil toxic", "allergens"),
+        ("is walnut oil toxic", "food"),
         ("is 25 percent LEL ok to breathe", "air"),
     ] {
         let line = format!("caution {question}");

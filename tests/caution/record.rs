@@ -11,10 +11,10 @@ fn packed() -> TestShop {
     shop.run("can open \"house oil\" --name K7 --litres 1 --maker-lot 24-118").ok();
     shop.run("batch open salt --recipe \"three coats\" --pieces 12").ok();
     shop.run("lot start salt --pieces 12 --from 6 --rack drip-1").ok();
+    shop.at("2026-03-02 13:20").run("done salt-1").ok();
+    shop.at("2026-03-03 14:00").run("done salt-1").ok();
     shop.run("done salt-1").ok();
-    shop.at("2026-03-03 09:00").run("done salt-1").ok();
-    shop.run("done salt-1").ok();
-    shop.at("2026-03-04 09:30").run("done salt-1").ok();
+    shop.at("2026-03-04 14:30").run("done salt-1").ok();
     shop.at("2026-03-26 10:00").run("done salt-1").ok();
     shop.run("done salt-1").ok();
     shop
@@ -35,13 +35,13 @@ salt-1: 4 pieces, pinch bowl, beech, 8 left
   finished with house oil, polymerised drying oil (maker's technical sheet,
     revised 2025-04-01); solvent: 420 g/L; driers and second part: not recorded,
     see its safety data sheet, section 3
-  coat of house oil, Mon 2 Mar 08:30: can K7, maker's lot 24-118, opened Mon 2
+  coat of house oil, Mon 2 Mar 13:20: can K7, maker's lot 24-118, opened Mon 2
     Mar 08:30
-  coat of house oil, Tue 3 Mar 09:00: can K7, maker's lot 24-118, opened Mon 2
+  coat of house oil, Tue 3 Mar 14:00: can K7, maker's lot 24-118, opened Mon 2
     Mar 08:30
-  coat of house oil, Wed 4 Mar 09:30: can K7, maker's lot 24-118, opened Mon 2
+  coat of house oil, Wed 4 Mar 14:30: can K7, maker's lot 24-118, opened Mon 2
     Mar 08:30
-  the sheet's cure time is reached: yesterday 09:30 (21 d after the last coat;
+  the sheet's cure time is reached: yesterday 14:30 (21 d after the last coat;
     maker's technical sheet, revised 2025-04-01; in part or whole assumed for
     want of readings)
 
@@ -68,8 +68,8 @@ fn the_record_is_the_same_in_json() {
     let coats = record["coats"].as_array().unwrap();
     assert_eq!(coats.len(), 3);
     assert!(coats.iter().all(|coat| coat["maker_lot"] == "24-118"), "{record}");
-    assert_eq!(coats[2]["at"], "2026-03-04T09:30:00+00:00");
-    assert_eq!(record["cure_reached"], "2026-03-25T09:30:00+00:00");
+    assert_eq!(coats[2]["at"], "2026-03-04T14:30:00+00:00");
+    assert_eq!(record["cure_reached"], "2026-03-25T14:30:00+00:00");
     assert_eq!((&record["cure_assumed"], &record["hardens"]), (&json!(true), &json!(true)));
     assert_eq!(record["cure_from_class"], json!(null));
 }

@@ -25,13 +25,14 @@ fn ready_to_coat() -> TestShop {
 #[test]
 fn the_air_stands_before_a_session_and_the_rags_after_it() {
     let mut shop = ready_to_coat();
+    shop.at("2026-03-02 13:20");
     let begun = flat(&shop.run("begin salt-1 --rack drip-1").ok());
     let sheet = "house oil: gives off 420 g/L of solvent; breathing limit 350 mg/m³, \
                  occupational limit on the sheet, 8 h (maker's technical sheet, revised 2025-04-01)";
     assert!(begun.contains(&format!("{sheet} {}", short("air"))), "{begun}");
     assert!(!begun.contains(&short("rags")), "{begun}");
 
-    shop.at("2026-03-02 08:42");
+    shop.at("2026-03-02 13:32");
     let done = flat(&shop.run("done salt-1").ok());
     let sheet = "house oil: its rags can set themselves on fire \
                  (maker's technical sheet, revised 2025-04-01)";
@@ -40,7 +41,7 @@ fn the_air_stands_before_a_session_and_the_rags_after_it() {
     assert!(!done.contains(&short("air")), "{done}");
 
     // Rubbing down makes dust; what is done already needs no caution before it.
-    shop.at("2026-03-03 09:00");
+    shop.at("2026-03-03 14:00");
     assert_eq!(topics(&shop.json("begin salt-1")), ["dust"]);
     assert!(topics(&shop.json("done salt-1")).is_empty());
     assert!(topics(&shop.json("touch salt-1 tacky")).is_empty());
@@ -132,10 +133,10 @@ fn the_setups_own_no_is_told_from_the_classes() {
 #[test]
 fn the_receiver_is_told_at_shipping() {
     let mut shop = ready_to_coat();
-    shop.run("done salt-1 --rack drip-1").ok();
-    shop.at("2026-03-03 09:00").run("done salt-1").ok();
+    shop.at("2026-03-02 13:20").run("done salt-1 --rack drip-1").ok();
+    shop.at("2026-03-03 14:00").run("done salt-1").ok();
     shop.run("done salt-1").ok();
-    shop.at("2026-03-04 09:30").run("done salt-1").ok();
+    shop.at("2026-03-04 14:30").run("done salt-1").ok();
     shop.at("2026-03-26 10:00").run("done salt-1").ok();
     shop.run("done salt-1").ok();
     let text = flat(&shop.run("ship salt-1 --pieces 2 --to \"the café\"").ok());
