@@ -6,11 +6,12 @@
 )]
 
 mod caution;
+mod craft;
+mod floors;
+mod flow;
 mod harness;
 mod kept;
+mod properties;
+mod reference;
 mod setup_file;
 mod time;
-
-mod reference;
-
-mod craft;

@@ -18,19 +18,13 @@ use crate::cli::{
     version,
     propagate_version = true,
     disable_help_subcommand = true,
+    arg_required_else_help = true,
     help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: `TACKFREE_DB`, else in the platform's data folder]
-    #[arg(
-        long,
-        global = true,
-        value_name = "PATH",
-        env = "TACKFREE_DB",
-        hide_env_values = true,
-        display_order = 100
-    )]
+    /// The database file [default: $TACKFREE_DB, else in the platform's data folder]
+    #[arg(long, global = true, value_name = "PATH", display_order = 100)]
     pub(crate) db: Option<PathBuf>,
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]

@@ -23,6 +23,8 @@ pub struct Due {
     pub held: Vec<HeldLot>,
     /// Rags not yet dealt with.
     pub rags: Vec<rags::OpenRags>,
+    #[serde(skip)]
+    how_to_begin: &'static str,
 }
 
 /// One lot's next step.
@@ -93,7 +95,19 @@ impl Due {
             items: shop.due(reader.now).iter().map(|item| DueItem::new(item, reader)).collect(),
             held: held.collect(),
             rags: rags::OpenRags::all(shop, reader),
+            how_to_begin: how_to_begin(shop),
         }
+    }
+}
+
+/// What a newcomer does next where nothing waits.
+fn how_to_begin(shop: &Shop) -> &'static str {
+    if shop.setup.is_none() {
+        "No setup is stored yet. Write one: tackfree setup new shop.toml"
+    } else if shop.batches.values().all(|batch| batch.closed.is_some()) {
+        "Nothing waits for hands. Take an order on: tackfree batch open NAME --recipe RECIPE --pieces N"
+    } else {
+        "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N"
     }
 }
 
@@ -227,10 +241,7 @@ impl Report for Due {
         }
         if self.items.is_empty() && self.held.is_empty() {
             page.gap();
-            page.line(
-                0,
-                "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N",
-            );
+            page.line(0, self.how_to_begin);
         }
         if !self.held.is_empty() {
             page.gap();

@@ -141,7 +141,7 @@ impl LotLine {
             pieces: lot.pieces,
             rack: lot.rack().map(str::to_owned),
             step: item.step,
-            name: item.name,
+            name: if over { String::new() } else { item.name },
             state,
             ready_at: item.from.filter(|_| !over).map(|from| reader.stamp(from)),
             until: item.until.filter(|_| !over).map(|until| reader.stamp(until)),
