@@ -13,5 +13,6 @@ mod harness;
 mod kept;
 mod properties;
 mod reference;
+mod remind;
 mod setup_file;
 mod time;

@@ -8,7 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, caution, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, calendar, can, caution, demo, done, due, ledger, lot, racks, rags, remind, setup,
+    ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -67,6 +68,11 @@ pub(crate) enum Command {
     Caution(caution::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -75,7 +81,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Once, and when something changes",
         &[
@@ -102,6 +108,13 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
             ("rags", "rags not yet dealt with; record how they were"),
             ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

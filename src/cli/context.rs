@@ -25,6 +25,8 @@ pub(crate) struct Context<'a> {
     pub(crate) environment: &'a Environment,
     /// The time now.
     pub(crate) now: Instant,
+    /// Lines for standard error, beside the answer.
+    pub(crate) notes: Vec<String>,
     database: PathBuf,
 }
 
@@ -45,8 +47,14 @@ impl<'a> Context<'a> {
             screen: Screen::new(out, environment.width, environment.colour, cli.json),
             environment,
             now,
+            notes: Vec::new(),
             database: database(cli.db.as_deref(), environment)?,
         })
+    }
+
+    /// The database's path.
+    pub(crate) fn database(&self) -> &Path {
+        &self.database
     }
 
     /// Opens the database.

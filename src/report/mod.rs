@@ -2,6 +2,7 @@
 //! are both made from it, so that neither can say what the other does not.
 
 pub mod batch;
+pub mod calendar;
 pub mod can;
 pub mod caution;
 pub mod count;
@@ -16,9 +17,11 @@ pub mod racks;
 pub mod rags;
 pub mod receipt;
 pub mod refusal;
+pub mod remind;
 pub mod setup;
 pub mod ship;
 pub mod stamp;
+pub mod watch;
 
 use serde::Serialize;
 

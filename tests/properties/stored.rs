@@ -53,7 +53,10 @@ fn scope(asked: &Asked) -> Scope {
             Scope::With(can.chain([batch(lot)]).collect())
         }
         Fact::Shipped { lots, .. } => Scope::With(lots.iter().map(|(lot, _)| batch(lot)).collect()),
-        Fact::SetupLoaded { .. } | Fact::RagsDealtWith { .. } | Fact::Voided { .. } => Scope::Open,
+        Fact::SetupLoaded { .. }
+        | Fact::RagsDealtWith { .. }
+        | Fact::ReadingsAdded { .. }
+        | Fact::Voided { .. } => Scope::Open,
     }
 }
 
