@@ -96,3 +96,30 @@ fn a_finish_that_does_not_harden_rests_and_is_said_to() {
     assert!(text.contains("the rest after the last coat is over: today 09:00"), "{text}");
     assert!(text.contains(rests) && !text.contains("the cure time is reached"), "{text}");
 }
+
+#[test]
+fn a_kind_is_taken_in_any_case() {
+    let shop = crate::harness::TestShop::bare();
+    let setup = crate::caution::LITTLE_KNOWN.replace("\"danish oil\"", "\"BLO\"");
+    shop.write("shop.toml", &setup);
+    let text = flat(&shop.run("setup check shop.toml").ok());
+    assert!(text.contains("danish: soak = \"10m..20m\", recoat = \"24h..7d\""), "{text}");
+}
+
+/// A reminder speaks of the class's time as the screens do, and calls a rest no cure.
+#[test]
+fn reminders_name_whose_time_is_over() {
+    let mut shop = little_known();
+    let board = sanded(&shop, "boards", "board oil");
+    let peg = sanded(&shop, "pegs", "danish");
+    shop.run(&format!("done {board} {peg}")).ok();
+    shop.at("2026-03-03 09:00").run(&format!("done {peg}")).ok();
+    shop.run(&format!("done {peg}")).ok();
+    shop.run("rags done --how \"soaked, lidded can, taken outside\"").ok();
+    shop.at("2026-03-30 09:00");
+    // There is no desktop here: what would be shown is printed.
+    let text = flat(&shop.run("remind send").stdout);
+    assert!(text.contains("The finish class's cure time is reached: pegs-1"), "{text}");
+    assert!(text.contains("Ready: boards-1"), "{text}");
+    assert!(!text.contains("The sheet's cure time"), "{text}");
+}

@@ -123,10 +123,7 @@ fn the_setups_own_no_is_told_from_the_classes() {
     shop.run("batch open more --recipe parts --pieces 5").ok();
     shop.run("lot start more --pieces 5 --rack shelf --from 2").ok();
     let text = flat(&shop.run(&format!("done {pegs} more-1")).ok());
-    assert!(
-        text.contains("danish: rags can set themselves on fire (its class: see R1"),
-        "{text}"
-    );
+    assert!(text.contains("danish: rags can set themselves on fire (its class: see R1"), "{text}");
     assert!(text.contains(&short("rags")), "{text}");
 }
 
