@@ -5,6 +5,7 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod caution;
 mod craft;
 mod floors;
 mod flow;

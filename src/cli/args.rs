@@ -65,6 +65,10 @@ pub(crate) enum Command {
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
     /// The safety reference by topic or question: what to do, who says so, who decides
+    ///
+    /// Without words it lists the topics. A topic's name shows that topic, what to do first; a statement's id (R14) shows
+    /// that statement; anything else is a question: tackfree caution "can I leave the rags in the bin overnight". It needs
+    /// no setup and no network. It never says that something is good enough: it says who decides.
     Caution(caution::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
