@@ -25,7 +25,7 @@ fn two_hundred() -> TestShop {
     for batch in ["soak", "coat", "cure", "rags"] {
         shop.done(&["batch", "open", batch, "--recipe", "two coats", "--pieces", "100"]);
     }
-    shop.now = START.to_owned();
+    shop.moves_to(START);
     let now = shop.moment();
     shop.record(|journal| {
         for number in 1..=80 {
@@ -63,7 +63,7 @@ fn start(journal: &mut Journal, lot: &str, from_step: u32, at: Instant) -> Resul
     journal.record(at, fact).map(|_| ())
 }
 
-/// Numbers that look random and are the same on every run (SplitMix64).
+/// Numbers that look random and are the same on every run (`SplitMix64`).
 struct Numbers(u64);
 
 impl Numbers {
@@ -110,7 +110,7 @@ fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
         let runs: Vec<(Child, bool)> = (0..AT_ONCE)
             .map(|_| {
                 let second = random.next(9);
-                shop.now = format!("2026-03-25T10:00:0{second}Z");
+                shop.moves_to(&format!("2026-03-25T10:00:0{second}Z"));
                 let to_kill = random.next(2) == 0;
                 (begin(&shop, to_kill.then(|| random.next(150))), to_kill)
             })
@@ -127,7 +127,7 @@ fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
             }
         }
         // A minute later, when the leases of the dead are over.
-        shop.now = "2026-03-25T10:01:00Z".to_owned();
+        shop.moves_to("2026-03-25T10:01:00Z");
         let mut last = begin(&shop, None);
         assert!(last.wait().unwrap().success());
         whole.insert(u64::from(last.id()));
@@ -182,14 +182,14 @@ fn a_claim_of_a_run_that_died_is_taken_over_when_its_lease_is_over() {
     dying.wait().unwrap();
     let recorder = Recorder::start("yes", &[]);
     shop.bus.clone_from(&recorder.bus.address);
-    shop.now = "2026-03-25T10:00:29Z".to_owned();
+    shop.moves_to("2026-03-25T10:00:29Z");
     shop.done(&["remind", "send"]);
     let early: BTreeSet<String> = recorder.calls().iter().flat_map(lots_in).collect();
     assert!(
         early.iter().all(|lot| lot.starts_with("soak-")),
         "only what was not due before: {early:?}"
     );
-    shop.now = "2026-03-25T10:00:30Z".to_owned();
+    shop.moves_to("2026-03-25T10:00:30Z");
     shop.done(&["remind", "send"]);
     let all: Vec<String> = recorder.calls().iter().flat_map(lots_in).collect();
     assert_eq!(all.len(), 200);
@@ -218,7 +218,7 @@ fn rags_of_lots_that_are_gone_are_still_told() {
         };
         journal.record(journal.now(), fact).map(|_| ())
     });
-    shop.now = "2026-03-25T12:00:00Z".to_owned();
+    shop.moves_to("2026-03-25T12:00:00Z");
     let before = recorder.calls().len();
     shop.done(&["remind", "send"]);
     let after = recorder.calls().split_off(before);

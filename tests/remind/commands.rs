@@ -59,7 +59,7 @@ fn the_calendar_has_what_due_says() {
 #[test]
 fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
     let mut shop = coated();
-    shop.now = "2026-03-27T18:00:00Z".to_owned();
+    shop.moves_to("2026-03-27T18:00:00Z");
     shop.done(&["lot", "start", "salt", "--pieces", "12", "--rack", "drip-1"]);
     shop.done(&["lot", "start", "salt", "--pieces", "12", "--rack", "drip-1", "--from", "2"]);
     shop.done(&["begin", "salt-2"]);
@@ -73,7 +73,7 @@ fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
 fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
     let mut shop = coated();
     let first = shop.done(&["calendar"]);
-    shop.now = "2026-03-25T11:00:00Z".to_owned();
+    shop.moves_to("2026-03-25T11:00:00Z");
     assert_eq!(shop.done(&["calendar"]), first, "nothing happened, so not an octet differs");
 
     // The coat is taken back: its successor is not coming, the coat itself is.
@@ -122,9 +122,10 @@ fn the_file_is_written_whole_and_said_in_json() {
 fn systemctl(shop: &TestShop, fails: bool) -> std::path::PathBuf {
     let tools = shop.folder.path().join("tools");
     fs::create_dir_all(&tools).unwrap();
-    let script = match fails {
-        true => "#!/bin/sh\necho 'Failed to connect to bus: No medium found' >&2\nexit 1\n",
-        false => "#!/bin/sh\necho \"$@\" >> \"$HOME/told\"\n",
+    let script = if fails {
+        "#!/bin/sh\necho 'Failed to connect to bus: No medium found' >&2\nexit 1\n"
+    } else {
+        "#!/bin/sh\necho \"$@\" >> \"$HOME/told\"\n"
     };
     fs::write(tools.join("systemctl"), script).unwrap();
     fs::set_permissions(tools.join("systemctl"), fs::Permissions::from_mode(0o755)).unwrap();

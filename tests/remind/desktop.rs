@@ -14,9 +14,9 @@ fn soak_and_cured() -> TestShop {
     shop.done(&["batch", "open", "salt", "--recipe", "two coats", "--pieces", "60"]);
     shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1"]);
     shop.done(&["lot", "start", "salt", "--pieces", "24", "--rack", "drip-1", "--from", "4"]);
-    shop.now = "2026-03-25T09:48:00Z".to_owned();
+    shop.moves_to("2026-03-25T09:48:00Z");
     shop.done(&["begin", "salt-1"]);
-    shop.now = "2026-03-25T10:00:00Z".to_owned();
+    shop.moves_to("2026-03-25T10:00:00Z");
     shop
 }
 
@@ -65,7 +65,7 @@ fn a_daemon_that_wakes_up_shows_once_what_was_sent_twice() {
     assert!(run.err.contains("2 reminders stay pending: the desktop gave no answer"), "{run:?}");
     assert!(run.out.contains("Wipe now: salt-1 (pending)"), "{run:?}");
     // The lease of a claim is over.
-    shop.now = "2026-03-25T10:00:30Z".to_owned();
+    shop.moves_to("2026-03-25T10:00:30Z");
     shop.done(&["remind", "send"]);
     let mut shown = desk.read_back(2);
     shown.sort_by(|a, b| b.summary.cmp(&a.summary));
@@ -96,7 +96,7 @@ fn stays_pending(shop: &mut TestShop, why: &str) {
     }
     let recorder = Recorder::start("yes", &[]);
     shop.bus.clone_from(&recorder.bus.address);
-    shop.now = "2026-03-25T10:00:30Z".to_owned();
+    shop.moves_to("2026-03-25T10:00:30Z");
     shop.done(&["remind", "send"]);
     assert_eq!(recorder.calls().len(), 2);
 }
@@ -175,7 +175,7 @@ fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
         shop.done(&["batch", "open", "salt", "--recipe", "waxed", "--pieces", "9"]);
         shop.done(&["lot", "start", "salt", "--pieces", "9", "--rack", "drip-1"]);
         shop.done(&["begin", "salt-1"]);
-        shop.now = "2026-03-25T10:00:00Z".to_owned();
+        shop.moves_to("2026-03-25T10:00:00Z");
         shop.done(&["remind", "send"]);
         let calls = recorder.calls();
         let body = calls[0]["body"].as_str().unwrap();

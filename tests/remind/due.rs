@@ -47,7 +47,7 @@ impl Told {
     }
 
     fn calls_at(&mut self, now: &str) -> Vec<Value> {
-        self.shop.now = now.to_owned();
+        self.shop.moves_to(now);
         let before = self.recorder.calls().len();
         self.shop.done(&["remind", "send"]);
         self.recorder.calls().split_off(before)
@@ -136,7 +136,7 @@ fn a_soak_is_told_at_night_and_again_when_it_is_over() {
 fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
     let mut told = Told::coated();
     told.shop.done(&["lot", "start", "salt", "--pieces", "20", "--rack", "drip-1"]);
-    told.shop.now = "2026-03-26T09:55:00Z".to_owned();
+    told.shop.moves_to("2026-03-26T09:55:00Z");
     told.shop.done(&["begin", "salt-2"]);
     for lot in ["salt-1", "salt-2"] {
         told.shop.done(&["lot", "hold", lot, "--why", "runs in the film"]);
@@ -251,7 +251,7 @@ fn a_lot_that_is_not_there_can_not_be_put_off() {
 #[test]
 fn a_surface_that_grabs_is_not_called_ready() {
     let mut told = Told::coated();
-    told.shop.now = "2026-03-26T09:00:00Z".to_owned();
+    told.shop.moves_to("2026-03-26T09:00:00Z");
     told.shop.done(&["touch", "salt-1", "tacky"]);
     assert!(told.at("2026-03-26T10:00:00Z").is_empty());
     told.shop.done(&["touch", "salt-1", "tack-free"]);
@@ -268,13 +268,6 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
             surface: surface.map(|surface| Celsius::new(surface).unwrap()),
         };
         let mut store = Store::open(&told.shop.database()).unwrap();
-        #[derive(Debug)]
-        struct Trouble;
-        impl From<store::Error> for Trouble {
-            fn from(_: store::Error) -> Self {
-                Self
-            }
-        }
         store
             .add_readings(told.shop.moment(), "oil room", &[reading], None, |_, _: Refusal| Trouble)
             .unwrap();
@@ -292,6 +285,15 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
     assert!(told.at("2026-03-27T10:00:00Z").is_empty());
     read(&told, "2026-03-27T10:00:00Z", 20.0, 60.0, Some(13.0));
     assert_eq!(told.at("2026-03-27T10:00:00Z"), ["Not the air for a coat: salt-1"]);
+}
+
+#[derive(Debug)]
+struct Trouble;
+
+impl From<store::Error> for Trouble {
+    fn from(_: store::Error) -> Self {
+        Self
+    }
 }
 
 fn loaded(shop: &TestShop) -> tackfree::shop::Shop {

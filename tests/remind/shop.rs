@@ -96,8 +96,13 @@ impl TestShop {
         let bus = format!("unix:path={}", folder.path().join("no-bus").display());
         let mut shop = Self { folder, now: "2026-01-01T09:00:00Z".to_owned(), bus };
         shop.done(&["setup", "load", "shop.toml"]);
-        shop.now = now.to_owned();
+        shop.moves_to(now);
         shop
+    }
+
+    /// Moves its clock.
+    pub(super) fn moves_to(&mut self, now: &str) {
+        now.clone_into(&mut self.now);
     }
 
     pub(super) fn database(&self) -> PathBuf {
