@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::time::Duration;
 
-use indicatif::{MultiProgress, ProgressBar, ProgressStyle};
+use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
@@ -41,7 +41,8 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
         }
     }
     if let Some(bars) = watch.bars {
-        bars.clear();
+        bars.leave();
+        context.screen.write("\n")?;
     }
     Ok(context.screen.write("Stopped watching. What is still due is still due.\n")?)
 }
@@ -99,12 +100,16 @@ impl Watch {
         if report.notices.is_empty() {
             return Ok(());
         }
-        if let Some(bars) = &self.bars {
-            bars.clear();
-        }
-        context.screen.show(&report)?;
-        if let Some(note) = report.pending() {
-            context.screen.write(&format!("{note}\n"))?;
+        let mut show = || -> std::io::Result<()> {
+            context.screen.show(&report)?;
+            match report.pending() {
+                Some(note) => context.screen.write(&format!("{note}\n")),
+                None => Ok(()),
+            }
+        };
+        match &self.bars {
+            Some(bars) => bars.all.suspend(&mut show)?,
+            None => show()?,
         }
         Ok(())
     }
@@ -152,9 +157,10 @@ impl Bars {
         self.next.tick();
     }
 
-    fn clear(&self) {
-        // A terminal that went away has nothing left to clear.
-        self.all.clear().unwrap_or_default();
+    /// Leaves them on the screen as they stand: the terminal's own "^C" has moved the cursor, so that drawing anew would
+    /// miss them by a line.
+    fn leave(&self) {
+        self.all.set_draw_target(ProgressDrawTarget::hidden());
     }
 }
 
