@@ -6,6 +6,11 @@
 )]
 
 mod craft;
+mod floors;
+mod flow;
+mod harness;
+mod kept;
+mod properties;
 mod reference;
 mod remind;
 mod setup_file;

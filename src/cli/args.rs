@@ -8,8 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, calendar, can, demo, done, due, ledger, lot, racks, rags, remind, setup, ship,
-    touch, undo,
+    batch, begin, calendar, can, caution, demo, done, due, ledger, lot, racks, rags, remind, setup,
+    ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -64,6 +64,8 @@ pub(crate) enum Command {
     Racks(racks::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
+    /// The safety reference by topic or question: what to do, who says so, who decides
+    Caution(caution::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
     /// Desktop reminders: send what is due, watch, install, remove, test, put off
@@ -104,6 +106,7 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
             ("done", "record the next step of lots as done"),
             ("touch", "record a touch test of a resting or curing lot"),
             ("rags", "rags not yet dealt with; record how they were"),
+            ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
         ],
     ),

@@ -13,6 +13,7 @@ use crate::report::receipt::Receipt;
 use crate::report::stamp::Reader;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
+use crate::shop::setup::Setup;
 use crate::store::{self, Loaded, Scope, Store};
 use crate::time::{Instant, clock};
 
@@ -61,15 +62,24 @@ impl<'a> Context<'a> {
         Ok(Store::open(&self.database)?)
     }
 
+    /// The setup in force, where there is a database and it can be read. For the cautions alone, which are to be had
+    /// without any: nobody looks at the state of a database first who asks what to do with a smoking rag.
+    pub(crate) fn setup_if_any(&self) -> Option<Setup> {
+        if !self.database.exists() {
+            return None;
+        }
+        Store::open(&self.database).ok()?.load(&Scope::Open).ok()?.shop.setup
+    }
+
     /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.
     pub(crate) fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Reader), Error> {
         let mut store = self.store()?;
         let loaded = store.load(scope)?;
         let zone = loaded.shop.zone();
         let now = when.read(self.now, zone)?;
-        let last = loaded.entries.iter().map(|entry| entry.at).max();
-        let loaded =
-            if last.is_some_and(|last| now < last) { store.load_as_of(now)? } else { loaded };
+        // What was open at an earlier moment may be closed by now and not among what was read.
+        let earlier = now < self.now || loaded.entries.iter().any(|entry| now < entry.at);
+        let loaded = if earlier { store.load_as_of(now)? } else { loaded };
         Ok((loaded, Reader { now, zone }))
     }
 

@@ -5,6 +5,7 @@ mod batch;
 mod begin;
 mod calendar;
 mod can;
+mod caution;
 mod context;
 mod demo;
 mod done;
@@ -87,6 +88,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
+        Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
         Command::Remind(command) => remind::run(command, context),
         Command::Calendar(args) => calendar::run(&args, context),

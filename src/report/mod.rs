@@ -4,11 +4,14 @@
 pub mod batch;
 pub mod calendar;
 pub mod can;
+pub mod caution;
 pub mod count;
 pub mod due;
 pub mod faults;
+pub mod finish_record;
 pub mod ledger;
 pub mod lot;
+pub mod origin;
 pub mod page;
 pub mod racks;
 pub mod rags;

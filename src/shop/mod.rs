@@ -10,6 +10,8 @@ pub mod journal;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod origin;
+pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;

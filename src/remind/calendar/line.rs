@@ -84,7 +84,7 @@ mod tests {
         let rows = rows(include_str!("../../../tests/data/checks/12_fold.csv"));
         assert_eq!(rows.len(), 9);
         for row in rows {
-            let (logical, least) = (json(&row[0]), row[2].parse::<usize>().unwrap());
+            let (logical, least): (_, usize) = (json(&row[0]), row[2].parse().unwrap());
             assert_eq!(logical.len().to_string(), row[1]);
             let mut lines = Lines::default();
             lines.push(&logical);
