@@ -30,9 +30,9 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
         desktop: Desktop::default(),
         seen: BTreeSet::new(),
         ticks: 0,
-        bars: context.environment.terminal.then(Bars::new),
+        bars: (context.environment.terminal && !context.screen.json()).then(Bars::new),
     };
-    context.screen.write("Watching. Ctrl-C ends it.\n")?;
+    say(context, "Watching. Ctrl-C ends it.")?;
     loop {
         watch.tick(context)?;
         match stop.recv_timeout(TICK) {
@@ -42,9 +42,17 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     }
     if let Some(bars) = watch.bars {
         bars.leave();
-        context.screen.write("\n")?;
+        say(context, "")?;
     }
-    Ok(context.screen.write("Stopped watching. What is still due is still due.\n")?)
+    say(context, "Stopped watching. What is still due is still due.")
+}
+
+/// A line between the answers. In JSON there are only answers, one for each time that something was told.
+fn say(context: &mut Context<'_>, line: &str) -> Result<(), Error> {
+    if context.screen.json() {
+        return Ok(());
+    }
+    Ok(context.screen.write(&format!("{line}\n"))?)
 }
 
 /// Hears Ctrl-C, and a request to end.
@@ -80,7 +88,7 @@ impl Watch {
             let new: Vec<String> =
                 view.lines().into_iter().filter(|line| !self.seen.contains(line)).collect();
             for line in &new {
-                context.screen.write(&format!("{line}\n"))?;
+                say(context, line)?;
             }
         }
         if self.ticks.is_multiple_of(TRY_AGAIN) || !keys.is_subset(&self.seen) {
@@ -100,12 +108,9 @@ impl Watch {
         if report.notices.is_empty() {
             return Ok(());
         }
-        let mut show = || -> std::io::Result<()> {
+        let mut show = || -> Result<(), Error> {
             context.screen.show(&report)?;
-            match report.pending() {
-                Some(note) => context.screen.write(&format!("{note}\n")),
-                None => Ok(()),
-            }
+            report.pending().map_or(Ok(()), |note| say(context, &note))
         };
         match &self.bars {
             Some(bars) => bars.all.suspend(&mut show)?,
