@@ -4,7 +4,7 @@ use serde_json::json;
 use std::os::unix::net::UnixListener;
 
 use super::desk::{Desk, Recorder, Shown};
-use super::shop::{at, in_time};
+use super::shop::{at, in_time, project, under};
 use crate::harness::TestShop;
 
 /// A Wednesday at ten: salt-1 soaks since 09:48, salt-2 cured on the Sunday before.
@@ -214,4 +214,55 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
     assert_eq!(rest, ["Stopped watching. What is still due is still due."]);
     assert_eq!(watch.wait().unwrap().code(), Some(0));
     assert_eq!(recorder.calls().len(), 2);
+}
+
+#[test]
+fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
+    let mut shop = soak_and_cured();
+    shop.run("lot start salt --pieces 10 --rack drip-1").ok();
+    shop.run("begin salt-3").ok();
+    shop.at("2026-03-25T10:05:00Z");
+    let watch = shop.command("remind watch");
+    let script = project("tests/remind/terminal.py");
+    let mut watched =
+        under(&["/usr/bin/python3", script.to_str().unwrap(), "salt-2 inspect: since"], &watch);
+    let output = watched.env("TERM", "xterm-256color").output().unwrap();
+    let shown = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{shown}");
+    // Of the twenty minutes of a soak seventeen are gone, and five.
+    assert!(
+        shown.contains("salt-1 wipe house oil  [====================>   ]  WIPE NOW, 3 m left"),
+        "{shown}"
+    );
+    assert!(
+        shown.contains("salt-3 wipe house oil  [======>                 ]  5 m to the wipe"),
+        "{shown}"
+    );
+    assert!(
+        shown.contains("salt-1: wipe house oil, 36 pieces on drip-1, no later than today 10:08"),
+        "{shown}"
+    );
+    assert!(shown.ends_with("Stopped watching. What is still due is still due.\r\n"), "{shown}");
+}
+
+#[test]
+fn watch_in_json_says_nothing_but_answers() {
+    use std::io::{BufRead as _, BufReader};
+    let shop = soak_and_cured();
+    let mut watch = shop.command("remind watch --json").spawn().unwrap();
+    let mut lines = BufReader::new(watch.stdout.take().unwrap()).lines().map(Result::unwrap);
+    let mut answer = String::new();
+    for line in lines.by_ref() {
+        answer.push_str(&line);
+        if line == "}" {
+            break;
+        }
+    }
+    let answer: serde_json::Value = serde_json::from_str(&answer).unwrap();
+    assert_eq!(answer["notices"][0]["outcome"], "failed");
+    assert_eq!(answer["notices"][0]["lots"], json!(["salt-1"]));
+    let kill = std::process::Command::new("kill").args(["-TERM", &watch.id().to_string()]).status();
+    assert!(kill.unwrap().success());
+    assert_eq!(lines.count(), 0);
+    assert_eq!(watch.wait().unwrap().code(), Some(0));
 }
