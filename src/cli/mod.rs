@@ -4,6 +4,7 @@ mod args;
 mod batch;
 mod begin;
 mod can;
+mod climate;
 mod context;
 mod demo;
 mod done;
@@ -78,6 +79,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Ship(args) => ship::run(&args, context),
+        Command::Climate(command) => climate::run(command, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

@@ -3,6 +3,7 @@
 
 pub mod batch;
 pub mod can;
+pub mod climate;
 pub mod count;
 pub mod due;
 pub mod faults;

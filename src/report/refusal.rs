@@ -61,6 +61,7 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         | Refusal::Unknown { .. }
         | Refusal::NameTaken { .. }
         | Refusal::Future { .. }
+        | Refusal::ReadAlready { .. }
         | Refusal::BeforeLast { .. } => of_names_and_times(refusal, reader),
     }
 }
@@ -90,6 +91,10 @@ fn of_names_and_times(refusal: &Refusal, reader: Reader) -> Sentence {
                 Span::between(*now, *at)
             ),
             "give the time it happened with --at, or leave --at out for now",
+        ),
+        Refusal::ReadAlready { room, at, said, entry } => say(
+            format!("{room} has another reading of {} already: {said}", when(*at)),
+            format!("if that one is wrong, take it back first: tackfree undo {entry}"),
         ),
         Refusal::BeforeLast { subject, at, last } => say(
             format!(

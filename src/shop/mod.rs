@@ -1,12 +1,14 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod air;
 pub mod climate;
 pub mod cure;
 pub mod due;
 pub mod entry;
 pub mod fold;
 pub mod journal;
+pub mod logger;
 pub mod lot;
 pub mod name;
 pub mod nearest;

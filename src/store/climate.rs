@@ -29,6 +29,15 @@ pub struct ReadingsAdded {
     pub entry: Option<EntryId>,
 }
 
+/// A reading that a room's log has.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct KnownReading {
+    /// The reading.
+    pub reading: RoomReading,
+    /// The entry that brought it.
+    pub entry: EntryId,
+}
+
 impl Store {
     /// Takes readings of a room in, in one transaction: those of a moment that the room's log has already are passed over,
     /// so that the same file twice adds nothing.
@@ -71,6 +80,37 @@ impl Store {
         append(&transaction, &journal, &hash).map_err(refuse)?;
         transaction.commit().map_err(refuse)?;
         Ok((ReadingsAdded { new, entry: Some(entry) }, journal))
+    }
+
+    /// A room's last reading up to a moment.
+    pub fn last_reading(&self, room: &str, at: Instant) -> Result<Option<RoomReading>, Error> {
+        let find = || {
+            let mut last = self
+                .connection
+                .prepare_cached("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2")?;
+            let last: Option<i64> =
+                last.query_row(params![room, at.timestamp()], |row| row.get(0))?;
+            let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else {
+                return Ok(None);
+            };
+            Ok(between(&self.connection, room, last, last)?.pop())
+        };
+        find().map_err(|source| self.failed(source))
+    }
+
+    /// A room's reading of exactly that moment, and the entry that brought it.
+    pub fn reading_at(&self, room: &str, at: Instant) -> Result<Option<KnownReading>, Error> {
+        let find = || {
+            let Some(reading) = between(&self.connection, room, at, at)?.pop() else {
+                return Ok(None);
+            };
+            let mut by = self
+                .connection
+                .prepare_cached("SELECT entry FROM reading WHERE room = ?1 AND at = ?2")?;
+            let entry = by.query_row(params![room, at.timestamp()], |row| row.get(0))?;
+            Ok(Some(KnownReading { reading, entry }))
+        };
+        find().map_err(|source| self.failed(source))
     }
 
     /// A room's readings from one moment to another, in order of time.

@@ -16,7 +16,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
-pub use climate::ReadingsAdded;
+pub use climate::{KnownReading, ReadingsAdded};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.
