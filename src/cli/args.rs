@@ -8,7 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, climate, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, can, climate, cure, demo, done, due, ledger, lot, racks, rags, setup, ship,
+    touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -69,6 +70,8 @@ pub(crate) enum Command {
     Racks(racks::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
+    /// Why lots are or are not cured: sheet, readings, age, forecast
+    Cure(cure::Args),
     /// Record a room's readings, take in a logger's file, show the rooms
     #[command(subcommand)]
     Climate(climate::Command),
@@ -106,6 +109,7 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
             ("begin", "begin the next step of lots: starts the soak timer of a coat"),
             ("done", "record the next step of lots as done"),
             ("touch", "record a touch test of a resting or curing lot"),
+            ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
             ("undo", "take back the last entry, or the one named"),

@@ -6,6 +6,7 @@ mod begin;
 mod can;
 mod climate;
 mod context;
+mod cure;
 mod demo;
 mod done;
 mod due;
@@ -79,6 +80,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Ship(args) => ship::run(&args, context),
+        Command::Cure(args) => cure::run(&args, context),
         Command::Climate(command) => climate::run(command, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),

@@ -4,7 +4,9 @@
 pub mod batch;
 pub mod can;
 pub mod climate;
+pub mod coating;
 pub mod count;
+pub mod cure;
 pub mod due;
 pub mod faults;
 pub mod ledger;

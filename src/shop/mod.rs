@@ -18,6 +18,7 @@ pub mod rules;
 pub mod setup;
 pub mod stage;
 pub mod undo;
+pub mod wave;
 
 use std::collections::{BTreeMap, BTreeSet};
 

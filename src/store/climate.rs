@@ -124,16 +124,22 @@ impl Store {
     }
 }
 
-/// Reads into the shop what its open lots need of each room's log.
-pub(super) fn attach(connection: &Connection, shop: &mut Shop) -> rusqlite::Result<()> {
+/// Reads into the shop what its open lots need of each room's log, as it is or as it was at `as_of`.
+pub(super) fn attach(
+    connection: &Connection,
+    shop: &mut Shop,
+    as_of: Option<Instant>,
+) -> rusqlite::Result<()> {
     let coated =
         shop.open_lots().filter_map(|lot| lot.done.iter().find(|done| done.coat.is_some()));
     let earliest = coated.map(|coat| coat.ended).min();
     let rooms: Vec<String> =
         shop.setup.iter().flat_map(|setup| &setup.rooms).map(|room| room.name.clone()).collect();
-    let mut newest = connection.prepare_cached("SELECT max(at) FROM reading WHERE room = ?1")?;
+    let mut newest =
+        connection.prepare_cached("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2")?;
+    let end = as_of.map_or(i64::MAX, |at| at.timestamp());
     for room in rooms {
-        let last: Option<i64> = newest.query_row([&room], |row| row.get(0))?;
+        let last: Option<i64> = newest.query_row(params![room, end], |row| row.get(0))?;
         let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else { continue };
         let recent = before(last, LAST_DAYS);
         let from = earliest.map_or(recent, |coat| recent.min(before(coat, BEFORE_A_COAT)));

@@ -146,7 +146,7 @@ impl RoomShown {
             return;
         }
         let rows: Vec<Vec<String>> = self.days.iter().map(DayShown::row).collect();
-        let headings = ["day", "°C least", "mean", "most", "% least", "mean", "most", "readings"];
+        let headings = ["day", "°C", "mean", "humidity %", "mean", "readings"];
         page.table(&headings, &rows);
         if let Some(chart) = Chart::fitting(&self.chart, page.width()) {
             page.gap();
@@ -157,16 +157,17 @@ impl RoomShown {
 
 impl DayShown {
     fn row(&self) -> Vec<String> {
-        let three = |spread: Option<SpreadShown>, places: usize| {
-            let said = |value: f64| format!("{value:.places$}");
+        let two = |spread: Option<SpreadShown>, places: usize| {
             spread.map_or_else(
-                || [const { String::new() }; 3],
-                |spread| [said(spread.min), said(spread.mean), said(spread.max)],
+                || [const { String::new() }; 2],
+                |SpreadShown { min, mean, max }| {
+                    [format!("{min:.places$} to {max:.places$}"), format!("{mean:.places$}")]
+                },
             )
         };
         let mut row = vec![self.said.clone()];
-        row.extend(three(Some(self.temp), 1));
-        row.extend(three(self.humidity, 0));
+        row.extend(two(Some(self.temp), 1));
+        row.extend(two(self.humidity, 0));
         row.push(self.readings.to_string());
         row
     }
