@@ -161,6 +161,7 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
 
 fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
     let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    let no_sooner = |at: Instant| reader.stamp(at).minute_up().moment();
     match refusal {
         Refusal::TooSoon { lot, step, earliest, at, wait, ground } => {
             let because = match wait {
@@ -176,7 +177,7 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                         "{lot}: too early to {step}: {because} for another {}{rests_on}",
                         Span::between(*at, *earliest)
                     ),
-                    format!("{step} from {} on", when(*earliest)),
+                    format!("{step} from {} on", no_sooner(*earliest)),
                 ),
                 None => never(format!("{lot}: too early to {step}: {because}")),
             }
@@ -212,7 +213,7 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                 Span::between(*at, *ready_at),
                 rests_on(*ground)
             ),
-            format!("ship it from {} on; see why: tackfree cure {lot}", when(*ready_at)),
+            format!("ship it from {} on; see why: tackfree cure {lot}", no_sooner(*ready_at)),
         ),
         Refusal::Uncured { lot, ready_at: None, .. } => never(format!("{lot} is not cured")),
         Refusal::Uninspected { lot, step } => say(

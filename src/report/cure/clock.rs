@@ -67,6 +67,8 @@ pub struct ClockShown {
     pub assumed: Vec<AssumedShown>,
     /// What is to come.
     pub forecast: ForecastShown,
+    #[serde(skip)]
+    clock: Clock,
 }
 
 impl ClockShown {
@@ -95,6 +97,20 @@ impl ClockShown {
                 if_coldest: reckoned.if_coldest.as_ref().map(outlook),
                 if_warmest: reckoned.if_warmest.as_ref().map(outlook),
             },
+            clock,
+        }
+    }
+
+    /// "Mon 30 Mar 14:20, in 4 d 1 h", on the careful side of a whole minute.
+    pub fn when(&self) -> String {
+        let never = || "not while the room stays as cold or damp as it is".to_owned();
+        self.at.map_or_else(never, |at| self.careful(at).both())
+    }
+
+    fn careful(&self, at: Stamp) -> Stamp {
+        match self.clock {
+            Clock::NoSooner => at.minute_up(),
+            Clock::NoLater => at,
         }
     }
 
@@ -116,10 +132,21 @@ impl ClockShown {
             _ => "at the sheet's own rate, for want of readings in the last 7 days".to_owned(),
         };
         page.hanging(indent, indent + 2, &format!("from now on {on}: an hour counts {rate:.2} h"));
+        if let (Some(cold), Some(warm)) = (if_coldest, if_warmest)
+            && cold.at == self.at
+            && warm.at == self.at
+        {
+            let (cold, warm) = (cold.temp, warm.temp);
+            let said = format!(
+                "the same if it stays at their coldest, {cold:.1}, or their warmest, {warm:.1}"
+            );
+            page.hanging(indent, indent + 2, &said);
+            return;
+        }
         let outlooks = [("coldest", if_coldest), ("warmest", if_warmest)];
         for (which, outlook) in outlooks {
             if let Some(OutlookShown { temp, rate, at }) = outlook {
-                let at = at.as_ref().map_or_else(|| "never".to_owned(), Stamp::both);
+                let at = at.map_or_else(|| "never".to_owned(), |at| self.careful(at).both());
                 page.hanging(
                     indent,
                     indent + 2,

@@ -383,23 +383,16 @@ impl CureShown {
         let mark = coat.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"));
         page.gap();
         page.hanging(2, 4, &format!("age {}{mark}", sooner.age()));
-        page.hanging(2, 4, &format!("{what}: {}", when(sooner)));
+        page.hanging(2, 4, &format!("{what}: {}", sooner.when()));
         sooner.outlook(4, page);
         sooner.assumptions(4, page);
         if let Some(later) = &self.no_later {
             page.hanging(2, 4, &format!("age of the window {}{mark}", later.age()));
-            page.hanging(2, 4, &format!("next coat no later than: {}", when(later)));
+            page.hanging(2, 4, &format!("next coat no later than: {}", later.when()));
             later.outlook(4, page);
             later.assumptions(4, page);
         }
     }
-}
-
-fn when(clock: &ClockShown) -> String {
-    clock
-        .at
-        .as_ref()
-        .map_or_else(|| "not while the room stays as cold or damp as it is".to_owned(), Stamp::both)
 }
 
 impl FactorShown {
