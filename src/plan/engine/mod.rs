@@ -16,6 +16,7 @@ mod fault;
 mod items;
 mod late;
 mod limits;
+mod machines;
 mod justify;
 mod model;
 mod moves;
