@@ -1,1 +1,3 @@
 //! All tests, one binary, one module a subject.
+
+mod engine;

@@ -88,6 +88,9 @@ impl Build<'_> {
             return UNSET;
         }
         let point = if arc.from_end { self.end[arc.from] } else { self.start[arc.from] };
+        if arc.to_end && self.end[arc.to] >= point + arc.gap {
+            return UNSET;
+        }
         self.model.asks(arc, point, self.length[arc.to])
     }
 
