@@ -160,7 +160,8 @@ impl Every<'_> {
             Since::At(at) => at,
         };
         let to = self.ends[held.until.end] + held.until.plus;
-        held.any_of.iter().any(|&resource| {
+        let large = |resource: &&usize| self.problem.resources[**resource].capacity >= held.units;
+        held.any_of.iter().filter(large).any(|&resource| {
             taken.push((resource, from, to, held.units));
             let fits = self.holds_fit(hold + 1, taken);
             taken.pop();

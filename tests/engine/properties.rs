@@ -15,7 +15,7 @@ const EFFORT: u64 = 250;
 
 fn answered(problem: &Problem, start: Option<&Plan>) -> Answer {
     let settings = Settings { start, ..settings(EFFORT, 3) };
-    let answer = solve(problem, &settings, &mut |_| true).unwrap();
+    let answer = solve(problem, &settings, &mut |_| true).unwrap_or_else(|why| panic!("{why}\n{}", serde_json::to_string(problem).unwrap()));
     let wrong = broken(&to_value(problem).unwrap(), &to_value(&answer).unwrap());
     assert!(wrong.is_empty(), "{wrong:?}");
     answer

@@ -83,7 +83,9 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
     run.rounds();
     let stuck = if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
     let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
-    let stuck = stuck.and_then(|index| task.model.items[index].acts.first().copied());
+    let stuck = stuck.and_then(|index| {
+        task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
+    });
     Found { best: run.best, spent: run.spent, stuck, alone }
 }
 

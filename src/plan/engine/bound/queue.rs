@@ -24,7 +24,11 @@ const MOST_MATCHED: usize = 200;
 /// Jobs whose steps match from the last one back.
 pub(super) fn families(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<usize>> {
     let mut families: Vec<Vec<usize>> = Vec::new();
-    let mut jobs: Vec<usize> = (0..aim.jobs.len()).collect();
+    // An activity of two jobs would stand in the queue twice.
+    let mut met = vec![0; model.real];
+    aim.jobs.iter().flat_map(|job| &job.acts).for_each(|&act| met[act] += 1);
+    let apart = |job: &usize| aim.jobs[*job].acts.iter().all(|&act| met[act] == 1);
+    let mut jobs: Vec<usize> = (0..aim.jobs.len()).filter(apart).collect();
     jobs.sort_by_key(|&job| (std::cmp::Reverse(aim.jobs[job].acts.len()), job));
     for job in jobs {
         let acts = &aim.jobs[job].acts;
@@ -37,7 +41,6 @@ pub(super) fn families(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<u
             None => families.push(vec![job]),
         }
     }
-    families.retain(|family| !aim.jobs[family[0]].acts.is_empty());
     families
 }
 
@@ -178,7 +181,7 @@ impl<'m> Line<'m> {
             })
             .collect();
         let mut line = Self { model, steps, links: Vec::new(), rooms: Vec::new() };
-        line.link(paths);
+        line.link(paths, &ways, most);
         line.hands();
         line.racks();
         line.labour(&ways, most);
@@ -190,13 +193,15 @@ impl<'m> Line<'m> {
         self.steps.iter().position(|step| step.acts.contains(&act))
     }
 
-    /// The arcs between steps, with the least gap.
-    fn link(&mut self, paths: &Paths<'_>) {
+    /// The arcs between steps of a job, with the least gap.
+    fn link(&mut self, paths: &Paths<'_>, ways: &[&[usize]], most: usize) {
         let mut links: Vec<Link> = Vec::new();
-        for from in 0..self.steps.len() {
-            for &act in &self.steps[from].acts {
+        for way in ways {
+            let skipped = most - way.len();
+            for (k, &act) in way.iter().enumerate() {
                 for arc in &paths.out[act] {
-                    let Some(to) = self.step_of(arc.to) else { continue };
+                    let Some(to) = way.iter().position(|&other| other == arc.to) else { continue };
+                    let (from, to) = (k + skipped, to + skipped);
                     let same = links.iter_mut().find(|link| {
                         let ends = (link.arc.from_end, link.arc.to_end) == (arc.from_end, arc.to_end);
                         link.from == from && link.to == to && ends
