@@ -23,8 +23,14 @@ impl Every<'_> {
         let mut best: Option<(i64, i64, i64)> = None;
         for missed in 0..1_u32 << soft {
             let horizon = problem.horizon.unwrap();
-            let mut every =
-                Every { problem, horizon, missed, starts: Vec::new(), ends: Vec::new(), best: None };
+            let mut every = Every {
+                problem,
+                horizon,
+                missed,
+                starts: Vec::new(),
+                ends: Vec::new(),
+                best: None,
+            };
             every.from(0);
             best = match (best, every.best) {
                 (Some(a), Some(b)) => Some(a.min(b)),
@@ -36,7 +42,10 @@ impl Every<'_> {
 
     fn open(&self, act: usize, minute: i64) -> bool {
         self.problem.activities[act].calendar.is_none_or(|calendar| {
-            self.problem.calendars[calendar].open.iter().any(|&(from, to)| from <= minute && minute < to)
+            self.problem.calendars[calendar]
+                .open
+                .iter()
+                .any(|&(from, to)| from <= minute && minute < to)
         })
     }
 
@@ -86,7 +95,11 @@ impl Every<'_> {
     fn point(&self, lag: usize) -> i64 {
         let lag = &self.problem.lags[lag];
         let before = lag.before.unwrap();
-        if lag.of == tackfree::plan::engine::Of::Start { self.starts[before] } else { self.ends[before] }
+        if lag.of == tackfree::plan::engine::Of::Start {
+            self.starts[before]
+        } else {
+            self.ends[before]
+        }
     }
 
     /// The waits into `act`, all of whose predecessors come before it.
@@ -117,7 +130,9 @@ impl Every<'_> {
             }
             let early = (0..self.problem.lags.len())
                 .filter(|&other| self.problem.lags[other].after == act)
-                .any(|other| self.problem.lags[other].min.is_some_and(|min| start < self.point(other) + min));
+                .any(|other| {
+                    self.problem.lags[other].min.is_some_and(|min| start < self.point(other) + min)
+                });
             if early || start < self.problem.activities[act].earliest.unwrap_or(0) {
                 return None;
             }
@@ -154,7 +169,9 @@ impl Every<'_> {
     }
 
     fn holds_fit(&self, hold: usize, taken: &mut Vec<(usize, i64, i64, i64)>) -> bool {
-        let Some(held) = self.problem.holds.get(hold) else { return self.fits(taken) };
+        let Some(held) = self.problem.holds.get(hold) else {
+            return self.fits(taken);
+        };
         let from = match held.since {
             Since::Start(act) => self.starts[act],
             Since::At(at) => at,
@@ -197,7 +214,11 @@ fn tiny_problems_are_done_as_well_as_can_be() {
                 assert!(wrong.is_empty(), "seed {seed}: {wrong:?}\n{problem:?}\n{answer:?}");
                 let Some(best) = best else { panic!("seed {seed}: a plan where there is none") };
                 assert!(compared(&answer.values) >= best, "seed {seed}: better than the best");
-                assert!(answer.bound.lateness <= best.1 || best.0 > 0, "seed {seed}: {:?}", answer.bound);
+                assert!(
+                    answer.bound.lateness <= best.1 || best.0 > 0,
+                    "seed {seed}: {:?}",
+                    answer.bound
+                );
                 feasible += 1;
                 reached += i32::from(compared(&answer.values) == best);
                 if compared(&answer.values) != best {

@@ -169,7 +169,8 @@ fn a_start_of_another_size_is_only_not_used() {
         activities: vec![activity(3, &[(0, 1)]), activity(4, &[(0, 1)])],
         ..Problem::default()
     };
-    let start = tackfree::plan::engine::Plan { starts: vec![0], holds: vec![5], misses: Vec::new() };
+    let start =
+        tackfree::plan::engine::Plan { starts: vec![0], holds: vec![5], misses: Vec::new() };
     let settings = Settings { start: Some(&start), ..settings(10, 1) };
     assert_eq!(solve(&problem, &settings, &mut |_| true).unwrap().values.makespan, 7);
 }

@@ -10,7 +10,14 @@ const MACHINES: [&str; 8] = ["abz5", "ft06", "ft10", "la01", "la03", "la19", "la
 const PROJECTS: [&str; 8] =
     ["j301_1", "j3029_4", "j305_2", "j309_2", "j6041_2", "j605_2", "j901_3", "j9037_1"];
 const WINDOWS: [&str; 8] = [
-    "j10_psp1", "j10_psp4", "j20_psp7", "j20_psp17", "ubo10_psp2", "ubo20_psp1", "ubo20_psp16", "ubo50_psp16",
+    "j10_psp1",
+    "j10_psp4",
+    "j20_psp7",
+    "j20_psp17",
+    "ubo10_psp2",
+    "ubo20_psp1",
+    "ubo20_psp16",
+    "ubo50_psp16",
 ];
 
 /// By how many per cent the answer is above the optimum; checks it on the way.
@@ -23,7 +30,8 @@ fn above(name: &str, effort: u64) -> f64 {
     let value = answer.values.makespan;
     assert!(value >= optimum, "{name}: {value} is better than the optimum {optimum}");
     assert!(answer.bound.makespan <= optimum, "{name}: the bound is above the optimum {optimum}");
-    100.0 * (i32::try_from(value - optimum).map(f64::from).unwrap()) / f64::from(i32::try_from(optimum).unwrap())
+    100.0 * (i32::try_from(value - optimum).map(f64::from).unwrap())
+        / f64::from(i32::try_from(optimum).unwrap())
 }
 
 fn average(names: &[&str], effort: u64) -> f64 {

@@ -14,7 +14,8 @@ impl Dice {
 
     /// A whole number from `least` to `most`.
     pub fn roll(&mut self, least: i64, most: i64) -> i64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         least + i64::try_from(self.0 >> 33).unwrap() % (most - least + 1)
     }
 
@@ -61,8 +62,10 @@ pub fn tiny(seed: u64) -> Problem {
     };
     if hours {
         let first = dice.roll(3, 5);
-        problem.calendars =
-            vec![OpenHours { name: String::new(), open: vec![(0, first), (first + 2, 12), (13, 15)] }];
+        problem.calendars = vec![OpenHours {
+            name: String::new(),
+            open: vec![(0, first), (first + 2, 12), (13, 15)],
+        }];
     }
     for _ in 0..count {
         let mut made = activity(dice.roll(1, 4), &[]);
@@ -94,7 +97,12 @@ pub fn tiny(seed: u64) -> Problem {
         if dice.chance(5) {
             let last = dice.place(count);
             let until = Until { end: last, plus: 0 };
-            problem.holds.push(Hold { units: 1, any_of: vec![1, 2], since: Since::Start(last), until });
+            problem.holds.push(Hold {
+                units: 1,
+                any_of: vec![1, 2],
+                since: Since::Start(last),
+                until,
+            });
         }
     }
     let all: Vec<usize> = (0..count).collect();
@@ -102,7 +110,12 @@ pub fn tiny(seed: u64) -> Problem {
     for activities in [first, second] {
         let due = dice.chance(5).then(|| dice.roll(2, 10));
         let weight = Some(dice.roll(1, 3));
-        problem.jobs.push(Job { name: String::new(), activities: activities.to_vec(), due, weight });
+        problem.jobs.push(Job {
+            name: String::new(),
+            activities: activities.to_vec(),
+            due,
+            weight,
+        });
     }
     problem
 }

@@ -15,7 +15,8 @@ const EFFORT: u64 = 250;
 
 fn answered(problem: &Problem, start: Option<&Plan>) -> Answer {
     let settings = Settings { start, ..settings(EFFORT, 3) };
-    let answer = solve(problem, &settings, &mut |_| true).unwrap_or_else(|why| panic!("{why}\n{}", serde_json::to_string(problem).unwrap()));
+    let answer = solve(problem, &settings, &mut |_| true)
+        .unwrap_or_else(|why| panic!("{why}\n{}", serde_json::to_string(problem).unwrap()));
     let wrong = broken(&to_value(problem).unwrap(), &to_value(&answer).unwrap());
     assert!(wrong.is_empty(), "{wrong:?}");
     answer
@@ -42,7 +43,10 @@ fn later_by_a_week_is_the_same_plan_a_week_later() {
         let moved: Vec<i64> = answer.plan.starts.iter().map(|start| start + by).collect();
         assert_eq!(moved, later.plan.starts, "{name}");
         assert_eq!(answer.bound.makespan + by, later.bound.makespan, "{name}");
-        assert_eq!((answer.values.lateness, answer.values.idle), (later.values.lateness, later.values.idle));
+        assert_eq!(
+            (answer.values.lateness, answer.values.idle),
+            (later.values.lateness, later.values.idle)
+        );
     }
 }
 
@@ -51,7 +55,11 @@ fn names_and_order_change_no_value() {
     for name in ["order132.json", "midway.json", "tight.json"] {
         let problem = read(name);
         let (a, b) = (answered(&problem, None).values, answered(&reordered(&problem), None).values);
-        assert_eq!((a.misses, a.lateness, a.makespan), (b.misses, b.lateness, b.makespan), "{name}");
+        assert_eq!(
+            (a.misses, a.lateness, a.makespan),
+            (b.misses, b.lateness, b.makespan),
+            "{name}"
+        );
     }
 }
 

@@ -23,13 +23,18 @@ impl Build<'_> {
         for act in model.real..model.acts.len() {
             self.length[act] = 0;
         }
-        self.adopt_misses(&plan.misses) && self.ends() && self.keeps_arcs() && self.keeps_resources()
+        self.adopt_misses(&plan.misses)
+            && self.ends()
+            && self.keeps_arcs()
+            && self.keeps_resources()
     }
 
     fn adopt_misses(&mut self, misses: &[Miss]) -> bool {
         for miss in misses {
             let window = self.model.windows.iter().position(|window| window.lag == miss.lag);
-            let Some(window) = window.filter(|&window| !self.missed[window]) else { return false };
+            let Some(window) = window.filter(|&window| !self.missed[window]) else {
+                return false;
+            };
             self.miss(window, true);
             let act = self.model.windows[window].act;
             let start = &mut self.start[act];

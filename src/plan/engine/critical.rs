@@ -8,7 +8,9 @@ use super::problem::Minute;
 pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
     let model = plan.model;
     let last = (0..model.real).max_by_key(|&act| (plan.end[act], act));
-    let Some(mut act) = last else { return Vec::new() };
+    let Some(mut act) = last else {
+        return Vec::new();
+    };
     let mut pairs = Vec::new();
     for _ in 0..model.real {
         if plan.start[act] == UNSET {
@@ -16,7 +18,9 @@ pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
         }
         let opens = |minute: Minute| {
             minute <= plan.start[act]
-                && model.first(act, minute, plan.length[act]).is_some_and(|(start, _)| start == plan.start[act])
+                && model
+                    .first(act, minute, plan.length[act])
+                    .is_some_and(|(start, _)| start == plan.start[act])
         };
         let arcs = model.outer[act].iter().chain(&model.inner[act]);
         let tied = arcs
@@ -49,7 +53,11 @@ fn before(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Optio
     let sharing = (0..model.real)
         .filter(|&other| {
             let end = plan.end[other];
-            other != act && end > plan.start[other] && end <= plan.start[act] && shares(other) && opens(end)
+            other != act
+                && end > plan.start[other]
+                && end <= plan.start[act]
+                && shares(other)
+                && opens(end)
         })
         .max_by_key(|&other| (plan.end[other], other));
     sharing.or_else(|| freed(plan, act, opens))

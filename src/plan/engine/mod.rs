@@ -14,10 +14,10 @@ mod compile;
 mod critical;
 mod fault;
 mod items;
+mod justify;
 mod late;
 mod limits;
 mod machines;
-mod justify;
 mod model;
 mod moves;
 mod place;
@@ -30,12 +30,13 @@ mod search;
 mod solve;
 mod tangle;
 mod value;
+mod ways;
 
 pub use answer::{Answer, Bound, Late, Limit, Limiter, Miss, Plan, Reason, Refusal, Spent};
 pub use fault::{Fault, List};
 pub use problem::{
-    Activity, Expect, Hold, Job, Lag, Minute, Objective, Of, OpenHours, Problem, Resource, Since, Soft,
-    Until,
+    Activity, Expect, Hold, Job, Lag, Minute, Objective, Of, OpenHours, Problem, Resource, Since,
+    Soft, Until,
 };
 pub use value::Values;
 

@@ -118,9 +118,17 @@ impl Order {
         let (first, second) = chain[chance.below(chain.len())];
         let entry = |act: usize| {
             let item = &model.items[model.item_of[act]];
-            if item.given { None } else if item.tangled { Some(act) } else { item.entries.first().copied() }
+            if item.given {
+                None
+            } else if item.tangled {
+                Some(act)
+            } else {
+                item.entries.first().copied()
+            }
         };
-        let (Some(first), Some(second)) = (entry(first), entry(second)) else { return false };
+        let (Some(first), Some(second)) = (entry(first), entry(second)) else {
+            return false;
+        };
         let (a, b) = (self.rank[first], self.rank[second]);
         if a >= b {
             return false;
@@ -136,7 +144,8 @@ impl Order {
     /// The places of a job's activities, in order.
     fn places(&self, job: &Dated) -> Vec<usize> {
         let listed = |&&act: &&usize| self.list.get(self.rank[act]) == Some(&act);
-        let mut places: Vec<usize> = job.acts.iter().filter(listed).map(|&act| self.rank[act]).collect();
+        let mut places: Vec<usize> =
+            job.acts.iter().filter(listed).map(|&act| self.rank[act]).collect();
         places.sort_unstable();
         places
     }
@@ -144,7 +153,9 @@ impl Order {
     /// Carries a whole job forwards or backwards.
     fn carry(&mut self, chance: &mut Chance, jobs: &[Dated]) -> bool {
         let places = self.places(&jobs[chance.below(jobs.len())]);
-        let Some((&first, &last)) = places.first().zip(places.last()) else { return false };
+        let Some((&first, &last)) = places.first().zip(places.last()) else {
+            return false;
+        };
         let room = self.list.len() - 1;
         let by = 1 + chance.below(room / 3 + 1);
         if chance.below(2) == 0 {

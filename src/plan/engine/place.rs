@@ -21,7 +21,9 @@ impl Build<'_> {
     pub(super) fn place(&mut self, index: usize, rank: &[usize]) -> bool {
         let model = self.model;
         let item = &model.items[index];
-        if let ([act], true, true) = (&item.acts[..], item.holds.is_empty(), item.windows.is_empty()) {
+        if let ([act], true, true) =
+            (&item.acts[..], item.holds.is_empty(), item.windows.is_empty())
+        {
             return self.place_single(index, *act);
         }
         for &hold in &item.holds {
@@ -53,7 +55,9 @@ impl Build<'_> {
         for arc in &self.model.outer[act] {
             least = least.max(self.asked(arc));
         }
-        let Some((start, end)) = self.fit(act, least) else { return false };
+        let Some((start, end)) = self.fit(act, least) else {
+            return false;
+        };
         (self.start[act], self.end[act]) = (start, end);
         self.book_act(act, 1);
         self.placed[index] = true;
@@ -175,7 +179,9 @@ impl Build<'_> {
                     least = least.max(self.asked(arc));
                 }
                 if least > self.start[act] {
-                    let Some((start, end)) = self.fit(act, least) else { return false };
+                    let Some((start, end)) = self.fit(act, least) else {
+                        return false;
+                    };
                     (self.start[act], self.end[act], self.least[act]) = (start, end, start);
                     raised = true;
                 }
@@ -220,9 +226,11 @@ impl Build<'_> {
     fn choose_racks(&mut self, index: usize) -> bool {
         let item = &self.model.items[index];
         let options = |hold: &usize| self.model.holds[*hold].any_of.len();
-        let choices = item.holds.iter().map(options).try_fold(1_usize, |all, n| {
-            all.checked_mul(n).filter(|&all| all <= MOST_CHOICES)
-        });
+        let choices = item
+            .holds
+            .iter()
+            .map(options)
+            .try_fold(1_usize, |all, n| all.checked_mul(n).filter(|&all| all <= MOST_CHOICES));
         let whole = [&item.holds[..]];
         match choices {
             Some(_) => self.try_together(index, whole[0]),
@@ -234,7 +242,8 @@ impl Build<'_> {
     fn try_together(&mut self, index: usize, holds: &[usize]) -> bool {
         let model = self.model;
         let acts = &model.items[index].acts;
-        let freely: Vec<(Minute, Minute)> = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
+        let freely: Vec<(Minute, Minute)> =
+            acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
         let ideal = self.finish(index);
         let mut best: Option<(Minute, Vec<usize>, Vec<(Minute, Minute)>)> = None;
         let mut choice = vec![0; holds.len()];
@@ -261,7 +270,9 @@ impl Build<'_> {
                 break;
             }
         }
-        let Some((_, racks, places)) = best else { return false };
+        let Some((_, racks, places)) = best else {
+            return false;
+        };
         for (&hold, rack) in holds.iter().zip(racks) {
             self.rack[hold] = rack;
         }

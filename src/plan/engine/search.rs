@@ -81,7 +81,8 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
     run.begin();
     run.sequence();
     run.rounds();
-    let stuck = if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
+    let stuck =
+        if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
     let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
     let stuck = stuck.and_then(|index| {
         task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
@@ -120,15 +121,25 @@ impl Run<'_, '_> {
     fn sequence(&mut self) {
         let task = self.task;
         let dated = task.aim.jobs.iter().any(|job| job.due.is_some());
-        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else { return };
-        let Some(best) = self.best.clone() else { return };
+        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else {
+            return;
+        };
+        let Some(best) = self.best.clone() else {
+            return;
+        };
         let moves = task.effort - self.spent;
         let (before, watch) = (self.spent, &mut *self.watch);
         let mut values = best.values;
-        let (starts, spent) = machines.improve(&best.start, moves, task.enough, &mut self.chance, &mut |n, longest| {
-            values.makespan = longest;
-            watch(before + n, Some(&values))
-        });
+        let (starts, spent) = machines.improve(
+            &best.start,
+            moves,
+            task.enough,
+            &mut self.chance,
+            &mut |n, longest| {
+                values.makespan = longest;
+                watch(before + n, Some(&values))
+            },
+        );
         self.spent += spent;
         let mut order = Order::by(task.model, |act| starts[act]);
         self.trial(&mut order);
@@ -139,7 +150,8 @@ impl Run<'_, '_> {
     /// is no plan.
     fn hopeless(&mut self, index: usize) -> bool {
         self.build.clear();
-        let given = (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
+        let given =
+            (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
         for other in given.filter(|&other| other != index) {
             self.build.place(other, &[]);
         }
@@ -151,7 +163,9 @@ impl Run<'_, '_> {
     }
 
     fn rounds(&mut self) {
-        let Some((_, first)) = self.best_order.clone() else { return };
+        let Some((_, first)) = self.best_order.clone() else {
+            return;
+        };
         if first.len() < 2 {
             return;
         }
@@ -162,7 +176,9 @@ impl Run<'_, '_> {
             if self.over() || to <= from {
                 continue;
             }
-            let Some((energy, order)) = self.best_order.clone() else { return };
+            let Some((energy, order)) = self.best_order.clone() else {
+                return;
+            };
             self.descend(order, energy, to - from);
         }
     }
@@ -202,7 +218,9 @@ impl Run<'_, '_> {
 
     /// A tenth of a part of the best plan's length, in the unit of energy.
     fn widest(&self) -> i64 {
-        let Some(best) = &self.best else { return 64 * 1024 };
+        let Some(best) = &self.best else {
+            return 64 * 1024;
+        };
         let first = best.start.iter().take(self.task.model.real).min().copied().unwrap_or(0);
         (best.values.makespan - first).max(1) * 64 / 50
     }
@@ -257,7 +275,9 @@ impl Run<'_, '_> {
 
     /// The plan just built, pushed to its end and back to its beginning.
     fn justified(&mut self, order: &mut Order) -> i64 {
-        let Some(justify) = &self.justify else { return i64::MAX };
+        let Some(justify) = &self.justify else {
+            return i64::MAX;
+        };
         if self.build.placed.iter().any(|&placed| !placed) {
             return i64::MAX;
         }

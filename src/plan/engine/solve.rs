@@ -32,14 +32,18 @@ pub struct Settings<'a> {
 
 impl Settings<'_> {
     /// Enough for a dozen lots, and well under a second.
-    pub const EFFORT: u64 = 8_000;
+    pub const EFFORT: u64 = 12_000;
     /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
     const ACTIVITIES: u64 = 200;
+    /// However large a problem, so many plans are tried.
+    const LEAST: u64 = 50;
 
     /// The effort for a problem when none is named: it depends on the problem's size alone.
     pub fn effort_for(problem: &Problem) -> u64 {
         let activities = u64::try_from(problem.activities.len()).unwrap_or(u64::MAX);
-        Self::EFFORT * Self::ACTIVITIES / activities.max(Self::ACTIVITIES)
+        // A plan takes the longer the more there is to place, and each placing looks at more.
+        let size = activities.clamp(Self::ACTIVITIES, 1 << 20);
+        (Self::EFFORT * Self::ACTIVITIES * Self::ACTIVITIES / (size * size)).max(Self::LEAST)
     }
 }
 

@@ -77,7 +77,9 @@ impl Build<'_> {
         let mut done: Vec<usize> = Vec::with_capacity(acts.len());
         let mut outcome = self.spread(index, &done);
         while outcome.is_none() {
-            let Some(act) = self.pick(index, rank, &done) else { break };
+            let Some(act) = self.pick(index, rank, &done) else {
+                break;
+            };
             if let Some((start, end)) = self.fit(act, self.start[act]) {
                 let moved = start > self.start[act];
                 (self.start[act], self.end[act]) = (start, end);
@@ -173,7 +175,11 @@ impl Build<'_> {
                     let (from, to) = self.span(taken);
                     self.profiles[self.rack[taken]].take(from, to, -self.model.holds[taken].units);
                 }
-                return Some(if act == NONE { Attempt::Nowhere } else { Attempt::Raise(act, least) });
+                return Some(if act == NONE {
+                    Attempt::Nowhere
+                } else {
+                    Attempt::Raise(act, least)
+                });
             }
             let (from, to) = self.span(hold);
             self.profiles[self.rack[hold]].take(from, to, self.model.holds[hold].units);

@@ -8,6 +8,7 @@
 //! A bound leaves soft windows out unless the plan it stands beside misses only those that no plan can
 //! keep.
 
+mod line;
 mod matching;
 mod path;
 mod queue;
@@ -47,7 +48,11 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
                 family.iter().filter(|job| !queue.jobs.contains(job)).map(|&job| alone[job]).sum();
             let lateness = queue.lateness(aim, &paths).saturating_add(rest);
             if best.as_ref().is_none_or(|best| lateness > best.lateness) {
-                best = Some(Late { jobs: family.clone(), lateness, by: Reason::Queue(queue.resource) });
+                best = Some(Late {
+                    jobs: family.clone(),
+                    lateness,
+                    by: Reason::Queue(queue.resource),
+                });
             }
         }
         let paths_alone: i64 = family.iter().map(|&job| alone[job]).sum();

@@ -39,7 +39,8 @@ pub(super) fn bounds(model: &Model, paths: &Paths<'_>) -> Vec<(usize, Minute)> {
         }
         for calendar in calendars {
             let loads = needed(model, paths, resource, calendar);
-            bounds.extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
+            bounds
+                .extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
         }
     }
     for (racks, holds) in shelves(model) {
@@ -92,7 +93,9 @@ fn shelves(model: &Model) -> Vec<(Vec<usize>, Vec<usize>)> {
 /// A hold as a load: its units for as long as the way from its beginning to its end takes at least.
 fn held(model: &Model, paths: &Paths<'_>, hold: usize) -> Option<Load> {
     let held = &model.holds[hold];
-    let Edge::Point(act, plus) = held.to else { return None };
+    let Edge::Point(act, plus) = held.to else {
+        return None;
+    };
     let (head, least) = match held.from {
         Edge::At(at) => (at, paths.end[act] + plus - at),
         Edge::Point(from, lead) => (paths.start[from] - lead, paths.way(from, act)? + lead + plus),
