@@ -1,3 +1,8 @@
 //! All tests, one binary, one module a subject.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    reason = "a test that cannot go on should say so where it is"
+)]
 
 mod engine;

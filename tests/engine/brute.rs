@@ -169,17 +169,17 @@ impl Every<'_> {
     }
 
     fn holds_fit(&self, hold: usize, taken: &mut Vec<(usize, i64, i64, i64)>) -> bool {
-        let Some(held) = self.problem.holds.get(hold) else {
+        let Some(stay) = self.problem.holds.get(hold) else {
             return self.fits(taken);
         };
-        let from = match held.since {
+        let from = match stay.since {
             Since::Start(act) => self.starts[act],
             Since::At(at) => at,
         };
-        let to = self.ends[held.until.end] + held.until.plus;
-        let large = |resource: &&usize| self.problem.resources[**resource].capacity >= held.units;
-        held.any_of.iter().filter(large).any(|&resource| {
-            taken.push((resource, from, to, held.units));
+        let to = self.ends[stay.until.end] + stay.until.plus;
+        let large = |resource: &&usize| self.problem.resources[**resource].capacity >= stay.units;
+        stay.any_of.iter().filter(large).any(|&resource| {
+            taken.push((resource, from, to, stay.units));
             let fits = self.holds_fit(hold + 1, taken);
             taken.pop();
             fits

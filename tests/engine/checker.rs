@@ -11,7 +11,7 @@ use serde_json::Value;
 type Taken = (usize, i64, i64, i64);
 
 /// Names every rule of `problem` that the plan in `answer` breaks.
-pub fn broken(problem: &Value, answer: &Value) -> Vec<String> {
+pub(super) fn broken(problem: &Value, answer: &Value) -> Vec<String> {
     let starts = numbers(&answer["starts"]);
     let ends = numbers(&answer["ends"]);
     let misses: Vec<(usize, i64, i64)> = list(&answer["misses"])
@@ -269,7 +269,7 @@ impl<'v> Check<'v> {
         }
     }
 
-    fn job_end(&self, job: &Value, ends: &[i64]) -> i64 {
+    fn job_end(job: &Value, ends: &[i64]) -> i64 {
         list(&job["activities"]).iter().map(|act| ends[place(act)]).max().unwrap()
     }
 
@@ -283,7 +283,7 @@ impl<'v> Check<'v> {
                 weights[place(act)] = weight;
             }
             if let Some(due) = job["due"].as_i64() {
-                let end = self.job_end(job, &self.ends);
+                let end = Self::job_end(job, &self.ends);
                 let days = if end < due { 0 } else { 1 + (end - due) / 1440 };
                 lateness += weight * days;
             }
@@ -297,7 +297,7 @@ impl<'v> Check<'v> {
             })
             .sum();
         let mut idle = 0;
-        for act in 0..self.starts.len() {
+        for (act, weight) in weights.into_iter().enumerate() {
             let lags = list(&self.problem["lags"]).iter().filter(|lag| place(&lag["after"]) == act);
             let allowed =
                 lags.filter_map(|lag| lag["min"].as_i64().map(|min| self.point(lag) + min)).max();
@@ -306,7 +306,7 @@ impl<'v> Check<'v> {
                 .iter()
                 .filter(|miss| place(&self.problem["lags"][miss.0]["after"]) == act);
             let begun = extras.map(|miss| miss.1).min().unwrap_or(self.starts[act]);
-            idle += weights[act] * allowed.map_or(0, |allowed| (begun - allowed).max(0));
+            idle += weight * allowed.map_or(0, |allowed| (begun - allowed).max(0));
         }
         let misses = i64::try_from(self.misses.len()).unwrap();
         let counted = [misses, overrun, lateness, makespan, idle];
@@ -333,7 +333,7 @@ impl<'v> Check<'v> {
             .map(|act| self.later_end(act, latest[act], number(&self.activity(act)["duration"])))
             .collect();
         for job in list(&self.problem["jobs"]) {
-            if self.job_end(job, &ends) > self.job_end(job, &self.ends) {
+            if Self::job_end(job, &ends) > Self::job_end(job, &self.ends) {
                 self.wrong.push(format!("with the latest starts {} ends later", job["name"]));
             }
         }
@@ -347,7 +347,7 @@ impl<'v> Check<'v> {
             misses: Vec::new(),
             wrong: Vec::new(),
         };
-        late.misses = self.misses.clone();
+        late.misses.clone_from(&self.misses);
         late.pull_extras();
         late.activities();
         late.lags();

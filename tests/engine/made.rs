@@ -5,30 +5,30 @@ use tackfree::plan::engine::{
 };
 
 /// Numbers that look like chance (the multiplier is Knuth's), independent of the engine's.
-pub struct Dice(u64);
+pub(super) struct Dice(u64);
 
 impl Dice {
-    pub fn new(seed: u64) -> Self {
+    pub(super) fn new(seed: u64) -> Self {
         Self(seed.wrapping_mul(2_862_933_555_777_941_757).wrapping_add(3_037_000_493))
     }
 
     /// A whole number from `least` to `most`.
-    pub fn roll(&mut self, least: i64, most: i64) -> i64 {
+    pub(super) fn roll(&mut self, least: i64, most: i64) -> i64 {
         self.0 =
             self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         least + i64::try_from(self.0 >> 33).unwrap() % (most - least + 1)
     }
 
-    pub fn place(&mut self, count: usize) -> usize {
+    pub(super) fn place(&mut self, count: usize) -> usize {
         usize::try_from(self.roll(0, i64::try_from(count).unwrap() - 1)).unwrap()
     }
 
-    pub fn chance(&mut self, in_ten: i64) -> bool {
+    pub(super) fn chance(&mut self, in_ten: i64) -> bool {
         self.roll(0, 9) < in_ten
     }
 }
 
-pub fn activity(duration: i64, needs: &[(usize, i64)]) -> Activity {
+pub(super) fn activity(duration: i64, needs: &[(usize, i64)]) -> Activity {
     Activity {
         name: String::new(),
         duration,
@@ -40,16 +40,16 @@ pub fn activity(duration: i64, needs: &[(usize, i64)]) -> Activity {
     }
 }
 
-pub fn resource(capacity: i64) -> Resource {
+pub(super) fn resource(capacity: i64) -> Resource {
     Resource { name: String::new(), capacity }
 }
 
-pub fn wait(before: usize, after: usize, min: i64) -> Lag {
+pub(super) fn wait(before: usize, after: usize, min: i64) -> Lag {
     Lag { before: Some(before), after, min: Some(min), ..Lag::default() }
 }
 
 /// A tiny problem with a little of everything; the last minute is small enough to try every start.
-pub fn tiny(seed: u64) -> Problem {
+pub(super) fn tiny(seed: u64) -> Problem {
     let mut dice = Dice::new(seed);
     let count = usize::try_from(dice.roll(2, 4)).unwrap();
     let hours = dice.chance(5);
@@ -135,7 +135,7 @@ fn tiny_waits(dice: &mut Dice, problem: &mut Problem, after: usize) {
 }
 
 /// The problem with its activities, resources and jobs in another order and under other names.
-pub fn reordered(problem: &Problem) -> Problem {
+pub(super) fn reordered(problem: &Problem) -> Problem {
     let mut dice = Dice::new(99);
     let acts = shuffled(&mut dice, problem.activities.len());
     let resources = shuffled(&mut dice, problem.resources.len());
@@ -177,7 +177,7 @@ fn shuffled(dice: &mut Dice, count: usize) -> Vec<usize> {
 }
 
 /// The problem with every minute later by `by`.
-pub fn shifted(problem: &Problem, by: i64) -> Problem {
+pub(super) fn shifted(problem: &Problem, by: i64) -> Problem {
     let mut later = problem.clone();
     let shift = |minute: &mut Option<i64>| *minute = minute.map(|minute| minute + by);
     later.now = Some(problem.now.unwrap_or(0) + by);

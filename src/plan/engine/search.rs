@@ -66,7 +66,10 @@ pub(super) struct Found {
 }
 
 /// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on.
-pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>) -> bool) -> Found {
+pub(super) fn search(
+    task: &Task<'_>,
+    watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
+) -> Found {
     let mut run = Run {
         build: Build::new(task.model),
         justify: Justify::of(task.model),
@@ -76,7 +79,7 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
         spent: 0,
         stopped: false,
         watch,
-        task: &task,
+        task,
     };
     run.begin();
     run.sequence();

@@ -94,7 +94,7 @@ pub fn solve(
     let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
     let found = run.find()?;
     let best = late::unhurried(&model, &aim, found.0);
-    Ok(answer(problem, &model, &aim, &bounds, best, found.1, settings.seed))
+    Ok(answer(problem, &model, &aim, &bounds, &best, found.1, settings.seed))
 }
 
 /// What can be said without a plan.
@@ -212,7 +212,7 @@ impl Run<'_, '_> {
         let enough = self.bounds.any.makespan;
         let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
         let watch = &mut *self.watch;
-        search(task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
+        search(&task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
     }
 
     /// A plan from outside, if it is possible.
@@ -227,7 +227,7 @@ fn answer(
     model: &Model,
     aim: &Aim,
     bounds: &Bounds,
-    best: Draft,
+    best: &Draft,
     evaluations: u64,
     seed: u64,
 ) -> Answer {
@@ -246,7 +246,7 @@ fn answer(
         values: best.values,
         bound: bounds.beside(&best.values).clone(),
         limits: limits(problem, aim, &mut build),
-        latest: late::latest(model, aim, &best),
+        latest: late::latest(model, aim, best),
         spent: Spent { evaluations },
         seed,
     }

@@ -149,10 +149,7 @@ impl Build<'_> {
         let model = self.model;
         let open = |act: usize| self.active(act) && !done.contains(&act);
         let acts = model.items[index].acts.iter().copied().filter(|&act| open(act));
-        let key = |act: usize| match model.is_extra(act) {
-            true => 0,
-            false => rank[act],
-        };
+        let key = |act: usize| if model.is_extra(act) { 0 } else { rank[act] };
         let ready = |act: usize| {
             model.inner[act].iter().all(|arc| {
                 let lead = if arc.from_end { self.length[arc.from] } else { 0 };

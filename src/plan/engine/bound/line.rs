@@ -30,13 +30,13 @@ pub(super) struct Link {
     pub(super) arc: Arc,
 }
 
-/// A kind of resource taken between two points, of which `room` fit at once.
+/// A kind of resource taken between two points, of which `most` fit at once.
 pub(super) struct Room {
     pub(super) from: usize,
     pub(super) lead: Minute,
     pub(super) to: usize,
     pub(super) plus: Minute,
-    pub(super) room: usize,
+    pub(super) most: usize,
     pub(super) resource: usize,
     /// Minutes by which it has kept jobs waiting.
     pub(super) waited: Minute,
@@ -125,7 +125,15 @@ impl<'m> Line<'m> {
                     .max(1);
                 let (from, to) = (index, index);
                 if step.length > 0 {
-                    self.rooms.push(Room { from, lead: 0, to, plus: 0, room, resource, waited: 0 });
+                    self.rooms.push(Room {
+                        from,
+                        lead: 0,
+                        to,
+                        plus: 0,
+                        most: room,
+                        resource,
+                        waited: 0,
+                    });
                 }
             }
         }
@@ -216,7 +224,7 @@ impl<'m> Line<'m> {
             all.iter().map(|&h| if let Edge::Point(_, plus) = holds[h].to { plus } else { 0 });
         let (lead, plus) = (lead.min().unwrap_or(0), plus.min().unwrap_or(0));
         let resource = racks.first().copied().unwrap_or(0);
-        self.rooms.push(Room { from, lead, to, plus, room, resource, waited: 0 });
+        self.rooms.push(Room { from, lead, to, plus, most: room, resource, waited: 0 });
     }
 
     /// Before the i-th start of a step i jobs have all their work up to it behind them.
@@ -313,17 +321,17 @@ impl<'m> Line<'m> {
         let mut raised = false;
         for step in &mut self.steps {
             let act = step.acts[0];
-            let mut last = (Minute::MIN, Minute::MIN);
+            let mut before = (Minute::MIN, Minute::MIN);
             for i in 0..step.start.len() {
                 let back = self.model.start_for_end(act, step.end[i], step.longest);
-                let least = step.start[i].max(last.0).max(back);
+                let least = step.start[i].max(before.0).max(back);
                 let Some((start, end)) = self.model.first(act, least, step.length) else {
                     continue;
                 };
-                let end = end.max(step.end[i]).max(last.1);
+                let end = end.max(step.end[i]).max(before.1);
                 raised |= start > step.start[i] || end > step.end[i];
-                last = (start.max(step.start[i]), end);
-                (step.start[i], step.end[i]) = last;
+                before = (start.max(step.start[i]), end);
+                (step.start[i], step.end[i]) = before;
             }
         }
         raised
@@ -357,13 +365,13 @@ impl<'m> Line<'m> {
     }
 
     fn wait_for_room(&mut self, k: usize) -> bool {
-        let Room { from, lead, to, plus, room, .. } = self.rooms[k];
+        let Room { from, lead, to, plus, most, .. } = self.rooms[k];
         let (n, m) = (self.steps[from].start.len(), self.steps[to].end.len());
         // Those that hold already were first.
         let there = m.saturating_sub(n);
         let mut raised = false;
         for i in 0..n {
-            let Some(left) = (i + there).checked_sub(room) else {
+            let Some(left) = (i + there).checked_sub(most) else {
                 continue;
             };
             let free = self.steps[to].end[left] + plus + lead;

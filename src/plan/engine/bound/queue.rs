@@ -119,4 +119,3 @@ impl Queue {
 fn holds(to: Edge, acts: &[usize]) -> bool {
     matches!(to, Edge::Point(act, _) if acts.contains(&act))
 }
-

@@ -18,7 +18,7 @@ struct Load {
     /// When it can begin: in open minutes where the work keeps to hours.
     head: Minute,
     /// Unit-minutes.
-    load: i64,
+    work: i64,
     /// The activity with whose end it ends, and how long after.
     act: usize,
     plus: Minute,
@@ -63,7 +63,7 @@ fn needed(model: &Model, paths: &Paths<'_>, resource: usize, calendar: Option<us
         .filter(|&act| model.acts[act].calendar == calendar && load(model, act, resource) > 0)
         .map(|act| Load {
             head: open(paths.start[act]),
-            load: load(model, act, resource),
+            work: load(model, act, resource),
             act,
             plus: 0,
             tail: paths.tail[act],
@@ -92,16 +92,16 @@ fn shelves(model: &Model) -> Vec<(Vec<usize>, Vec<usize>)> {
 
 /// A hold as a load: its units for as long as the way from its beginning to its end takes at least.
 fn held(model: &Model, paths: &Paths<'_>, hold: usize) -> Option<Load> {
-    let held = &model.holds[hold];
-    let Edge::Point(act, plus) = held.to else {
+    let stay = &model.holds[hold];
+    let Edge::Point(act, plus) = stay.to else {
         return None;
     };
-    let (head, least) = match held.from {
+    let (head, least) = match stay.from {
         Edge::At(at) => (at, paths.end[act] + plus - at),
         Edge::Point(from, lead) => (paths.start[from] - lead, paths.way(from, act)? + lead + plus),
     };
-    let load = held.units.saturating_mul(least);
-    (load > 0).then(|| Load { head, load, act, plus, tail: paths.tail[act] - plus })
+    let work = stay.units.saturating_mul(least);
+    (work > 0).then(|| Load { head, work, act, plus, tail: paths.tail[act] - plus })
 }
 
 fn on_one(
@@ -116,7 +116,7 @@ fn on_one(
     let mut heads: Vec<(Minute, i64)> = Vec::new();
     let mut best = None;
     for (k, load) in loads.iter().enumerate() {
-        let head = (load.head, load.load);
+        let head = (load.head, load.work);
         heads.insert(heads.partition_point(|&(h, _)| h <= head.0), head);
         if loads.get(k + 1).is_some_and(|next| next.tail == load.tail) {
             continue;
