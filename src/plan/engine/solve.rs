@@ -1,7 +1,7 @@
 //! From a problem to an answer.
 
 use super::answer::{Answer, Bound, Plan, Refusal, Spent};
-use super::bound::{bound, tenable};
+use super::bound::{bound, raise, tenable};
 use super::build::Build;
 use super::compile::compile;
 use super::fault::Fault;
@@ -117,7 +117,8 @@ fn refuse(model: &Model) -> Result<(), Refusal> {
 struct Bounds {
     keeping: Option<Bound>,
     any: Bound,
-    /// Windows that every plan misses.
+    /// The windows that may be kept, and how many every plan misses.
+    tenable: Vec<bool>,
     lost: i64,
     order: Vec<Objective>,
 }
@@ -130,12 +131,22 @@ impl Bounds {
         let misses_first = aim.order.first() == Some(&Objective::Misses);
         let keeping = if misses_first { bound(model, aim, &tenable).ok() } else { None };
         let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
-        Ok(Self { keeping, any, lost, order: aim.order.clone() })
+        Ok(Self { keeping, any, tenable, lost, order: aim.order.clone() })
     }
 
     /// The bound that stands beside a plan of this worth.
     fn beside(&self, values: &Values) -> &Bound {
         self.keeping.as_ref().filter(|_| values.misses <= self.lost).unwrap_or(&self.any)
+    }
+
+    /// The bound beside a plan of this worth, raised as far as so many branches allow.
+    fn raised(&self, model: &Model, aim: &Aim, values: &Values, branches: u64) -> Bound {
+        let mut bound = self.beside(values).clone();
+        let keeps = self.keeping.is_some() && values.misses <= self.lost;
+        let none = vec![false; self.tenable.len()];
+        let kept = if keeps { &self.tenable } else { &none };
+        raise(model, aim, kept, &mut bound, values, branches);
+        bound
     }
 
     /// Whether a plan of this worth meets the bound in all that counts before idleness.
@@ -244,7 +255,7 @@ fn answer(
         plan: build.plan(),
         ends: build.end[..model.real].to_vec(),
         values: best.values,
-        bound: bounds.beside(&best.values).clone(),
+        bound: bounds.raised(model, aim, &best.values, evaluations / 2),
         limits: limits(problem, aim, &mut build),
         latest: late::latest(model, aim, best),
         spent: Spent { evaluations },
