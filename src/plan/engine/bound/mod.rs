@@ -15,6 +15,7 @@ mod line;
 mod matching;
 mod path;
 mod queue;
+mod shelf;
 mod work;
 
 use super::answer::{Bound, Late, Reason};

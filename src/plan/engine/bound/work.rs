@@ -9,6 +9,7 @@ use super::super::model::{Edge, Model};
 use super::super::problem::Minute;
 use super::super::profile::FAR;
 use super::path::Paths;
+use super::shelf::shelves;
 
 /// The most ways looked at for one set.
 const MOST_WAYS: usize = 12;
@@ -43,10 +44,10 @@ pub(super) fn bounds(model: &Model, paths: &Paths<'_>) -> Vec<(usize, Minute)> {
                 .extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
         }
     }
-    for (racks, holds) in shelves(model) {
-        let capacity = racks.iter().map(|&rack| model.capacity[rack]).sum();
-        let loads = holds.into_iter().filter_map(|hold| held(model, paths, hold)).collect();
-        bounds.extend(on_one(model, paths, loads, capacity, None).map(|end| (racks[0], end)));
+    for shelf in shelves(model, paths) {
+        let load = |&(hold, units): &(usize, i64)| held(model, paths, hold, units);
+        let loads = shelf.holds.iter().filter_map(load).collect();
+        bounds.extend(on_one(model, paths, loads, shelf.room, None).map(|end| (shelf.rack, end)));
     }
     bounds
 }
@@ -71,27 +72,8 @@ fn needed(model: &Model, paths: &Paths<'_>, resource: usize, calendar: Option<us
         .collect()
 }
 
-/// Resources that share holds, with those holds.
-fn shelves(model: &Model) -> Vec<(Vec<usize>, Vec<usize>)> {
-    let mut shelves: Vec<(Vec<usize>, Vec<usize>)> = Vec::new();
-    for (hold, held) in model.holds.iter().enumerate() {
-        let meets = |racks: &[usize]| held.any_of.iter().any(|rack| racks.contains(rack));
-        let (mut racks, mut holds) = (held.any_of.clone(), vec![hold]);
-        let (met, apart): (Vec<_>, Vec<_>) = shelves.into_iter().partition(|shelf| meets(&shelf.0));
-        for shelf in met {
-            racks.extend(shelf.0);
-            holds.extend(shelf.1);
-        }
-        racks.sort_unstable();
-        racks.dedup();
-        shelves = apart;
-        shelves.push((racks, holds));
-    }
-    shelves
-}
-
 /// A hold as a load: its units for as long as the way from its beginning to its end takes at least.
-fn held(model: &Model, paths: &Paths<'_>, hold: usize) -> Option<Load> {
+fn held(model: &Model, paths: &Paths<'_>, hold: usize, units: i64) -> Option<Load> {
     let stay = &model.holds[hold];
     let Edge::Point(act, plus) = stay.to else {
         return None;
@@ -100,7 +82,7 @@ fn held(model: &Model, paths: &Paths<'_>, hold: usize) -> Option<Load> {
         Edge::At(at) => (at, paths.end[act] + plus - at),
         Edge::Point(from, lead) => (paths.start[from] - lead, paths.way(from, act)? + lead + plus),
     };
-    let work = stay.units.saturating_mul(least);
+    let work = units.saturating_mul(least);
     (work > 0).then(|| Load { head, work, act, plus, tail: paths.tail[act] - plus })
 }
 
