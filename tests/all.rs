@@ -5,9 +5,11 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod craft;
+mod floors;
+mod flow;
+mod harness;
+mod kept;
+mod reference;
 mod setup_file;
 mod time;
-
-mod reference;
-
-mod craft;

@@ -8,7 +8,6 @@ use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::{CureTest, Fact};
 use crate::shop::stage::Stage;
-use crate::store::Scope;
 
 /// `touch`.
 ///
@@ -53,7 +52,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         None => Vec::new(),
     };
     let lots = Lots { lots };
-    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+    context.record_and_show(&args.at, &lots.scope(), |journal, at| {
         for lot in lots.choose(args.rack.as_deref(), journal)? {
             let known = journal.shop.known_lot(&lot).map_err(refused(journal))?;
             let of_cure = journal.shop.cure_share(known, at);

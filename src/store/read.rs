@@ -73,6 +73,11 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
         let mut all = connection.prepare(&format!("SELECT {COLUMNS} FROM entry ORDER BY id"))?;
         return all.query_map([], row)?.collect();
     }
+    // What may be taken back is held against the rules as they were: for that every setup is read, else the last one.
+    let setups = match scope {
+        Scope::WithEntry(_) | Scope::Last => "entry",
+        _ => "max(entry)",
+    };
     let mut extra = match scope {
         Scope::With(subjects) => subjects.clone(),
         Scope::WithEntry(entry) => subjects_of(connection, *entry)?,
@@ -100,11 +105,20 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          WHERE wanted.kind = 'batch'",
         [],
     )?;
-    // Of the setups only the last one counts; of touch tests after the last coat the newest, lots long gone included.
+    // A can brings in coats of batches long closed: whether their rags were dealt with is read too.
+    connection.execute(
+        "INSERT OR IGNORE INTO wanted
+         SELECT 'rags', rags.name FROM wanted
+         JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
+         JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
+         WHERE wanted.kind = 'can'",
+        [],
+    )?;
+    // Of touch tests after the last coat the newest count, lots long gone included.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
              SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
-             UNION SELECT max(entry) FROM about WHERE kind = 'setup'
+             UNION SELECT {setups} FROM about WHERE kind = 'setup'
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS}))
          ORDER BY id"
     ))?;
