@@ -104,7 +104,7 @@ impl Shop {
             ground: window.ground,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
-            minutes: step.minutes(lot.pieces),
+            minutes: self.minutes(&lot.recipe, number, lot.pieces),
             flagged: !lot.flags.is_empty(),
         }
     }

@@ -2,6 +2,7 @@
 //! the rules that refuse. No input, no output; the time is passed in.
 
 pub mod climate;
+pub mod cover;
 pub mod cure;
 pub mod due;
 pub mod entry;
@@ -10,11 +11,14 @@ pub mod journal;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod pace;
 pub mod refusal;
 pub mod rest;
 pub mod rules;
+pub mod scrap;
 pub mod setup;
 pub mod stage;
+pub mod subject;
 pub mod undo;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,6 +30,7 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::shop::pace::Sample;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
@@ -47,6 +52,8 @@ pub struct Shop {
     pub rags: BTreeMap<EntryId, Rags>,
     /// Touch tests of each finish after its last coat, those of lots long gone too.
     pub tests: BTreeMap<String, Vec<TouchTest>>,
+    /// Times of single pieces by recipe, oldest first: of batches in hand, and the newest of those long gone.
+    pub samples: BTreeMap<String, Vec<Sample>>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
     pub climate: BTreeMap<String, Vec<RoomReading>>,
 }
@@ -95,6 +102,10 @@ pub struct Can {
     pub emptied: Option<Instant>,
     /// Coats laid from it.
     pub coats: u32,
+    /// What those coats took, as far as that is known.
+    pub drawn: Litres,
+    /// Coats among them of which it is not known.
+    pub not_reckoned: u32,
 }
 
 /// The rags of one coat, not yet dealt with.

@@ -58,6 +58,7 @@ impl Shop {
                 Some(_) => Ok(Vec::new()),
                 None => Err(Refusal::NothingToTouch { lot: lot.clone() }),
             },
+            Fact::PaceTimed { lot, .. } => self.known_lot(lot).map(|_| Vec::new()),
             Fact::RagsDealtWith { rags, .. } => self.may_deal_with(rags, at),
             Fact::Shipped { lots, .. } => self.may_ship(lots, When { at, now }),
             Fact::ReadingsAdded { room, .. } => self.known_room(room).map(|_| Vec::new()),
