@@ -1,5 +1,6 @@
 //! The command line: arguments in, one file a command (load, compute, render), an exit code out.
 
+mod air;
 mod args;
 mod batch;
 mod begin;
@@ -10,14 +11,18 @@ mod done;
 mod due;
 pub mod environment;
 mod error;
+mod grit;
+mod kit;
 mod ledger;
 mod lot;
 mod lots;
+mod pace;
 mod racks;
 mod rags;
 mod screen;
 mod setup;
 mod ship;
+mod spares;
 mod touch;
 mod undo;
 mod when;
@@ -78,6 +83,11 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Ship(args) => ship::run(&args, context),
+        Command::Kit(args) => kit::run(&args, context),
+        Command::Grit(args) => grit::run(&args, context),
+        Command::Spares(args) => spares::run(&args, context),
+        Command::Pace(args) => pace::run(args, context),
+        Command::Air(args) => air::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

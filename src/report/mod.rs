@@ -1,13 +1,17 @@
 //! What a person or a program sees: each command builds one serialisable struct, and the text on the screen and the JSON
 //! are both made from it, so that neither can say what the other does not.
 
+pub mod air;
 pub mod batch;
 pub mod can;
 pub mod count;
 pub mod due;
 pub mod faults;
+pub mod grit;
+pub mod kit;
 pub mod ledger;
 pub mod lot;
+pub mod pace;
 pub mod page;
 pub mod racks;
 pub mod rags;
@@ -15,6 +19,7 @@ pub mod receipt;
 pub mod refusal;
 pub mod setup;
 pub mod ship;
+pub mod spares;
 pub mod stamp;
 
 use serde::Serialize;

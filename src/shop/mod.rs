@@ -8,6 +8,7 @@ pub mod due;
 pub mod entry;
 pub mod fold;
 pub mod journal;
+pub mod left;
 pub mod lot;
 pub mod name;
 pub mod nearest;
@@ -18,6 +19,7 @@ pub mod rules;
 pub mod scrap;
 pub mod setup;
 pub mod stage;
+pub mod stopwatch;
 pub mod subject;
 pub mod undo;
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, chance, to_start};
-use crate::shop::entry::{Entry, Fact};
+use crate::shop::entry::{Entry, EntryId, Fact};
 use crate::shop::fold::voided;
 use crate::shop::lot::Lot;
 use crate::shop::pace::TimedStep;
@@ -63,9 +63,9 @@ impl Shop {
 
     /// The recipe a batch goes by: as the setup has it, else as its last lot does.
     pub fn recipe_of(&self, batch: &Batch) -> Option<&Recipe> {
-        let lots = self.lots.values().filter(|lot| lot.name.batch == batch.name);
+        let mut lots = self.lots.values().filter(|lot| lot.name.batch == batch.name);
         let of_setup = self.setup.as_ref().and_then(|setup| setup.recipe(&batch.recipe));
-        of_setup.or_else(|| lots.last().map(|lot| &lot.recipe))
+        of_setup.or_else(|| lots.next_back().map(|lot| &lot.recipe))
     }
 
     fn prospect_by(
@@ -120,6 +120,15 @@ impl Shop {
                 *judged = judged.saturating_add(pieces);
             }
         }
+        // Where some were thrown out of a lot that still waits at that step, those left of it were looked at as well.
+        for lot in self.open_lots().filter(|lot| lot.recipe.name == recipe.name) {
+            let key = lot.next_step().and_then(|(number, _)| lot.recipe.timed_step(number));
+            if let Some((_, judged)) =
+                key.filter(|_| thrown_from(lot, entries, &gone)).and_then(|key| seen.get_mut(&key))
+            {
+                *judged = judged.saturating_add(lot.pieces);
+            }
+        }
         let by_hand = recipe.numbered().filter(|(_, step)| !step.is_cure());
         let stage = |(number, _)| {
             let step = recipe.timed_step(number)?;
@@ -134,6 +143,17 @@ impl Shop {
         let by = self.batches.values().filter(|batch| batch.recipe == recipe);
         by.map(|batch| batch.name.as_str()).collect()
     }
+}
+
+/// Whether pieces of that lot were thrown out at the step it waits at.
+fn thrown_from(lot: &Lot, entries: &[Entry], gone: &BTreeSet<EntryId>) -> bool {
+    let next = lot.next_step().map(|(number, _)| number);
+    entries.iter().any(|entry| match &entry.fact {
+        Fact::PiecesRejected { lot: name, step, .. } => {
+            *name == lot.name && Some(*step) == next && !gone.contains(&entry.id)
+        }
+        _ => false,
+    })
 }
 
 /// The stage a lot waits at, in the recipe as it is now; none where every step is done. A lot whose next step is gone from

@@ -95,6 +95,20 @@ impl Shop {
         room.ok_or_else(|| unknown("room", name, names))
     }
 
+    /// The recipe of that name in the setup.
+    pub fn known_recipe(&self, name: &str) -> Result<&crate::shop::setup::Recipe, Refusal> {
+        let setup = self.needs_setup()?;
+        let names = setup.recipes.iter().map(|recipe| recipe.name.as_str());
+        setup.recipe(name).ok_or_else(|| unknown("recipe", name, names))
+    }
+
+    /// The finish of that name in the setup.
+    pub fn known_finish(&self, name: &str) -> Result<&crate::shop::setup::Finish, Refusal> {
+        let setup = self.needs_setup()?;
+        let names = setup.finishes.iter().map(|finish| finish.name.as_str());
+        setup.finish(name).ok_or_else(|| unknown("finish", name, names))
+    }
+
     /// The lot, if it is still in hand and nothing later is recorded of it.
     fn lot_at(&self, name: &LotName, at: Instant) -> Result<&Lot, Refusal> {
         let lot = self.known_lot(name)?;
