@@ -5,11 +5,16 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod air;
 mod craft;
 mod floors;
 mod flow;
+mod grit;
 mod harness;
 mod kept;
+mod kit;
+mod pace;
 mod reference;
 mod setup_file;
+mod spares;
 mod time;

@@ -63,14 +63,17 @@ fn grade(text: &str) -> Result<Grade, Error> {
 /// A number of another system: "CAMI 220".
 fn elsewhere(text: &str) -> Result<Option<Elsewhere>, Error> {
     let trimmed = text.trim();
-    let split = trimmed.find(|c: char| c.is_ascii_digit() || c == ' ').unwrap_or(trimmed.len());
+    let split = trimmed
+        .find(|c: char| c.is_ascii_digit() || matches!(c, ' ' | '#'))
+        .unwrap_or(trimmed.len());
     let (word, number) = trimmed.split_at(split);
     let system = match word.to_ascii_uppercase().as_str() {
         "CAMI" => System::Cami,
         "JIS" => System::Jis,
         _ => return Ok(None),
     };
-    let about = number.trim().parse().ok().and_then(|number| system.about(number));
+    let about =
+        number.trim().trim_start_matches('#').parse().ok().and_then(|number| system.about(number));
     about.map(Elsewhere::new).map(Some).ok_or_else(|| {
         Error::Usage(
             format!("{trimmed:?} has no published median here"),

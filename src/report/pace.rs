@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::craft::pace::Pace;
 use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
@@ -20,6 +21,8 @@ pub struct PaceShown {
     pub of_earlier: bool,
     /// Steps in order, then splits that are no step.
     pub steps: Vec<StepLine>,
+    /// All that was timed, together.
+    pub piece: Option<PieceLine>,
     /// Where time is lost against the best, most first.
     pub losses: Vec<LossLine>,
     /// Hands' hours left.
@@ -57,6 +60,17 @@ pub struct StepLine {
     pub todo: u32,
     /// Hands' hours that takes.
     pub left_hours: f64,
+}
+
+/// All steps and splits that were timed, together. Times in seconds a piece.
+#[derive(Debug, Clone, Copy, Default, Serialize)]
+pub struct PieceLine {
+    /// The middle times.
+    pub median: f64,
+    /// The quickest.
+    pub best: f64,
+    /// The middle times of the last ten.
+    pub last_ten: f64,
 }
 
 /// A learning curve.
@@ -117,12 +131,26 @@ impl PaceShown {
             recipe,
             of_earlier: times.of_earlier,
             steps: times.steps.iter().map(StepLine::new).collect(),
+            piece: PieceLine::new(times),
             losses: losses.collect(),
             left_hours: left / 3600.0,
             open_days: open.map(|open| open.days),
             open_until: open.map(|open| reader.stamp(open.ends)),
             target: target.map(TargetLine::new),
         }
+    }
+}
+
+impl PieceLine {
+    fn new(times: &Times) -> Option<Self> {
+        let sum = |all: Self, pace: &Pace| Self {
+            median: all.median + pace.median,
+            best: all.best + pace.best,
+            last_ten: all.last_ten + pace.last_ten,
+        };
+        let mut paces = times.steps.iter().filter_map(|step| step.pace.as_ref()).peekable();
+        paces.peek()?;
+        Some(paces.fold(Self::default(), sum))
     }
 }
 
@@ -226,7 +254,19 @@ impl PaceShown {
                 }),
             ]
         };
-        let rows: Vec<Vec<String>> = timed.iter().map(row).collect();
+        let mut rows: Vec<Vec<String>> = timed.iter().map(row).collect();
+        if let Some(piece) = self.piece.filter(|_| timed.len() > 1) {
+            let PieceLine { median, best, last_ten } = piece;
+            let [median, best, last_ten] = [median, best, last_ten].map(time);
+            rows.push(vec![
+                "together".to_owned(),
+                String::new(),
+                median,
+                best,
+                last_ten,
+                String::new(),
+            ]);
+        }
         page.table(&["a piece", "times", "median", "best", "last ten", "reckoned with"], &rows);
     }
 

@@ -65,7 +65,15 @@ impl Shop {
     pub fn spread_in(&self, recipe: &Recipe, step: u32) -> Option<Spread> {
         let finish = self.setup.as_ref()?.finish(recipe.step(step)?.coat()?)?;
         let bare = finish.spread_bare.filter(|_| recipe.first_coat() == Some(step));
-        bare.or(finish.spread)
+        match (bare, finish.spread) {
+            // Bare wood never takes less than sealed: a class's spread may not outdo the sheet's own.
+            (Some(bare), Some(sealed))
+                if sealed < bare && finish.from_class.contains_key("spread_bare") =>
+            {
+                Some(sealed)
+            }
+            (bare, sealed) => bare.or(sealed),
+        }
     }
 
     /// What a coat of the recipe takes for so many pieces; nothing if that step is no coat.
