@@ -14,6 +14,8 @@ use super::value::{Aim, Values};
 
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
 const ROUNDS: u64 = 8;
+/// A round shorter than this is not worth beginning.
+const SHORTEST: u64 = 1_000;
 
 /// A finished plan, kept.
 #[derive(Debug, Clone)]
@@ -173,9 +175,10 @@ impl Run<'_, '_> {
             return;
         }
         let all = self.task.effort;
-        for round in 0..ROUNDS {
+        let rounds = (all / SHORTEST).clamp(1, ROUNDS);
+        for round in 0..rounds {
             let from = self.spent;
-            let to = all / ROUNDS * (round + 1);
+            let to = all / rounds * (round + 1);
             if self.over() || to <= from {
                 continue;
             }
