@@ -14,8 +14,6 @@ use super::value::{Aim, Values};
 
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
 const ROUNDS: u64 = 8;
-/// A round shorter than this is not worth beginning.
-const SHORTEST: u64 = 1_000;
 
 /// A finished plan, kept.
 #[derive(Debug, Clone)]
@@ -175,10 +173,9 @@ impl Run<'_, '_> {
             return;
         }
         let all = self.task.effort;
-        let rounds = (all / SHORTEST).clamp(1, ROUNDS);
-        for round in 0..rounds {
+        for round in 0..ROUNDS {
             let from = self.spent;
-            let to = all / rounds * (round + 1);
+            let to = all / ROUNDS * (round + 1);
             if self.over() || to <= from {
                 continue;
             }
