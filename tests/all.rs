@@ -2,9 +2,11 @@
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test that cannot go on should say so where it is"
+    clippy::needless_raw_string_hashes,
+    reason = "a test that cannot go on should say so where it is; snapshots are written with hashes"
 )]
 
+mod clock_change;
 mod craft;
 mod floors;
 mod flow;
@@ -16,3 +18,4 @@ mod reference;
 mod remind;
 mod setup_file;
 mod time;
+mod two_at_once;

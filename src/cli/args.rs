@@ -106,7 +106,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
             ("done", "record the next step of lots as done"),
             ("touch", "record a touch test of a resting or curing lot"),
             ("rags", "rags not yet dealt with; record how they were"),
-            ("caution", "the safety reference by topic or question, with sources and who decides"),
+            (
+                "caution",
+                "the safety reference by topic or question: what to do, who says so, who decides",
+            ),
             ("undo", "take back the last entry, or the one named"),
         ],
     ),
