@@ -13,6 +13,7 @@ mod flow;
 mod harness;
 mod help;
 mod kept;
+mod ledger;
 mod properties;
 mod reference;
 mod remind;

@@ -572,7 +572,7 @@ next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
 #[test]
 fn refusals_say_what_would_be_right_and_when() {
-    let mut shop = busy();
+    let shop = busy();
     let too_early = shop.run("done salt-2").refused("too-early");
     assert_data_eq!(
         too_early,
