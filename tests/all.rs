@@ -2,11 +2,13 @@
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test that cannot go on should say so where it is"
+    clippy::needless_raw_string_hashes,
+    reason = "a test that cannot go on should say so where it is; snapshots are written with hashes"
 )]
 
 mod air;
 mod caution;
+mod clock_change;
 mod craft;
 mod engine;
 mod floors;
@@ -17,9 +19,11 @@ mod help;
 mod kept;
 mod kit;
 mod pace;
+mod ledger;
 mod properties;
 mod reference;
 mod remind;
 mod setup_file;
 mod spares;
 mod time;
+mod two_at_once;

@@ -104,10 +104,11 @@ NEXT
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces, since today 10:00)
+  salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with, the oldest from today 09:00 (3 h ago).
+  Rags of one coat not recorded as dealt with, since today 09:00, 3 h.
+  Do it now: rags in a heap have smoked after two hours. Under water, metal can, lid.
   Once they are: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot show LOT
@@ -140,10 +141,12 @@ NEXT
       assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces, since today 10:00)
+  salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with, the oldest from today 09:00 (3 h ago).
+  Rags of one coat not recorded as dealt with, since today 09:00, 3 h.
+  Do it now: rags in a heap have smoked after two hours. Under water, metal can,
+  lid.
   Once they are: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot show LOT
@@ -172,11 +175,13 @@ NEXT
       (the sheet's time, assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces, since today 10:00)
+  salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with, the oldest from today
-  09:00 (3 h ago).
+  Rags of one coat not recorded as dealt with, since today
+  09:00, 3 h.
+  Do it now: rags in a heap have smoked after two hours.
+  Under water, metal can, lid.
   Once they are: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot
@@ -211,12 +216,15 @@ NEXT
       sheet's time, assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces,
+  salt-4: a crack in the foot (6 pieces,
       since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with,
-  the oldest from today 09:00 (3 h ago).
+  Rags of one coat not recorded as dealt
+  with, since today 09:00, 3 h.
+  Do it now: rags in a heap have smoked
+  after two hours. Under water, metal
+  can, lid.
   Once they are: tackfree rags done
   --how "…"
 
@@ -498,10 +506,12 @@ done: salt-5 coat house oil, can K7, today 12:00
 next: salt-5 rub P400, from tomorrow 12:00, in 24 h, until Wed 18 Mar 12:00 (the sheet's time,
   assumed)
 
-RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.
-Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.
-The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how
-"…"
+house oil: its rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+NOW: put oily rags, towels and dust under water in a metal can with a lid.
+Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
+They can set themselves on fire within hours. Your fire service decides.
+Then: tackfree rags done --how "…"
+More: tackfree caution rags
 
 "#]]
     );
@@ -513,10 +523,12 @@ done: salt-5 rub P400, today 12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
 next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
-RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.
-Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.
-The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how
-"…"
+house oil: its rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+NOW: put oily rags, towels and dust under water in a metal can with a lid.
+Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
+They can set themselves on fire within hours. Your fire service decides.
+Then: tackfree rags done --how "…"
+More: tackfree caution rags
 
 "#]]
     );
@@ -560,7 +572,7 @@ next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
 #[test]
 fn refusals_say_what_would_be_right_and_when() {
-    let mut shop = busy();
+    let shop = busy();
     let too_early = shop.run("done salt-2").refused("too-early");
     assert_data_eq!(
         too_early,
@@ -583,7 +595,8 @@ next: salt-1 coat house oil, since today 12:00; should have been by Mon 9 Mar 13
     assert_data_eq!(
         shop.run("done salt-1").refused("window-shut"),
         str![[r#"
-error: salt-1: too late to coat house oil: the recoat window shut Mon 9 Mar 13:00, 47 h before
+error: salt-1: too late to coat house oil: the sheet's recoat window shut Mon 9 Mar 13:00, 47 h
+  before
 next: abrade the film with P400 so that the next coat holds, then record it with --anyway "abraded
   with P400"
 
