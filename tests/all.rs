@@ -10,6 +10,7 @@ mod craft;
 mod floors;
 mod flow;
 mod harness;
+mod help;
 mod kept;
 mod properties;
 mod reference;
