@@ -17,3 +17,4 @@ mod reference;
 mod remind;
 mod setup_file;
 mod time;
+mod engine;

@@ -45,7 +45,7 @@ impl Shop {
     }
 
     fn soak_not_over(&self, lot: &Lot, asked: &Step, at: Instant) -> Option<Refusal> {
-        let wipe = self.wipe_window(lot)?;
+        let wipe = self.soak_window(lot)?;
         let wiped =
             matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > crate::time::Span::ZERO);
         (wiped && !wipe.open_at(at)).then(|| Refusal::TooSoon {
