@@ -7,6 +7,7 @@
 
 mod caution;
 mod craft;
+mod engine;
 mod floors;
 mod flow;
 mod harness;
@@ -17,4 +18,3 @@ mod reference;
 mod remind;
 mod setup_file;
 mod time;
-mod engine;

@@ -7,7 +7,12 @@ fn times_from_the_class_are_marked_on_receipts_due_lots_and_refusals() {
     let mut shop = little_known();
     let lot = sanded(&shop, "pegs", "danish");
     let soaking = flat(&shop.run(&format!("begin {lot}")).ok());
-    assert!(soaking.contains("until today 08:50 (common practice)"), "{soaking}");
+    assert!(
+        soaking.contains(
+            "wipe danish, from today 08:41, in 11 m, until today 08:49 (common practice)"
+        ),
+        "{soaking}"
+    );
     shop.at("2026-03-02 08:45");
     let coated = flat(&shop.run(&format!("done {lot}")).ok());
     assert!(coated.contains("(common practice, assumed)"), "{coated}");
