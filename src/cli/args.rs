@@ -8,8 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, calendar, can, caution, climate, cure, demo, done, due, ledger, lot, racks, rags,
-    remind, setup, ship, touch, undo,
+    air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
+    lot, pace, racks, rags, remind, setup, ship, spares, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -82,6 +82,16 @@ pub(crate) enum Command {
     Remind(remind::Command),
     /// Write what is coming as a calendar file with alarms
     Calendar(calendar::Args),
+    /// What to lay out: oil by can, cloths, strips by grit, gloves, the lidded metal can
+    Kit(kit::Args),
+    /// Grit ladders, grades in other systems, what a recipe skips, strips to cut
+    Grit(grit::Args),
+    /// Pieces to start so that enough good ones come out
+    Spares(spares::Args),
+    /// Minutes a piece: where time is lost, what is left; a stopwatch with splits
+    Pace(pace::Args),
+    /// Solvent a session gives off, and the airflow to the limits on the sheet
+    Air(air::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -90,7 +100,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
     (
         "Once, and when something changes",
         &[
@@ -129,6 +139,16 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
         &[
             ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
             ("calendar", "write what is coming as a calendar file with alarms"),
+        ],
+    ),
+    (
+        "To reckon",
+        &[
+            ("kit", "what to lay out: oil by can, cloths, strips by grit, gloves, the metal can"),
+            ("grit", "ladders, grades in other systems, what a recipe skips, strips to cut"),
+            ("spares", "pieces to start so that enough good ones come out"),
+            ("pace", "minutes a piece: where time is lost, what is left; a stopwatch"),
+            ("air", "solvent a session gives off, and the airflow to the sheet's limits"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

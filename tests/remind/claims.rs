@@ -43,13 +43,24 @@ fn two_hundred() -> TestShop {
             let lot = format!("rags-{number}");
             let coated = Span::minutes(20).before(now);
             start(journal, &lot, "two coats", 1, coated);
-            let coat =
-                Some(CoatLaid { finish: "house oil".to_owned(), can: Some("K7".to_owned()) });
+            let coat = Some(CoatLaid {
+                finish: "house oil".to_owned(),
+                can: Some("K7".to_owned()),
+                drawn: None,
+            });
             let lot = lot.parse().unwrap();
             journal
                 .record(
                     coated,
-                    Fact::StepDone { lot, step: 1, pieces: 1, coat, minutes: None, rack: None },
+                    Fact::StepDone {
+                        lot,
+                        step: 1,
+                        pieces: 1,
+                        coat,
+                        minutes: None,
+                        timed: None,
+                        rack: None,
+                    },
                 )
                 .unwrap();
         }
