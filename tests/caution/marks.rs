@@ -91,6 +91,9 @@ fn a_finish_that_does_not_harden_rests_and_is_said_to() {
         assert!(text.contains(rests), "{screen}: {text}");
     }
     assert_eq!(shop.json(&format!("lot show {lot}"))["state"], "resting");
+    let cure = flat(&shop.run(&format!("cure {lot}")).ok());
+    assert!(cure.contains("rest") && cure.contains("not a cure"), "{cure}");
+    assert!(!cure.contains("cure time reached"), "{cure}");
     let refused = flat(&shop.run(&format!("ship {lot} --to \"the café\"")).refused("uncured"));
     assert!(refused.contains(&format!("{lot} still rests ({rests})")), "{refused}");
     assert!(!refused.contains("cure time"), "{refused}");

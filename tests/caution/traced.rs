@@ -75,7 +75,7 @@ fn block(trace: &str) -> BTreeMap<String, String> {
             field.push_str(line.trim());
         } else {
             let (key, value) = line.split_once(':').unwrap();
-            last = key.to_owned();
+            key.clone_into(&mut last);
             fields.insert(last.clone(), value.trim().to_owned());
         }
     }
