@@ -6,7 +6,9 @@ mod begin;
 mod calendar;
 mod can;
 mod caution;
+mod climate;
 mod context;
+mod cure;
 mod demo;
 mod done;
 mod due;
@@ -92,6 +94,8 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Ship(args) => ship::run(&args, context),
         Command::Remind(command) => remind::run(command, context),
         Command::Calendar(args) => calendar::run(&args, context),
+        Command::Cure(args) => cure::run(&args, context),
+        Command::Climate(command) => climate::run(command, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

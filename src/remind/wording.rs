@@ -45,7 +45,13 @@ fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
     };
     body.extend(closing_words(kind, late, group, &lots));
     let things: Vec<String> = group.iter().map(|thing| thing.key.clone()).collect();
-    let summary = format!("{}: {}", heading(kind, late), who(&lots));
+    let of_class = group.iter().filter(|thing| thing.from_class.is_some()).count();
+    let heading = match kind {
+        Kind::Cured if of_class == group.len() => "The finish class's cure time is reached",
+        Kind::Cured if of_class > 0 => "The cure time is reached",
+        _ => heading(kind, late),
+    };
+    let summary = format!("{heading}: {}", who(&lots));
     let notice = Notice {
         key: tag(kind, &things),
         kind,
@@ -110,23 +116,28 @@ fn line(
         line.push_str("; ");
         line.push_str(air);
     }
-    line.push_str(rests_on(things));
+    line.push_str(&rests_on(things));
     line
 }
 
 /// What a cure time rests on, where that is not readings throughout.
-fn rests_on(things: &[&Thing]) -> &'static str {
+fn rests_on(things: &[&Thing]) -> String {
     if things.iter().any(|thing| thing.kind != Kind::Cured) {
-        return "";
+        return String::new();
     }
     let any = |ground| things.iter().any(|thing| thing.ground == ground);
-    if any(Ground::Sheet) {
-        " (the sheet's own time: no readings of the room)"
-    } else if any(Ground::PartAssumed) {
-        " (part of the room's readings assumed)"
-    } else {
-        ""
-    }
+    let class = things.iter().find_map(|thing| thing.from_class.as_deref());
+    let readings =
+        if any(Ground::Sheet) {
+            Some(class.map_or(
+                "the sheet's own time: no readings of the room",
+                |_| "no readings of the room",
+            ))
+        } else {
+            any(Ground::PartAssumed).then_some("part of the room's readings assumed")
+        };
+    let said: Vec<&str> = class.into_iter().chain(readings).collect();
+    if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
 
 fn rags_lines(group: &[&Thing], now: Instant, zone: Zone) -> Vec<String> {

@@ -96,7 +96,7 @@ fn before_closing(asked: &Asked, shop: &Shop) -> bool {
 }
 
 fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::harness::folder();
     let mut store = Store::open(&folder.path().join("shop.tackfree")).unwrap();
     let mut whole = journal(Shop::default(), Vec::new());
     for operation in operations {
