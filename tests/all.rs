@@ -10,6 +10,8 @@ mod floors;
 mod flow;
 mod harness;
 mod kept;
+mod properties;
 mod reference;
+mod remind;
 mod setup_file;
 mod time;

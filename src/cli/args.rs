@@ -8,8 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, climate, cure, demo, done, due, ledger, lot, racks, rags, setup, ship,
-    touch, undo,
+    batch, begin, calendar, can, caution, climate, cure, demo, done, due, ledger, lot, racks, rags,
+    remind, setup, ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -19,19 +19,13 @@ use crate::cli::{
     version,
     propagate_version = true,
     disable_help_subcommand = true,
+    arg_required_else_help = true,
     help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: `TACKFREE_DB`, else in the platform's data folder]
-    #[arg(
-        long,
-        global = true,
-        value_name = "PATH",
-        env = "TACKFREE_DB",
-        hide_env_values = true,
-        display_order = 100
-    )]
+    /// The database file [default: $TACKFREE_DB, else in the platform's data folder]
+    #[arg(long, global = true, value_name = "PATH", display_order = 100)]
     pub(crate) db: Option<PathBuf>,
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]
@@ -75,8 +69,15 @@ pub(crate) enum Command {
     /// Record a room's readings, take in a logger's file, show the rooms
     #[command(subcommand)]
     Climate(climate::Command),
+    /// The safety reference by topic or question: what to do, who says so, who decides
+    Caution(caution::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -85,7 +86,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Once, and when something changes",
         &[
@@ -112,7 +113,15 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
             ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
+            ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

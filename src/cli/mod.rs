@@ -3,7 +3,9 @@
 mod args;
 mod batch;
 mod begin;
+mod calendar;
 mod can;
+mod caution;
 mod climate;
 mod context;
 mod cure;
@@ -17,6 +19,7 @@ mod lot;
 mod lots;
 mod racks;
 mod rags;
+mod remind;
 mod screen;
 mod setup;
 mod ship;
@@ -58,8 +61,16 @@ pub fn run_in(
         }
     };
     let json = parsed.json;
-    let outcome = Context::new(&parsed, environment, out)
-        .and_then(|mut context| dispatch(parsed.command, &mut context));
+    let mut notes = Vec::new();
+    let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
+        let outcome = dispatch(parsed.command, &mut context);
+        notes = context.notes;
+        outcome
+    });
+    for note in notes {
+        // Where standard error is closed nobody is left to tell; what was done is done.
+        writeln!(err, "{note}").unwrap_or_default();
+    }
     match outcome {
         Ok(()) => 0,
         Err(error) => error.show(json, environment, err),
@@ -79,9 +90,12 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
+        Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
         Command::Cure(args) => cure::run(&args, context),
         Command::Climate(command) => climate::run(command, context),
+        Command::Remind(command) => remind::run(command, context),
+        Command::Calendar(args) => calendar::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
+use crate::report::caution::short::ShortForm;
 use crate::report::coating::Coating;
 use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
-use crate::report::page::Tone;
 use crate::report::stamp::Reader;
 use crate::report::{Page, Report};
 use crate::shop::entry::{Entry, Fact, SubjectKind};
@@ -27,8 +27,8 @@ pub struct Receipt {
     pub made: Vec<String>,
     /// Plain words the person should see besides.
     pub notes: Vec<String>,
-    /// The short caution that goes with it.
-    pub cautions: Vec<String>,
+    /// The short cautions that go with it: air before a coat, dust before sanding, rags after a coat.
+    pub cautions: Vec<ShortForm>,
 }
 
 impl Receipt {
@@ -54,7 +54,7 @@ impl Receipt {
             coats: Coating::all(added, &journal.shop, reader),
             made: made.collect(),
             notes: Vec::new(),
-            cautions: cautions(journal),
+            cautions: ShortForm::all(added, &journal.shop),
         }
     }
 
@@ -73,27 +73,6 @@ fn lots_of(entries: &[Entry]) -> Vec<LotName> {
     lots.sort();
     lots.dedup();
     lots
-}
-
-/// After a coat: the rags, unless its sheet says that they do not heat.
-fn cautions(journal: &Journal) -> Vec<String> {
-    let coated = journal.added().iter().find_map(|entry| match &entry.fact {
-        Fact::StepDone { coat: Some(coat), .. } => Some(&coat.finish),
-        _ => None,
-    });
-    let Some(finish) = coated else { return Vec::new() };
-    let setup = journal.shop.setup.as_ref();
-    let heats = setup.and_then(|setup| setup.finish(finish)?.self_heating);
-    if heats == Some(false) {
-        return vec![format!(
-            "Rags: the setup says that {finish} does not self-heat; its data sheet and local rules decide what becomes of them."
-        )];
-    }
-    vec![
-        "RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.".to_owned(),
-        "Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.".to_owned(),
-        "The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how \"…\"".to_owned(),
-    ]
 }
 
 impl Report for Receipt {
@@ -121,13 +100,8 @@ impl Report for Receipt {
         for note in &self.notes {
             page.hanging(0, 2, note);
         }
-        if !self.cautions.is_empty() {
-            page.gap();
-            for (number, caution) in self.cautions.iter().enumerate() {
-                let tone = if number == 0 { Tone::Late } else { Tone::Plain };
-                let styled = page.styled(tone, caution);
-                if styled == *caution { page.line(0, caution) } else { page.verbatim(&styled) }
-            }
+        for caution in &self.cautions {
+            caution.text(page);
         }
     }
 }

@@ -126,6 +126,21 @@ impl Shop {
         course_of(&rooms, time.as_delta(), now).unwrap_or_else(|| by_the_sheet(time, from, now))
     }
 
+    /// How long a finish's `time` takes on a clock in a room from now on, as the room is expected to be; `None` where it
+    /// never passes.
+    pub fn ahead(
+        &self,
+        clock: Clock,
+        time: Span,
+        finish: &Finish,
+        room: &str,
+        now: Instant,
+    ) -> Option<Span> {
+        let Some(conditions) = conditions(finish) else { return Some(time) };
+        let course = Course::new(clock, &conditions, &self.readings(Some(room)), now);
+        course.reaches(now, time.as_delta()).map(|end| Span::between(now, end))
+    }
+
     /// The share of the sheet's cure time a lot has behind it at `at`; `None` before its last coat.
     pub fn cure_share(&self, lot: &Lot, at: Instant) -> Option<(String, f64)> {
         if !lot.coats_done() {

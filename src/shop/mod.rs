@@ -12,6 +12,8 @@ pub mod logger;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod origin;
+pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;
@@ -29,7 +31,7 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::setup::{Recipe, Setup};
+use crate::shop::setup::{Recipe, Setup, Step};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
 
@@ -138,6 +140,11 @@ impl Shop {
     /// Lots with pieces on that rack now, by name.
     pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
+    }
+
+    /// Hands' minutes of a step of a recipe for so many pieces, rounded up.
+    pub fn minutes(&self, _recipe: &Recipe, step: &Step, pieces: u32) -> u32 {
+        step.minutes(pieces)
     }
 
     /// Pieces in hand of a batch.

@@ -3,6 +3,7 @@
 use crate::shop::cure::Ground;
 use crate::shop::entry::{EntryId, SubjectKind};
 use crate::shop::name::LotName;
+use crate::shop::origin::Origin;
 use crate::shop::stage::Stage;
 use crate::time::Instant;
 
@@ -104,6 +105,8 @@ pub enum Refusal {
         wait: Wait,
         /// How far that rests on readings.
         ground: Ground,
+        /// Where it comes from.
+        origin: Origin,
     },
     /// A recoat window has shut.
     Shut {
@@ -117,6 +120,8 @@ pub enum Refusal {
         at: Instant,
         /// The grit the recipe rubs with, if it does.
         grit: Option<String>,
+        /// Where the window comes from.
+        origin: Origin,
     },
     /// The last touch test found it still grabbing.
     Grabs {
@@ -231,6 +236,8 @@ pub enum Refusal {
         at: Instant,
         /// How far that rests on readings.
         ground: Ground,
+        /// Where it comes from.
+        origin: Origin,
     },
     /// Cured, but not looked over.
     Uninspected {

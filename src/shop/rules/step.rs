@@ -55,6 +55,7 @@ impl Shop {
             at,
             wait: Wait::Soak,
             ground: Ground::Readings,
+            origin: self.origin(lot, Wait::Soak),
         })
     }
 
@@ -63,13 +64,15 @@ impl Shop {
         let window = self.window(lot, step, when.now);
         let mut objections = Vec::new();
         if !window.open_at(at) {
+            let wait = window.wait.unwrap_or(Wait::Rest);
             objections.push(Refusal::TooSoon {
                 lot: lot.name.clone(),
                 step: asked.name(),
                 earliest: window.from,
                 at,
-                wait: window.wait.unwrap_or(Wait::Rest),
+                wait,
                 ground: window.ground,
+                origin: self.origin(lot, wait),
             });
         }
         // A rub late in the window shuts nothing: it is the coat after it that must be in time.
@@ -80,6 +83,7 @@ impl Shop {
                 since: window.until.unwrap_or(at),
                 at,
                 grit: rubbed_with(lot),
+                origin: self.origin(lot, Wait::Recoat),
             });
         }
         if let Some(test) = lot.still_grabs() {

@@ -1,0 +1,249 @@
+//! The words of notices: several things of one kind become one notice that names every lot.
+
+use std::collections::BTreeMap;
+
+use sha2::{Digest as _, Sha256};
+
+use crate::reference;
+use crate::remind::due::Thing;
+use crate::remind::notice::{Kind, Notice};
+use crate::shop::cure::Ground;
+use crate::shop::name::LotName;
+use crate::time::{Instant, Span, Zone, words};
+
+/// From so many lots on a command is shown for any one of them.
+const NAMED_IN_COMMANDS: usize = 3;
+
+/// A notice and the things it tells, by their keys.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Told {
+    /// What is said.
+    pub notice: Notice,
+    /// The keys of what it tells.
+    pub things: Vec<String>,
+}
+
+/// The notices that tell these things at `now`, the most pressing first.
+pub fn notices(things: &[Thing], now: Instant, zone: Zone) -> Vec<Told> {
+    let mut groups: BTreeMap<(Kind, bool), Vec<&Thing>> = BTreeMap::new();
+    for thing in things {
+        // Late before timely within a kind.
+        groups.entry((thing.kind, !thing.late)).or_default().push(thing);
+    }
+    groups.into_values().map(|group| notice(&group, now, zone)).collect()
+}
+
+fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
+    let kind = group.first().map_or(Kind::Ready, |thing| thing.kind);
+    let late = group.iter().any(|thing| thing.late);
+    let mut lots: Vec<LotName> = group.iter().map(|thing| thing.lot.clone()).collect();
+    lots.sort();
+    lots.dedup();
+    let mut body = match kind {
+        Kind::Rags => rags_lines(group, now, zone),
+        _ => lines(group, (kind, late), now, zone),
+    };
+    body.extend(closing_words(kind, late, group, &lots));
+    let things: Vec<String> = group.iter().map(|thing| thing.key.clone()).collect();
+    let summary = format!("{}: {}", heading(kind, late), who(&lots));
+    let notice = Notice {
+        key: tag(kind, &things),
+        kind,
+        summary,
+        body: body.join("\n"),
+        urgency: kind.urgency(),
+        sound: kind.sound(),
+        lots,
+    };
+    Told { notice, things }
+}
+
+const fn heading(kind: Kind, late: bool) -> &'static str {
+    match (kind, late) {
+        (Kind::Wipe, false) => "Wipe now",
+        (Kind::Wipe, true) => "Wipe at once, the soak is over",
+        (Kind::Rags, false) => "Rags not recorded",
+        (Kind::Rags, true) => "Rags still not recorded",
+        (Kind::Closing, false) => "Window closing",
+        (Kind::Closing, true) => "Window shut",
+        (Kind::Ready, _) => "Ready",
+        (Kind::Cured, _) => "The sheet's cure time is reached",
+        (Kind::Slipping, _) => "Promise slipping",
+        (Kind::Room, _) => "Not the air for a coat",
+    }
+}
+
+/// One line for all lots that wait for the same thing in the same place: "salt-1 to salt-3: coat house oil, 36 pieces on
+/// drip-1, no later than today 14:20".
+fn lines(group: &[&Thing], (kind, late): (Kind, bool), now: Instant, zone: Zone) -> Vec<String> {
+    let mut alike: BTreeMap<(&str, Option<&str>, Option<&str>), Vec<&Thing>> = BTreeMap::new();
+    for thing in group {
+        let like = (thing.what.as_str(), thing.rack.as_deref(), thing.air.as_deref());
+        alike.entry(like).or_default().push(thing);
+    }
+    alike
+        .into_iter()
+        .map(|((what, rack, air), things)| {
+            let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
+            let pieces: u64 = things.iter().map(|thing| u64::from(thing.pieces)).sum();
+            let mut line =
+                format!("{}: {what}, {pieces} {}", ranges(&lots), plural(pieces, "piece"));
+            if let Some(rack) = rack {
+                line = format!("{line} on {rack}");
+            }
+            let until = things.iter().filter_map(|thing| thing.until).min();
+            match until.map(|until| words::moment(until, now, zone)) {
+                Some(until) if late => line = format!("{line}, was to be by {until}"),
+                Some(until) => line = format!("{line}, no later than {until}"),
+                None => {}
+            }
+            if let Some(air) = air {
+                line = format!("{line}; {air}");
+            }
+            if kind == Kind::Cured {
+                line.push_str(rests_on(&things));
+            }
+            line
+        })
+        .collect()
+}
+
+/// What a cure time rests on, where that is not readings throughout.
+fn rests_on(things: &[&Thing]) -> &'static str {
+    let any = |ground| things.iter().any(|thing| thing.ground == ground);
+    if any(Ground::Sheet) {
+        " (the sheet's own time: no readings of the room)"
+    } else if any(Ground::PartAssumed) {
+        " (part of the room's readings assumed)"
+    } else {
+        ""
+    }
+}
+
+fn rags_lines(group: &[&Thing], now: Instant, zone: Zone) -> Vec<String> {
+    let mut by_finish: BTreeMap<&str, Vec<&Thing>> = BTreeMap::new();
+    for thing in group {
+        by_finish.entry(&thing.what).or_default().push(thing);
+    }
+    by_finish
+        .into_iter()
+        .map(|(finish, things)| {
+            let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
+            let since = things.iter().map(|thing| thing.since).min().unwrap_or(now);
+            format!(
+                "{}: rags of {finish} since {}, {}",
+                ranges(&lots),
+                words::moment(since, now, zone),
+                Span::between(since, now)
+            )
+        })
+        .collect()
+}
+
+/// What to do about it and the command that records it.
+fn closing_words(kind: Kind, late: bool, group: &[&Thing], lots: &[LotName]) -> Vec<String> {
+    let done = format!("Record it: tackfree done {}", named(lots));
+    match kind {
+        Kind::Wipe | Kind::Ready => vec![done],
+        Kind::Closing if late => vec![
+            "Abrade the film so that the next coat holds, then record it with your reason:"
+                .to_owned(),
+            format!("tackfree done {} --anyway \"abraded\"", named(lots)),
+        ],
+        Kind::Closing => vec![done],
+        Kind::Cured => {
+            let to_ship = group.iter().all(|thing| thing.what == "ship");
+            vec![if to_ship {
+                format!("Record it: tackfree ship {} --to \"…\"", named(lots))
+            } else {
+                done
+            }]
+        }
+        Kind::Rags => rags_words(late, group),
+        Kind::Slipping => vec!["See why: tackfree plan".to_owned()],
+        Kind::Room => vec!["See the readings: tackfree climate show".to_owned()],
+    }
+}
+
+/// Plainer the longer they lie, unless every sheet says that these do not heat themselves; unknown counts as can.
+fn rags_words(late: bool, group: &[&Thing]) -> Vec<String> {
+    let mut words = Vec::new();
+    if late && group.iter().any(|thing| thing.self_heating != Some(false)) {
+        words.push("Go and see to them before anything else.".to_owned());
+        words.extend(reference::short("rags").iter().cloned());
+    }
+    words.push("Once they are dealt with: tackfree rags done --how \"…\"".to_owned());
+    words
+}
+
+/// "salt-3", "12 lots".
+fn who(lots: &[LotName]) -> String {
+    match lots {
+        [only] => only.to_string(),
+        _ => format!("{} lots", lots.len()),
+    }
+}
+
+/// The lots as a command takes them; where they are many, the word for one.
+fn named(lots: &[LotName]) -> String {
+    if lots.len() > NAMED_IN_COMMANDS {
+        return "LOT …".to_owned();
+    }
+    lots.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+}
+
+/// Every lot by name, three or more in a row by their ends: "salt-1 to salt-12, salt-14, basil-3".
+fn ranges(lots: &[LotName]) -> String {
+    let mut sorted = lots.to_vec();
+    sorted.sort();
+    sorted.dedup();
+    let mut runs: Vec<Vec<LotName>> = Vec::new();
+    for lot in sorted {
+        let follows = |last: &LotName| {
+            last.batch == lot.batch && last.number.checked_add(1) == Some(lot.number)
+        };
+        match runs.last_mut() {
+            Some(run) if run.last().is_some_and(follows) => run.push(lot),
+            _ => runs.push(vec![lot]),
+        }
+    }
+    let said = runs.iter().map(|run| match &run[..] {
+        [first, .., last] if run.len() > 2 => format!("{first} to {last}"),
+        few => few.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    });
+    said.collect::<Vec<_>>().join(", ")
+}
+
+fn plural(count: u64, noun: &str) -> String {
+    if count == 1 { noun.to_owned() } else { format!("{noun}s") }
+}
+
+/// The same for the same things, and short: desktops replace by it.
+fn tag(kind: Kind, things: &[String]) -> String {
+    let digest = Sha256::digest(things.join("\n").as_bytes());
+    let start: String = digest.iter().take(6).map(|octet| format!("{octet:02x}")).collect();
+    format!("tackfree-{}-{start}", kind.word())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lots(names: &[&str]) -> Vec<LotName> {
+        names.iter().map(|name| name.parse().unwrap()).collect()
+    }
+
+    #[test]
+    fn every_lot_is_named_and_long_rows_by_their_ends() {
+        let named = lots(&[
+            "salt-3", "salt-1", "salt-2", "basil-9", "salt-5", "salt-6", "salt-10", "salt-9",
+            "salt-11",
+        ]);
+        assert_eq!(ranges(&named), "basil-9, salt-1 to salt-3, salt-5, salt-6, salt-9 to salt-11");
+    }
+
+    #[test]
+    fn a_row_at_the_end_of_all_numbers_does_not_run_over() {
+        assert_eq!(ranges(&lots(&["a-4294967295", "a-4294967294"])), "a-4294967294, a-4294967295");
+    }
+}
