@@ -5,7 +5,9 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod climate;
 mod craft;
+mod cure_flow;
 mod floors;
 mod flow;
 mod harness;
