@@ -8,8 +8,10 @@
 
 mod air;
 mod caution;
+mod climate;
 mod clock_change;
 mod craft;
+mod cure_flow;
 mod engine;
 mod floors;
 mod flow;
@@ -18,8 +20,8 @@ mod harness;
 mod help;
 mod kept;
 mod kit;
-mod pace;
 mod ledger;
+mod pace;
 mod properties;
 mod reference;
 mod remind;
