@@ -5,9 +5,12 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod craft;
+mod floors;
+mod flow;
+mod harness;
+mod kept;
+mod properties;
+mod reference;
 mod setup_file;
 mod time;
-
-mod reference;
-
-mod craft;

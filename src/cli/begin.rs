@@ -5,7 +5,6 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::Fact;
-use crate::store::Scope;
 
 /// `begin`.
 #[derive(Debug, clap::Args)]
@@ -26,7 +25,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+    context.record_and_show(&args.at, &args.lots.scope(), |journal, at| {
         for name in args.lots.choose(args.rack.as_deref(), journal)? {
             let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
             let fact = Fact::StepBegun {

@@ -59,9 +59,9 @@ impl<'a> Context<'a> {
         let loaded = store.load(scope)?;
         let zone = loaded.shop.zone();
         let now = when.read(self.now, zone)?;
-        let last = loaded.entries.iter().map(|entry| entry.at).max();
-        let loaded =
-            if last.is_some_and(|last| now < last) { store.load_as_of(now)? } else { loaded };
+        // What was open at an earlier moment may be closed by now and not among what was read.
+        let earlier = now < self.now || loaded.entries.iter().any(|entry| now < entry.at);
+        let loaded = if earlier { store.load_as_of(now)? } else { loaded };
         Ok((loaded, Reader { now, zone }))
     }
 

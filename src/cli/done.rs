@@ -4,7 +4,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::{CoatLaid, Fact};
+use crate::shop::entry::{CoatLaid, Fact, Subject, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
@@ -35,7 +35,8 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+    let scope = args.scope();
+    context.record_and_show(&args.at, &scope, |journal, at| {
         let lots = args.lots.choose(args.rack.as_deref(), journal)?;
         let minutes = shares(args.minutes, &lots, journal);
         for (name, minutes) in lots.into_iter().zip(minutes) {
@@ -47,6 +48,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 impl Args {
+    /// What is open, and what is named though it may be over: a closed batch's lot, an empty can.
+    fn scope(&self) -> Scope {
+        let lots = self.lots.lots.iter().map(|lot| Subject::new(SubjectKind::Batch, &lot.batch));
+        let can = self.can.iter().map(|can| Subject::new(SubjectKind::Can, can));
+        Scope::With(lots.chain(can).collect())
+    }
+
     fn fact(&self, name: LotName, minutes: Option<u32>, journal: &Journal) -> Result<Fact, Error> {
         let shop = &journal.shop;
         let lot = shop.known_lot(&name).map_err(refused(journal))?;

@@ -4,9 +4,11 @@ use clap::Args;
 
 use crate::cli::context::refused;
 use crate::cli::error::Error;
+use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
+use crate::store::Scope;
 
 /// Lots by name, or all on a rack.
 #[derive(Debug, Clone, Args)]
@@ -17,6 +19,11 @@ pub(crate) struct Lots {
 }
 
 impl Lots {
+    /// What to read: see [`with_lots`].
+    pub(crate) fn scope(&self) -> Scope {
+        with_lots(&self.lots)
+    }
+
     /// The lots named; where none is, all that stand on the rack.
     pub(crate) fn choose(
         &self,
@@ -47,4 +54,10 @@ impl Lots {
     pub(crate) fn put_on<'a>(&self, rack: Option<&'a str>) -> Option<&'a str> {
         rack.filter(|_| !self.lots.is_empty())
     }
+}
+
+/// What is open, and the batches of these lots: where one is closed, the answer is that it is over, not that there is no
+/// such lot.
+pub(crate) fn with_lots(lots: &[LotName]) -> Scope {
+    Scope::With(lots.iter().map(|lot| Subject::new(SubjectKind::Batch, &lot.batch)).collect())
 }

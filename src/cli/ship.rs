@@ -6,7 +6,6 @@ use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::report::ship::Shipment;
 use crate::shop::entry::Fact;
-use crate::store::Scope;
 
 /// `ship`.
 #[derive(Debug, clap::Args)]
@@ -27,20 +26,21 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (entry, journal, reader) = context.record(&args.at, &Scope::Open, |journal, at| {
-        let names = args.lots.choose(args.rack.as_deref(), journal)?;
-        if args.pieces.is_some() && names.len() > 1 {
-            let next = "ship the part by itself, then the other lots whole";
-            return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
-        }
-        let mut lots = Vec::new();
-        for name in names {
-            let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
-            lots.push((name, args.pieces.unwrap_or(lot.pieces)));
-        }
-        let fact = Fact::Shipped { to: args.to.clone(), lots };
-        journal.record(at, fact).map_err(refused(journal))
-    })?;
+    let (entry, journal, reader) =
+        context.record(&args.at, &args.lots.scope(), |journal, at| {
+            let names = args.lots.choose(args.rack.as_deref(), journal)?;
+            if args.pieces.is_some() && names.len() > 1 {
+                let next = "ship the part by itself, then the other lots whole";
+                return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
+            }
+            let mut lots = Vec::new();
+            for name in names {
+                let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
+                lots.push((name, args.pieces.unwrap_or(lot.pieces)));
+            }
+            let fact = Fact::Shipped { to: args.to.clone(), lots };
+            journal.record(at, fact).map_err(refused(journal))
+        })?;
     let shipment = Shipment::new(&journal, entry, reader);
     Ok(context.screen.show(&shipment)?)
 }

@@ -17,9 +17,9 @@ pub enum Scope {
     Open,
     /// What is open, and everything about these.
     With(Vec<Subject>),
-    /// What is open, and everything about what that entry is about.
+    /// What is open, and everything about what that entry and later ones are about.
     WithEntry(EntryId),
-    /// What is open, and everything about what the last entry that stands is about.
+    /// The same for the last entry that stands.
     Last,
     /// Everything.
     All,
@@ -73,11 +73,16 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
         let mut all = connection.prepare(&format!("SELECT {COLUMNS} FROM entry ORDER BY id"))?;
         return all.query_map([], row)?.collect();
     }
+    // What may be taken back is held against the rules as they were: for that every setup is read, else the last one.
+    let setups = match scope {
+        Scope::WithEntry(_) | Scope::Last => "entry",
+        _ => "max(entry)",
+    };
     let mut extra = match scope {
         Scope::With(subjects) => subjects.clone(),
-        Scope::WithEntry(entry) => subjects_of(connection, *entry)?,
+        Scope::WithEntry(entry) => subjects_from(connection, *entry)?,
         Scope::Last => match last_standing(connection)? {
-            Some(entry) => subjects_of(connection, entry)?,
+            Some(entry) => subjects_from(connection, entry)?,
             None => Vec::new(),
         },
         Scope::Open | Scope::All => Vec::new(),
@@ -100,26 +105,39 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          WHERE wanted.kind = 'batch'",
         [],
     )?;
-    // Of the setups only the last one counts; of touch tests after the last coat the newest, lots long gone included.
+    // A can brings in coats of batches long closed: whether their rags were dealt with is read too.
+    connection.execute(
+        "INSERT OR IGNORE INTO wanted
+         SELECT 'rags', rags.name FROM wanted
+         JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
+         JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
+         WHERE wanted.kind = 'can'",
+        [],
+    )?;
+    // Of touch tests after the last coat the newest, lots long gone included.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
              SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
-             UNION SELECT max(entry) FROM about WHERE kind = 'setup'
+             UNION SELECT {setups} FROM about WHERE kind = 'setup'
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS}))
          ORDER BY id"
     ))?;
     wanted.query_map([], row)?.collect()
 }
 
-/// What an entry is about; nothing for a number that is not there.
-fn subjects_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
-    let mut about = connection.prepare_cached("SELECT kind, name FROM about WHERE entry = ?1")?;
+/// What an entry and all later ones are about, for whoever takes it back: any of those may stand on it, though their batch
+/// be closed since. What was over before it stands on nothing.
+fn subjects_from(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
+    let mut about = connection.prepare_cached(
+        "SELECT DISTINCT kind, name FROM about
+         WHERE entry >= ?1 AND kind NOT IN ('setup', 'rack', 'finish')",
+    )?;
     let found = about.query_map([entry], |row| {
         let (kind, name): (String, String) = (row.get(0)?, row.get(1)?);
         Ok(kind_of(&kind).map(|kind| Subject { kind, name }))
     })?;
     let found: Vec<Option<Subject>> = found.collect::<Result<_, _>>()?;
-    Ok(found.into_iter().flatten().filter(|s| s.kind != SubjectKind::Setup).collect())
+    Ok(found.into_iter().flatten().collect())
 }
 
 /// The newest entry that neither takes back nor is taken back; found from the end, so a long history costs nothing.

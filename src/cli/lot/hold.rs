@@ -6,7 +6,6 @@ use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::Fact;
 use crate::shop::name::LotName;
-use crate::store::Scope;
 
 /// `lot hold`.
 #[derive(Debug, clap::Args)]
@@ -52,7 +51,7 @@ fn each(
     context: &mut Context<'_>,
     fact: impl Fn(LotName) -> Fact,
 ) -> Result<(), Error> {
-    context.record_and_show(when, &Scope::Open, |journal, at| {
+    context.record_and_show(when, &lots.scope(), |journal, at| {
         for lot in lots.choose(rack, journal)? {
             journal.record(at, fact(lot)).map_err(refused(journal))?;
         }

@@ -8,7 +8,6 @@ use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::Fact;
 use crate::shop::name::LotName;
-use crate::store::Scope;
 
 /// `lot move`.
 #[derive(Debug, clap::Args)]
@@ -35,7 +34,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = Lots { lots: args.lots.clone() };
-    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+    context.record_and_show(&args.at, &lots.scope(), |journal, at| {
         for lot in lots.choose(args.from.as_deref(), journal)? {
             let fact = Fact::LotMoved { lot, rack: args.rack.clone() };
             journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;

@@ -2,10 +2,10 @@
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::lots::with_lots;
 use crate::cli::when::At;
 use crate::shop::entry::Fact;
 use crate::shop::name::LotName;
-use crate::store::Scope;
 
 /// `lot split`.
 #[derive(Debug, clap::Args)]
@@ -23,7 +23,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+    context.record_and_show(&args.at, &with_lots(std::slice::from_ref(&args.lot)), |journal, at| {
         journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
         let batch = journal.shop.known_batch(&args.lot.batch).map_err(refused(journal))?;
         let into = LotName { batch: args.lot.batch.clone(), number: batch.lots + 1 };

@@ -3,7 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::At;
-use crate::shop::entry::{Fact, SubjectKind};
+use crate::shop::entry::{Fact, Subject, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
@@ -29,7 +29,8 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    context.record_and_show(&args.at, &Scope::Open, |journal, at| {
+    let scope = Scope::With(vec![Subject::new(SubjectKind::Batch, &args.batch)]);
+    context.record_and_show(&args.at, &scope, |journal, at| {
         let fact = args.fact(journal)?;
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())

@@ -1,0 +1,7 @@
+//! An order from setup to shipment, through the program itself.
+
+mod flags;
+mod looking_back;
+mod order;
+mod rack;
+mod script;
