@@ -17,6 +17,11 @@ mod items;
 mod justify;
 mod late;
 mod limits;
+<<<<<<< HEAD
+=======
+mod machines;
+mod justify;
+>>>>>>> engine
 mod model;
 mod moves;
 mod place;

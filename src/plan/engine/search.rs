@@ -4,6 +4,7 @@
 use super::build::Build;
 use super::critical;
 use super::justify::Justify;
+use super::machines::Machines;
 use super::model::Model;
 use super::moves::Order;
 use super::problem::Minute;
@@ -48,6 +49,8 @@ pub(super) struct Task<'a> {
     pub(super) start: Option<Draft>,
     /// Starts of an older plan, which may no longer be possible, as an order to begin with.
     pub(super) hint: Option<&'a [Minute]>,
+    /// A last end that nothing betters.
+    pub(super) enough: Minute,
     /// Whether a plan of this worth is known to be as good as can be.
     pub(super) good_enough: &'a dyn Fn(&Values) -> bool,
 }
@@ -76,6 +79,7 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
         task: &task,
     };
     run.begin();
+    run.sequence();
     run.rounds();
     let stuck =
         if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
@@ -109,6 +113,25 @@ impl Run<'_, '_> {
             self.trial(&mut order);
             self.justified(&mut order);
         }
+    }
+
+    /// On machines alone the sequences are searched in place of the orders.
+    fn sequence(&mut self) {
+        let task = self.task;
+        let dated = task.aim.jobs.iter().any(|job| job.due.is_some());
+        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else { return };
+        let Some(best) = self.best.clone() else { return };
+        let moves = task.effort - self.spent;
+        let (before, watch) = (self.spent, &mut *self.watch);
+        let mut values = best.values;
+        let (starts, spent) = machines.improve(&best.start, moves, task.enough, &mut self.chance, &mut |n, longest| {
+            values.makespan = longest;
+            watch(before + n, Some(&values))
+        });
+        self.spent += spent;
+        let mut order = Order::by(task.model, |act| starts[act]);
+        self.trial(&mut order);
+        self.spent = task.effort;
     }
 
     /// Whether an item has no place where nothing else is, so that its least fixed point proves there

@@ -194,7 +194,8 @@ impl Run<'_, '_> {
     fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&[Minute]>) -> Found {
         let met = |values: &Values| self.bounds.met(values);
         let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
-        let task = Task { model, aim, effort, seed, start, hint, good_enough: &met };
+        let enough = self.bounds.any.makespan;
+        let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
         let watch = &mut *self.watch;
         search(task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
     }
