@@ -10,6 +10,7 @@ pub mod journal;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod plan;
 pub mod refusal;
 pub mod rest;
 pub mod rules;

@@ -40,7 +40,8 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         let real = model.real;
         let item = &mut model.items[index];
         item.tangled = tangled;
-        item.given = item.acts.iter().all(|&a| model.acts[a].floor >= model.acts[a].ceiling);
+        let fixed = |act: usize| model.acts[act].floor >= model.acts[act].ceiling;
+        item.given = item.acts.iter().all(|&act| act >= real || fixed(act));
         item.entries = if tangled {
             item.acts.iter().copied().filter(|&a| a < real).collect()
         } else {
@@ -176,10 +177,8 @@ fn is_tangled(model: &Model, item: &Item) -> bool {
             return true;
         }
         for &b in &item.acts[..k] {
-            let shared = model.acts[a]
-                .needs
-                .iter()
-                .any(|&(r, _)| model.acts[b].needs.iter().any(|&(s, _)| s == r));
+            let shared =
+                model.acts[a].needs.iter().any(|&(r, _)| model.acts[b].needs.iter().any(|&(s, _)| s == r));
             if shared && !follows(model, item, b, a) {
                 return true;
             }
@@ -192,8 +191,9 @@ fn is_tangled(model: &Model, item: &Item) -> bool {
 fn follows(model: &Model, item: &Item, a: usize, b: usize) -> bool {
     let mut after = vec![a];
     for &act in &item.acts {
-        let waits =
-            |arc: &Arc| arc.from_end && !arc.to_end && arc.gap >= 0 && after.contains(&arc.from);
+        let waits = |arc: &Arc| {
+            arc.from_end && !arc.to_end && arc.gap >= 0 && after.contains(&arc.from)
+        };
         if act != a && model.inner[act].iter().any(waits) {
             after.push(act);
         }

@@ -81,10 +81,11 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
     run.begin();
     run.sequence();
     run.rounds();
-    let stuck =
-        if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
+    let stuck = if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
     let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
-    let stuck = stuck.and_then(|index| task.model.items[index].acts.first().copied());
+    let stuck = stuck.and_then(|index| {
+        task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
+    });
     Found { best: run.best, spent: run.spent, stuck, alone }
 }
 
@@ -138,8 +139,7 @@ impl Run<'_, '_> {
     /// is no plan.
     fn hopeless(&mut self, index: usize) -> bool {
         self.build.clear();
-        let given =
-            (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
+        let given = (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
         for other in given.filter(|&other| other != index) {
             self.build.place(other, &[]);
         }

@@ -21,7 +21,8 @@ const CHOICES: u64 = 40_000;
 /// How an answer is looked for.
 #[derive(Debug, Clone, Copy)]
 pub struct Settings<'a> {
-    /// Plans to build; the search ends sooner where the bound is met.
+    /// Plans to build; the search ends sooner where the bound is met. 0: as many as
+    /// [`Settings::effort_for`] says.
     pub effort: u64,
     /// Where chance begins.
     pub seed: u64,
@@ -30,13 +31,21 @@ pub struct Settings<'a> {
 }
 
 impl Settings<'_> {
-    /// Enough for some dozens of jobs: well under a second for 14 lots.
+    /// Enough for a dozen lots, and well under a second.
     pub const EFFORT: u64 = 8_000;
+    /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
+    const ACTIVITIES: u64 = 200;
+
+    /// The effort for a problem when none is named: it depends on the problem's size alone.
+    pub fn effort_for(problem: &Problem) -> u64 {
+        let activities = u64::try_from(problem.activities.len()).unwrap_or(u64::MAX);
+        Self::EFFORT * Self::ACTIVITIES / activities.max(Self::ACTIVITIES)
+    }
 }
 
 impl Default for Settings<'_> {
     fn default() -> Self {
-        Self { effort: Self::EFFORT, seed: 1, start: None }
+        Self { effort: 0, seed: 1, start: None }
     }
 }
 
@@ -77,7 +86,8 @@ pub fn solve(
     refuse(&model)?;
     let aim = Aim::new(problem, &model);
     let bounds = Bounds::new(&model, &aim)?;
-    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, watch };
+    let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
+    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
     let found = run.find()?;
     let best = late::unhurried(&model, &aim, found.0);
     Ok(answer(problem, &model, &aim, &bounds, best, found.1, settings.seed))
@@ -144,6 +154,7 @@ struct Run<'a, 'w> {
     aim: &'a Aim,
     bounds: &'a Bounds,
     settings: &'a Settings<'a>,
+    effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
 }
 
@@ -152,7 +163,7 @@ impl Run<'_, '_> {
     fn find(&mut self) -> Result<(Draft, u64), Refusal> {
         let adopted = self.settings.start.and_then(|plan| self.adopt(plan));
         let hint = self.settings.start.map(|plan| &plan.starts[..]);
-        let effort = self.settings.effort.max(1);
+        let effort = self.effort;
         if adopted.is_some() || !refute::applies(self.model) {
             return self.outcome(|run| run.search(effort, adopted, hint), 0);
         }

@@ -39,8 +39,7 @@ impl<'m> Paths<'m> {
             paths.end.push(end);
         }
         let missed: Vec<bool> = kept.iter().map(|kept| !kept).collect();
-        let (start, end) =
-            paths.spread((0..model.real).collect(), paths.start.clone(), paths.end.clone())?;
+        let (start, end) = paths.spread((0..model.real).collect(), paths.start.clone(), paths.end.clone())?;
         if let Some(act) = (0..model.real).find(|&act| start[act] > model.ceiling(act, &missed)) {
             return Err(act);
         }
@@ -110,6 +109,32 @@ impl<'m> Paths<'m> {
         });
         // Where nothing fits before the horizon any more, the end itself is all that is claimed.
         moved.map_or(end, |(_, ends)| ends.into_iter().max().unwrap_or(end))
+    }
+
+    /// The least time from the start of one activity to the end of another that waits for it, by waits
+    /// and lengths alone; `None` where it does not.
+    pub(super) fn way(&self, from: usize, to: usize) -> Option<Minute> {
+        let length = |act: usize| self.model.acts[act].length;
+        if from == to {
+            return Some(length(from));
+        }
+        // Least offsets of starts from the start of `from`, raised along the arcs from one to the next.
+        let mut offset: Vec<Option<Minute>> = vec![None; self.out.len()];
+        offset[from] = Some(0);
+        let mut raised = vec![from];
+        let mut left = MOST_ROUNDS;
+        while let Some(act) = raised.pop() {
+            left = left.checked_sub(1)?;
+            let Some(at) = offset[act] else { continue };
+            for arc in self.out[act].iter().filter(|arc| !arc.to_end && arc.gap >= 0) {
+                let least = at + if arc.from_end { length(act) } else { 0 } + arc.gap;
+                if offset[arc.to].is_none_or(|offset| offset < least) {
+                    offset[arc.to] = Some(least);
+                    raised.push(arc.to);
+                }
+            }
+        }
+        offset[to].map(|offset| offset + length(to))
     }
 
     fn tails(&self) -> Vec<Minute> {

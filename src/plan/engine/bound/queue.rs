@@ -24,7 +24,11 @@ const MOST_MATCHED: usize = 200;
 /// Jobs whose steps match from the last one back.
 pub(super) fn families(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<usize>> {
     let mut families: Vec<Vec<usize>> = Vec::new();
-    let mut jobs: Vec<usize> = (0..aim.jobs.len()).collect();
+    // An activity of two jobs would stand in the queue twice.
+    let mut met = vec![0; model.real];
+    aim.jobs.iter().flat_map(|job| &job.acts).for_each(|&act| met[act] += 1);
+    let apart = |job: &usize| aim.jobs[*job].acts.iter().all(|&act| met[act] == 1);
+    let mut jobs: Vec<usize> = (0..aim.jobs.len()).filter(apart).collect();
     jobs.sort_by_key(|&job| (std::cmp::Reverse(aim.jobs[job].acts.len()), job));
     for job in jobs {
         let acts = &aim.jobs[job].acts;
@@ -37,7 +41,6 @@ pub(super) fn families(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<u
             None => families.push(vec![job]),
         }
     }
-    families.retain(|family| !aim.jobs[family[0]].acts.is_empty());
     families
 }
 
@@ -50,13 +53,13 @@ fn matches(model: &Model, paths: &Paths<'_>, a: &[usize], b: &[usize]) -> bool {
     let alike = |acts: &[usize], k: usize| {
         let place = |act: usize| acts.iter().position(|&other| other == act);
         let arcs = paths.out[acts[k]].iter();
-        let mut to: Vec<_> =
-            arcs.filter_map(|arc| place(arc.to).map(|to| (to, arc.from_end, arc.to_end))).collect();
+        let mut to: Vec<_> = arcs
+            .filter_map(|arc| place(arc.to).map(|to| (to, arc.from_end, arc.to_end)))
+            .collect();
         to.sort_unstable();
         to
     };
-    a.iter().zip(b).all(|(&x, &y)| step(x) == step(y))
-        && (0..a.len()).all(|k| alike(a, k) == alike(b, k))
+    a.iter().zip(b).all(|(&x, &y)| step(x) == step(y)) && (0..a.len()).all(|k| alike(a, k) == alike(b, k))
 }
 
 /// One step of the way, with the jobs that have it.
@@ -106,8 +109,7 @@ impl Queue {
     pub(super) fn all(model: &Model, aim: &Aim, paths: &Paths<'_>, family: &[usize]) -> Vec<Self> {
         let size = |job: usize| {
             let acts = &aim.jobs[job].acts;
-            let held =
-                model.holds.iter().filter(|hold| holds(hold.to, acts)).map(|hold| hold.units);
+            let held = model.holds.iter().filter(|hold| holds(hold.to, acts)).map(|hold| hold.units);
             held.max().unwrap_or(0)
         };
         let mut sizes: Vec<i64> = family.iter().map(|&job| size(job)).collect();
@@ -179,7 +181,7 @@ impl<'m> Line<'m> {
             })
             .collect();
         let mut line = Self { model, steps, links: Vec::new(), rooms: Vec::new() };
-        line.link(paths);
+        line.link(paths, &ways, most);
         line.hands();
         line.racks();
         line.labour(&ways, most);
@@ -191,16 +193,17 @@ impl<'m> Line<'m> {
         self.steps.iter().position(|step| step.acts.contains(&act))
     }
 
-    /// The arcs between steps, with the least gap.
-    fn link(&mut self, paths: &Paths<'_>) {
+    /// The arcs between steps of a job, with the least gap.
+    fn link(&mut self, paths: &Paths<'_>, ways: &[&[usize]], most: usize) {
         let mut links: Vec<Link> = Vec::new();
-        for from in 0..self.steps.len() {
-            for &act in &self.steps[from].acts {
+        for way in ways {
+            let skipped = most - way.len();
+            for (k, &act) in way.iter().enumerate() {
                 for arc in &paths.out[act] {
-                    let Some(to) = self.step_of(arc.to) else { continue };
+                    let Some(to) = way.iter().position(|&other| other == arc.to) else { continue };
+                    let (from, to) = (k + skipped, to + skipped);
                     let same = links.iter_mut().find(|link| {
-                        let ends =
-                            (link.arc.from_end, link.arc.to_end) == (arc.from_end, arc.to_end);
+                        let ends = (link.arc.from_end, link.arc.to_end) == (arc.from_end, arc.to_end);
                         link.from == from && link.to == to && ends
                     });
                     match same {
@@ -223,9 +226,7 @@ impl<'m> Line<'m> {
                     needs.filter(|&&(r, _)| r == resource).map(|&(_, units)| units).sum::<i64>()
                 };
                 let least = step.acts.iter().map(units).min().unwrap_or(0).max(1);
-                let room = usize::try_from(self.model.capacity[resource] / least)
-                    .unwrap_or(usize::MAX)
-                    .max(1);
+                let room = usize::try_from(self.model.capacity[resource] / least).unwrap_or(usize::MAX).max(1);
                 let (from, to) = (index, index);
                 if step.length > 0 {
                     self.rooms.push(Room { from, lead: 0, to, plus: 0, room, resource, waited: 0 });
@@ -293,11 +294,8 @@ impl<'m> Line<'m> {
         racks.sort_unstable();
         racks.dedup();
         let fit = |&rack: &usize| {
-            let units =
-                all.iter().filter(|&&h| holds[h].any_of.contains(&rack)).map(|&h| holds[h].units);
-            units
-                .min()
-                .map_or(0, |least| self.model.capacity[rack].checked_div(least).unwrap_or(FAR_MORE))
+            let units = all.iter().filter(|&&h| holds[h].any_of.contains(&rack)).map(|&h| holds[h].units);
+            units.min().map_or(0, |least| self.model.capacity[rack].checked_div(least).unwrap_or(FAR_MORE))
         };
         let by_rack = usize::try_from(racks.iter().map(fit).sum::<i64>()).unwrap_or(usize::MAX);
         // Nor more than the smallest that all racks together have units for.
@@ -309,10 +307,8 @@ impl<'m> Line<'m> {
             Some(*sum)
         });
         let room = by_rack.min(sums.take_while(|&sum| sum <= total).count()).max(1);
-        let lead =
-            held.iter().map(|&h| if let Edge::Point(_, lead) = holds[h].from { lead } else { 0 });
-        let plus =
-            all.iter().map(|&h| if let Edge::Point(_, plus) = holds[h].to { plus } else { 0 });
+        let lead = held.iter().map(|&h| if let Edge::Point(_, lead) = holds[h].from { lead } else { 0 });
+        let plus = all.iter().map(|&h| if let Edge::Point(_, plus) = holds[h].to { plus } else { 0 });
         let (lead, plus) = (lead.min().unwrap_or(0), plus.min().unwrap_or(0));
         let resource = racks.first().copied().unwrap_or(0);
         self.rooms.push(Room { from, lead, to, plus, room, resource, waited: 0 });
@@ -360,18 +356,15 @@ impl<'m> Line<'m> {
             .filter(|way| at(way, step).is_some())
             .map(|way| steps.iter().filter_map(|&earlier| at(way, earlier)).collect())
             .collect();
-        let acts =
-            || before.iter().flatten().copied().filter(|&act| load(model, act, resource) > 0);
+        let acts = || before.iter().flatten().copied().filter(|&act| load(model, act, resource) > 0);
         let Some(first) = acts().next() else { return };
         let calendar = model.acts[first].calendar;
         if acts().any(|act| model.acts[act].calendar != calendar) {
             return;
         }
         let earliest = acts().map(|act| model.acts[act].floor).min().unwrap_or(0);
-        let mut loads: Vec<i64> = before
-            .iter()
-            .map(|way| way.iter().map(|&act| load(model, act, resource)).sum())
-            .collect();
+        let mut loads: Vec<i64> =
+            before.iter().map(|way| way.iter().map(|&act| load(model, act, resource)).sum()).collect();
         loads.sort_unstable();
         let mut work = 0_i64;
         for (i, load) in loads.into_iter().enumerate() {
@@ -416,9 +409,7 @@ impl<'m> Line<'m> {
             for i in 0..step.start.len() {
                 let back = self.model.start_for_end(act, step.end[i], step.longest);
                 let least = step.start[i].max(last.0).max(back);
-                let Some((start, end)) = self.model.first(act, least, step.length) else {
-                    continue;
-                };
+                let Some((start, end)) = self.model.first(act, least, step.length) else { continue };
                 let end = end.max(step.end[i]).max(last.1);
                 raised |= start > step.start[i] || end > step.end[i];
                 last = (start.max(step.start[i]), end);
