@@ -8,7 +8,7 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, demo, done, due, ledger, lot, racks, rags, setup, ship, touch, undo,
+    batch, begin, can, demo, done, due, ledger, lot, plan, racks, rags, setup, ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -61,6 +61,8 @@ pub(crate) enum Command {
     Due(due::Args),
     /// What stands where, how full, until when
     Racks(racks::Args),
+    /// What will be: a time for every step, when each batch is ready, what limits it
+    Plan(plan::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
     /// Ship cured, inspected pieces
@@ -85,6 +87,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
         "An order",
         &[
             ("batch", "open an order's batch, list or show batches, or close one"),
+            (
+                "plan",
+                "what will be: a time for every step, when each batch is ready, what limits it",
+            ),
             ("lot", "start, show, split, move, hold, release or reject lots"),
             ("ship", "ship cured, inspected pieces"),
         ],

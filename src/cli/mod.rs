@@ -13,6 +13,8 @@ mod error;
 mod ledger;
 mod lot;
 mod lots;
+mod patience;
+mod plan;
 mod racks;
 mod rags;
 mod screen;
@@ -75,6 +77,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Touch(args) => touch::run(&args, context),
         Command::Undo(args) => undo::run(&args, context),
         Command::Due(args) => due::run(&args, context),
+        Command::Plan(args) => plan::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Ship(args) => ship::run(&args, context),

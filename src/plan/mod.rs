@@ -2,10 +2,12 @@
 
 mod adopt;
 pub mod draft;
+pub mod drift;
 pub mod engine;
 pub mod labour;
 pub mod lots;
 pub mod minutes;
+pub mod relief;
 pub mod shop_plan;
 pub mod sizes;
 pub mod waits;

@@ -9,6 +9,7 @@ pub mod faults;
 pub mod ledger;
 pub mod lot;
 pub mod page;
+pub mod plan;
 pub mod racks;
 pub mod rags;
 pub mod receipt;

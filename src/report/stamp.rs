@@ -1,8 +1,9 @@
 //! A moment in a report: RFC 3339 with the shop's offset in JSON, human words on the screen.
 
+use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
 
-use crate::time::{Instant, Zone, words};
+use crate::time::{Instant, Zone, local_date, words};
 
 /// A moment, with what is needed to say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +27,26 @@ impl Stamp {
     /// "in 2 h 10 m".
     pub fn relative(&self) -> String {
         words::relative(self.at, self.now)
+    }
+
+    /// The date on the shop's wall.
+    pub fn day(&self) -> NaiveDate {
+        local_date(self.at, self.zone)
+    }
+
+    /// "today", "Mon 30 Mar".
+    pub fn date(&self) -> String {
+        words::date(self.day(), self.now, self.zone)
+    }
+
+    /// "14:20", with the offset where that time comes twice.
+    pub fn clock(&self) -> String {
+        words::clock(self.at, self.zone)
+    }
+
+    /// "Mon".
+    pub fn weekday(&self) -> String {
+        self.day().format("%a").to_string()
     }
 
     /// Whether it is the reader's own moment.

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::shop::name::LotName;
+use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::shop::stage::Stage;
 use crate::time::Instant;
@@ -201,6 +202,11 @@ pub enum Fact {
         /// The pieces of each lot.
         lots: Vec<(LotName, u32)>,
     },
+    /// A plan is what the shop follows from now on.
+    PlanKept {
+        /// The plan.
+        plan: Box<ShopPlan>,
+    },
     /// An earlier entry is taken back.
     Voided {
         /// The entry.
@@ -270,11 +276,13 @@ pub enum SubjectKind {
     Finish,
     /// A room.
     Room,
+    /// A kept plan, by its entry.
+    Plan,
 }
 
 impl SubjectKind {
     /// All kinds, in order.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Setup,
         Self::Batch,
         Self::Lot,
@@ -284,6 +292,7 @@ impl SubjectKind {
         Self::Shipment,
         Self::Finish,
         Self::Room,
+        Self::Plan,
     ];
 
     /// The word the store keeps.
@@ -298,6 +307,7 @@ impl SubjectKind {
             Self::Shipment => "shipment",
             Self::Finish => "finish",
             Self::Room => "room",
+            Self::Plan => "plan",
         }
     }
 }
@@ -328,6 +338,7 @@ impl Entry {
                 subjects.push(Subject::new(SubjectKind::Rags, self.id));
             }
             Fact::Shipped { .. } => subjects.push(Subject::new(SubjectKind::Shipment, self.id)),
+            Fact::PlanKept { .. } => subjects.push(Subject::new(SubjectKind::Plan, self.id)),
             _ => {}
         }
         subjects.sort();
@@ -375,6 +386,8 @@ impl Fact {
             Self::Shipped { lots, .. } => {
                 lots.iter().flat_map(|(lot, _)| Subject::lot(lot)).collect()
             }
+            // By its entry alone.
+            Self::PlanKept { .. } => Vec::new(),
             Self::Voided { touched, .. } => touched.clone(),
         }
     }
@@ -399,6 +412,7 @@ impl Fact {
             Self::ReadingsAdded { .. } => "climate",
             Self::RagsDealtWith { .. } => "rags done",
             Self::Shipped { .. } => "ship",
+            Self::PlanKept { .. } => "plan keep",
             Self::Voided { .. } => "undo",
         }
     }

@@ -73,6 +73,7 @@ impl Shop {
                 self.note_coat(lot, coat.as_ref(), entry);
                 self.apply_to_lot(lot, entry);
             }
+            Fact::PlanKept { plan } => self.kept = Some((**plan).clone()),
             // The readings themselves are no part of the fold.
             Fact::ReadingsAdded { .. } | Fact::Voided { .. } => {}
         }

@@ -27,6 +27,7 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup, Step};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
@@ -48,6 +49,8 @@ pub struct Shop {
     pub rags: BTreeMap<EntryId, Rags>,
     /// Touch tests of each finish after its last coat, those of lots long gone too.
     pub tests: BTreeMap<String, Vec<TouchTest>>,
+    /// The plan kept last.
+    pub kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
     pub climate: BTreeMap<String, Vec<RoomReading>>,
 }

@@ -47,9 +47,13 @@ fn usage() -> ExitCode {
 
 #[expect(clippy::disallowed_methods, reason = "a bench measures the time it takes")]
 fn line(file: &str, settings: &Settings<'_>) -> Value {
-    let problem: Problem = match std::fs::read_to_string(file).map(|text| serde_json::from_str(&text)) {
+    let problem: Problem = match std::fs::read_to_string(file)
+        .map(|text| serde_json::from_str(&text))
+    {
         Ok(Ok(problem)) => problem,
-        Ok(Err(error)) => return json!({ "file": file, "status": "faulty", "why": error.to_string() }),
+        Ok(Err(error)) => {
+            return json!({ "file": file, "status": "faulty", "why": error.to_string() });
+        }
         Err(error) => return json!({ "file": file, "status": "unread", "why": error.to_string() }),
     };
     let began = std::time::Instant::now();

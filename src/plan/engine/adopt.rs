@@ -23,7 +23,10 @@ impl Build<'_> {
         for act in model.real..model.acts.len() {
             self.length[act] = 0;
         }
-        self.adopt_misses(&plan.misses) && self.ends() && self.keeps_arcs() && self.keeps_resources()
+        self.adopt_misses(&plan.misses)
+            && self.ends()
+            && self.keeps_arcs()
+            && self.keeps_resources()
     }
 
     fn adopt_misses(&mut self, misses: &[Miss]) -> bool {

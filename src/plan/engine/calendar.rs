@@ -75,7 +75,8 @@ impl Calendar {
 
     /// The first stretch that ends after `t`.
     fn stretch(&self, t: Minute) -> usize {
-        let mut k = if self.from.first().is_some_and(|&from| t < from) { 0 } else { self.by_wall.at(t) };
+        let mut k =
+            if self.from.first().is_some_and(|&from| t < from) { 0 } else { self.by_wall.at(t) };
         while self.to.get(k).is_some_and(|&to| to <= t) {
             k += 1;
         }
@@ -120,7 +121,12 @@ impl Calendar {
     }
 
     /// The first start at or after `t` for work of `length` open minutes, and its end.
-    pub(super) fn first(&self, t: Minute, length: Minute, unbroken: bool) -> Option<(Minute, Minute)> {
+    pub(super) fn first(
+        &self,
+        t: Minute,
+        length: Minute,
+        unbroken: bool,
+    ) -> Option<(Minute, Minute)> {
         let mut k = self.stretch(t);
         loop {
             let start = t.max(*self.from.get(k)?);
@@ -174,7 +180,8 @@ mod tests {
             for length in 1..14 {
                 let start = (t..40).find(|&m| open(m));
                 let minutes = start.map(|s| (s..40).filter(|&m| open(m)).collect::<Vec<_>>());
-                let end = minutes.and_then(|m| m.get(usize::try_from(length).unwrap() - 1).map(|m| m + 1));
+                let end = minutes
+                    .and_then(|m| m.get(usize::try_from(length).unwrap() - 1).map(|m| m + 1));
                 assert_eq!(calendar.first(t, length, false), start.zip(end), "{length} from {t}");
                 let whole = (t..40).find(|&m| (m..m + length).all(open));
                 let whole = whole.map(|start| (start, start + length));
@@ -192,7 +199,10 @@ mod tests {
                 for start in 0..least.min(40) {
                     let sooner = calendar.first(start, length, false).map(|place| place.1);
                     let from_least = calendar.first(least, length, false).map(|place| place.1);
-                    assert!(sooner < Some(end) || sooner == from_least, "{length} to {end}: {start}");
+                    assert!(
+                        sooner < Some(end) || sooner == from_least,
+                        "{length} to {end}: {start}"
+                    );
                 }
                 if let Some((_, reached)) = calendar.first(least, length, false) {
                     assert!(reached >= end, "{length} to {end}");

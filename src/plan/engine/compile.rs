@@ -148,7 +148,15 @@ fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
                 open: None,
                 guard,
             });
-            arcs.push(Arc { from: after, from_end: false, to: extra, to_end: true, gap, open, guard });
+            arcs.push(Arc {
+                from: after,
+                from_end: false,
+                to: extra,
+                to_end: true,
+                gap,
+                open,
+                guard,
+            });
             model.extra_of[after] = extra;
             model.extra_of.push(NONE);
             model.limits.push(Vec::new());

@@ -16,7 +16,9 @@ pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
         }
         let opens = |minute: Minute| {
             minute <= plan.start[act]
-                && model.first(act, minute, plan.length[act]).is_some_and(|(start, _)| start == plan.start[act])
+                && model
+                    .first(act, minute, plan.length[act])
+                    .is_some_and(|(start, _)| start == plan.start[act])
         };
         let arcs = model.outer[act].iter().chain(&model.inner[act]);
         let tied = arcs
@@ -49,7 +51,11 @@ fn before(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Optio
     let sharing = (0..model.real)
         .filter(|&other| {
             let end = plan.end[other];
-            other != act && end > plan.start[other] && end <= plan.start[act] && shares(other) && opens(end)
+            other != act
+                && end > plan.start[other]
+                && end <= plan.start[act]
+                && shares(other)
+                && opens(end)
         })
         .max_by_key(|&other| (plan.end[other], other));
     sharing.or_else(|| freed(plan, act, opens))

@@ -56,7 +56,9 @@ pub enum Fault {
         most: i64,
     },
     /// Open stretches that are empty, touch, overlap or stand in the wrong order.
-    #[error("calendars {index}: stretch {stretch} does not come after the one before it, or is empty")]
+    #[error(
+        "calendars {index}: stretch {stretch} does not come after the one before it, or is empty"
+    )]
     Unordered {
         /// The calendar.
         index: usize,

@@ -177,8 +177,10 @@ fn is_tangled(model: &Model, item: &Item) -> bool {
             return true;
         }
         for &b in &item.acts[..k] {
-            let shared =
-                model.acts[a].needs.iter().any(|&(r, _)| model.acts[b].needs.iter().any(|&(s, _)| s == r));
+            let shared = model.acts[a]
+                .needs
+                .iter()
+                .any(|&(r, _)| model.acts[b].needs.iter().any(|&(s, _)| s == r));
             if shared && !follows(model, item, b, a) {
                 return true;
             }
@@ -191,9 +193,8 @@ fn is_tangled(model: &Model, item: &Item) -> bool {
 fn follows(model: &Model, item: &Item, a: usize, b: usize) -> bool {
     let mut after = vec![a];
     for &act in &item.acts {
-        let waits = |arc: &Arc| {
-            arc.from_end && !arc.to_end && arc.gap >= 0 && after.contains(&arc.from)
-        };
+        let waits =
+            |arc: &Arc| arc.from_end && !arc.to_end && arc.gap >= 0 && after.contains(&arc.from);
         if act != a && model.inner[act].iter().any(waits) {
             after.push(act);
         }

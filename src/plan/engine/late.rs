@@ -60,15 +60,18 @@ impl<'m> Backwards<'m> {
     /// Moves one item as late as the rest allows; says whether it moved.
     fn push(&mut self, index: usize) -> Option<Vec<(Minute, Minute)>> {
         let acts = &self.build.model.items[index].acts;
-        let before: Vec<_> = acts.iter().map(|&a| (self.build.start[a], self.build.end[a])).collect();
+        let before: Vec<_> =
+            acts.iter().map(|&a| (self.build.start[a], self.build.end[a])).collect();
         self.build.book(index, -1);
         if !self.build.again(index, &self.rank) {
             self.restore(index, &before);
             self.build.book(index, 1);
             return None;
         }
-        let later = acts.iter().zip(&before).all(|(&act, &(start, _))| self.build.start[act] <= start);
-        let moved = acts.iter().zip(&before).any(|(&act, &(start, _))| self.build.start[act] < start);
+        let later =
+            acts.iter().zip(&before).all(|(&act, &(start, _))| self.build.start[act] <= start);
+        let moved =
+            acts.iter().zip(&before).any(|(&act, &(start, _))| self.build.start[act] < start);
         if later && moved {
             return Some(before);
         }

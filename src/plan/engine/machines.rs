@@ -28,18 +28,24 @@ impl Machines {
     /// The problem, if it is of this kind.
     pub(super) fn of(model: &Model) -> Option<Self> {
         let acts = model.real;
-        let plain = model.calendars.is_empty() && model.holds.is_empty() && model.windows.is_empty();
+        let plain =
+            model.calendars.is_empty() && model.holds.is_empty() && model.windows.is_empty();
         let whole = |act: usize| match &model.acts[act].needs[..] {
             [] => true,
             &[(resource, units)] => units > model.capacity[resource] / 2,
             _ => false,
         };
         let open = |act: usize| model.acts[act].ceiling >= FAR;
-        let chained = model.arcs().all(|arc| {
-            arc.from_end && !arc.to_end && arc.gap >= 0 && arc.guard == Guard::Always
-        });
+        let chained = model
+            .arcs()
+            .all(|arc| arc.from_end && !arc.to_end && arc.gap >= 0 && arc.guard == Guard::Always);
         let alone = model.items.iter().all(|item| item.acts.len() == 1);
-        if !plain || !chained || !alone || acts > MOST_ACTS || !(0..acts).all(|a| whole(a) && open(a)) {
+        if !plain
+            || !chained
+            || !alone
+            || acts > MOST_ACTS
+            || !(0..acts).all(|a| whole(a) && open(a))
+        {
             return None;
         }
         let (mut before, mut after) = (vec![Vec::new(); acts], vec![Vec::new(); acts]);
@@ -50,7 +56,11 @@ impl Machines {
         Some(Self {
             length: model.acts.iter().map(|act| act.length).collect(),
             floor: model.acts.iter().map(|act| act.floor).collect(),
-            machine: model.acts.iter().map(|act| act.needs.first().map_or(NONE, |need| need.0)).collect(),
+            machine: model
+                .acts
+                .iter()
+                .map(|act| act.needs.first().map_or(NONE, |need| need.0))
+                .collect(),
             before,
             after,
             count: model.capacity.len(),
@@ -169,7 +179,8 @@ impl<'m> Ways<'m> {
         while let Some(&act) = self.order.get(looked) {
             looked += 1;
             self.head[act] = self.head_of(act);
-            for next in machines.after[act].iter().map(|next| next.0).chain(self.machine_after(act)) {
+            for next in machines.after[act].iter().map(|next| next.0).chain(self.machine_after(act))
+            {
                 waiting[next] -= 1;
                 if waiting[next] == 0 {
                     self.order.push(next);
@@ -218,7 +229,11 @@ impl<'m> Ways<'m> {
             .filter(|&act| critical(act) && self.head[act] == self.machines.floor[act])
             .collect();
         let mut blocks: Vec<Vec<usize>> = Vec::new();
-        let mut at = if firsts.is_empty() { None } else { Some(firsts.swap_remove(chance.below(firsts.len()))) };
+        let mut at = if firsts.is_empty() {
+            None
+        } else {
+            Some(firsts.swap_remove(chance.below(firsts.len())))
+        };
         let mut same = false;
         while let Some(act) = at {
             match blocks.last_mut() {
@@ -226,9 +241,12 @@ impl<'m> Ways<'m> {
                 _ => blocks.push(vec![act]),
             }
             let end = self.end(act);
-            let on_machine = self.machine_after(act).filter(|&a| critical(a) && self.head[a] == end);
+            let on_machine =
+                self.machine_after(act).filter(|&a| critical(a) && self.head[a] == end);
             let mut waiting = self.machines.after[act].iter();
-            let by_wait = waiting.find(|&&(a, gap)| critical(a) && self.head[a] == end + gap).map(|next| next.0);
+            let by_wait = waiting
+                .find(|&&(a, gap)| critical(a) && self.head[a] == end + gap)
+                .map(|next| next.0);
             (at, same) = match (on_machine, by_wait) {
                 (Some(a), Some(b)) if a != b && chance.below(2) == 0 => (Some(b), false),
                 (Some(a), _) => (Some(a), true),
@@ -363,7 +381,9 @@ impl Tabu<'_> {
 
     fn forbidden(&self, shift: Shift) -> bool {
         let acts = self.machines.length.len();
-        self.turned(shift).iter().any(|&(first, second)| self.until[first * acts + second] > self.clock)
+        self.turned(shift)
+            .iter()
+            .any(|&(first, second)| self.until[first * acts + second] > self.clock)
     }
 
     fn make(&mut self, shift: Shift, chance: &mut Chance) {

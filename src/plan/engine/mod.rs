@@ -14,10 +14,10 @@ mod compile;
 mod critical;
 mod fault;
 mod items;
+mod justify;
 mod late;
 mod limits;
 mod machines;
-mod justify;
 mod model;
 mod moves;
 mod place;
@@ -34,8 +34,8 @@ mod value;
 pub use answer::{Answer, Bound, Late, Limit, Limiter, Miss, Plan, Reason, Refusal, Spent};
 pub use fault::{Fault, List};
 pub use problem::{
-    Activity, Expect, Hold, Job, Lag, Minute, Objective, Of, OpenHours, Problem, Resource, Since, Soft,
-    Until,
+    Activity, Expect, Hold, Job, Lag, Minute, Objective, Of, OpenHours, Problem, Resource, Since,
+    Soft, Until,
 };
 pub use value::Values;
 

@@ -118,7 +118,13 @@ impl Order {
         let (first, second) = chain[chance.below(chain.len())];
         let entry = |act: usize| {
             let item = &model.items[model.item_of[act]];
-            if item.given { None } else if item.tangled { Some(act) } else { item.entries.first().copied() }
+            if item.given {
+                None
+            } else if item.tangled {
+                Some(act)
+            } else {
+                item.entries.first().copied()
+            }
         };
         let (Some(first), Some(second)) = (entry(first), entry(second)) else { return false };
         let (a, b) = (self.rank[first], self.rank[second]);
@@ -136,7 +142,8 @@ impl Order {
     /// The places of a job's activities, in order.
     fn places(&self, job: &Dated) -> Vec<usize> {
         let listed = |&&act: &&usize| self.list.get(self.rank[act]) == Some(&act);
-        let mut places: Vec<usize> = job.acts.iter().filter(listed).map(|&act| self.rank[act]).collect();
+        let mut places: Vec<usize> =
+            job.acts.iter().filter(listed).map(|&act| self.rank[act]).collect();
         places.sort_unstable();
         places
     }

@@ -99,7 +99,9 @@ impl Trial<'_> {
     fn conflict(&self, starts: &[Minute]) -> Option<Vec<usize>> {
         let model = self.model;
         let end = |act: usize| {
-            model.first(act, starts[act], model.acts[act].length).map_or(starts[act], |place| place.1)
+            model
+                .first(act, starts[act], model.acts[act].length)
+                .map_or(starts[act], |place| place.1)
         };
         let mut moments: Vec<Minute> = starts.to_vec();
         moments.sort_unstable();

@@ -81,7 +81,8 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
     run.begin();
     run.sequence();
     run.rounds();
-    let stuck = if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
+    let stuck =
+        if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
     let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
     let stuck = stuck.and_then(|index| {
         task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
@@ -120,15 +121,23 @@ impl Run<'_, '_> {
     fn sequence(&mut self) {
         let task = self.task;
         let dated = task.aim.jobs.iter().any(|job| job.due.is_some());
-        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else { return };
+        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else {
+            return;
+        };
         let Some(best) = self.best.clone() else { return };
         let moves = task.effort - self.spent;
         let (before, watch) = (self.spent, &mut *self.watch);
         let mut values = best.values;
-        let (starts, spent) = machines.improve(&best.start, moves, task.enough, &mut self.chance, &mut |n, longest| {
-            values.makespan = longest;
-            watch(before + n, Some(&values))
-        });
+        let (starts, spent) = machines.improve(
+            &best.start,
+            moves,
+            task.enough,
+            &mut self.chance,
+            &mut |n, longest| {
+                values.makespan = longest;
+                watch(before + n, Some(&values))
+            },
+        );
         self.spent += spent;
         let mut order = Order::by(task.model, |act| starts[act]);
         self.trial(&mut order);
@@ -139,7 +148,8 @@ impl Run<'_, '_> {
     /// is no plan.
     fn hopeless(&mut self, index: usize) -> bool {
         self.build.clear();
-        let given = (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
+        let given =
+            (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
         for other in given.filter(|&other| other != index) {
             self.build.place(other, &[]);
         }

@@ -173,7 +173,11 @@ impl Build<'_> {
                     let (from, to) = self.span(taken);
                     self.profiles[self.rack[taken]].take(from, to, -self.model.holds[taken].units);
                 }
-                return Some(if act == NONE { Attempt::Nowhere } else { Attempt::Raise(act, least) });
+                return Some(if act == NONE {
+                    Attempt::Nowhere
+                } else {
+                    Attempt::Raise(act, least)
+                });
             }
             let (from, to) = self.span(hold);
             self.profiles[self.rack[hold]].take(from, to, self.model.holds[hold].units);

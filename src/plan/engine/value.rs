@@ -159,7 +159,8 @@ impl Aim {
             })
             .max()?;
         let extra = plan.model.extra_of[act];
-        let begun = if extra != NONE && plan.active(extra) { plan.start[extra] } else { plan.start[act] };
+        let begun =
+            if extra != NONE && plan.active(extra) { plan.start[extra] } else { plan.start[act] };
         Some((begun - allowed).max(0))
     }
 
@@ -192,7 +193,8 @@ impl Aim {
         }
         if counts(Objective::Lateness) {
             let days = values.lateness.saturating_mul(DAY);
-            energy = energy.saturating_add(late.saturating_add(days).saturating_mul(256) / self.weights);
+            energy =
+                energy.saturating_add(late.saturating_add(days).saturating_mul(256) / self.weights);
         }
         energy = energy.saturating_add(values.makespan * 64);
         let jobs = i64::try_from(self.jobs.len()).unwrap_or(1).max(1);

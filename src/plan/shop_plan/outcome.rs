@@ -4,10 +4,10 @@ use crate::plan::draft::{Draft, HANDS, ToStart, What};
 use crate::plan::engine::{Answer, Limiter, Minute, Reason, Since};
 use crate::plan::shop_plan::{Asked, Solved};
 use crate::plan::waits::Waits;
+use crate::shop::lot::Lot;
 use crate::shop::plan::{
     BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StayPlan, StepPlan, WaitPlan,
 };
-use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
 use crate::shop::{Batch, Shop};
 use crate::time::{Instant, local_date};

@@ -47,7 +47,11 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
                 family.iter().filter(|job| !queue.jobs.contains(job)).map(|&job| alone[job]).sum();
             let lateness = queue.lateness(aim, &paths).saturating_add(rest);
             if best.as_ref().is_none_or(|best| lateness > best.lateness) {
-                best = Some(Late { jobs: family.clone(), lateness, by: Reason::Queue(queue.resource) });
+                best = Some(Late {
+                    jobs: family.clone(),
+                    lateness,
+                    by: Reason::Queue(queue.resource),
+                });
             }
         }
         let paths_alone: i64 = family.iter().map(|&job| alone[job]).sum();

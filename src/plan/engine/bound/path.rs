@@ -39,7 +39,8 @@ impl<'m> Paths<'m> {
             paths.end.push(end);
         }
         let missed: Vec<bool> = kept.iter().map(|kept| !kept).collect();
-        let (start, end) = paths.spread((0..model.real).collect(), paths.start.clone(), paths.end.clone())?;
+        let (start, end) =
+            paths.spread((0..model.real).collect(), paths.start.clone(), paths.end.clone())?;
         if let Some(act) = (0..model.real).find(|&act| start[act] > model.ceiling(act, &missed)) {
             return Err(act);
         }

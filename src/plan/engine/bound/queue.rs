@@ -53,13 +53,13 @@ fn matches(model: &Model, paths: &Paths<'_>, a: &[usize], b: &[usize]) -> bool {
     let alike = |acts: &[usize], k: usize| {
         let place = |act: usize| acts.iter().position(|&other| other == act);
         let arcs = paths.out[acts[k]].iter();
-        let mut to: Vec<_> = arcs
-            .filter_map(|arc| place(arc.to).map(|to| (to, arc.from_end, arc.to_end)))
-            .collect();
+        let mut to: Vec<_> =
+            arcs.filter_map(|arc| place(arc.to).map(|to| (to, arc.from_end, arc.to_end))).collect();
         to.sort_unstable();
         to
     };
-    a.iter().zip(b).all(|(&x, &y)| step(x) == step(y)) && (0..a.len()).all(|k| alike(a, k) == alike(b, k))
+    a.iter().zip(b).all(|(&x, &y)| step(x) == step(y))
+        && (0..a.len()).all(|k| alike(a, k) == alike(b, k))
 }
 
 /// One step of the way, with the jobs that have it.
@@ -109,7 +109,8 @@ impl Queue {
     pub(super) fn all(model: &Model, aim: &Aim, paths: &Paths<'_>, family: &[usize]) -> Vec<Self> {
         let size = |job: usize| {
             let acts = &aim.jobs[job].acts;
-            let held = model.holds.iter().filter(|hold| holds(hold.to, acts)).map(|hold| hold.units);
+            let held =
+                model.holds.iter().filter(|hold| holds(hold.to, acts)).map(|hold| hold.units);
             held.max().unwrap_or(0)
         };
         let mut sizes: Vec<i64> = family.iter().map(|&job| size(job)).collect();
@@ -203,7 +204,8 @@ impl<'m> Line<'m> {
                     let Some(to) = way.iter().position(|&other| other == arc.to) else { continue };
                     let (from, to) = (k + skipped, to + skipped);
                     let same = links.iter_mut().find(|link| {
-                        let ends = (link.arc.from_end, link.arc.to_end) == (arc.from_end, arc.to_end);
+                        let ends =
+                            (link.arc.from_end, link.arc.to_end) == (arc.from_end, arc.to_end);
                         link.from == from && link.to == to && ends
                     });
                     match same {
@@ -226,7 +228,9 @@ impl<'m> Line<'m> {
                     needs.filter(|&&(r, _)| r == resource).map(|&(_, units)| units).sum::<i64>()
                 };
                 let least = step.acts.iter().map(units).min().unwrap_or(0).max(1);
-                let room = usize::try_from(self.model.capacity[resource] / least).unwrap_or(usize::MAX).max(1);
+                let room = usize::try_from(self.model.capacity[resource] / least)
+                    .unwrap_or(usize::MAX)
+                    .max(1);
                 let (from, to) = (index, index);
                 if step.length > 0 {
                     self.rooms.push(Room { from, lead: 0, to, plus: 0, room, resource, waited: 0 });
@@ -294,8 +298,11 @@ impl<'m> Line<'m> {
         racks.sort_unstable();
         racks.dedup();
         let fit = |&rack: &usize| {
-            let units = all.iter().filter(|&&h| holds[h].any_of.contains(&rack)).map(|&h| holds[h].units);
-            units.min().map_or(0, |least| self.model.capacity[rack].checked_div(least).unwrap_or(FAR_MORE))
+            let units =
+                all.iter().filter(|&&h| holds[h].any_of.contains(&rack)).map(|&h| holds[h].units);
+            units
+                .min()
+                .map_or(0, |least| self.model.capacity[rack].checked_div(least).unwrap_or(FAR_MORE))
         };
         let by_rack = usize::try_from(racks.iter().map(fit).sum::<i64>()).unwrap_or(usize::MAX);
         // Nor more than the smallest that all racks together have units for.
@@ -307,8 +314,10 @@ impl<'m> Line<'m> {
             Some(*sum)
         });
         let room = by_rack.min(sums.take_while(|&sum| sum <= total).count()).max(1);
-        let lead = held.iter().map(|&h| if let Edge::Point(_, lead) = holds[h].from { lead } else { 0 });
-        let plus = all.iter().map(|&h| if let Edge::Point(_, plus) = holds[h].to { plus } else { 0 });
+        let lead =
+            held.iter().map(|&h| if let Edge::Point(_, lead) = holds[h].from { lead } else { 0 });
+        let plus =
+            all.iter().map(|&h| if let Edge::Point(_, plus) = holds[h].to { plus } else { 0 });
         let (lead, plus) = (lead.min().unwrap_or(0), plus.min().unwrap_or(0));
         let resource = racks.first().copied().unwrap_or(0);
         self.rooms.push(Room { from, lead, to, plus, room, resource, waited: 0 });
@@ -356,15 +365,18 @@ impl<'m> Line<'m> {
             .filter(|way| at(way, step).is_some())
             .map(|way| steps.iter().filter_map(|&earlier| at(way, earlier)).collect())
             .collect();
-        let acts = || before.iter().flatten().copied().filter(|&act| load(model, act, resource) > 0);
+        let acts =
+            || before.iter().flatten().copied().filter(|&act| load(model, act, resource) > 0);
         let Some(first) = acts().next() else { return };
         let calendar = model.acts[first].calendar;
         if acts().any(|act| model.acts[act].calendar != calendar) {
             return;
         }
         let earliest = acts().map(|act| model.acts[act].floor).min().unwrap_or(0);
-        let mut loads: Vec<i64> =
-            before.iter().map(|way| way.iter().map(|&act| load(model, act, resource)).sum()).collect();
+        let mut loads: Vec<i64> = before
+            .iter()
+            .map(|way| way.iter().map(|&act| load(model, act, resource)).sum())
+            .collect();
         loads.sort_unstable();
         let mut work = 0_i64;
         for (i, load) in loads.into_iter().enumerate() {
@@ -409,7 +421,9 @@ impl<'m> Line<'m> {
             for i in 0..step.start.len() {
                 let back = self.model.start_for_end(act, step.end[i], step.longest);
                 let least = step.start[i].max(last.0).max(back);
-                let Some((start, end)) = self.model.first(act, least, step.length) else { continue };
+                let Some((start, end)) = self.model.first(act, least, step.length) else {
+                    continue;
+                };
                 let end = end.max(step.end[i]).max(last.1);
                 raised |= start > step.start[i] || end > step.end[i];
                 last = (start.max(step.start[i]), end);

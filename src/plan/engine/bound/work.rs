@@ -39,7 +39,8 @@ pub(super) fn bounds(model: &Model, paths: &Paths<'_>) -> Vec<(usize, Minute)> {
         }
         for calendar in calendars {
             let loads = needed(model, paths, resource, calendar);
-            bounds.extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
+            bounds
+                .extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
         }
     }
     for (racks, holds) in shelves(model) {
