@@ -175,9 +175,12 @@ fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
     why.extend(pieces(shop, kept));
     why.extend(to_start(kept, new));
     why.extend(rooms(kept, new));
-    why.extend(new.held.iter().filter(|lot| !kept.held.contains(lot)).map(|lot| Why::Held {
-        lot: lot.clone(),
-    }));
+    why.extend(
+        new.held
+            .iter()
+            .filter(|lot| !kept.held.contains(lot))
+            .map(|lot| Why::Held { lot: lot.clone() }),
+    );
     why
 }
 
@@ -203,7 +206,11 @@ fn pieces(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
         kept.steps.iter().map(|step| (step.lot.as_str(), step.pieces)).collect();
     let fewer = |(lot, planned): (&str, u32)| {
         let pieces = shop.lots.get(&lot.parse::<LotName>().ok()?)?.pieces;
-        (pieces > 0 && pieces < planned).then(|| Why::Fewer { lot: lot.to_owned(), planned, pieces })
+        (pieces > 0 && pieces < planned).then(|| Why::Fewer {
+            lot: lot.to_owned(),
+            planned,
+            pieces,
+        })
     };
     planned.into_iter().filter_map(fewer).collect()
 }

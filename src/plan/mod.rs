@@ -1,6 +1,7 @@
 //! The plan: the scheduling engine, which knows nothing of wood, and its adapter from the shop.
 
 mod adopt;
+mod carry;
 pub mod draft;
 pub mod drift;
 pub mod engine;

@@ -7,6 +7,7 @@ use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Setting
 use crate::plan::sizes::{Sized, best_sizes};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
+use crate::shop::setup::Rack;
 use crate::time::Instant;
 
 /// How far ahead is looked, in days; the next one where no plan fits.
@@ -107,10 +108,17 @@ fn within(
 ) -> Result<Solved, NoPlan> {
     let Sized { to_start, plan } = best_sizes(shop, asked, horizon, watch)?;
     let mut draft = Draft::new(shop, &to_start, asked.now, horizon)?;
-    let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
-    let answer = ask(&draft, start.as_ref(), asked.effort, asked.seed, watch)?;
+    let mut answer = ask(&draft, Some(&plan), asked.effort, asked.seed, watch)?;
+    draft.carry_early(&mut answer, &both_uses(shop));
     draft.number_by_start(&answer.plan.starts);
     Ok(Solved { draft, answer, to_start })
+}
+
+/// The racks for both uses, as resources.
+pub(super) fn both_uses(shop: &Shop) -> Vec<usize> {
+    let racks = shop.setup.iter().flat_map(|setup| (1..).zip(&setup.racks));
+    let both = |(_, rack): &(usize, &Rack)| rack.purpose.dries() && rack.purpose.cures();
+    racks.filter(both).map(|(resource, _)| resource).collect()
 }
 
 /// Asks the engine.

@@ -3,9 +3,9 @@
 
 use crate::craft::spares::{Prior, Seen, Stage, to_start};
 use crate::plan::draft::{Draft, ToStart};
-use crate::plan::engine::{Minute, Plan, Values};
+use crate::plan::engine::{Answer, Minute, Plan, Values};
 use crate::plan::lots::ways;
-use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask};
+use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 use crate::units::Sureness;
@@ -22,8 +22,8 @@ const LEAST_EFFORT: u64 = 50;
 pub struct Sized {
     /// The lots still to start.
     pub to_start: Vec<ToStart>,
-    /// The best plan so far; none where there was nothing to choose.
-    pub plan: Option<Plan>,
+    /// The best plan so far.
+    pub plan: Plan,
 }
 
 /// A batch with pieces still to start, and the ways to part them.
@@ -51,18 +51,14 @@ pub fn best_sizes(
     watch: Watch<'_>,
 ) -> Result<Sized, NoPlan> {
     let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
-    let none = vec![0; choices.len()];
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0);
-    if most <= 1 {
-        return Ok(Sized { to_start: sized(&choices, &none), plan: None });
-    }
     let alone: usize =
         if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
-    let trials = u64::try_from(most + alone).unwrap_or(u64::MAX);
+    let trials = u64::try_from(2 * (most + alone).max(1)).unwrap_or(u64::MAX);
     let effort = (asked.effort / 2 / trials).max(LEAST_EFFORT);
     let mut search = Search { shop, asked, horizon, choices: &choices, effort, best: None };
     let mut failure = NoPlan::NotFound;
-    for way in 0..most {
+    for way in 0..most.max(1) {
         let these = choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1)));
         if let Err(none) = search.weigh(these.collect(), watch) {
             failure = none;
@@ -72,7 +68,7 @@ pub fn best_sizes(
         search.each_alone(watch);
     }
     let best = search.best.ok_or(failure)?;
-    Ok(Sized { to_start: sized(&choices, &best.chosen), plan: Some(best.plan) })
+    Ok(Sized { to_start: sized(&choices, &best.chosen), plan: best.plan })
 }
 
 /// The best ways so far.
@@ -104,12 +100,26 @@ impl Search<'_> {
         let sizes = sized(self.choices, &chosen);
         let draft = Draft::new(self.shop, &sizes, self.asked.now, self.horizon)?;
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
-        let answer = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
+        let narrow = draft.drying_kept_free(&both_uses(self.shop));
+        let (mut found, mut failure) = (false, NoPlan::NotFound);
+        for draft in narrow.iter().chain([&draft]) {
+            match ask(draft, start.as_ref(), self.effort, self.asked.seed, watch) {
+                Ok(answer) => {
+                    found = true;
+                    self.keep_if_better(&answer, &chosen);
+                }
+                Err(none) => failure = none,
+            }
+        }
+        if found { Ok(()) } else { Err(failure) }
+    }
+
+    fn keep_if_better(&mut self, answer: &Answer, chosen: &[usize]) {
         let worth = worth(&answer.values);
         if self.best.as_ref().is_none_or(|best| worth < best.worth) {
-            self.best = Some(Best { worth, chosen, plan: answer.plan });
+            let (chosen, plan) = (chosen.to_vec(), answer.plan.clone());
+            self.best = Some(Best { worth, chosen, plan });
         }
-        Ok(())
     }
 
     /// Tries every other way of one batch while the others keep theirs.

@@ -137,11 +137,10 @@ impl Timeline {
     fn dates(&self, edges: &[Instant]) -> String {
         let mut line = String::new();
         let mut shown = None;
+        let whole_days = matches!(edges, [a, b, ..] if Span::between(*a, *b).as_hours() >= 23.0);
         for (column, edge) in edges.iter().enumerate().take(edges.len().saturating_sub(1)) {
             let date = local_date(*edge, self.zone);
             let first = column == 0;
-            let whole_days =
-                edges.get(1).is_some_and(|next| Span::between(*edge, *next) >= Span::days(1));
             let wanted = first || !whole_days || date.weekday() == Weekday::Mon;
             let text = date.format("%-d %b").to_string();
             let fits = column + text.width() < edges.len() && line.width() <= column;
