@@ -8,7 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, can, demo, done, due, ledger, lot, plan, racks, rags, setup, ship, touch, undo,
+    batch, begin, calendar, can, caution, climate, cure, demo, done, due, ledger, lot, plan, racks,
+    rags, remind, setup, ship, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -65,8 +66,24 @@ pub(crate) enum Command {
     Plan(plan::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
+    /// The safety reference by topic or question: what to do, who says so, who decides
+    ///
+    /// Without words it lists the topics. A topic's name shows that topic, what to do first; a statement's id (R14) shows
+    /// that statement; anything else is a question: tackfree caution "can I leave the rags in the bin overnight". It needs
+    /// no setup and no network. It never says that something is good enough: it says who decides.
+    Caution(caution::Args),
+    /// Why lots are or are not cured: sheet, readings, age, forecast
+    Cure(cure::Args),
+    /// Record a room's readings, take in a logger's file, show the rooms
+    #[command(subcommand)]
+    Climate(climate::Command),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -75,7 +92,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Once, and when something changes",
         &[
@@ -103,8 +120,18 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 5] = [
             ("begin", "begin the next step of lots: starts the soak timer of a coat"),
             ("done", "record the next step of lots as done"),
             ("touch", "record a touch test of a resting or curing lot"),
+            ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
+            ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
+            ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

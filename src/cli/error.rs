@@ -33,6 +33,8 @@ pub(crate) enum Error {
     NotWhole(PathBuf, usize),
     /// Standard output.
     Output(io::Error),
+    /// The operating system: what it would not do, and what to do next.
+    System(String, String),
 }
 
 /// The faults of an input file.
@@ -78,7 +80,7 @@ impl Error {
             Self::NoPlan(_) => 1,
             Self::Usage(..) => 2,
             Self::Input(_) => 3,
-            Self::Store(_) | Self::NotWhole(..) | Self::Output(_) => 4,
+            Self::Store(_) | Self::NotWhole(..) | Self::Output(_) | Self::System(..) => 4,
         }
     }
 
@@ -131,7 +133,9 @@ impl Error {
                 let said = no_plan::sentence(none);
                 (said.message, said.next)
             }
-            Self::Usage(message, next) => (message.clone(), next.clone()),
+            Self::Usage(message, next) | Self::System(message, next) => {
+                (message.clone(), next.clone())
+            }
             Self::Input(input) => (input.message.clone(), input.next.clone()),
             Self::Store(error) => (error.to_string(), next_for(error).to_owned()),
             Self::NotWhole(path, faults) => (

@@ -8,8 +8,7 @@ use crate::shop::setup::{Recipe, StepWork};
 /// Minutes hands are kept by a step of so many pieces, rounded up. A coat that is wiped takes its waves from the first
 /// application to the last wipe, waiting for the soak included: nobody leaves a soaking wave.
 pub fn minutes(shop: &Shop, recipe: &Recipe, number: u32, pieces: u32) -> Minute {
-    let Some(step) = recipe.step(number) else { return 0 };
-    let plain = Minute::from(shop.minutes(recipe, step, pieces));
+    let plain = Minute::from(shop.minutes(recipe, number, pieces));
     let in_waves = soak(shop, recipe, number).and_then(|soak| soak.waves(pieces));
     in_waves.map_or(plain, |waves| waves.minutes().max(plain))
 }

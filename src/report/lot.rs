@@ -120,7 +120,9 @@ impl LotLine {
                 (_, Urgency::Overdue, _) => "overdue",
                 (Action::Wipe, ..) => "soaking",
                 (Action::Finish, ..) => "begun",
-                (_, Urgency::Next, Some(Wait::Cure)) => "curing",
+                (_, Urgency::Next, Some(Wait::Cure)) if item.origin.only_rests.is_none() => {
+                    "curing"
+                }
                 (_, Urgency::Next, _) => "resting",
                 (Action::Ship, ..) => "to ship",
                 (Action::Do, ..) => "ready",

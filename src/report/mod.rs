@@ -2,21 +2,30 @@
 //! are both made from it, so that neither can say what the other does not.
 
 pub mod batch;
+pub mod calendar;
 pub mod can;
+pub mod caution;
+pub mod climate;
+pub mod coating;
 pub mod count;
+pub mod cure;
 pub mod due;
 pub mod faults;
+pub mod finish_record;
 pub mod ledger;
 pub mod lot;
+pub mod origin;
 pub mod page;
 pub mod plan;
 pub mod racks;
 pub mod rags;
 pub mod receipt;
 pub mod refusal;
+pub mod remind;
 pub mod setup;
 pub mod ship;
 pub mod stamp;
+pub mod watch;
 
 use serde::Serialize;
 

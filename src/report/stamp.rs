@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
 
-use crate::time::{Instant, Zone, local_date, words};
+use crate::time::{Instant, Span, Zone, local_date, words};
 
 /// A moment, with what is needed to say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,6 +24,19 @@ impl Stamp {
         words::both(self.at, self.now, self.zone)
     }
 
+    /// "14:20", where the day is plain from what stands before; with the offset where that time comes twice.
+    pub fn clock(&self) -> String {
+        words::clock(self.at, self.zone)
+    }
+
+    /// The next whole minute, so that a time shown without its seconds is not too early.
+    #[must_use]
+    pub fn minute_up(self) -> Self {
+        let past = self.at.timestamp().rem_euclid(60);
+        let rest = if past == 0 { 0 } else { 60 - past };
+        Self { at: Span::seconds(rest).after(self.at), ..self }
+    }
+
     /// "in 2 h 10 m".
     pub fn relative(&self) -> String {
         words::relative(self.at, self.now)
@@ -37,11 +50,6 @@ impl Stamp {
     /// "today", "Mon 30 Mar".
     pub fn date(&self) -> String {
         words::date(self.day(), self.now, self.zone)
-    }
-
-    /// "14:20", with the offset where that time comes twice.
-    pub fn clock(&self) -> String {
-        words::clock(self.at, self.zone)
     }
 
     /// "Mon".

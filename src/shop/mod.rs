@@ -1,22 +1,27 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod air;
 pub mod climate;
 pub mod cure;
 pub mod due;
 pub mod entry;
 pub mod fold;
 pub mod journal;
+pub mod logger;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod origin;
 pub mod plan;
+pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;
 pub mod setup;
 pub mod stage;
 pub mod undo;
+pub mod wave;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -28,7 +33,7 @@ use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::plan::ShopPlan;
-use crate::shop::setup::{Recipe, Setup, Step};
+use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
 
@@ -142,8 +147,8 @@ impl Shop {
     }
 
     /// Hands' minutes of a step of a recipe for so many pieces, rounded up.
-    pub fn minutes(&self, _recipe: &Recipe, step: &Step, pieces: u32) -> u32 {
-        step.minutes(pieces)
+    pub fn minutes(&self, recipe: &Recipe, number: u32, pieces: u32) -> u32 {
+        recipe.step(number).map_or(0, |step| self.worked_minutes(step, pieces))
     }
 
     /// Pieces in hand of a batch.

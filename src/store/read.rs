@@ -50,9 +50,11 @@ impl Store {
 
     /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
     pub fn load_as_of(&mut self, at: Instant) -> Result<Loaded, Error> {
-        let Loaded { shop: all, mut entries } = self.load(&Scope::All)?;
+        let Loaded { mut entries, .. } = self.load(&Scope::All)?;
         entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided { .. }));
-        let shop = Shop { climate: all.climate, ..Shop::fold(&entries) };
+        let mut shop = Shop::fold(&entries);
+        let refuse = |source| super::failed(&self.path, source);
+        climate::attach(&self.connection, &mut shop, Some(at)).map_err(refuse)?;
         Ok(Loaded { shop, entries })
     }
 }
@@ -63,7 +65,7 @@ pub(super) fn load(connection: &Connection, scope: &Scope, path: &Path) -> Resul
     let rows = read(connection, scope).map_err(refuse)?;
     let entries = rows.iter().map(|row| parse(row, path)).collect::<Result<Vec<_>, _>>()?;
     let mut shop = Shop::fold(&entries);
-    climate::attach(connection, &mut shop).map_err(refuse)?;
+    climate::attach(connection, &mut shop, None).map_err(refuse)?;
     Ok(Loaded { shop, entries })
 }
 

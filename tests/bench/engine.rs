@@ -18,7 +18,9 @@ fn main() -> ExitCode {
             // Cargo's own.
             "--bench" => {}
             "--effort" | "--seed" => {
-                let Some(number) = number() else { return usage() };
+                let Some(number) = number() else {
+                    return usage();
+                };
                 if argument == "--effort" {
                     settings.effort = number;
                 } else {

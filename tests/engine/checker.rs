@@ -11,7 +11,7 @@ use serde_json::Value;
 type Taken = (usize, i64, i64, i64);
 
 /// Names every rule of `problem` that the plan in `answer` breaks.
-pub fn broken(problem: &Value, answer: &Value) -> Vec<String> {
+pub(super) fn broken(problem: &Value, answer: &Value) -> Vec<String> {
     let starts = numbers(&answer["starts"]);
     let ends = numbers(&answer["ends"]);
     let misses: Vec<(usize, i64, i64)> = list(&answer["misses"])
@@ -19,7 +19,9 @@ pub fn broken(problem: &Value, answer: &Value) -> Vec<String> {
         .map(|miss| (place(&miss["lag"]), number(&miss["start"]), number(&miss["end"])))
         .collect();
     let mut check = Check { problem, starts, ends, misses, wrong: Vec::new() };
-    if check.starts.len() != list(&problem["activities"]).len() || check.ends.len() != check.starts.len() {
+    if check.starts.len() != list(&problem["activities"]).len()
+        || check.ends.len() != check.starts.len()
+    {
         return vec!["not a start and an end for each activity".to_owned()];
     }
     check.activities();
@@ -89,23 +91,41 @@ impl<'v> Check<'v> {
             let latest = activity["latest"].as_i64();
             let begun = latest.is_some_and(|latest| latest < self.now());
             let early = start < activity["earliest"].as_i64().unwrap_or(i64::MIN);
-            if (start < self.now() && !begun) || early || latest.is_some_and(|latest| start > latest) {
+            if (start < self.now() && !begun)
+                || early
+                || latest.is_some_and(|latest| start > latest)
+            {
                 self.wrong.push(format!("activity {index} starts at {start}, out of its time"));
             }
             if self.problem["horizon"].as_i64().is_some_and(|horizon| end > horizon) {
                 self.wrong.push(format!("activity {index} ends at {end}, after the horizon"));
             }
             let pausable = activity["pausable"].as_bool().unwrap_or(true);
-            self.in_hours(&format!("activity {index}"), index, pausable, (start, end), number(&activity["duration"]));
+            self.in_hours(
+                &format!("activity {index}"),
+                index,
+                pausable,
+                (start, end),
+                number(&activity["duration"]),
+            );
         }
     }
 
-    fn in_hours(&mut self, name: &str, index: usize, pausable: bool, (start, end): (i64, i64), length: i64) {
+    fn in_hours(
+        &mut self,
+        name: &str,
+        index: usize,
+        pausable: bool,
+        (start, end): (i64, i64),
+        length: i64,
+    ) {
         let fits = match self.hours(index) {
             None => end - start == length,
             Some(_) if length == 0 => end == start,
             Some(hours) => {
-                let inside = |minute: i64| hours.iter().any(|&(open, close)| open <= minute && minute < close);
+                let inside = |minute: i64| {
+                    hours.iter().any(|&(open, close)| open <= minute && minute < close)
+                };
                 let whole = hours.iter().any(|&(open, close)| open <= start && end <= close);
                 Self::open_between(&hours, start, end) == length
                     && inside(start)
@@ -114,7 +134,8 @@ impl<'v> Check<'v> {
             }
         };
         if !fits {
-            self.wrong.push(format!("{name} from {start} to {end} is not {length} minutes in its hours"));
+            self.wrong
+                .push(format!("{name} from {start} to {end} is not {length} minutes in its hours"));
         }
     }
 
@@ -158,7 +179,9 @@ impl<'v> Check<'v> {
             let others: i64 = self
                 .misses
                 .iter()
-                .filter(|other| other.0 != index && place(&self.problem["lags"][other.0]["after"]) == after)
+                .filter(|other| {
+                    other.0 != index && place(&self.problem["lags"][other.0]["after"]) == after
+                })
                 .filter(|other| other.1 >= end)
                 .map(|other| number(&self.problem["lags"][other.0]["soft"]["extra"]))
                 .sum();
@@ -167,12 +190,18 @@ impl<'v> Check<'v> {
                 None => late - end,
             };
             if end > late || gap != others {
-                self.wrong.push(format!("the extra of lag {index} does not lie straight before activity {after}"));
+                self.wrong.push(format!(
+                    "the extra of lag {index} does not lie straight before activity {after}"
+                ));
             }
-            if start < self.now() {
+            let begun =
+                self.activity(after)["latest"].as_i64().is_some_and(|latest| latest < self.now());
+            if start < self.now() && !begun {
                 self.wrong.push(format!("the extra of lag {index} starts before now"));
             }
-            for waits in list(&self.problem["lags"]).iter().filter(|other| place(&other["after"]) == after) {
+            for waits in
+                list(&self.problem["lags"]).iter().filter(|other| place(&other["after"]) == after)
+            {
                 if waits["min"].as_i64().is_some_and(|min| start < self.point(waits) + min) {
                     self.wrong.push(format!("the extra of lag {index} starts too early"));
                 }
@@ -184,7 +213,12 @@ impl<'v> Check<'v> {
         let mut taken: Vec<Taken> = Vec::new();
         for index in 0..self.starts.len() {
             for need in list(&self.activity(index)["needs"]) {
-                taken.push((place(&need[0]), self.starts[index], self.ends[index], number(&need[1])));
+                taken.push((
+                    place(&need[0]),
+                    self.starts[index],
+                    self.ends[index],
+                    number(&need[1]),
+                ));
             }
         }
         for &(lag, start, end) in &self.misses {
@@ -201,13 +235,16 @@ impl<'v> Check<'v> {
         }
         for (index, (hold, &resource)) in holds.iter().zip(&chosen).enumerate() {
             if !numbers(&hold["any_of"]).contains(&resource) {
-                self.wrong.push(format!("hold {index} is on {resource}, which is not among its resources"));
+                self.wrong.push(format!(
+                    "hold {index} is on {resource}, which is not among its resources"
+                ));
             }
             let from = match hold["since"]["at"].as_i64() {
                 Some(at) => at,
                 None => self.starts[place(&hold["since"]["start"])],
             };
-            let to = self.ends[place(&hold["until"]["end"])] + hold["until"]["plus"].as_i64().unwrap_or(0);
+            let to = self.ends[place(&hold["until"]["end"])]
+                + hold["until"]["plus"].as_i64().unwrap_or(0);
             taken.push((usize::try_from(resource).unwrap(), from, to, number(&hold["units"])));
         }
         self.sweep(&taken);
@@ -224,14 +261,15 @@ impl<'v> Check<'v> {
             for (minute, change) in changes {
                 used += change;
                 if used > number(&entry["capacity"]) {
-                    self.wrong.push(format!("resource {resource} has {used} units taken at {minute}"));
+                    self.wrong
+                        .push(format!("resource {resource} has {used} units taken at {minute}"));
                     break;
                 }
             }
         }
     }
 
-    fn job_end(&self, job: &Value, ends: &[i64]) -> i64 {
+    fn job_end(job: &Value, ends: &[i64]) -> i64 {
         list(&job["activities"]).iter().map(|act| ends[place(act)]).max().unwrap()
     }
 
@@ -245,7 +283,7 @@ impl<'v> Check<'v> {
                 weights[place(act)] = weight;
             }
             if let Some(due) = job["due"].as_i64() {
-                let end = self.job_end(job, &self.ends);
+                let end = Self::job_end(job, &self.ends);
                 let days = if end < due { 0 } else { 1 + (end - due) / 1440 };
                 lateness += weight * days;
             }
@@ -259,16 +297,22 @@ impl<'v> Check<'v> {
             })
             .sum();
         let mut idle = 0;
-        for act in 0..self.starts.len() {
+        for (act, weight) in weights.into_iter().enumerate() {
             let lags = list(&self.problem["lags"]).iter().filter(|lag| place(&lag["after"]) == act);
-            let allowed = lags.filter_map(|lag| lag["min"].as_i64().map(|min| self.point(lag) + min)).max();
-            let extras = self.misses.iter().filter(|miss| place(&self.problem["lags"][miss.0]["after"]) == act);
+            let allowed =
+                lags.filter_map(|lag| lag["min"].as_i64().map(|min| self.point(lag) + min)).max();
+            let extras = self
+                .misses
+                .iter()
+                .filter(|miss| place(&self.problem["lags"][miss.0]["after"]) == act);
             let begun = extras.map(|miss| miss.1).min().unwrap_or(self.starts[act]);
-            idle += weights[act] * allowed.map_or(0, |allowed| (begun - allowed).max(0));
+            idle += weight * allowed.map_or(0, |allowed| (begun - allowed).max(0));
         }
         let misses = i64::try_from(self.misses.len()).unwrap();
         let counted = [misses, overrun, lateness, makespan, idle];
-        for (what, counted) in ["misses", "overrun", "lateness", "makespan", "idle"].iter().zip(counted) {
+        for (what, counted) in
+            ["misses", "overrun", "lateness", "makespan", "idle"].iter().zip(counted)
+        {
             if number(&values[what]) != counted {
                 self.wrong.push(format!("{what}: {} is said, {counted} was counted", values[what]));
             }
@@ -289,16 +333,21 @@ impl<'v> Check<'v> {
             .map(|act| self.later_end(act, latest[act], number(&self.activity(act)["duration"])))
             .collect();
         for job in list(&self.problem["jobs"]) {
-            if self.job_end(job, &ends) > self.job_end(job, &self.ends) {
+            if Self::job_end(job, &ends) > Self::job_end(job, &self.ends) {
                 self.wrong.push(format!("with the latest starts {} ends later", job["name"]));
             }
         }
         if ends.iter().max() > self.ends.iter().max() {
             self.wrong.push("with the latest starts the last end is later".to_owned());
         }
-        let mut late =
-            Check { problem: self.problem, starts: latest, ends, misses: Vec::new(), wrong: Vec::new() };
-        late.misses = self.misses.clone();
+        let mut late = Check {
+            problem: self.problem,
+            starts: latest,
+            ends,
+            misses: Vec::new(),
+            wrong: Vec::new(),
+        };
+        late.misses.clone_from(&self.misses);
         late.pull_extras();
         late.activities();
         late.lags();
@@ -309,7 +358,9 @@ impl<'v> Check<'v> {
 
     /// The end of so many minutes of an activity from a start.
     fn later_end(&self, act: usize, start: i64, length: i64) -> i64 {
-        let Some(hours) = self.hours(act) else { return start + length };
+        let Some(hours) = self.hours(act) else {
+            return start + length;
+        };
         let mut left = length;
         for (open, close) in hours {
             let from = open.max(start);

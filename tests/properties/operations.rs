@@ -6,7 +6,7 @@ use chrono::TimeDelta;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use tackfree::shop::Shop;
-use tackfree::shop::entry::{CoatLaid, EntryId, Fact, RagsOf};
+use tackfree::shop::entry::{CoatLaid, CureTest, EntryId, Fact, RagsOf};
 use tackfree::shop::journal::Journal;
 use tackfree::shop::lot::Lot;
 use tackfree::shop::name::LotName;
@@ -194,7 +194,7 @@ impl Operation {
         let fact = self.fact(shop)?;
         let ready = |lot: &LotName| {
             let lot = shop.lots.get(lot)?;
-            Some(shop.next_item(lot, last).from.max(last))
+            Some(shop.next_item(lot, last).from?.max(last))
         };
         let at = match (self.wait, about(&fact)) {
             (Wait::Minutes(minutes), _) => last + TimeDelta::minutes(minutes),
@@ -282,7 +282,10 @@ impl Operation {
             }
             What::Touch(of, stage) => {
                 let stage = chosen(Stage::ALL, *stage)?;
-                Fact::Touched { lot: lot(of)?.name.clone(), stage }
+                let lot = lot(of)?;
+                let of_cure = shop.cure_share(lot, lot.last_at);
+                let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
+                Fact::Touched { lot: lot.name.clone(), stage, of_cure }
             }
             What::RagsDone(first) => rags_done(shop, *first)?,
             What::Ship { lot: of, other, pieces } => {

@@ -53,7 +53,10 @@ fn scope(asked: &Asked) -> Scope {
             Scope::With(can.chain([batch(lot)]).collect())
         }
         Fact::Shipped { lots, .. } => Scope::With(lots.iter().map(|(lot, _)| batch(lot)).collect()),
-        Fact::SetupLoaded { .. } | Fact::RagsDealtWith { .. } | Fact::Voided { .. } => Scope::Open,
+        Fact::SetupLoaded { .. }
+        | Fact::RagsDealtWith { .. }
+        | Fact::ReadingsAdded { .. }
+        | Fact::Voided { .. } => Scope::Open,
     }
 }
 
@@ -93,7 +96,7 @@ fn before_closing(asked: &Asked, shop: &Shop) -> bool {
 }
 
 fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::harness::folder();
     let mut store = Store::open(&folder.path().join("shop.tackfree")).unwrap();
     let mut whole = journal(Shop::default(), Vec::new());
     for operation in operations {

@@ -176,10 +176,10 @@ pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &
         act.ceiling = FAR;
         act.floor = -last[index].min(model.horizon);
     }
-    for index in 0..mirrored.acts.len() {
+    for (index, &length) in lengths.iter().enumerate() {
         let ceiling = model.ceiling(index, missed);
         if ceiling < FAR {
-            let start = mirrored.start_for_end(index, -ceiling, lengths[index]);
+            let start = mirrored.start_for_end(index, -ceiling, length);
             mirrored.acts[index].floor = mirrored.acts[index].floor.max(start);
         }
     }

@@ -30,6 +30,7 @@ mod search;
 mod solve;
 mod tangle;
 mod value;
+mod ways;
 
 pub use answer::{Answer, Bound, Late, Limit, Limiter, Miss, Plan, Reason, Refusal, Spent};
 pub use fault::{Fault, List};

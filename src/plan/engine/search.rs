@@ -66,7 +66,10 @@ pub(super) struct Found {
 }
 
 /// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on.
-pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>) -> bool) -> Found {
+pub(super) fn search(
+    task: &Task<'_>,
+    watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
+) -> Found {
     let mut run = Run {
         build: Build::new(task.model),
         justify: Justify::of(task.model),
@@ -76,7 +79,7 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
         spent: 0,
         stopped: false,
         watch,
-        task: &task,
+        task,
     };
     run.begin();
     run.sequence();
@@ -124,7 +127,9 @@ impl Run<'_, '_> {
         let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else {
             return;
         };
-        let Some(best) = self.best.clone() else { return };
+        let Some(best) = self.best.clone() else {
+            return;
+        };
         let moves = task.effort - self.spent;
         let (before, watch) = (self.spent, &mut *self.watch);
         let mut values = best.values;
@@ -161,7 +166,9 @@ impl Run<'_, '_> {
     }
 
     fn rounds(&mut self) {
-        let Some((_, first)) = self.best_order.clone() else { return };
+        let Some((_, first)) = self.best_order.clone() else {
+            return;
+        };
         if first.len() < 2 {
             return;
         }
@@ -172,7 +179,9 @@ impl Run<'_, '_> {
             if self.over() || to <= from {
                 continue;
             }
-            let Some((energy, order)) = self.best_order.clone() else { return };
+            let Some((energy, order)) = self.best_order.clone() else {
+                return;
+            };
             self.descend(order, energy, to - from);
         }
     }
@@ -212,7 +221,9 @@ impl Run<'_, '_> {
 
     /// A tenth of a part of the best plan's length, in the unit of energy.
     fn widest(&self) -> i64 {
-        let Some(best) = &self.best else { return 64 * 1024 };
+        let Some(best) = &self.best else {
+            return 64 * 1024;
+        };
         let first = best.start.iter().take(self.task.model.real).min().copied().unwrap_or(0);
         (best.values.makespan - first).max(1) * 64 / 50
     }
@@ -267,7 +278,9 @@ impl Run<'_, '_> {
 
     /// The plan just built, pushed to its end and back to its beginning.
     fn justified(&mut self, order: &mut Order) -> i64 {
-        let Some(justify) = &self.justify else { return i64::MAX };
+        let Some(justify) = &self.justify else {
+            return i64::MAX;
+        };
         if self.build.placed.iter().any(|&placed| !placed) {
             return i64::MAX;
         }

@@ -9,6 +9,7 @@ use super::super::model::{Edge, Model};
 use super::super::problem::Minute;
 use super::super::profile::FAR;
 use super::path::Paths;
+use super::shelf::shelves;
 
 /// The most ways looked at for one set.
 const MOST_WAYS: usize = 12;
@@ -18,7 +19,7 @@ struct Load {
     /// When it can begin: in open minutes where the work keeps to hours.
     head: Minute,
     /// Unit-minutes.
-    load: i64,
+    work: i64,
     /// The activity with whose end it ends, and how long after.
     act: usize,
     plus: Minute,
@@ -43,10 +44,10 @@ pub(super) fn bounds(model: &Model, paths: &Paths<'_>) -> Vec<(usize, Minute)> {
                 .extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
         }
     }
-    for (racks, holds) in shelves(model) {
-        let capacity = racks.iter().map(|&rack| model.capacity[rack]).sum();
-        let loads = holds.into_iter().filter_map(|hold| held(model, paths, hold)).collect();
-        bounds.extend(on_one(model, paths, loads, capacity, None).map(|end| (racks[0], end)));
+    for shelf in shelves(model, paths) {
+        let load = |&(hold, units): &(usize, i64)| held(model, paths, hold, units);
+        let loads = shelf.holds.iter().filter_map(load).collect();
+        bounds.extend(on_one(model, paths, loads, shelf.room, None).map(|end| (shelf.rack, end)));
     }
     bounds
 }
@@ -63,7 +64,7 @@ fn needed(model: &Model, paths: &Paths<'_>, resource: usize, calendar: Option<us
         .filter(|&act| model.acts[act].calendar == calendar && load(model, act, resource) > 0)
         .map(|act| Load {
             head: open(paths.start[act]),
-            load: load(model, act, resource),
+            work: load(model, act, resource),
             act,
             plus: 0,
             tail: paths.tail[act],
@@ -71,35 +72,18 @@ fn needed(model: &Model, paths: &Paths<'_>, resource: usize, calendar: Option<us
         .collect()
 }
 
-/// Resources that share holds, with those holds.
-fn shelves(model: &Model) -> Vec<(Vec<usize>, Vec<usize>)> {
-    let mut shelves: Vec<(Vec<usize>, Vec<usize>)> = Vec::new();
-    for (hold, held) in model.holds.iter().enumerate() {
-        let meets = |racks: &[usize]| held.any_of.iter().any(|rack| racks.contains(rack));
-        let (mut racks, mut holds) = (held.any_of.clone(), vec![hold]);
-        let (met, apart): (Vec<_>, Vec<_>) = shelves.into_iter().partition(|shelf| meets(&shelf.0));
-        for shelf in met {
-            racks.extend(shelf.0);
-            holds.extend(shelf.1);
-        }
-        racks.sort_unstable();
-        racks.dedup();
-        shelves = apart;
-        shelves.push((racks, holds));
-    }
-    shelves
-}
-
 /// A hold as a load: its units for as long as the way from its beginning to its end takes at least.
-fn held(model: &Model, paths: &Paths<'_>, hold: usize) -> Option<Load> {
-    let held = &model.holds[hold];
-    let Edge::Point(act, plus) = held.to else { return None };
-    let (head, least) = match held.from {
+fn held(model: &Model, paths: &Paths<'_>, hold: usize, units: i64) -> Option<Load> {
+    let stay = &model.holds[hold];
+    let Edge::Point(act, plus) = stay.to else {
+        return None;
+    };
+    let (head, least) = match stay.from {
         Edge::At(at) => (at, paths.end[act] + plus - at),
         Edge::Point(from, lead) => (paths.start[from] - lead, paths.way(from, act)? + lead + plus),
     };
-    let load = held.units.saturating_mul(least);
-    (load > 0).then(|| Load { head, load, act, plus, tail: paths.tail[act] - plus })
+    let work = units.saturating_mul(least);
+    (work > 0).then(|| Load { head, work, act, plus, tail: paths.tail[act] - plus })
 }
 
 fn on_one(
@@ -114,7 +98,7 @@ fn on_one(
     let mut heads: Vec<(Minute, i64)> = Vec::new();
     let mut best = None;
     for (k, load) in loads.iter().enumerate() {
-        let head = (load.head, load.load);
+        let head = (load.head, load.work);
         heads.insert(heads.partition_point(|&(h, _)| h <= head.0), head);
         if loads.get(k + 1).is_some_and(|next| next.tail == load.tail) {
             continue;
