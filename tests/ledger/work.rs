@@ -47,6 +47,7 @@ fn batch(journal: &mut Journal, number: usize, closes: bool) -> Result<(), Refus
         pieces: 6,
         coat,
         minutes: None,
+        timed: None,
         rack: None,
     };
     let open =
@@ -65,8 +66,8 @@ fn batch(journal: &mut Journal, number: usize, closes: bool) -> Result<(), Refus
     let start =
         Fact::LotStarted { lot: lot.clone(), recipe, revision: 1, pieces: 6, rack, from_step: 2 };
     journal.record(begin, start)?;
-    let coat_entry =
-        journal.record(coat, done(2, Some(CoatLaid { finish, can: Some(can.clone()) })))?;
+    let coat_entry = journal
+        .record(coat, done(2, Some(CoatLaid { finish, can: Some(can.clone()), drawn: None })))?;
     if closes {
         let rags = vec![RagsOf { coat: coat_entry, lot: lot.clone() }];
         journal.record(coat, Fact::RagsDealtWith { rags, how: "soaked".to_owned() })?;
