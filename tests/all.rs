@@ -6,17 +6,24 @@
     reason = "a test that cannot go on should say so where it is; snapshots are written with hashes"
 )]
 
+mod air;
+mod caution;
 mod clock_change;
 mod craft;
+mod engine;
 mod floors;
 mod flow;
+mod grit;
 mod harness;
 mod help;
 mod kept;
+mod kit;
 mod ledger;
+mod pace;
 mod properties;
 mod reference;
 mod remind;
 mod setup_file;
+mod spares;
 mod time;
 mod two_at_once;

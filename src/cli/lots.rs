@@ -4,6 +4,7 @@ use clap::Args;
 
 use crate::cli::context::refused;
 use crate::cli::error::Error;
+use crate::shop::Shop;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
@@ -30,12 +31,22 @@ impl Lots {
         rack: Option<&str>,
         journal: &Journal,
     ) -> Result<Vec<LotName>, Error> {
+        self.choose_in(rack, &journal.shop, refused(journal))
+    }
+
+    /// The same for a command that only looks; `refuse` says a refusal's times for its reader.
+    pub(crate) fn choose_in(
+        &self,
+        rack: Option<&str>,
+        shop: &Shop,
+        refuse: impl Fn(Refusal) -> Error,
+    ) -> Result<Vec<LotName>, Error> {
         let mut chosen = self.lots.clone();
         if let (true, Some(rack)) = (chosen.is_empty(), rack) {
-            journal.shop.known_rack(rack).map_err(refused(journal))?;
-            chosen = journal.shop.lots_on(rack).map(|lot| lot.name.clone()).collect();
+            shop.known_rack(rack).map_err(&refuse)?;
+            chosen = shop.lots_on(rack).map(|lot| lot.name.clone()).collect();
             if chosen.is_empty() {
-                return Err(refused(journal)(Refusal::RackEmpty { rack: rack.to_owned() }));
+                return Err(refuse(Refusal::RackEmpty { rack: rack.to_owned() }));
             }
         }
         let mut once = chosen.clone();

@@ -1,26 +1,33 @@
 //! The command line: arguments in, one file a command (load, compute, render), an exit code out.
 
+mod air;
 mod args;
 mod batch;
 mod begin;
 mod calendar;
 mod can;
 mod caution;
+mod climate;
 mod context;
+mod cure;
 mod demo;
 mod done;
 mod due;
 pub mod environment;
 mod error;
+mod grit;
+mod kit;
 mod ledger;
 mod lot;
 mod lots;
+mod pace;
 mod racks;
 mod rags;
 mod remind;
 mod screen;
 mod setup;
 mod ship;
+mod spares;
 mod touch;
 mod undo;
 mod when;
@@ -92,6 +99,13 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Ship(args) => ship::run(&args, context),
         Command::Remind(command) => remind::run(command, context),
         Command::Calendar(args) => calendar::run(&args, context),
+        Command::Cure(args) => cure::run(&args, context),
+        Command::Climate(command) => climate::run(command, context),
+        Command::Kit(args) => kit::run(&args, context),
+        Command::Grit(args) => grit::run(&args, context),
+        Command::Spares(args) => spares::run(&args, context),
+        Command::Pace(args) => pace::run(args, context),
+        Command::Air(args) => air::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

@@ -144,7 +144,7 @@ impl DueItem {
     pub fn when(&self) -> String {
         let from = match (&self.from, self.state) {
             (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
-            (Some(from), "next") => format!("from {}", from.both()),
+            (Some(from), "next") => format!("from {}", from.minute_up().both()),
             (Some(from), "ready") if from.is_now() => "ready now".to_owned(),
             (Some(from), _) => format!("since {}", from.moment()),
         };

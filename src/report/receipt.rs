@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::report::caution::short::ShortForm;
+use crate::report::coating::Coating;
 use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
@@ -20,6 +21,8 @@ pub struct Receipt {
     pub recorded: Vec<EntryLine>,
     /// What comes next for the lots touched.
     pub next: Vec<DueItem>,
+    /// The coats begun: their waves, and the room's air.
+    pub coats: Vec<Coating>,
     /// Lots and batches that this made.
     pub made: Vec<String>,
     /// Plain words the person should see besides.
@@ -48,6 +51,7 @@ impl Receipt {
             next: next
                 .map(|lot| DueItem::new(&journal.shop.next_item(lot, reader.now), reader))
                 .collect(),
+            coats: Coating::all(added, &journal.shop, reader),
             made: made.collect(),
             notes: Vec::new(),
             cautions: ShortForm::all(added, &journal.shop),
@@ -89,6 +93,9 @@ impl Report for Receipt {
                 _ => item.name.clone(),
             };
             page.hanging(0, 2, &format!("next: {}  {action}, {}", item.lot, item.when()));
+        }
+        for coat in &self.coats {
+            coat.text(page);
         }
         for note in &self.notes {
             page.hanging(0, 2, note);

@@ -63,6 +63,7 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         | Refusal::Unknown { .. }
         | Refusal::NameTaken { .. }
         | Refusal::Future { .. }
+        | Refusal::ReadAlready { .. }
         | Refusal::BeforeLast { .. } => of_names_and_times(refusal, reader),
     }
 }
@@ -92,6 +93,10 @@ fn of_names_and_times(refusal: &Refusal, reader: Reader) -> Sentence {
                 Span::between(*now, *at)
             ),
             "give the time it happened with --at, or leave --at out for now",
+        ),
+        Refusal::ReadAlready { room, at, said, entry } => say(
+            format!("{room} has another reading of {} already: {said}", when(*at)),
+            format!("if that one is wrong, take it back first: tackfree undo {entry}"),
         ),
         Refusal::BeforeLast { subject, at, last } => say(
             format!(
@@ -158,6 +163,7 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
 
 fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
     let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    let no_sooner = |at: Instant| reader.stamp(at).minute_up().moment();
     match refusal {
         Refusal::TooSoon { lot, step, earliest, at, wait, ground, origin } => {
             let because = not_over(*wait, origin);
@@ -168,7 +174,7 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                         "{lot}: too early to {step}: {because} for another {}{rests_on}",
                         Span::between(*at, *earliest)
                     ),
-                    format!("{step} from {} on", when(*earliest)),
+                    format!("{step} from {} on", no_sooner(*earliest)),
                 ),
                 None => never(format!("{lot}: too early to {step}: {because}")),
             }
@@ -206,7 +212,7 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                 Span::between(*at, *ready_at),
                 rests_on(*ground, origin)
             ),
-            format!("ship it from {} on; see why: tackfree cure {lot}", when(*ready_at)),
+            format!("ship it from {} on; see why: tackfree cure {lot}", no_sooner(*ready_at)),
         ),
         Refusal::Uncured { lot, ready_at: None, .. } => never(format!("{lot} is not cured")),
         Refusal::Uninspected { lot, step } => say(

@@ -73,14 +73,14 @@ impl Shop {
     pub fn due(&self, now: Instant) -> Vec<Item> {
         let free = self.open_lots().filter(|lot| lot.held.is_none());
         let mut items: Vec<Item> = free.map(|lot| self.next_item(lot, now)).collect();
-        items.sort_by_key(|a| a.sort_key());
+        items.sort_by_key(Item::sort_key);
         items
     }
 
     /// A lot's next step as it stands at `now`.
     pub fn next_item(&self, lot: &Lot, now: Instant) -> Item {
         let Some((number, step)) = lot.next_step() else { return self.shipping_item(lot, now) };
-        let (action, window) = match (self.wipe_window(lot), lot.begun) {
+        let (action, window) = match (self.wipe_window(lot, now), lot.begun) {
             (Some(wipe), _) => (Action::Wipe, wipe),
             (None, Some(_)) => (Action::Finish, self.window(lot, number, now)),
             (None, None) => (Action::Do, self.window(lot, number, now)),
@@ -109,7 +109,7 @@ impl Shop {
             ground: window.ground,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
-            minutes: step.minutes(lot.pieces),
+            minutes: self.minutes(&lot.recipe, number, lot.pieces),
             flagged: !lot.flags.is_empty(),
         }
     }

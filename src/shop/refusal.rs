@@ -48,6 +48,17 @@ pub enum Refusal {
         /// The time now.
         now: Instant,
     },
+    /// The room's log has another reading of the same moment.
+    ReadAlready {
+        /// The room.
+        room: String,
+        /// The moment.
+        at: Instant,
+        /// What it reads, in words.
+        said: String,
+        /// The entry that brought it.
+        entry: EntryId,
+    },
     /// It lies before the last thing recorded of the same lot, batch or can.
     BeforeLast {
         /// Whose.
@@ -95,7 +106,7 @@ pub enum Refusal {
         /// How far that rests on readings.
         ground: Ground,
         /// Where it comes from.
-        origin: Origin,
+        origin: Box<Origin>,
     },
     /// A recoat window has shut.
     Shut {
@@ -110,7 +121,7 @@ pub enum Refusal {
         /// The grit the recipe rubs with, if it does.
         grit: Option<String>,
         /// Where the window comes from.
-        origin: Origin,
+        origin: Box<Origin>,
     },
     /// The last touch test found it still grabbing.
     Grabs {
@@ -226,7 +237,7 @@ pub enum Refusal {
         /// How far that rests on readings.
         ground: Ground,
         /// Where it comes from.
-        origin: Origin,
+        origin: Box<Origin>,
     },
     /// Cured, but not looked over.
     Uninspected {
@@ -330,6 +341,7 @@ impl Refusal {
             Self::Unknown { .. } => "unknown-name",
             Self::NameTaken { .. } => "name-taken",
             Self::Future { .. } => "future-time",
+            Self::ReadAlready { .. } => "read-already",
             Self::BeforeLast { .. } => "before-last-entry",
             Self::WrongStep { .. } => "wrong-step",
             Self::NoStepLeft { .. } => "no-step-left",

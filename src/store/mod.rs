@@ -19,7 +19,7 @@ use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
 pub use claims::{Claim, Mark, Wanted};
-pub use climate::ReadingsAdded;
+pub use climate::{KnownReading, ReadingsAdded};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

@@ -94,13 +94,13 @@ OVERDUE
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-5  wipe house oil                           12 pieces on shelf, 8 min
-      ready now, until today 12:10, in 10 m
   salt-3  turn                                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-2  coat house oil !                       24 pieces on drip-2, 16 min
+  salt-5  wipe house oil                          12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until today 12:09
+  salt-2  coat house oil !                       24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
 
 HELD
@@ -130,13 +130,13 @@ OVERDUE
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-5  wipe house oil                           12 pieces on shelf, 8 min
-      ready now, until today 12:10, in 10 m
   salt-3  turn                                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-2  coat house oil !                       24 pieces on drip-2, 16 min
+  salt-5  wipe house oil                          12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until today 12:09
+  salt-2  coat house oil !                       24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time,
       assumed)
 
@@ -164,13 +164,13 @@ OVERDUE
       13:00, 47 h ago
 
 READY
-  salt-5  wipe house oil           12 pieces on shelf, 8 min
-      ready now, until today 12:10, in 10 m
   salt-3  turn                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-2  coat house oil !       24 pieces on drip-2, 16 min
+  salt-5  wipe house oil          12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until today 12:09
+  salt-2  coat house oil !       24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
       (the sheet's time, assumed)
 
@@ -201,16 +201,16 @@ OVERDUE
       been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-5 wipe house oil
-    12 pieces on shelf, 8 min
-      ready now, until today 12:10, in
-      10 m
   salt-3  turn        20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
+  salt-5 wipe house oil
+    12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until
+      today 12:09
   salt-2 coat house oil !
-    24 pieces on drip-2, 16 min
+    24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h,
       until Wed 18 Mar 09:00 (the
       sheet's time, assumed)
@@ -256,7 +256,7 @@ loft  (cure, oil room)                                   .......... 0 of 240
 
 shelf  (dry and cure, oil room)                          ########## 12 of 12
   salt-5  12 pieces                                  soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces                                              ready: turn
@@ -287,7 +287,7 @@ loft  (cure, oil room)                                   .......... 0 of 240
 
 shelf  (dry and cure, oil room)                          ########## 12 of 12
   salt-5  12 pieces                                  soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces                                              ready: turn
@@ -314,7 +314,7 @@ loft  (cure, oil room)                   .......... 0 of 240
 
 shelf  (dry and cure, oil room)          ########## 12 of 12
   salt-5  12 pieces                  soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces                              ready: turn
@@ -347,7 +347,7 @@ shelf (dry and cure, oil room)
   ########## 12 of 12
   salt-5 12 pieces
     soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces          ready: turn
@@ -400,14 +400,14 @@ entry  when             what       about
 salt  open
   132 pieces by three coats, due Fri 27 Mar, for a shop in town
   98 started: 98 in hand, 0 rejected, 0 shipped
-  34 pieces still to start, more if some fail
+  34 pieces still to start; with spares 47 to be 95 % sure, from 47 blanks
 
 lot       pieces  rack    state    next            from
 salt-1    36      drip-1  overdue  rub P400        Tue 3 Mar 13:00
 salt-2 !  24      drip-2  resting  coat house oil  tomorrow 09:00
 salt-3    20              ready    turn            Mon 2 Mar 08:30
 salt-4    6               held     turn            Mon 2 Mar 08:30
-salt-5    12      shelf   soaking  wipe house oil  today 12:00
+salt-5    12      shelf   soaking  wipe house oil  today 12:01
 
 "#]]
     );
@@ -460,8 +460,8 @@ salt  open
   Mar, for a shop in town
   98 started: 98 in hand, 0 rejected, 0
   shipped
-  34 pieces still to start, more if some
-  fail
+  34 pieces still to start; with spares
+    47 to be 95 % sure, from 47 blanks
 
 lot: salt-1
   pieces: 36
@@ -490,7 +490,7 @@ lot: salt-5
   rack: shelf
   state: soaking
   next: wipe house oil
-  from: today 12:00
+  from: today 12:01
 
 "#]]
     );
@@ -506,7 +506,7 @@ done: salt-5 coat house oil, can K7, today 12:00
 next: salt-5 rub P400, from tomorrow 12:00, in 24 h, until Wed 18 Mar 12:00 (the sheet's time,
   assumed)
 
-house oil: its rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+house oil: rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
 NOW: put oily rags, towels and dust under water in a metal can with a lid.
 Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
 They can set themselves on fire within hours. Your fire service decides.
@@ -523,7 +523,7 @@ done: salt-5 rub P400, today 12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
 next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
-house oil: its rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+house oil: rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
 NOW: put oily rags, towels and dust under water in a metal can with a lid.
 Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
 They can set themselves on fire within hours. Your fire service decides.
