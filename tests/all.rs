@@ -5,15 +5,23 @@
     reason = "a test that cannot go on should say so where it is"
 )]
 
+mod air;
+mod caution;
 mod climate;
 mod craft;
 mod cure_flow;
+mod engine;
 mod floors;
 mod flow;
+mod grit;
 mod harness;
+mod help;
 mod kept;
+mod kit;
+mod pace;
 mod properties;
 mod reference;
 mod remind;
 mod setup_file;
+mod spares;
 mod time;

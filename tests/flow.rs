@@ -4,4 +4,6 @@ mod flags;
 mod looking_back;
 mod order;
 mod rack;
+mod screens;
 mod script;
+mod typed;

@@ -8,8 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, calendar, can, caution, climate, cure, demo, done, due, ledger, lot, racks, rags,
-    remind, setup, ship, touch, undo,
+    air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
+    lot, pace, racks, rags, remind, setup, ship, spares, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -64,13 +64,17 @@ pub(crate) enum Command {
     Racks(racks::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
+    /// The safety reference by topic or question: what to do, who says so, who decides
+    ///
+    /// Without words it lists the topics. A topic's name shows that topic, what to do first; a statement's id (R14) shows
+    /// that statement; anything else is a question: tackfree caution "can I leave the rags in the bin overnight". It needs
+    /// no setup and no network. It never says that something is good enough: it says who decides.
+    Caution(caution::Args),
     /// Why lots are or are not cured: sheet, readings, age, forecast
     Cure(cure::Args),
     /// Record a room's readings, take in a logger's file, show the rooms
     #[command(subcommand)]
     Climate(climate::Command),
-    /// The safety reference by topic or question: what to do, who says so, who decides
-    Caution(caution::Args),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
     /// Desktop reminders: send what is due, watch, install, remove, test, put off
@@ -78,6 +82,16 @@ pub(crate) enum Command {
     Remind(remind::Command),
     /// Write what is coming as a calendar file with alarms
     Calendar(calendar::Args),
+    /// What to lay out: oil by can, cloths, strips by grit, gloves, the lidded metal can
+    Kit(kit::Args),
+    /// Grit ladders, grades in other systems, what a recipe skips, strips to cut
+    Grit(grit::Args),
+    /// Pieces to start so that enough good ones come out
+    Spares(spares::Args),
+    /// Minutes a piece: where time is lost, what is left; a stopwatch with splits
+    Pace(pace::Args),
+    /// Solvent a session gives off, and the airflow to the limits on the sheet
+    Air(air::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -86,7 +100,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
     (
         "Once, and when something changes",
         &[
@@ -122,6 +136,16 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
         &[
             ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
             ("calendar", "write what is coming as a calendar file with alarms"),
+        ],
+    ),
+    (
+        "To reckon",
+        &[
+            ("kit", "what to lay out: oil by can, cloths, strips by grit, gloves, the metal can"),
+            ("grit", "ladders, grades in other systems, what a recipe skips, strips to cut"),
+            ("spares", "pieces to start so that enough good ones come out"),
+            ("pace", "minutes a piece: where time is lost, what is left; a stopwatch"),
+            ("air", "solvent a session gives off, and the airflow to the sheet's limits"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

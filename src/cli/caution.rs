@@ -9,10 +9,6 @@ use crate::report::caution::sources::Sources;
 use crate::report::caution::topic::{StatementShown, TopicShown};
 
 /// `caution`.
-///
-/// Without words it lists the topics. A topic's name shows that topic, what to do first; a statement's id (R14) shows that
-/// statement; anything else is a question: tackfree caution "can I leave the rags in the bin overnight". It needs no setup
-/// and no network. It never says that something is good enough: it says who decides.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A topic, a statement's id, or a question

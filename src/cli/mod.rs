@@ -1,5 +1,6 @@
 //! The command line: arguments in, one file a command (load, compute, render), an exit code out.
 
+mod air;
 mod args;
 mod batch;
 mod begin;
@@ -14,15 +15,19 @@ mod done;
 mod due;
 pub mod environment;
 mod error;
+mod grit;
+mod kit;
 mod ledger;
 mod lot;
 mod lots;
+mod pace;
 mod racks;
 mod rags;
 mod remind;
 mod screen;
 mod setup;
 mod ship;
+mod spares;
 mod touch;
 mod undo;
 mod when;
@@ -92,10 +97,15 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Rags(args) => rags::run(args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
-        Command::Cure(args) => cure::run(&args, context),
-        Command::Climate(command) => climate::run(command, context),
         Command::Remind(command) => remind::run(command, context),
         Command::Calendar(args) => calendar::run(&args, context),
+        Command::Cure(args) => cure::run(&args, context),
+        Command::Climate(command) => climate::run(command, context),
+        Command::Kit(args) => kit::run(&args, context),
+        Command::Grit(args) => grit::run(&args, context),
+        Command::Spares(args) => spares::run(&args, context),
+        Command::Pace(args) => pace::run(args, context),
+        Command::Air(args) => air::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

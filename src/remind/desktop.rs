@@ -14,14 +14,15 @@ use notify_rust::{Notification, Timeout};
 
 use crate::remind::notice::{Notice, Urgency};
 
-/// How long all the notices of one run together may take. With it a command is back within 4 s.
-pub const PATIENCE: Duration = Duration::from_secs(3);
+/// How long all the notices of one run together may take. A healthy service answers in well under a second; with this a
+/// command is back within 4 s on a busy machine too.
+pub const PATIENCE: Duration = Duration::from_millis(2500);
 
 /// What became of one notice.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Outcome {
-    /// The service took it, and gave it this number where it gives numbers.
-    Sent(Option<u32>),
+    /// The service took it.
+    Sent,
     /// The service, or the way to it, said no.
     Failed(String),
     /// It was handed over and nobody answered in time. A service that wakes up later may still show it.
@@ -135,7 +136,7 @@ fn talk(
                 return;
             }
             let outcome = match show(notice, markup) {
-                Ok(id) => Outcome::Sent(id),
+                Ok(()) => Outcome::Sent,
                 Err(error) => Outcome::Failed(error.to_string()),
             };
             if say.send(Word::Answered(number, outcome)).is_err() {
@@ -145,7 +146,7 @@ fn talk(
     })
 }
 
-fn show(notice: &Notice, markup: bool) -> Result<Option<u32>, notify_rust::error::Error> {
+fn show(notice: &Notice, markup: bool) -> Result<(), notify_rust::error::Error> {
     let body = if markup { escaped(&notice.body) } else { notice.body.clone() };
     let timeout = match notice.urgency {
         Urgency::Critical => Timeout::Never,
@@ -154,7 +155,7 @@ fn show(notice: &Notice, markup: bool) -> Result<Option<u32>, notify_rust::error
     let mut notification = Notification::new();
     notification.appname("tackfree").summary(&notice.summary).body(&body).timeout(timeout);
     dress(&mut notification, notice);
-    notification.show().map(|handle| number_of(&handle))
+    notification.show().map(|_| ())
 }
 
 /// What only the freedesktop services know: urgency, sound, and the tag by which a repeat replaces what still stands.
@@ -178,16 +179,6 @@ fn dress(notification: &mut Notification, notice: &Notice) {
     if notice.sound.is_some() {
         notification.sound_name("Default");
     }
-}
-
-#[cfg(all(unix, not(target_os = "macos")))]
-fn number_of(handle: &notify_rust::NotificationHandle) -> Option<u32> {
-    Some(handle.id())
-}
-
-#[cfg(not(all(unix, not(target_os = "macos"))))]
-fn number_of(_: &notify_rust::NotificationHandle) -> Option<u32> {
-    None
 }
 
 /// Whether the service reads `<b>` and `&amp;` in a body; one that does not would show the escapes as they are.

@@ -53,6 +53,8 @@ pub struct Thing {
     pub until: Option<Instant>,
     /// How far `since` rests on readings of the room.
     pub ground: Ground,
+    /// "common practice": set where the time is the finish class's and not a sheet's.
+    pub from_class: Option<String>,
     /// For a room: what its air is, and what it should be.
     pub air: Option<String>,
     /// For rags: whether they can set themselves on fire, as far as the setup says.
@@ -73,6 +75,7 @@ impl Thing {
             since,
             until: item.until,
             ground: item.ground,
+            from_class: item.origin.from_class.clone(),
             air: None,
             self_heating: None,
         }
@@ -132,7 +135,7 @@ fn of_lot(
         }
         Action::Do | Action::Ship => {
             // A surface that still grabs waits for its next touch test, whatever the clock says.
-            let kind = kind_of(item.wait?)?;
+            let kind = kind_of(item)?;
             lot.still_grabs().is_none().then(|| thing(kind, false, last))
         }
     }
@@ -164,11 +167,12 @@ fn of_room(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Option<Thing> {
 fn against(finish: &Finish, reading: &RoomReading) -> Option<String> {
     let surface = reading.surface.unwrap_or(reading.temp);
     if let Some(lowest) = finish.lowest.filter(|lowest| surface < *lowest) {
-        return Some(format!("at {surface:.1}, the sheet's lowest is {lowest:.1}"));
+        return Some(format!("at {surface:.1}, {} lowest is {lowest:.1}", whose(finish, "lowest")));
     }
     let humidity = reading.humidity?;
     if let Some(dampest) = finish.dampest.filter(|dampest| humidity > *dampest) {
-        return Some(format!("at {humidity:.0}, the sheet's dampest is {dampest:.0}"));
+        let whose = whose(finish, "dampest");
+        return Some(format!("at {humidity:.0}, {whose} dampest is {dampest:.0}"));
     }
     let margin = climate::margin(reading.temp, humidity, reading.surface);
     let above = margin.margin.filter(|_| !margin.enough)?;
@@ -180,11 +184,20 @@ fn against(finish: &Finish, reading: &RoomReading) -> Option<String> {
     ))
 }
 
-/// What the end of a wait is told as; a step that waited for nothing is known to whoever did the one before.
-const fn kind_of(wait: Wait) -> Option<Kind> {
-    match wait {
-        Wait::Rest | Wait::Recoat => Some(Kind::Ready),
-        Wait::Cure => Some(Kind::Cured),
+/// Who gives the value under a key of the setup file.
+fn whose(finish: &Finish, key: &str) -> String {
+    match finish.marked(key) {
+        None => "the sheet's".to_owned(),
+        Some(mark) => format!("the finish class's ({mark})"),
+    }
+}
+
+/// What the end of a wait is told as; a step that waited for nothing is known to whoever did the one before. Where nothing
+/// in a finish cures its wait was a rest.
+fn kind_of(item: &Item) -> Option<Kind> {
+    match item.wait? {
+        Wait::Cure if item.origin.only_rests.is_none() => Some(Kind::Cured),
+        Wait::Rest | Wait::Recoat | Wait::Cure => Some(Kind::Ready),
         Wait::Soak => None,
     }
 }
@@ -215,6 +228,7 @@ fn of_rags(shop: &Shop, now: Instant) -> impl Iterator<Item = Thing> {
             since: rags.since,
             until: None,
             ground: Ground::Readings,
+            from_class: None,
             air: None,
             self_heating: finish.and_then(|finish| finish.self_heating),
         })

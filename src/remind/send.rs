@@ -33,7 +33,7 @@ pub fn send(store: &mut Store, desktop: &mut Desktop, now: Instant) -> Result<Ru
     let outcomes = desktop.send(&shown);
     for (told, outcome) in told.iter().zip(&outcomes) {
         let mark = match outcome {
-            Outcome::Sent(_) => Mark::Told,
+            Outcome::Sent => Mark::Told,
             Outcome::Failed(_) | Outcome::NotTried => Mark::Pending,
             // It may have been shown, or may yet be: the lease runs before it is tried again.
             Outcome::NoAnswer => continue,

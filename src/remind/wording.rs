@@ -41,11 +41,17 @@ fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
     lots.dedup();
     let mut body = match kind {
         Kind::Rags => rags_lines(group, now, zone),
-        _ => lines(group, (kind, late), now, zone),
+        _ => lines(group, late, now, zone),
     };
     body.extend(closing_words(kind, late, group, &lots));
     let things: Vec<String> = group.iter().map(|thing| thing.key.clone()).collect();
-    let summary = format!("{}: {}", heading(kind, late), who(&lots));
+    let of_class = group.iter().filter(|thing| thing.from_class.is_some()).count();
+    let heading = match kind {
+        Kind::Cured if of_class == group.len() => "The finish class's cure time is reached",
+        Kind::Cured if of_class > 0 => "The cure time is reached",
+        _ => heading(kind, late),
+    };
+    let summary = format!("{heading}: {}", who(&lots));
     let notice = Notice {
         key: tag(kind, &things),
         kind,
@@ -73,51 +79,65 @@ const fn heading(kind: Kind, late: bool) -> &'static str {
     }
 }
 
-/// One line for all lots that wait for the same thing in the same place: "salt-1 to salt-3: coat house oil, 36 pieces on
-/// drip-1, no later than today 14:20".
-fn lines(group: &[&Thing], (kind, late): (Kind, bool), now: Instant, zone: Zone) -> Vec<String> {
-    let mut alike: BTreeMap<(&str, Option<&str>, Option<&str>), Vec<&Thing>> = BTreeMap::new();
+/// What the lots of one line share: the work, the rack, the air.
+type Shared<'a> = (&'a str, Option<&'a str>, Option<&'a str>);
+
+/// One line for all lots that wait for the same thing in the same place.
+fn lines(group: &[&Thing], late: bool, now: Instant, zone: Zone) -> Vec<String> {
+    let mut alike: BTreeMap<Shared<'_>, Vec<&Thing>> = BTreeMap::new();
     for thing in group {
-        let like = (thing.what.as_str(), thing.rack.as_deref(), thing.air.as_deref());
-        alike.entry(like).or_default().push(thing);
+        let shared = (thing.what.as_str(), thing.rack.as_deref(), thing.air.as_deref());
+        alike.entry(shared).or_default().push(thing);
     }
-    alike
-        .into_iter()
-        .map(|((what, rack, air), things)| {
-            let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
-            let pieces: u64 = things.iter().map(|thing| u64::from(thing.pieces)).sum();
-            let mut line =
-                format!("{}: {what}, {pieces} {}", ranges(&lots), plural(pieces, "piece"));
-            if let Some(rack) = rack {
-                line = format!("{line} on {rack}");
-            }
-            let until = things.iter().filter_map(|thing| thing.until).min();
-            match until.map(|until| words::moment(until, now, zone)) {
-                Some(until) if late => line = format!("{line}, was to be by {until}"),
-                Some(until) => line = format!("{line}, no later than {until}"),
-                None => {}
-            }
-            if let Some(air) = air {
-                line = format!("{line}; {air}");
-            }
-            if kind == Kind::Cured {
-                line.push_str(rests_on(&things));
-            }
-            line
-        })
-        .collect()
+    alike.iter().map(|(shared, things)| line(*shared, things, late, now, zone)).collect()
+}
+
+/// "salt-1 to salt-3: coat house oil, 36 pieces on drip-1, no later than today 14:20".
+fn line(
+    (what, rack, air): Shared<'_>,
+    things: &[&Thing],
+    late: bool,
+    now: Instant,
+    zone: Zone,
+) -> String {
+    let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
+    let pieces: u64 = things.iter().map(|thing| u64::from(thing.pieces)).sum();
+    let until = things.iter().filter_map(|thing| thing.until).min();
+    let mut line = format!("{}: {what}, {pieces} {}", ranges(&lots), plural(pieces, "piece"));
+    if let Some(rack) = rack {
+        line.push_str(" on ");
+        line.push_str(rack);
+    }
+    if let Some(until) = until {
+        line.push_str(if late { ", was to be by " } else { ", no later than " });
+        line.push_str(&words::moment(until, now, zone));
+    }
+    if let Some(air) = air {
+        line.push_str("; ");
+        line.push_str(air);
+    }
+    line.push_str(&rests_on(things));
+    line
 }
 
 /// What a cure time rests on, where that is not readings throughout.
-fn rests_on(things: &[&Thing]) -> &'static str {
-    let any = |ground| things.iter().any(|thing| thing.ground == ground);
-    if any(Ground::Sheet) {
-        " (the sheet's own time: no readings of the room)"
-    } else if any(Ground::PartAssumed) {
-        " (part of the room's readings assumed)"
-    } else {
-        ""
+fn rests_on(things: &[&Thing]) -> String {
+    if things.iter().any(|thing| thing.kind != Kind::Cured) {
+        return String::new();
     }
+    let any = |ground| things.iter().any(|thing| thing.ground == ground);
+    let class = things.iter().find_map(|thing| thing.from_class.as_deref());
+    let readings =
+        if any(Ground::Sheet) {
+            Some(class.map_or(
+                "the sheet's own time: no readings of the room",
+                |_| "no readings of the room",
+            ))
+        } else {
+            any(Ground::PartAssumed).then_some("part of the room's readings assumed")
+        };
+    let said: Vec<&str> = class.into_iter().chain(readings).collect();
+    if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
 
 fn rags_lines(group: &[&Thing], now: Instant, zone: Zone) -> Vec<String> {
@@ -144,13 +164,12 @@ fn rags_lines(group: &[&Thing], now: Instant, zone: Zone) -> Vec<String> {
 fn closing_words(kind: Kind, late: bool, group: &[&Thing], lots: &[LotName]) -> Vec<String> {
     let done = format!("Record it: tackfree done {}", named(lots));
     match kind {
-        Kind::Wipe | Kind::Ready => vec![done],
         Kind::Closing if late => vec![
             "Abrade the film so that the next coat holds, then record it with your reason:"
                 .to_owned(),
             format!("tackfree done {} --anyway \"abraded\"", named(lots)),
         ],
-        Kind::Closing => vec![done],
+        Kind::Wipe | Kind::Ready | Kind::Closing => vec![done],
         Kind::Cured => {
             let to_ship = group.iter().all(|thing| thing.what == "ship");
             vec![if to_ship {
@@ -221,8 +240,8 @@ fn plural(count: u64, noun: &str) -> String {
 /// The same for the same things, and short: desktops replace by it.
 fn tag(kind: Kind, things: &[String]) -> String {
     let digest = Sha256::digest(things.join("\n").as_bytes());
-    let start: String = digest.iter().take(6).map(|octet| format!("{octet:02x}")).collect();
-    format!("tackfree-{}-{start}", kind.word())
+    let start = digest.iter().take(6).fold(0_u64, |start, octet| start << 8 | u64::from(*octet));
+    format!("tackfree-{}-{start:012x}", kind.word())
 }
 
 #[cfg(test)]

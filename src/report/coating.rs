@@ -78,7 +78,7 @@ impl Coating {
                 let step = lot.recipe.step(*step)?;
                 let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
                 let work = shop.coat_work(step, lot.pieces);
-                let minutes = shop.minutes(step, lot.pieces);
+                let minutes = shop.worked_minutes(step, lot.pieces);
                 let (work, too_slow) = match work {
                     Some(Ok(work)) => (Some(work), None),
                     Some(Err(error)) => (None, Some(error.to_string())),

@@ -251,7 +251,7 @@ impl Report for Due {
                 page.hanging(
                     2,
                     6,
-                    &format!("{}  {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
+                    &format!("{}: {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
                 );
             }
         }

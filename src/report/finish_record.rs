@@ -259,7 +259,7 @@ impl CoatLine {
             (Some(can), None) => format!("can {can}, maker's lot unknown"),
             (None, _) => "can and maker's lot unknown".to_owned(),
         };
-        let opened = self.opened.map_or_else(String::new, |at| format!(" opened {}", at.moment()));
+        let opened = self.opened.map_or_else(String::new, |at| format!(", opened {}", at.moment()));
         format!("coat of {}, {}: {can}{opened}", self.finish, self.at.moment())
     }
 }

@@ -73,7 +73,7 @@ impl SentNotice {
     /// A notice and what became of it.
     pub fn new(notice: Notice, outcome: Outcome) -> Self {
         let (outcome, why) = match outcome {
-            Outcome::Sent(_) => ("sent", None),
+            Outcome::Sent => ("sent", None),
             // Some services answer with pages.
             Outcome::Failed(why) => {
                 ("failed", why.lines().next().map(|line| line.trim_end().to_owned()))
@@ -166,7 +166,7 @@ pub struct Installed {
     /// Files that were right already, or not there.
     pub unchanged: Vec<String>,
     #[serde(skip)]
-    installed: bool,
+    there: bool,
 }
 
 impl Installed {
@@ -175,14 +175,18 @@ impl Installed {
         let shown = |paths: &[std::path::PathBuf]| {
             paths.iter().map(|path| path.display().to_string()).collect()
         };
-        Self { changed: shown(&change.changed), unchanged: shown(&change.unchanged), installed }
+        Self {
+            changed: shown(&change.changed),
+            unchanged: shown(&change.unchanged),
+            there: installed,
+        }
     }
 }
 
 impl Report for Installed {
     fn text(&self, page: &mut Page) {
         let (did, was) =
-            if self.installed { ("wrote", "as it was") } else { ("took away", "not there") };
+            if self.there { ("wrote", "as it was") } else { ("took away", "not there") };
         for path in &self.changed {
             page.line(0, &format!("{did} {path}"));
         }
@@ -191,7 +195,7 @@ impl Report for Installed {
         }
         if self.changed.is_empty() {
             page.line(0, "Nothing changed.");
-        } else if self.installed {
+        } else if self.there {
             page.line(
                 0,
                 "Each minute tackfree now tells what is due. Undo it: tackfree remind remove",
@@ -205,7 +209,7 @@ impl Report for Installed {
 
 /// `remind install --print`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Files {
+pub struct Plan {
     /// Each file.
     pub files: Vec<FileText>,
     /// The commands that would switch it on.
@@ -221,7 +225,7 @@ pub struct FileText {
     pub text: String,
 }
 
-impl Files {
+impl Plan {
     /// The files that an install would write, and the commands it would run.
     pub fn new(files: &[File], commands: &[Vec<String>]) -> Self {
         let text = |file: &File| FileText {
@@ -235,7 +239,7 @@ impl Files {
     }
 }
 
-impl Report for Files {
+impl Report for Plan {
     fn text(&self, page: &mut Page) {
         for file in &self.files {
             page.heading(Tone::Strong, &format!("# {}", file.path));

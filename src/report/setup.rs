@@ -129,7 +129,7 @@ impl Report for SetupChanges {
         for change in &self.changes {
             page.hanging(2, 4, &change.to_string());
         }
-        self.from_class_text(page);
+        self.class_text(page);
         for note in &self.notes {
             page.hanging(0, 2, note);
         }
@@ -141,7 +141,7 @@ impl Report for SetupChanges {
 
 impl SetupChanges {
     /// One line a finish and mark: "house oil, from its class: keeps \"6 months\" (common practice)".
-    fn from_class_text(&self, page: &mut Page) {
+    fn class_text(&self, page: &mut Page) {
         if self.from_class.is_empty() {
             return;
         }

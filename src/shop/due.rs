@@ -109,7 +109,7 @@ impl Shop {
             ground: window.ground,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
-            minutes: self.minutes(step, lot.pieces),
+            minutes: self.minutes(&lot.recipe, number, lot.pieces),
             flagged: !lot.flags.is_empty(),
         }
     }

@@ -3,22 +3,28 @@
 
 pub mod air;
 pub mod climate;
+pub mod cover;
 pub mod cure;
 pub mod due;
 pub mod entry;
 pub mod fold;
 pub mod journal;
+pub mod left;
 pub mod logger;
 pub mod lot;
 pub mod name;
 pub mod nearest;
 pub mod origin;
+pub mod pace;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;
+pub mod scrap;
 pub mod setup;
 pub mod stage;
+pub mod stopwatch;
+pub mod subject;
 pub mod undo;
 pub mod wave;
 
@@ -31,7 +37,8 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::setup::{Recipe, Setup, Step};
+use crate::shop::pace::Sample;
+use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
 
@@ -52,6 +59,8 @@ pub struct Shop {
     pub rags: BTreeMap<EntryId, Rags>,
     /// Touch tests of each finish after its last coat, those of lots long gone too.
     pub tests: BTreeMap<String, Vec<TouchTest>>,
+    /// Times of single pieces by recipe, oldest first: of batches in hand, and the newest of those long gone.
+    pub samples: BTreeMap<String, Vec<Sample>>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
     pub climate: BTreeMap<String, Vec<RoomReading>>,
 }
@@ -100,6 +109,10 @@ pub struct Can {
     pub emptied: Option<Instant>,
     /// Coats laid from it.
     pub coats: u32,
+    /// What those coats took, as far as that is known.
+    pub drawn: Litres,
+    /// Coats among them of which it is not known.
+    pub not_reckoned: u32,
 }
 
 /// The rags of one coat, not yet dealt with.
@@ -140,11 +153,6 @@ impl Shop {
     /// Lots with pieces on that rack now, by name.
     pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
-    }
-
-    /// Hands' minutes of a step of a recipe for so many pieces, rounded up.
-    pub fn minutes(&self, _recipe: &Recipe, step: &Step, pieces: u32) -> u32 {
-        step.minutes(pieces)
     }
 
     /// Pieces in hand of a batch.

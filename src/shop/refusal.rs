@@ -106,7 +106,7 @@ pub enum Refusal {
         /// How far that rests on readings.
         ground: Ground,
         /// Where it comes from.
-        origin: Origin,
+        origin: Box<Origin>,
     },
     /// A recoat window has shut.
     Shut {
@@ -121,7 +121,7 @@ pub enum Refusal {
         /// The grit the recipe rubs with, if it does.
         grit: Option<String>,
         /// Where the window comes from.
-        origin: Origin,
+        origin: Box<Origin>,
     },
     /// The last touch test found it still grabbing.
     Grabs {
@@ -237,7 +237,7 @@ pub enum Refusal {
         /// How far that rests on readings.
         ground: Ground,
         /// Where it comes from.
-        origin: Origin,
+        origin: Box<Origin>,
     },
     /// Cured, but not looked over.
     Uninspected {

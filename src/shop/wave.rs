@@ -65,8 +65,9 @@ impl Shop {
         }
     }
 
-    /// Hands' minutes for a step on so many pieces, rounded up: for a coat with its waves, the waiting in them included.
-    pub fn minutes(&self, step: &Step, pieces: u32) -> u32 {
+    /// Hands' minutes by the recipe for a step on so many pieces, rounded up: for a coat with its waves, the waiting in
+    /// them included.
+    pub fn worked_minutes(&self, step: &Step, pieces: u32) -> u32 {
         match self.coat_work(step, pieces) {
             Some(Ok(work)) => u32::try_from(work.waves.minutes()).unwrap_or(u32::MAX),
             Some(Err(_)) | None => step.minutes(pieces),

@@ -46,6 +46,7 @@ fn scope(asked: &Asked) -> Scope {
         | Fact::LotReleased { lot }
         | Fact::PiecesRejected { lot, .. }
         | Fact::StepBegun { lot, .. }
+        | Fact::PaceTimed { lot, .. }
         | Fact::Touched { lot, .. } => Scope::With(vec![batch(lot)]),
         Fact::StepDone { lot, coat, .. } => {
             let can = coat.iter().filter_map(|coat| coat.can.as_ref());
@@ -96,7 +97,7 @@ fn before_closing(asked: &Asked, shop: &Shop) -> bool {
 }
 
 fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
-    let folder = tempfile::tempdir().unwrap();
+    let folder = crate::harness::folder();
     let mut store = Store::open(&folder.path().join("shop.tackfree")).unwrap();
     let mut whole = journal(Shop::default(), Vec::new());
     for operation in operations {

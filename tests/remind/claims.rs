@@ -6,12 +6,11 @@ use std::process::{Child, Stdio};
 
 use serde_json::Value;
 use tackfree::shop::entry::{CoatLaid, Fact, RagsOf};
-use tackfree::shop::journal::Journal;
-use tackfree::shop::refusal::Refusal;
 use tackfree::time::{Instant, Span};
 
 use super::desk::Recorder;
-use super::shop::TestShop;
+use super::shop::{record, start, under};
+use crate::harness::TestShop;
 
 const START: &str = "2026-03-25T10:00:00Z";
 const ROUNDS: usize = 50;
@@ -20,50 +19,56 @@ const AT_ONCE: usize = 8;
 /// Two hundred things that are due within the next seconds: eighty soaks that end one after the other, fifty second coats,
 /// fifty cures, and the rags of twenty coats.
 fn two_hundred() -> TestShop {
-    let mut shop = TestShop::at("2026-03-01T09:00:00Z");
-    shop.done(&["can", "open", "house oil", "--name", "K7"]);
+    let mut shop = super::shop::at("2026-03-01T09:00:00Z");
+    shop.run("can open 'house oil' --name K7").ok();
     for batch in ["soak", "coat", "cure", "rags"] {
-        shop.done(&["batch", "open", batch, "--recipe", "two coats", "--pieces", "100"]);
+        shop.run(&format!("batch open {batch} --recipe 'two coats' --pieces 100")).ok();
     }
-    shop.now = START.to_owned();
-    let now = shop.moment();
-    shop.record(|journal| {
+    shop.at(START);
+    let now: Instant = START.parse().unwrap();
+    record(&shop, now, |journal| {
         for number in 1..=80 {
             let lot = format!("soak-{number}");
-            start(journal, &lot, 1, Span::days(1).before(now))?;
+            start(journal, &lot, "two coats", 1, Span::days(1).before(now));
             let begun = Span::minutes(10).before(Span::seconds(number / 10).after(now));
-            journal.record(
-                begun,
-                Fact::StepBegun { lot: lot.parse().unwrap(), step: 1, rack: None },
-            )?;
+            journal
+                .record(begun, Fact::StepBegun { lot: lot.parse().unwrap(), step: 1, rack: None })
+                .unwrap();
         }
         for number in 1..=50 {
-            start(journal, &format!("coat-{number}"), 2, Span::hours(24).before(now))?;
-            start(journal, &format!("cure-{number}"), 4, Span::days(21).before(now))?;
+            start(journal, &format!("coat-{number}"), "two coats", 2, Span::hours(24).before(now));
+            start(journal, &format!("cure-{number}"), "two coats", 4, Span::days(21).before(now));
         }
         for number in 1..=20 {
             let lot = format!("rags-{number}");
             let coated = Span::minutes(20).before(now);
-            start(journal, &lot, 1, coated)?;
-            let coat =
-                Some(CoatLaid { finish: "house oil".to_owned(), can: Some("K7".to_owned()) });
+            start(journal, &lot, "two coats", 1, coated);
+            let coat = Some(CoatLaid {
+                finish: "house oil".to_owned(),
+                can: Some("K7".to_owned()),
+                drawn: None,
+            });
             let lot = lot.parse().unwrap();
-            journal.record(
-                coated,
-                Fact::StepDone { lot, step: 1, pieces: 1, coat, minutes: None, rack: None },
-            )?;
+            journal
+                .record(
+                    coated,
+                    Fact::StepDone {
+                        lot,
+                        step: 1,
+                        pieces: 1,
+                        coat,
+                        minutes: None,
+                        timed: None,
+                        rack: None,
+                    },
+                )
+                .unwrap();
         }
-        Ok(())
     });
     shop
 }
 
-fn start(journal: &mut Journal, lot: &str, from_step: u32, at: Instant) -> Result<(), Refusal> {
-    let fact = TestShop::lot_started(journal, lot, "two coats", 1, from_step);
-    journal.record(at, fact).map(|_| ())
-}
-
-/// Numbers that look random and are the same on every run (SplitMix64).
+/// Numbers that look random and are the same on every run (`SplitMix64`).
 struct Numbers(u64);
 
 impl Numbers {
@@ -100,7 +105,7 @@ fn lots_in(call: &Value) -> Vec<String> {
 fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
     let recorder = Recorder::start("yes", &[]);
     let mut shop = two_hundred();
-    shop.bus.clone_from(&recorder.bus.address);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
     let untold = fs::read(shop.database()).unwrap();
     let mut random = Numbers(20_260_325);
     let (mut killed_runs, mut told_again, mut read) = (0, 0, 0);
@@ -110,7 +115,7 @@ fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
         let runs: Vec<(Child, bool)> = (0..AT_ONCE)
             .map(|_| {
                 let second = random.next(9);
-                shop.now = format!("2026-03-25T10:00:0{second}Z");
+                shop.at(&format!("2026-03-25T10:00:0{second}Z"));
                 let to_kill = random.next(2) == 0;
                 (begin(&shop, to_kill.then(|| random.next(150))), to_kill)
             })
@@ -127,7 +132,7 @@ fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
             }
         }
         // A minute later, when the leases of the dead are over.
-        shop.now = "2026-03-25T10:01:00Z".to_owned();
+        shop.at("2026-03-25T10:01:00Z");
         let mut last = begin(&shop, None);
         assert!(last.wait().unwrap().success());
         whole.insert(u64::from(last.id()));
@@ -156,23 +161,19 @@ fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
 
 /// Starts `remind send`; with a number, it is killed after so many milliseconds.
 fn begin(shop: &TestShop, kill_after: Option<u64>) -> Child {
-    let program = env!("CARGO_BIN_EXE_tackfree");
-    let mut command = match kill_after {
-        None => shop.command(program),
-        Some(milliseconds) => {
-            let mut command = shop.command("timeout");
-            command.args(["-s", "KILL", &format!("0.{:03}", milliseconds + 1), program]);
-            command
-        }
-    };
-    command.args(["remind", "send"]).stdout(Stdio::null()).stderr(Stdio::inherit()).spawn().unwrap()
+    let mut command = shop.command("remind send");
+    if let Some(milliseconds) = kill_after {
+        let after = format!("0.{:03}", milliseconds + 1);
+        command = under(&["timeout", "-s", "KILL", &after], &command);
+    }
+    command.stdout(Stdio::null()).stderr(Stdio::inherit()).spawn().unwrap()
 }
 
 #[test]
 fn a_claim_of_a_run_that_died_is_taken_over_when_its_lease_is_over() {
     let mut shop = two_hundred();
     let silent = Recorder::start("never", &[]);
-    shop.bus.clone_from(&silent.bus.address);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &silent.bus.address);
     // It claims, hands the first notice over, and dies waiting for the answer.
     let mut dying = begin(&shop, None);
     while silent.calls().is_empty() {
@@ -181,16 +182,16 @@ fn a_claim_of_a_run_that_died_is_taken_over_when_its_lease_is_over() {
     dying.kill().unwrap();
     dying.wait().unwrap();
     let recorder = Recorder::start("yes", &[]);
-    shop.bus.clone_from(&recorder.bus.address);
-    shop.now = "2026-03-25T10:00:29Z".to_owned();
-    shop.done(&["remind", "send"]);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+    shop.at("2026-03-25T10:00:29Z");
+    shop.run("remind send").ok();
     let early: BTreeSet<String> = recorder.calls().iter().flat_map(lots_in).collect();
     assert!(
         early.iter().all(|lot| lot.starts_with("soak-")),
         "only what was not due before: {early:?}"
     );
-    shop.now = "2026-03-25T10:00:30Z".to_owned();
-    shop.done(&["remind", "send"]);
+    shop.at("2026-03-25T10:00:30Z");
+    shop.run("remind send").ok();
     let all: Vec<String> = recorder.calls().iter().flat_map(lots_in).collect();
     assert_eq!(all.len(), 200);
     assert_eq!(all.into_iter().collect::<BTreeSet<_>>().len(), 200);
@@ -201,26 +202,20 @@ fn rags_of_lots_that_are_gone_are_still_told() {
     // The rags entry outlives the lot; only recording how they were dealt with ends it.
     let recorder = Recorder::start("yes", &[]);
     let mut shop = two_hundred();
-    shop.bus.clone_from(&recorder.bus.address);
-    shop.done(&["lot", "reject", "rags-1", "--pieces", "1", "--why", "dropped"]);
-    shop.done(&["remind", "send"]);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+    shop.run("lot reject rags-1 --pieces 1 --why dropped").ok();
+    shop.run("remind send").ok();
     let told: Vec<String> = recorder.calls().iter().flat_map(lots_in).collect();
     assert!(told.contains(&"rags-1".to_owned()));
-    shop.record(|journal| {
-        let rags = journal
-            .shop
-            .rags
-            .iter()
-            .map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() });
-        let fact = Fact::RagsDealtWith {
-            rags: rags.collect(),
-            how: "under water, can outside".to_owned(),
-        };
-        journal.record(journal.now(), fact).map(|_| ())
+    record(&shop, START.parse().unwrap(), |journal| {
+        let open = journal.shop.rags.iter();
+        let rags = open.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
+        let fact = Fact::RagsDealtWith { rags, how: "under water, can outside".to_owned() };
+        journal.record(journal.now(), fact).unwrap();
     });
-    shop.now = "2026-03-25T12:00:00Z".to_owned();
+    shop.at("2026-03-25T12:00:00Z");
     let before = recorder.calls().len();
-    shop.done(&["remind", "send"]);
+    shop.run("remind send").ok();
     let after = recorder.calls().split_off(before);
     assert!(after.iter().all(|call| !call["summary"].as_str().unwrap().starts_with("Rags")));
 }

@@ -6,21 +6,22 @@ use std::os::unix::fs::PermissionsExt as _;
 use serde_json::Value;
 
 use super::calendar::{check_octets, read_by_both};
-use super::shop::TestShop;
+use super::shop::at;
+use crate::harness::TestShop;
 
 /// One lot coated on Wednesday, 25 March 2026, at 10:00: its second coat from Thursday 10:00 to Wednesday after 11:00.
 fn coated() -> TestShop {
-    let shop = TestShop::at("2026-03-25T10:00:00Z");
-    shop.done(&["can", "open", "house oil", "--name", "K7"]);
-    shop.done(&["batch", "open", "salt", "--recipe", "two coats", "--pieces", "60"]);
-    shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1"]);
-    shop.done(&["done", "salt-1", "--can", "K7"]);
+    let shop = at("2026-03-25T10:00:00Z");
+    shop.run("can open 'house oil' --name K7").ok();
+    shop.run("batch open salt --recipe 'two coats' --pieces 60").ok();
+    shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    shop.run("done salt-1 --can K7").ok();
     shop
 }
 
 /// The events in the file as two libraries read them.
 fn events(shop: &TestShop) -> Vec<Value> {
-    let text = shop.done(&["calendar"]);
+    let text = shop.run("calendar").ok();
     check_octets(&text);
     let [one, other] = read_by_both(&text);
     assert_eq!(one, other);
@@ -31,7 +32,7 @@ fn events(shop: &TestShop) -> Vec<Value> {
 fn the_calendar_has_what_due_says() {
     let shop = coated();
     let found = events(&shop);
-    let due = shop.json(&["due"]);
+    let due = shop.json("due");
     assert_eq!(found.len(), 1);
     let (event, item) = (&found[0], &due["items"][0]);
     assert_eq!(event["local"], item["from"]);
@@ -59,10 +60,10 @@ fn the_calendar_has_what_due_says() {
 #[test]
 fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
     let mut shop = coated();
-    shop.now = "2026-03-27T18:00:00Z".to_owned();
-    shop.done(&["lot", "start", "salt", "--pieces", "12", "--rack", "drip-1"]);
-    shop.done(&["lot", "start", "salt", "--pieces", "12", "--rack", "drip-1", "--from", "2"]);
-    shop.done(&["begin", "salt-2"]);
+    shop.at("2026-03-27T18:00:00Z");
+    shop.run("lot start salt --pieces 12 --rack drip-1").ok();
+    shop.run("lot start salt --pieces 12 --rack drip-1 --from 2").ok();
+    shop.run("begin salt-2").ok();
     let starts: Vec<_> =
         events(&shop).iter().map(|event| event["start"].as_str().unwrap().to_owned()).collect();
     // The ripe coat of salt-1 since Thursday; the wipe of salt-2 on Friday night; salt-3 on Monday at 08:30 local, in summer time.
@@ -72,12 +73,12 @@ fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
 #[test]
 fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
     let mut shop = coated();
-    let first = shop.done(&["calendar"]);
-    shop.now = "2026-03-25T11:00:00Z".to_owned();
-    assert_eq!(shop.done(&["calendar"]), first, "nothing happened, so not an octet differs");
+    let first = shop.run("calendar").ok();
+    shop.at("2026-03-25T11:00:00Z");
+    assert_eq!(shop.run("calendar").ok(), first, "nothing happened, so not an octet differs");
 
     // The coat is taken back: its successor is not coming, the coat itself is.
-    shop.done(&["undo", "--why", "wrong lot"]);
+    shop.run("undo --why 'wrong lot'").ok();
     let found = events(&shop);
     let seen: Vec<_> = found
         .iter()
@@ -88,7 +89,7 @@ fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
     let cancelled = found[1]["uid"].clone();
 
     // Done an hour later it comes again, an hour later, under the same UID.
-    shop.done(&["done", "salt-1", "--can", "K7"]);
+    shop.run("done salt-1 --can K7").ok();
     let found = events(&shop);
     let coat = found.iter().find(|event| event["uid"] == cancelled).unwrap();
     assert_eq!((coat["status"].as_str(), coat["sequence"].as_i64()), (Some("CONFIRMED"), Some(2)));
@@ -97,7 +98,7 @@ fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
     assert_eq!(found.len(), 1);
 
     // Held, nothing of it is coming.
-    shop.done(&["lot", "hold", "salt-1", "--why", "dust"]);
+    shop.run("lot hold salt-1 --why dust").ok();
     let found = events(&shop);
     assert_eq!(
         (found[0]["status"].as_str(), found[0]["sequence"].as_i64()),
@@ -108,48 +109,47 @@ fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
 #[test]
 fn the_file_is_written_whole_and_said_in_json() {
     let shop = coated();
-    let said = shop.done(&["calendar", "--out", "shop.ics"]);
+    let said = shop.run("calendar --out shop.ics").ok();
     assert_eq!(said, "shop.ics: 1 event\n");
-    let written = fs::read_to_string(shop.folder.path().join("shop.ics")).unwrap();
-    assert_eq!(written, shop.done(&["calendar"]));
-    let json = shop.json(&["calendar"]);
+    let written = fs::read_to_string(shop.folder().join("shop.ics")).unwrap();
+    assert_eq!(written, shop.run("calendar").ok());
+    let json = shop.json("calendar");
     assert_eq!(json["events"][0]["start"], "2026-03-26T10:00:00+00:00");
-    let run = shop.run(&["calendar", "--out", "no/such/folder/shop.ics"]);
-    assert_eq!(run.code, 4, "{run:?}");
+    let said = shop.run("calendar --out no/such/folder/shop.ics").fails(4);
+    assert!(said.contains("no/such/folder/shop.ics"), "{said}");
 }
 
 /// A stand-in for systemctl that writes down how it was called, or fails as where no user manager runs.
 fn systemctl(shop: &TestShop, fails: bool) -> std::path::PathBuf {
-    let tools = shop.folder.path().join("tools");
+    let tools = shop.folder().join("tools");
     fs::create_dir_all(&tools).unwrap();
-    let script = match fails {
-        true => "#!/bin/sh\necho 'Failed to connect to bus: No medium found' >&2\nexit 1\n",
-        false => "#!/bin/sh\necho \"$@\" >> \"$HOME/told\"\n",
+    let script = if fails {
+        "#!/bin/sh\necho 'Failed to connect to bus: No medium found' >&2\nexit 1\n"
+    } else {
+        "#!/bin/sh\necho \"$@\" >> \"$HOME/told\"\n"
     };
     fs::write(tools.join("systemctl"), script).unwrap();
     fs::set_permissions(tools.join("systemctl"), fs::Permissions::from_mode(0o755)).unwrap();
     tools
 }
 
-fn run_with(shop: &TestShop, tools: &std::path::Path, words: &[&str]) -> (i32, String, String) {
-    let mut command = shop.command(env!("CARGO_BIN_EXE_tackfree"));
+fn run_with(shop: &TestShop, tools: &std::path::Path, line: &str) -> (i32, String, String) {
     let path = format!("{}:/usr/bin:/bin", tools.display());
-    let output = command.env("PATH", path).args(words).output().unwrap();
+    let output = shop.command(line).env("PATH", path).output().unwrap();
     let text = |octets| String::from_utf8(octets).unwrap();
     (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
 }
 
 #[test]
 fn install_says_what_it_wrote_twice_changes_nothing_and_remove_undoes_it() {
-    let shop = TestShop::at("2026-03-25T10:00:00Z");
-    fs::create_dir_all(shop.folder.path().join("home")).unwrap();
+    let shop = at("2026-03-25T10:00:00Z");
     let tools = systemctl(&shop, false);
-    let folder = shop.folder.path().join("home/.config/systemd/user");
+    let folder = shop.folder().join("home/config/systemd/user");
     let units = ["tackfree-remind.service", "tackfree-remind.timer"].map(|unit| folder.join(unit));
 
-    let (_, printed, _) = run_with(&shop, &tools, &["remind", "install", "--print"]);
+    let (_, printed, _) = run_with(&shop, &tools, "remind install --print");
     assert!(!folder.exists());
-    let (code, said, err) = run_with(&shop, &tools, &["remind", "install"]);
+    let (code, said, err) = run_with(&shop, &tools, "remind install");
     assert_eq!((code, err.as_str()), (0, ""));
     for unit in &units {
         assert!(said.contains(&format!("wrote {}", unit.display())), "{said}");
@@ -172,18 +172,15 @@ fn install_says_what_it_wrote_twice_changes_nothing_and_remove_undoes_it() {
         "{timer}"
     );
 
-    let (code, said, _) = run_with(&shop, &tools, &["remind", "install"]);
+    let (code, said, _) = run_with(&shop, &tools, "remind install");
     assert!(code == 0 && said.contains("Nothing changed."), "{said}");
-    let (code, said, _) = run_with(&shop, &tools, &["remind", "remove"]);
+    let (code, said, _) = run_with(&shop, &tools, "remind remove");
     assert!(code == 0 && said.contains("took away"), "{said}");
     assert!(units.iter().all(|unit| !unit.exists()));
-    let (code, said, _) = run_with(&shop, &tools, &["remind", "remove"]);
+    let (code, said, _) = run_with(&shop, &tools, "remind remove");
     assert!(code == 0 && said.contains("Nothing changed."), "{said}");
     assert_eq!(
-        fs::read_to_string(shop.folder.path().join("home/told"))
-            .unwrap()
-            .lines()
-            .collect::<Vec<_>>(),
+        fs::read_to_string(shop.folder().join("home/told")).unwrap().lines().collect::<Vec<_>>(),
         [
             "--user daemon-reload",
             "--user enable --now tackfree-remind.timer",
@@ -197,9 +194,9 @@ fn install_says_what_it_wrote_twice_changes_nothing_and_remove_undoes_it() {
 
 #[test]
 fn a_system_that_can_not_be_told_is_said_with_the_command_to_run_by_hand() {
-    let shop = TestShop::at("2026-03-25T10:00:00Z");
+    let shop = at("2026-03-25T10:00:00Z");
     let tools = systemctl(&shop, true);
-    let (code, said, err) = run_with(&shop, &tools, &["remind", "install"]);
+    let (code, said, err) = run_with(&shop, &tools, "remind install");
     assert_eq!(code, 4);
     assert!(said.contains("wrote "), "{said}");
     assert!(err.contains("No medium found") && err.contains("next: "), "{err}");

@@ -1,22 +1,21 @@
 //! Notices through the program's own commands: on a real daemon, on one that writes down, and on none.
 
-use std::os::unix::net::UnixListener;
-use std::process::Stdio;
-
 use serde_json::json;
+use std::os::unix::net::UnixListener;
 
 use super::desk::{Desk, Recorder, Shown};
-use super::shop::TestShop;
+use super::shop::{at, in_time, project, under};
+use crate::harness::TestShop;
 
 /// A Wednesday at ten: salt-1 soaks since 09:48, salt-2 cured on the Sunday before.
 fn soak_and_cured() -> TestShop {
-    let mut shop = TestShop::at("2026-03-01T10:00:00Z");
-    shop.done(&["batch", "open", "salt", "--recipe", "two coats", "--pieces", "60"]);
-    shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1"]);
-    shop.done(&["lot", "start", "salt", "--pieces", "24", "--rack", "drip-1", "--from", "4"]);
-    shop.now = "2026-03-25T09:48:00Z".to_owned();
-    shop.done(&["begin", "salt-1"]);
-    shop.now = "2026-03-25T10:00:00Z".to_owned();
+    let mut shop = at("2026-03-01T10:00:00Z");
+    shop.run("batch open salt --recipe 'two coats' --pieces 60").ok();
+    shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    shop.run("lot start salt --pieces 24 --rack drip-1 --from 4").ok();
+    shop.at("2026-03-25T09:48:00Z");
+    shop.run("begin salt-1").ok();
+    shop.at("2026-03-25T10:00:00Z");
     shop
 }
 
@@ -44,29 +43,29 @@ fn cured() -> Shown {
 fn a_soak_and_a_cure_are_read_back_from_a_real_daemon() {
     let desk = Desk::start();
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&desk.bus.address);
-    let sent = shop.json(&["remind", "send"]);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
+    let sent = shop.json("remind send");
     let outcomes: Vec<_> =
         sent["notices"].as_array().unwrap().iter().map(|n| &n["outcome"]).collect();
     assert_eq!(outcomes, ["sent", "sent"]);
     assert_eq!(desk.read_back(2), [wipe(), cured()]);
-    assert_eq!(shop.done(&["remind", "send"]), "Nothing to tell that was not told.\n");
+    assert_eq!(shop.run("remind send").ok(), "Nothing to tell that was not told.\n");
 }
 
 #[test]
 fn a_daemon_that_wakes_up_shows_once_what_was_sent_twice() {
     let desk = Desk::start();
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&desk.bus.address);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
     desk.signal("STOP");
-    let run = shop.run_in_time(&["remind", "send"]);
+    let run = in_time(&shop, "remind send");
     desk.signal("CONT");
     assert_eq!(run.code, 0);
     assert!(run.err.contains("2 reminders stay pending: the desktop gave no answer"), "{run:?}");
     assert!(run.out.contains("Wipe now: salt-1 (pending)"), "{run:?}");
     // The lease of a claim is over.
-    shop.now = "2026-03-25T10:00:30Z".to_owned();
-    shop.done(&["remind", "send"]);
+    shop.at("2026-03-25T10:00:30Z");
+    shop.run("remind send").ok();
     let mut shown = desk.read_back(2);
     shown.sort_by(|a, b| b.summary.cmp(&a.summary));
     assert_eq!(shown, [wipe(), cured()]);
@@ -75,15 +74,15 @@ fn a_daemon_that_wakes_up_shows_once_what_was_sent_twice() {
 #[test]
 fn a_test_notice_arrives() {
     let desk = Desk::start();
-    let mut shop = TestShop::at("2026-03-25T10:00:00Z");
-    shop.bus.clone_from(&desk.bus.address);
-    shop.done(&["remind", "test"]);
+    let mut shop = at("2026-03-25T10:00:00Z");
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
+    shop.run("remind test").ok();
     assert_eq!(desk.read_back(1)[0].summary, "A test of tackfree's reminders");
 }
 
 /// Runs `remind send` where nobody shows anything; everything stays pending and is told once there is a desktop.
 fn stays_pending(shop: &mut TestShop, why: &str) {
-    let run = shop.run_in_time(&["remind", "send"]);
+    let run = in_time(shop, "remind send");
     assert_eq!(run.code, 0, "{run:?}");
     assert!(run.err.starts_with("2 reminders stay pending: ") && run.err.contains(why), "{run:?}");
     assert_eq!(run.err.lines().count(), 1);
@@ -95,9 +94,9 @@ fn stays_pending(shop: &mut TestShop, why: &str) {
         assert!(run.out.contains(part), "{run:?}");
     }
     let recorder = Recorder::start("yes", &[]);
-    shop.bus.clone_from(&recorder.bus.address);
-    shop.now = "2026-03-25T10:00:30Z".to_owned();
-    shop.done(&["remind", "send"]);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+    shop.at("2026-03-25T10:00:30Z");
+    shop.run("remind send").ok();
     assert_eq!(recorder.calls().len(), 2);
 }
 
@@ -110,16 +109,16 @@ fn without_a_bus_reminders_are_printed_and_stay_pending() {
 fn on_a_bus_without_a_daemon_they_stay_pending() {
     let bus = super::desk::Bus::start();
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&bus.address);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &bus.address);
     stays_pending(&mut shop, "org.freedesktop.Notifications");
 }
 
 #[test]
 fn on_a_socket_that_never_answers_they_stay_pending() {
     let mut shop = soak_and_cured();
-    let path = shop.folder.path().join("deaf");
+    let path = shop.folder().join("deaf");
     let deaf = UnixListener::bind(&path).unwrap();
-    shop.bus = format!("unix:path={}", path.display());
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &format!("unix:path={}", path.display()));
     stays_pending(&mut shop, "gave no answer");
     drop(deaf);
 }
@@ -128,7 +127,7 @@ fn on_a_socket_that_never_answers_they_stay_pending() {
 fn a_daemon_that_answers_with_an_error_leaves_them_pending() {
     let recorder = Recorder::start("error", &[]);
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&recorder.bus.address);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
     stays_pending(&mut shop, "the screen is full");
     assert_eq!(recorder.calls().len(), 2);
 }
@@ -137,7 +136,7 @@ fn a_daemon_that_answers_with_an_error_leaves_them_pending() {
 fn a_daemon_that_takes_and_never_answers_leaves_them_pending() {
     let recorder = Recorder::start("never", &[]);
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&recorder.bus.address);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
     stays_pending(&mut shop, "gave no answer");
     // The second was not handed over: nobody answered the first.
     assert_eq!(recorder.calls().len(), 1);
@@ -147,8 +146,8 @@ fn a_daemon_that_takes_and_never_answers_leaves_them_pending() {
 fn urgency_sound_and_a_tag_go_with_a_notice() {
     let recorder = Recorder::start("yes", &["body", "body-markup"]);
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&recorder.bus.address);
-    shop.done(&["remind", "send"]);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+    shop.run("remind send").ok();
     let calls = recorder.calls();
     let seen: Vec<_> =
         calls.iter().map(|c| json!([c["app"], c["urgency"], c["sound"], c["timeout"]])).collect();
@@ -170,13 +169,13 @@ fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
         (&["body", "body-markup"], "oil &amp; wax &lt;fine&gt;"),
     ] {
         let recorder = Recorder::start("yes", capabilities);
-        let mut shop = TestShop::at("2026-03-25T09:48:00Z");
-        shop.bus.clone_from(&recorder.bus.address);
-        shop.done(&["batch", "open", "salt", "--recipe", "waxed", "--pieces", "9"]);
-        shop.done(&["lot", "start", "salt", "--pieces", "9", "--rack", "drip-1"]);
-        shop.done(&["begin", "salt-1"]);
-        shop.now = "2026-03-25T10:00:00Z".to_owned();
-        shop.done(&["remind", "send"]);
+        let mut shop = at("2026-03-25T09:48:00Z");
+        shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+        shop.run("batch open salt --recipe waxed --pieces 9").ok();
+        shop.run("lot start salt --pieces 9 --rack drip-1").ok();
+        shop.run("begin salt-1").ok();
+        shop.at("2026-03-25T10:00:00Z");
+        shop.run("remind send").ok();
         let calls = recorder.calls();
         let body = calls[0]["body"].as_str().unwrap();
         assert!(body.starts_with(&format!("salt-1: wipe {shown}, 9 pieces")), "{body}");
@@ -188,9 +187,8 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
     use std::io::{BufRead as _, BufReader};
     let recorder = Recorder::start("yes", &[]);
     let mut shop = soak_and_cured();
-    shop.bus.clone_from(&recorder.bus.address);
-    let mut command = shop.command(env!("CARGO_BIN_EXE_tackfree"));
-    let mut watch = command.args(["remind", "watch"]).stdout(Stdio::piped()).spawn().unwrap();
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+    let mut watch = shop.command("remind watch").spawn().unwrap();
     let mut lines = BufReader::new(watch.stdout.take().unwrap()).lines().map(Result::unwrap);
     let until_sent: Vec<String> = lines.by_ref().take(9).collect();
     assert_eq!(
@@ -216,4 +214,55 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
     assert_eq!(rest, ["Stopped watching. What is still due is still due."]);
     assert_eq!(watch.wait().unwrap().code(), Some(0));
     assert_eq!(recorder.calls().len(), 2);
+}
+
+#[test]
+fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
+    let mut shop = soak_and_cured();
+    shop.run("lot start salt --pieces 10 --rack drip-1").ok();
+    shop.run("begin salt-3").ok();
+    shop.at("2026-03-25T10:05:00Z");
+    let watch = shop.command("remind watch");
+    let script = project("tests/remind/terminal.py");
+    let mut watched =
+        under(&["/usr/bin/python3", script.to_str().unwrap(), "salt-2 inspect: since"], &watch);
+    let output = watched.env("TERM", "xterm-256color").output().unwrap();
+    let shown = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{shown}");
+    // Of the twenty minutes of a soak seventeen are gone, and five.
+    assert!(
+        shown.contains("salt-1 wipe house oil  [====================>   ]  WIPE NOW, 3 m left"),
+        "{shown}"
+    );
+    assert!(
+        shown.contains("salt-3 wipe house oil  [======>                 ]  5 m to the wipe"),
+        "{shown}"
+    );
+    assert!(
+        shown.contains("salt-1: wipe house oil, 36 pieces on drip-1, no later than today 10:08"),
+        "{shown}"
+    );
+    assert!(shown.ends_with("Stopped watching. What is still due is still due.\r\n"), "{shown}");
+}
+
+#[test]
+fn watch_in_json_says_nothing_but_answers() {
+    use std::io::{BufRead as _, BufReader};
+    let shop = soak_and_cured();
+    let mut watch = shop.command("remind watch --json").spawn().unwrap();
+    let mut lines = BufReader::new(watch.stdout.take().unwrap()).lines().map(Result::unwrap);
+    let mut answer = String::new();
+    for line in lines.by_ref() {
+        answer.push_str(&line);
+        if line == "}" {
+            break;
+        }
+    }
+    let answer: serde_json::Value = serde_json::from_str(&answer).unwrap();
+    assert_eq!(answer["notices"][0]["outcome"], "failed");
+    assert_eq!(answer["notices"][0]["lots"], json!(["salt-1"]));
+    let kill = std::process::Command::new("kill").args(["-TERM", &watch.id().to_string()]).status();
+    assert!(kill.unwrap().success());
+    assert_eq!(lines.count(), 0);
+    assert_eq!(watch.wait().unwrap().code(), Some(0));
 }

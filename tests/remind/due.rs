@@ -7,7 +7,8 @@ use tackfree::store::{self, Store};
 use tackfree::units::{Celsius, Humidity};
 
 use super::desk::Recorder;
-use super::shop::TestShop;
+use super::shop::{at, loaded};
+use crate::harness::TestShop;
 
 /// A shop with a desktop that writes down, where one lot of 36 is coated once on Wednesday, 25 March 2026, at 10:00.
 struct Told {
@@ -18,20 +19,20 @@ struct Told {
 impl Told {
     fn shop(now: &str) -> Self {
         let recorder = Recorder::start("yes", &[]);
-        let mut shop = TestShop::at(now);
-        shop.bus.clone_from(&recorder.bus.address);
-        shop.done(&["can", "open", "house oil", "--name", "K7"]);
-        shop.done(&["can", "open", "oil & wax <fine>", "--name", "W1"]);
-        shop.done(&["batch", "open", "salt", "--recipe", "two coats", "--pieces", "132"]);
-        shop.done(&["batch", "open", "wax", "--recipe", "waxed", "--pieces", "36"]);
+        let mut shop = at(now);
+        shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+        shop.run("can open 'house oil' --name K7").ok();
+        shop.run("can open 'oil & wax <fine>' --name W1").ok();
+        shop.run("batch open salt --recipe 'two coats' --pieces 132").ok();
+        shop.run("batch open wax --recipe waxed --pieces 36").ok();
         Self { shop, recorder }
     }
 
     fn coated() -> Self {
         let told = Self::shop("2026-03-25T10:00:00Z");
-        told.shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1"]);
-        told.shop.done(&["done", "salt-1"]);
-        told.shop.done(&["rags", "done", "--how", "under water, can outside"]);
+        told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+        told.shop.run("done salt-1").ok();
+        told.shop.run("rags done --how 'under water, can outside'").ok();
         told
     }
 
@@ -47,9 +48,9 @@ impl Told {
     }
 
     fn calls_at(&mut self, now: &str) -> Vec<Value> {
-        self.shop.now = now.to_owned();
+        self.shop.at(now);
         let before = self.recorder.calls().len();
-        self.shop.done(&["remind", "send"]);
+        self.shop.run("remind send").ok();
         self.recorder.calls().split_off(before)
     }
 }
@@ -73,15 +74,15 @@ fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
 fn a_step_taken_back_and_done_again_is_another_thing() {
     let mut told = Told::coated();
     assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1"]);
-    told.shop.done(&["done", "salt-1"]);
-    told.shop.done(&["undo", "--why", "wrong lot"]);
+    told.shop.run("done salt-1").ok();
+    told.shop.run("undo --why 'wrong lot'").ok();
     assert_eq!(
         told.at("2026-03-26T11:00:00Z"),
         Vec::<String>::new(),
         "the same entry stands before it"
     );
-    told.shop.done(&["done", "salt-1"]);
-    told.shop.done(&["rags", "done", "--how", "under water, can outside"]);
+    told.shop.run("done salt-1").ok();
+    told.shop.run("rags done --how 'under water, can outside'").ok();
     // Cured 21 days later, a Thursday at noon.
     assert_eq!(told.at("2026-04-16T11:00:00Z"), ["The sheet's cure time is reached: salt-1"]);
 }
@@ -109,11 +110,11 @@ fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_shut() {
 fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
     // Begun on Sunday 1 March at 12:00, so cured on Sunday 22 March.
     let mut told = Told::shop("2026-03-01T12:00:00Z");
-    told.shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1", "--from", "4"]);
+    told.shop.run("lot start salt --pieces 36 --rack drip-1 --from 4").ok();
     for closed in ["2026-03-22T11:59:59Z", "2026-03-22T12:00:00Z", "2026-03-23T08:29:59Z"] {
         assert!(told.at(closed).is_empty(), "{closed}");
     }
-    let told_what = told.shop.json(&["remind", "send"]);
+    let told_what = told.shop.json("remind send");
     assert_eq!(
         (&told_what["quiet"], &told_what["opens"]),
         (&1.into(), &"2026-03-23T08:30:00+00:00".into())
@@ -124,8 +125,8 @@ fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
 #[test]
 fn a_soak_is_told_at_night_and_again_when_it_is_over() {
     let mut told = Told::shop("2026-03-28T22:00:00Z");
-    told.shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1"]);
-    told.shop.done(&["begin", "salt-1"]);
+    told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    told.shop.run("begin salt-1").ok();
     assert!(told.at("2026-03-28T22:09:59Z").is_empty());
     assert_eq!(told.at("2026-03-28T22:10:00Z"), ["Wipe now: salt-1"]);
     assert!(told.at("2026-03-28T22:20:00Z").is_empty());
@@ -135,11 +136,11 @@ fn a_soak_is_told_at_night_and_again_when_it_is_over() {
 #[test]
 fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
     let mut told = Told::coated();
-    told.shop.done(&["lot", "start", "salt", "--pieces", "20", "--rack", "drip-1"]);
-    told.shop.now = "2026-03-26T09:55:00Z".to_owned();
-    told.shop.done(&["begin", "salt-2"]);
+    told.shop.run("lot start salt --pieces 20 --rack drip-1").ok();
+    told.shop.at("2026-03-26T09:55:00Z");
+    told.shop.run("begin salt-2").ok();
     for lot in ["salt-1", "salt-2"] {
-        told.shop.done(&["lot", "hold", lot, "--why", "runs in the film"]);
+        told.shop.run(&format!("lot hold {lot} --why 'runs in the film'")).ok();
     }
     assert_eq!(told.at("2026-03-26T10:05:00Z"), ["Wipe now: salt-2"]);
 }
@@ -147,8 +148,8 @@ fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
 #[test]
 fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
     let mut told = Told::shop("2026-03-25T17:00:00Z");
-    told.shop.done(&["lot", "start", "salt", "--pieces", "36", "--rack", "drip-1"]);
-    told.shop.done(&["done", "salt-1"]);
+    told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    told.shop.run("done salt-1").ok();
     assert!(told.at("2026-03-25T17:14:59Z").is_empty());
     let first = told.bodies_at("2026-03-25T17:15:00Z");
     assert_eq!(first.len(), 1);
@@ -180,20 +181,20 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
         night[0].ends_with("Once they are dealt with: tackfree rags done --how \"…\""),
         "{night:?}"
     );
-    told.shop.done(&["remind", "clear", "salt-1"]);
+    told.shop.run("remind clear salt-1").ok();
     assert_eq!(
         told.at("2026-03-26T17:00:00Z"),
         ["Rags still not recorded: salt-1", "Ready: salt-1"]
     );
-    told.shop.done(&["rags", "done", "--how", "under water, can outside"]);
+    told.shop.run("rags done --how 'under water, can outside'").ok();
     assert!(told.at("2026-03-28T17:00:00Z").iter().all(|summary| !summary.starts_with("Rags")));
 }
 
 #[test]
 fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
     let mut told = Told::shop("2026-03-25T10:00:00Z");
-    told.shop.done(&["lot", "start", "wax", "--pieces", "9", "--rack", "drip-1"]);
-    told.shop.done(&["done", "wax-1"]);
+    told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+    told.shop.run("done wax-1").ok();
     let bodies = told.bodies_at("2026-03-25T13:30:00Z");
     assert_eq!(
         bodies,
@@ -207,11 +208,10 @@ fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
 fn several_of_one_kind_are_one_notice_that_names_every_lot() {
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     for _ in 0..5 {
-        told.shop
-            .done(&["lot", "start", "salt", "--pieces", "10", "--rack", "drip-1", "--from", "2"]);
+        told.shop.run("lot start salt --pieces 10 --rack drip-1 --from 2").ok();
     }
-    told.shop.done(&["lot", "start", "wax", "--pieces", "9", "--rack", "drip-1", "--from", "2"]);
-    told.shop.done(&["lot", "hold", "salt-4", "--why", "dust"]);
+    told.shop.run("lot start wax --pieces 9 --rack drip-1 --from 2").ok();
+    told.shop.run("lot hold salt-4 --why dust").ok();
     let calls = told.calls_at("2026-03-26T10:00:00Z");
     let said: Vec<_> = calls.iter().map(|call| call["summary"].as_str().unwrap()).collect();
     assert_eq!(said, ["Window closing: wax-1", "Ready: 4 lots"]);
@@ -226,11 +226,11 @@ fn several_of_one_kind_are_one_notice_that_names_every_lot() {
 fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
     let mut told = Told::coated();
     assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1"]);
-    let said = told.shop.done(&["remind", "later", "salt-1", "20m"]);
+    let said = told.shop.run("remind later salt-1 20m").ok();
     assert_eq!(said, "salt-1: coat house oil: told again today 10:20, in 20 m.\n");
     assert!(told.at("2026-03-26T10:19:59Z").is_empty());
     assert_eq!(told.at("2026-03-26T10:20:00Z"), ["Ready: salt-1"]);
-    told.shop.done(&["remind", "clear", "salt-1"]);
+    told.shop.run("remind clear salt-1").ok();
     assert!(told.at("2026-03-27T10:00:00Z").is_empty());
     // The window is another thing.
     assert_eq!(told.at("2026-03-31T15:00:00Z"), ["Window closing: salt-1"]);
@@ -239,11 +239,10 @@ fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
 #[test]
 fn a_lot_that_is_not_there_can_not_be_put_off() {
     let told = Told::coated();
-    let run = told.shop.run(&["remind", "later", "salt-9", "20m"]);
-    assert_eq!(run.code, 2, "{run:?}");
-    assert!(run.err.contains("salt-9"), "{run:?}");
+    let said = told.shop.run("remind later salt-9 20m").refused("unknown-name");
+    assert!(said.contains("salt-9"), "{said}");
     assert_eq!(
-        told.shop.done(&["remind", "clear", "salt-1"]),
+        told.shop.run("remind clear salt-1").ok(),
         "salt-1: nothing of it is due, so nothing is put off.\n"
     );
 }
@@ -251,10 +250,10 @@ fn a_lot_that_is_not_there_can_not_be_put_off() {
 #[test]
 fn a_surface_that_grabs_is_not_called_ready() {
     let mut told = Told::coated();
-    told.shop.now = "2026-03-26T09:00:00Z".to_owned();
-    told.shop.done(&["touch", "salt-1", "tacky"]);
+    told.shop.at("2026-03-26T09:00:00Z");
+    told.shop.run("touch salt-1 tacky").ok();
     assert!(told.at("2026-03-26T10:00:00Z").is_empty());
-    told.shop.done(&["touch", "salt-1", "tack-free"]);
+    told.shop.run("touch salt-1 tack-free").ok();
     assert_eq!(told.at("2026-03-26T10:00:01Z"), ["Ready: salt-1"]);
 }
 
@@ -268,15 +267,10 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
             surface: surface.map(|surface| Celsius::new(surface).unwrap()),
         };
         let mut store = Store::open(&told.shop.database()).unwrap();
-        #[derive(Debug)]
-        struct Trouble;
-        impl From<store::Error> for Trouble {
-            fn from(_: store::Error) -> Self {
-                Self
-            }
-        }
         store
-            .add_readings(told.shop.moment(), "oil room", &[reading], None, |_, _: Refusal| Trouble)
+            .add_readings(at.parse().unwrap(), "oil room", &[reading], None, |_, _: Refusal| {
+                Trouble
+            })
             .unwrap();
     };
     let mut told = Told::coated();
@@ -294,6 +288,11 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
     assert_eq!(told.at("2026-03-27T10:00:00Z"), ["Not the air for a coat: salt-1"]);
 }
 
-fn loaded(shop: &TestShop) -> tackfree::shop::Shop {
-    Store::open(&shop.database()).unwrap().load(&store::Scope::Open).unwrap().shop
+#[derive(Debug)]
+struct Trouble;
+
+impl From<store::Error> for Trouble {
+    fn from(_: store::Error) -> Self {
+        Self
+    }
 }

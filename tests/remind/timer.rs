@@ -62,7 +62,7 @@ impl Home {
     /// The service's command line as systemd itself has read it, before variables are put in.
     fn command_line(&self) -> Vec<String> {
         let open = |folder: &Path, mode| {
-            fs::set_permissions(folder, fs::Permissions::from_mode(mode)).unwrap()
+            fs::set_permissions(folder, fs::Permissions::from_mode(mode)).unwrap();
         };
         let run_time = self.folder.path().join("run");
         fs::create_dir(&run_time).unwrap();
@@ -139,10 +139,10 @@ fn systemd_reads_every_word_as_it_is() {
         let program = program.to_str().unwrap();
         let database = home.folder.path().join(hard).to_str().unwrap().replace('$', "$$");
         // `$$` becomes `$` when systemd runs it; in the first word neither means anything.
-        let mut expected = match through_shell {
-            true => ["/bin/sh", "-c", r#"exec "$$0" "$$@""#].map(str::to_owned).to_vec(),
-            false => Vec::new(),
-        };
+        let mut expected = Vec::new();
+        if through_shell {
+            expected.extend(["/bin/sh", "-c", r#"exec "$$0" "$$@""#].map(str::to_owned));
+        }
         expected.push(if through_shell { program.replace('$', "$$") } else { program.to_owned() });
         expected.extend(["--db", &database, "remind", "send"].map(str::to_owned));
         assert_eq!(home.command_line(), expected);
@@ -257,14 +257,14 @@ fn the_task_is_read_as_the_same_command_line() {
     let mut home = Home::new();
     let program = home.program("my <tools> & more/tackfree.exe");
     home.install(System::TaskScheduler, &program, "my data & \"more\"\\.tackfree");
-    let read = r#"
-import sys, json, subprocess, xml.etree.ElementTree as tree
+    let read = r"
+import sys, json, xml.etree.ElementTree as tree
 octets = open(sys.argv[1], 'rb').read()
 assert octets[:2] == b'\xff\xfe'
-space = '{http://schemas.microsoft.com/windows/2004/02/mit/task}'
-find = lambda path: tree.fromstring(octets).find(path.replace('/', '/' + space).replace('.' , '.', 1)).text
-print(json.dumps([find('./Actions/Exec/Command'), find('./Actions/Exec/Arguments'), find('./Triggers/TimeTrigger/Repetition/Interval')]))
-"#;
+task = tree.fromstring(octets)
+find = lambda path: task.find('.' + path.replace('/', '/{http://schemas.microsoft.com/windows/2004/02/mit/task}')).text
+print(json.dumps([find(path) for path in ['/Actions/Exec/Command', '/Actions/Exec/Arguments', '/Triggers/TimeTrigger/Repetition/Interval']]))
+";
     let found = python(read, &System::TaskScheduler.paths(&home.places())[0]);
     // Python quotes a Windows command line by the same published rules.
     let join = "import sys, json, subprocess; print(json.dumps(subprocess.list2cmdline(['--db', sys.argv[1], 'remind', 'send'])))";

@@ -5,7 +5,7 @@ use std::process::{Command, Stdio};
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::remind::timer::{Change, Job, Places, System, TimerError};
-use crate::report::remind::{Files, Installed};
+use crate::report::remind::{Installed, Plan};
 use crate::store::Scope;
 
 /// `remind install`.
@@ -21,10 +21,10 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let job = job(context)?;
     let system = System::here();
     if args.print {
-        let files = system.files(&job, &places).map_err(refused)?;
-        return Ok(context.screen.show(&Files::new(&files, &system.switch_on(&places)))?);
+        let files = system.files(&job, &places).map_err(|error| refused(&error))?;
+        return Ok(context.screen.show(&Plan::new(&files, &system.switch_on(&places)))?);
     }
-    let change = system.install(&job, &places, &mut tell).map_err(refused)?;
+    let change = system.install(&job, &places, &mut tell).map_err(|error| refused(&error))?;
     context.screen.show(&Installed::new(&change, true))?;
     told(&change)
 }
@@ -38,7 +38,7 @@ fn job(context: &Context<'_>) -> Result<Job, Error> {
     };
     let program = context.environment.program.as_ref().ok_or_else(no_program)?;
     let database = std::path::absolute(context.database())?;
-    Job::new(program, &database, zone).map_err(refused)
+    Job::new(program, &database, zone).map_err(|error| refused(&error))
 }
 
 /// The folders of the person whose shop it is.
@@ -63,8 +63,8 @@ pub(super) fn tell(words: &[String]) -> Result<(), String> {
     }
 }
 
-pub(super) fn refused(error: TimerError) -> Error {
-    let next = match &error {
+pub(super) fn refused(error: &TimerError) -> Error {
+    let next = match error {
         TimerError::Relative { .. } | TimerError::Unwritable { .. } => {
             "put the program or the database elsewhere, or run `tackfree remind send` by other means"
         }

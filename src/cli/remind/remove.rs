@@ -7,7 +7,8 @@ use crate::remind::timer::System;
 use crate::report::remind::Installed;
 
 pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
-    let change = System::here().remove(&places(context)?, &mut tell).map_err(refused)?;
+    let change =
+        System::here().remove(&places(context)?, &mut tell).map_err(|error| refused(&error))?;
     context.screen.show(&Installed::new(&change, false))?;
     told(&change)
 }

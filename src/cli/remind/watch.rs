@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::time::Duration;
 
-use indicatif::{MultiProgress, ProgressBar, ProgressStyle};
+use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
@@ -30,9 +30,9 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
         desktop: Desktop::default(),
         seen: BTreeSet::new(),
         ticks: 0,
-        bars: context.environment.terminal.then(Bars::new),
+        bars: (context.environment.terminal && !context.screen.json()).then(Bars::new),
     };
-    context.screen.write("Watching. Ctrl-C ends it.\n")?;
+    say(context, "Watching. Ctrl-C ends it.")?;
     loop {
         watch.tick(context)?;
         match stop.recv_timeout(TICK) {
@@ -41,9 +41,18 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
         }
     }
     if let Some(bars) = watch.bars {
-        bars.clear();
+        bars.leave();
+        say(context, "")?;
     }
-    Ok(context.screen.write("Stopped watching. What is still due is still due.\n")?)
+    say(context, "Stopped watching. What is still due is still due.")
+}
+
+/// A line between the answers. In JSON there are only answers, one for each time that something was told.
+fn say(context: &mut Context<'_>, line: &str) -> Result<(), Error> {
+    if context.screen.json() {
+        return Ok(());
+    }
+    Ok(context.screen.write(&format!("{line}\n"))?)
 }
 
 /// Hears Ctrl-C, and a request to end.
@@ -79,7 +88,7 @@ impl Watch {
             let new: Vec<String> =
                 view.lines().into_iter().filter(|line| !self.seen.contains(line)).collect();
             for line in &new {
-                context.screen.write(&format!("{line}\n"))?;
+                say(context, line)?;
             }
         }
         if self.ticks.is_multiple_of(TRY_AGAIN) || !keys.is_subset(&self.seen) {
@@ -99,12 +108,13 @@ impl Watch {
         if report.notices.is_empty() {
             return Ok(());
         }
-        if let Some(bars) = &self.bars {
-            bars.clear();
-        }
-        context.screen.show(&report)?;
-        if let Some(note) = report.pending() {
-            context.screen.write(&format!("{note}\n"))?;
+        let mut show = || -> Result<(), Error> {
+            context.screen.show(&report)?;
+            report.pending().map_or(Ok(()), |note| say(context, &note))
+        };
+        match &self.bars {
+            Some(bars) => bars.all.suspend(&mut show)?,
+            None => show()?,
         }
         Ok(())
     }
@@ -152,9 +162,10 @@ impl Bars {
         self.next.tick();
     }
 
-    fn clear(&self) {
-        // A terminal that went away has nothing left to clear.
-        self.all.clear().unwrap_or_default();
+    /// Leaves them on the screen as they stand: the terminal's own "^C" has moved the cursor, so that drawing anew would
+    /// miss them by a line.
+    fn leave(&self) {
+        self.all.set_draw_target(ProgressDrawTarget::hidden());
     }
 }
 

@@ -103,7 +103,7 @@ impl Draft {
         (number, step): (u32, &Step),
         earliest: Option<Minute>,
     ) -> usize {
-        let minutes = shop.minutes(thread.recipe, step, thread.pieces);
+        let minutes = shop.minutes(thread.recipe, number, thread.pieces);
         let activity = Activity {
             name: step.name(),
             duration: Minute::from(minutes),

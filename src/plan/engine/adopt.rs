@@ -32,7 +32,9 @@ impl Build<'_> {
     fn adopt_misses(&mut self, misses: &[Miss]) -> bool {
         for miss in misses {
             let window = self.model.windows.iter().position(|window| window.lag == miss.lag);
-            let Some(window) = window.filter(|&window| !self.missed[window]) else { return false };
+            let Some(window) = window.filter(|&window| !self.missed[window]) else {
+                return false;
+            };
             self.miss(window, true);
             let act = self.model.windows[window].act;
             let start = &mut self.start[act];

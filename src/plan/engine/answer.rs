@@ -164,3 +164,10 @@ pub enum Refusal {
         activity: usize,
     },
 }
+
+impl Refusal {
+    /// Whether it is proved that there is no plan, not merely that none was found.
+    pub fn is_proved(&self) -> bool {
+        !matches!(self, Self::NotFound { .. })
+    }
+}

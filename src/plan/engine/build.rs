@@ -78,9 +78,9 @@ impl<'m> Build<'m> {
     /// Takes (`sign` 1) or gives back (-1) what a hold keeps until its item is placed: something that
     /// is on a resource already stays there for ever, unless it is planned off it.
     pub(super) fn stand(&mut self, hold: usize, sign: i64) {
-        let held = &self.model.holds[hold];
-        if let (Edge::At(at), Some(&rack)) = (held.from, held.any_of.first()) {
-            self.profiles[rack].take(at, FAR, sign * held.units);
+        let stay = &self.model.holds[hold];
+        if let (Edge::At(at), Some(&rack)) = (stay.from, stay.any_of.first()) {
+            self.profiles[rack].take(at, FAR, sign * stay.units);
         }
     }
 
@@ -151,12 +151,12 @@ impl<'m> Build<'m> {
 
     /// From when to when a hold lasts.
     pub(super) fn span(&self, hold: usize) -> (Minute, Minute) {
-        let held = &self.model.holds[hold];
-        let from = match held.from {
+        let stay = &self.model.holds[hold];
+        let from = match stay.from {
             Edge::At(at) => at,
             Edge::Point(act, lead) => self.start[act] - lead,
         };
-        let to = match held.to {
+        let to = match stay.to {
             Edge::At(at) => at,
             Edge::Point(act, plus) => self.end[act] + plus,
         };

@@ -25,7 +25,7 @@ pub(super) fn compile(problem: &Problem) -> Model {
     for (index, lag) in problem.lags.iter().enumerate() {
         read_lag(&mut model, &mut arcs, index, lag);
     }
-    extras(&mut model, &mut arcs);
+    extras(&mut model, &mut arcs, now);
     items::tie(&mut model, &arcs);
     model
 }
@@ -116,14 +116,21 @@ fn read_lag(model: &mut Model, arcs: &mut Vec<Arc>, index: usize, lag: &Lag) {
 
 /// One more activity for each that may be late for a window: it takes place when a window is overrun,
 /// after every shortest wait and straight before the late activity.
-fn extras(model: &mut Model, arcs: &mut Vec<Arc>) {
+fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
     for window in 0..model.windows.len() {
         let after = model.windows[window].after;
         if model.extra_of[after] == NONE {
             let extra = model.acts.len();
             let late = model.acts[after].clone();
             let open = late.calendar;
-            model.acts.push(Act { length: 0, unbroken: false, ceiling: FAR, ..late });
+            // Before something that has begun the extra is past, too; before a fixed start it may lie
+            // anywhere from now on.
+            let floor = match late.ceiling {
+                ceiling if ceiling < now => -FAR,
+                ceiling if ceiling <= late.floor => now,
+                _ => late.floor,
+            };
+            model.acts.push(Act { length: 0, unbroken: false, floor, ceiling: FAR, ..late });
             let guard = Guard::Extra(extra);
             let waits: Vec<Arc> = arcs
                 .iter()
@@ -169,10 +176,10 @@ pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &
         act.ceiling = FAR;
         act.floor = -last[index].min(model.horizon);
     }
-    for index in 0..mirrored.acts.len() {
+    for (index, &length) in lengths.iter().enumerate() {
         let ceiling = model.ceiling(index, missed);
         if ceiling < FAR {
-            let start = mirrored.start_for_end(index, -ceiling, lengths[index]);
+            let start = mirrored.start_for_end(index, -ceiling, length);
             mirrored.acts[index].floor = mirrored.acts[index].floor.max(start);
         }
     }

@@ -8,7 +8,9 @@ use super::problem::Minute;
 pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
     let model = plan.model;
     let last = (0..model.real).max_by_key(|&act| (plan.end[act], act));
-    let Some(mut act) = last else { return Vec::new() };
+    let Some(mut act) = last else {
+        return Vec::new();
+    };
     let mut pairs = Vec::new();
     for _ in 0..model.real {
         if plan.start[act] == UNSET {

@@ -40,7 +40,8 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         let real = model.real;
         let item = &mut model.items[index];
         item.tangled = tangled;
-        item.given = item.acts.iter().all(|&a| model.acts[a].floor >= model.acts[a].ceiling);
+        let fixed = |act: usize| model.acts[act].floor >= model.acts[act].ceiling;
+        item.given = item.acts.iter().all(|&act| act >= real || fixed(act));
         item.entries = if tangled {
             item.acts.iter().copied().filter(|&a| a < real).collect()
         } else {

@@ -143,7 +143,9 @@ pub(super) fn unhurried(model: &Model, aim: &Aim, draft: Draft) -> Draft {
     plan.length.clone_from(&draft.length);
     let mut best = draft;
     for index in late.items() {
-        let Some(before) = late.push(index) else { continue };
+        let Some(before) = late.push(index) else {
+            continue;
+        };
         late.read(&mut plan);
         let values = aim.values(&plan);
         if aim.compare(&values, &best.values).is_le() {

@@ -23,7 +23,7 @@ pub(super) fn limits(problem: &Problem, aim: &Aim, plan: &mut Build<'_>) -> Vec<
                 if plan.model.acts[act].calendar.is_none() && plan.length[act] >= own.1 {
                     own = (Some(act), plan.length[act]);
                 }
-                for (index, minutes) in rests(problem, plan, act) {
+                if let Some((index, minutes)) = rests(problem, plan, act) {
                     lag.2 += minutes;
                     if lag.0.is_none() || minutes > lag.1 {
                         (lag.0, lag.1) = (Some(index), minutes);
@@ -115,15 +115,15 @@ fn busy(plan: &mut Build<'_>, act: usize, first: Minute, end: Minute) -> Option<
         }
     }
     for &hold in &model.items[model.item_of[act]].holds {
-        let held = &model.holds[hold];
-        if !matches!(held.from, Edge::Point(begins, _) if begins == act) {
+        let stay = &model.holds[hold];
+        if !matches!(stay.from, Edge::Point(begins, _) if begins == act) {
             continue;
         }
         let (from, to) = plan.span(hold);
         let rack = plan.rack[hold];
-        plan.profiles[rack].take(from, to, -held.units);
-        let crowded = held.any_of.iter().all(|&other| full(plan, other, held.units, to));
-        plan.profiles[rack].take(from, to, held.units);
+        plan.profiles[rack].take(from, to, -stay.units);
+        let crowded = stay.any_of.iter().all(|&other| full(plan, other, stay.units, to));
+        plan.profiles[rack].take(from, to, stay.units);
         if crowded {
             return Some(rack);
         }

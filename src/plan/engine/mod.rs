@@ -17,6 +17,7 @@ mod items;
 mod justify;
 mod late;
 mod limits;
+mod machines;
 mod model;
 mod moves;
 mod place;
@@ -29,6 +30,7 @@ mod search;
 mod solve;
 mod tangle;
 mod value;
+mod ways;
 
 pub use answer::{Answer, Bound, Late, Limit, Limiter, Miss, Plan, Reason, Refusal, Spent};
 pub use fault::{Fault, List};

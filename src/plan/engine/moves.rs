@@ -126,7 +126,9 @@ impl Order {
                 item.entries.first().copied()
             }
         };
-        let (Some(first), Some(second)) = (entry(first), entry(second)) else { return false };
+        let (Some(first), Some(second)) = (entry(first), entry(second)) else {
+            return false;
+        };
         let (a, b) = (self.rank[first], self.rank[second]);
         if a >= b {
             return false;
@@ -151,7 +153,9 @@ impl Order {
     /// Carries a whole job forwards or backwards.
     fn carry(&mut self, chance: &mut Chance, jobs: &[Dated]) -> bool {
         let places = self.places(&jobs[chance.below(jobs.len())]);
-        let Some((&first, &last)) = places.first().zip(places.last()) else { return false };
+        let Some((&first, &last)) = places.first().zip(places.last()) else {
+            return false;
+        };
         let room = self.list.len() - 1;
         let by = 1 + chance.below(room / 3 + 1);
         if chance.below(2) == 0 {

@@ -16,6 +16,13 @@ const MOST_WINDOWS: usize = 6;
 /// Rounds after which a place is given up.
 const MOST_ROUNDS: usize = 20_000;
 
+/// Racks tried for an item, and what came of them.
+struct Choice {
+    finish: Minute,
+    racks: Vec<usize>,
+    places: Vec<(Minute, Minute)>,
+}
+
 impl Build<'_> {
     /// Places an item, or says that it has no place now.
     pub(super) fn place(&mut self, index: usize, rank: &[usize]) -> bool {
@@ -55,7 +62,9 @@ impl Build<'_> {
         for arc in &self.model.outer[act] {
             least = least.max(self.asked(arc));
         }
-        let Some((start, end)) = self.fit(act, least) else { return false };
+        let Some((start, end)) = self.fit(act, least) else {
+            return false;
+        };
         (self.start[act], self.end[act]) = (start, end);
         self.book_act(act, 1);
         self.placed[index] = true;
@@ -90,6 +99,9 @@ impl Build<'_> {
             return UNSET;
         }
         let point = if arc.from_end { self.end[arc.from] } else { self.start[arc.from] };
+        if arc.to_end && self.end[arc.to] >= point + arc.gap {
+            return UNSET;
+        }
         self.model.asks(arc, point, self.length[arc.to])
     }
 
@@ -174,7 +186,9 @@ impl Build<'_> {
                     least = least.max(self.asked(arc));
                 }
                 if least > self.start[act] {
-                    let Some((start, end)) = self.fit(act, least) else { return false };
+                    let Some((start, end)) = self.fit(act, least) else {
+                        return false;
+                    };
                     (self.start[act], self.end[act], self.least[act]) = (start, end, start);
                     raised = true;
                 }
@@ -185,7 +199,7 @@ impl Build<'_> {
             for &hold in &item.holds {
                 match self.crowded(hold) {
                     None => {}
-                    Some((_, FAR..)) | Some((NONE, _)) => return false,
+                    Some((_, FAR..) | (NONE, _)) => return false,
                     Some((act, least)) => {
                         self.least[act] = self.least[act].max(least);
                         raised = true;
@@ -205,11 +219,11 @@ impl Build<'_> {
         if rack == NONE {
             return None;
         }
-        let held = &self.model.holds[hold];
+        let stay = &self.model.holds[hold];
         let (from, to) = self.span(hold);
-        let most = self.model.capacity[rack] - held.units;
+        let most = self.model.capacity[rack] - stay.units;
         let free = self.profiles[rack].clash(from, to, most)?;
-        Some(match held.from {
+        Some(match stay.from {
             Edge::At(_) => (NONE, free),
             Edge::Point(act, lead) => (act, if free >= FAR { FAR } else { free + lead }),
         })
@@ -238,7 +252,7 @@ impl Build<'_> {
         let freely: Vec<(Minute, Minute)> =
             acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
         let ideal = self.finish(index);
-        let mut best: Option<(Minute, Vec<usize>, Vec<(Minute, Minute)>)> = None;
+        let mut best: Option<Choice> = None;
         let mut choice = vec![0; holds.len()];
         loop {
             for (&hold, &k) in holds.iter().zip(&choice) {
@@ -253,17 +267,19 @@ impl Build<'_> {
                 if finish == ideal {
                     return true;
                 }
-                if best.as_ref().is_none_or(|&(least, ..)| finish < least) {
+                if best.as_ref().is_none_or(|best| finish < best.finish) {
                     let racks = holds.iter().map(|&hold| self.rack[hold]).collect();
                     let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-                    best = Some((finish, racks, places));
+                    best = Some(Choice { finish, racks, places });
                 }
             }
             if !advance(&mut choice, holds, |hold| model.holds[hold].any_of.len()) {
                 break;
             }
         }
-        let Some((_, racks, places)) = best else { return false };
+        let Some(Choice { racks, places, .. }) = best else {
+            return false;
+        };
         for (&hold, rack) in holds.iter().zip(racks) {
             self.rack[hold] = rack;
         }

@@ -157,7 +157,8 @@ pub struct Soft {
 pub struct Hold {
     /// How many units.
     pub units: i64,
-    /// The resources to choose from; one of them throughout.
+    /// The resources to choose from; one of them throughout, with room for the units even where the hold
+    /// turns out to last no time.
     pub any_of: Vec<usize>,
     /// From when.
     pub since: Since,

@@ -32,10 +32,14 @@ pub(super) fn refute(model: &Model, most: u64) -> Tried {
     let all = (0..model.real).collect();
     let floors: Vec<Minute> = model.acts.iter().map(|act| act.floor).collect();
     let mut tried = 1;
-    let Some(first) = trial.spread(floors, &[], all) else { return Tried::Impossible(tried) };
+    let Some(first) = trial.spread(floors, &[], all) else {
+        return Tried::Impossible(tried);
+    };
     let mut stack = vec![(first, Vec::new())];
     while let Some((starts, pairs)) = stack.pop() {
-        let Some(set) = trial.conflict(&starts) else { return Tried::Possible(starts) };
+        let Some(set) = trial.conflict(&starts) else {
+            return Tried::Possible(starts);
+        };
         let mut choices = trial.choices(&starts, &set);
         // The last one pushed is looked into first: the one that ends first goes first.
         choices.reverse();

@@ -4,6 +4,7 @@
 use super::build::Build;
 use super::critical;
 use super::justify::Justify;
+use super::machines::Machines;
 use super::model::Model;
 use super::moves::Order;
 use super::problem::Minute;
@@ -48,6 +49,8 @@ pub(super) struct Task<'a> {
     pub(super) start: Option<Draft>,
     /// Starts of an older plan, which may no longer be possible, as an order to begin with.
     pub(super) hint: Option<&'a [Minute]>,
+    /// A last end that nothing betters.
+    pub(super) enough: Minute,
     /// Whether a plan of this worth is known to be as good as can be.
     pub(super) good_enough: &'a dyn Fn(&Values) -> bool,
 }
@@ -63,7 +66,10 @@ pub(super) struct Found {
 }
 
 /// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on.
-pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>) -> bool) -> Found {
+pub(super) fn search(
+    task: &Task<'_>,
+    watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
+) -> Found {
     let mut run = Run {
         build: Build::new(task.model),
         justify: Justify::of(task.model),
@@ -73,14 +79,17 @@ pub(super) fn search(task: Task<'_>, watch: &mut dyn FnMut(u64, Option<&Values>)
         spent: 0,
         stopped: false,
         watch,
-        task: &task,
+        task,
     };
     run.begin();
+    run.sequence();
     run.rounds();
     let stuck =
         if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
     let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
-    let stuck = stuck.and_then(|index| task.model.items[index].acts.first().copied());
+    let stuck = stuck.and_then(|index| {
+        task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
+    });
     Found { best: run.best, spent: run.spent, stuck, alone }
 }
 
@@ -111,6 +120,35 @@ impl Run<'_, '_> {
         }
     }
 
+    /// On machines alone the sequences are searched in place of the orders.
+    fn sequence(&mut self) {
+        let task = self.task;
+        let dated = task.aim.jobs.iter().any(|job| job.due.is_some());
+        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else {
+            return;
+        };
+        let Some(best) = self.best.clone() else {
+            return;
+        };
+        let moves = task.effort - self.spent;
+        let (before, watch) = (self.spent, &mut *self.watch);
+        let mut values = best.values;
+        let (starts, spent) = machines.improve(
+            &best.start,
+            moves,
+            task.enough,
+            &mut self.chance,
+            &mut |n, longest| {
+                values.makespan = longest;
+                watch(before + n, Some(&values))
+            },
+        );
+        self.spent += spent;
+        let mut order = Order::by(task.model, |act| starts[act]);
+        self.trial(&mut order);
+        self.spent = task.effort;
+    }
+
     /// Whether an item has no place where nothing else is, so that its least fixed point proves there
     /// is no plan.
     fn hopeless(&mut self, index: usize) -> bool {
@@ -128,7 +166,9 @@ impl Run<'_, '_> {
     }
 
     fn rounds(&mut self) {
-        let Some((_, first)) = self.best_order.clone() else { return };
+        let Some((_, first)) = self.best_order.clone() else {
+            return;
+        };
         if first.len() < 2 {
             return;
         }
@@ -139,7 +179,9 @@ impl Run<'_, '_> {
             if self.over() || to <= from {
                 continue;
             }
-            let Some((energy, order)) = self.best_order.clone() else { return };
+            let Some((energy, order)) = self.best_order.clone() else {
+                return;
+            };
             self.descend(order, energy, to - from);
         }
     }
@@ -179,7 +221,9 @@ impl Run<'_, '_> {
 
     /// A tenth of a part of the best plan's length, in the unit of energy.
     fn widest(&self) -> i64 {
-        let Some(best) = &self.best else { return 64 * 1024 };
+        let Some(best) = &self.best else {
+            return 64 * 1024;
+        };
         let first = best.start.iter().take(self.task.model.real).min().copied().unwrap_or(0);
         (best.values.makespan - first).max(1) * 64 / 50
     }
@@ -234,7 +278,9 @@ impl Run<'_, '_> {
 
     /// The plan just built, pushed to its end and back to its beginning.
     fn justified(&mut self, order: &mut Order) -> i64 {
-        let Some(justify) = &self.justify else { return i64::MAX };
+        let Some(justify) = &self.justify else {
+            return i64::MAX;
+        };
         if self.build.placed.iter().any(|&placed| !placed) {
             return i64::MAX;
         }

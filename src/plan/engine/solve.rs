@@ -1,7 +1,7 @@
 //! From a problem to an answer.
 
 use super::answer::{Answer, Bound, Plan, Refusal, Spent};
-use super::bound::{bound, tenable};
+use super::bound::{bound, raise, tenable};
 use super::build::Build;
 use super::compile::compile;
 use super::fault::Fault;
@@ -21,7 +21,8 @@ const CHOICES: u64 = 40_000;
 /// How an answer is looked for.
 #[derive(Debug, Clone, Copy)]
 pub struct Settings<'a> {
-    /// Plans to build; the search ends sooner where the bound is met.
+    /// Plans to build; the search ends sooner where the bound is met. 0: as many as
+    /// [`Settings::effort_for`] says.
     pub effort: u64,
     /// Where chance begins.
     pub seed: u64,
@@ -30,13 +31,25 @@ pub struct Settings<'a> {
 }
 
 impl Settings<'_> {
-    /// Enough for some dozens of jobs: well under a second for 14 lots.
-    pub const EFFORT: u64 = 8_000;
+    /// Enough for a dozen lots, and well under a second.
+    pub const EFFORT: u64 = 12_000;
+    /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
+    const ACTIVITIES: u64 = 200;
+    /// However large a problem, so many plans are tried.
+    const LEAST: u64 = 50;
+
+    /// The effort for a problem when none is named: it depends on the problem's size alone.
+    pub fn effort_for(problem: &Problem) -> u64 {
+        let activities = u64::try_from(problem.activities.len()).unwrap_or(u64::MAX);
+        // A plan takes the longer the more there is to place, and each placing looks at more.
+        let size = activities.clamp(Self::ACTIVITIES, 1 << 20);
+        (Self::EFFORT * Self::ACTIVITIES * Self::ACTIVITIES / (size * size)).max(Self::LEAST)
+    }
 }
 
 impl Default for Settings<'_> {
     fn default() -> Self {
-        Self { effort: Self::EFFORT, seed: 1, start: None }
+        Self { effort: 0, seed: 1, start: None }
     }
 }
 
@@ -77,10 +90,11 @@ pub fn solve(
     refuse(&model)?;
     let aim = Aim::new(problem, &model);
     let bounds = Bounds::new(&model, &aim)?;
-    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, watch };
+    let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
+    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
     let found = run.find()?;
     let best = late::unhurried(&model, &aim, found.0);
-    Ok(answer(problem, &model, &aim, &bounds, best, found.1, settings.seed))
+    Ok(answer(problem, &model, &aim, &bounds, &best, found.1, settings.seed))
 }
 
 /// What can be said without a plan.
@@ -103,7 +117,8 @@ fn refuse(model: &Model) -> Result<(), Refusal> {
 struct Bounds {
     keeping: Option<Bound>,
     any: Bound,
-    /// Windows that every plan misses.
+    /// The windows that may be kept, and how many every plan misses.
+    tenable: Vec<bool>,
     lost: i64,
     order: Vec<Objective>,
 }
@@ -116,12 +131,22 @@ impl Bounds {
         let misses_first = aim.order.first() == Some(&Objective::Misses);
         let keeping = if misses_first { bound(model, aim, &tenable).ok() } else { None };
         let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
-        Ok(Self { keeping, any, lost, order: aim.order.clone() })
+        Ok(Self { keeping, any, tenable, lost, order: aim.order.clone() })
     }
 
     /// The bound that stands beside a plan of this worth.
     fn beside(&self, values: &Values) -> &Bound {
         self.keeping.as_ref().filter(|_| values.misses <= self.lost).unwrap_or(&self.any)
+    }
+
+    /// The bound beside a plan of this worth, raised as far as so many branches allow.
+    fn raised(&self, model: &Model, aim: &Aim, values: &Values, branches: u64) -> Bound {
+        let mut bound = self.beside(values).clone();
+        let keeps = self.keeping.is_some() && values.misses <= self.lost;
+        let none = vec![false; self.tenable.len()];
+        let kept = if keeps { &self.tenable } else { &none };
+        raise(model, aim, kept, &mut bound, values, branches);
+        bound
     }
 
     /// Whether a plan of this worth meets the bound in all that counts before idleness.
@@ -144,6 +169,7 @@ struct Run<'a, 'w> {
     aim: &'a Aim,
     bounds: &'a Bounds,
     settings: &'a Settings<'a>,
+    effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
 }
 
@@ -152,7 +178,7 @@ impl Run<'_, '_> {
     fn find(&mut self) -> Result<(Draft, u64), Refusal> {
         let adopted = self.settings.start.and_then(|plan| self.adopt(plan));
         let hint = self.settings.start.map(|plan| &plan.starts[..]);
-        let effort = self.settings.effort.max(1);
+        let effort = self.effort;
         if adopted.is_some() || !refute::applies(self.model) {
             return self.outcome(|run| run.search(effort, adopted, hint), 0);
         }
@@ -194,9 +220,10 @@ impl Run<'_, '_> {
     fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&[Minute]>) -> Found {
         let met = |values: &Values| self.bounds.met(values);
         let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
-        let task = Task { model, aim, effort, seed, start, hint, good_enough: &met };
+        let enough = self.bounds.any.makespan;
+        let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
         let watch = &mut *self.watch;
-        search(task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
+        search(&task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
     }
 
     /// A plan from outside, if it is possible.
@@ -211,7 +238,7 @@ fn answer(
     model: &Model,
     aim: &Aim,
     bounds: &Bounds,
-    best: Draft,
+    best: &Draft,
     evaluations: u64,
     seed: u64,
 ) -> Answer {
@@ -228,9 +255,9 @@ fn answer(
         plan: build.plan(),
         ends: build.end[..model.real].to_vec(),
         values: best.values,
-        bound: bounds.beside(&best.values).clone(),
+        bound: bounds.raised(model, aim, &best.values, evaluations / 2),
         limits: limits(problem, aim, &mut build),
-        latest: late::latest(model, aim, &best),
+        latest: late::latest(model, aim, best),
         spent: Spent { evaluations },
         seed,
     }

@@ -77,7 +77,9 @@ impl Build<'_> {
         let mut done: Vec<usize> = Vec::with_capacity(acts.len());
         let mut outcome = self.spread(index, &done);
         while outcome.is_none() {
-            let Some(act) = self.pick(index, rank, &done) else { break };
+            let Some(act) = self.pick(index, rank, &done) else {
+                break;
+            };
             if let Some((start, end)) = self.fit(act, self.start[act]) {
                 let moved = start > self.start[act];
                 (self.start[act], self.end[act]) = (start, end);
@@ -147,10 +149,7 @@ impl Build<'_> {
         let model = self.model;
         let open = |act: usize| self.active(act) && !done.contains(&act);
         let acts = model.items[index].acts.iter().copied().filter(|&act| open(act));
-        let key = |act: usize| match model.is_extra(act) {
-            true => 0,
-            false => rank[act],
-        };
+        let key = |act: usize| if model.is_extra(act) { 0 } else { rank[act] };
         let ready = |act: usize| {
             model.inner[act].iter().all(|arc| {
                 let lead = if arc.from_end { self.length[arc.from] } else { 0 };

@@ -52,15 +52,18 @@ pub(super) struct Dated {
     pub(super) weight: i64,
 }
 
+/// A wait as it is counted: activity or `NONE`, from its end, minutes.
+type Counted = (usize, bool, Minute);
+
 /// What is wanted of a plan.
 #[derive(Debug, Clone)]
 pub(super) struct Aim {
     pub(super) jobs: Vec<Dated>,
     pub(super) order: Vec<Objective>,
     /// For each activity: weight, and what its start waits for (activity or `NONE`, from its end, minutes).
-    waits: Vec<(i64, Vec<(usize, bool, Minute)>)>,
+    waits: Vec<(i64, Vec<Counted>)>,
     /// For each window: the activity it is counted from (or `NONE`), from its end, and the last minute or wait.
-    windows: Vec<(usize, bool, Minute)>,
+    windows: Vec<Counted>,
     weights: i64,
     span: i64,
 }
@@ -120,13 +123,13 @@ impl Aim {
         }
         for job in &self.jobs {
             if let Some(due) = job.due {
-                let late = days_late(self.end(plan, job), due);
+                let late = days_late(Self::end(plan, job), due);
                 values.lateness = values.lateness.saturating_add(job.weight.saturating_mul(late));
             }
         }
         values.makespan = plan.end[..plan.model.real].iter().copied().max().unwrap_or(0);
         for (act, (weight, waits)) in self.waits.iter().enumerate() {
-            if let Some(waited) = self.waited(plan, act, waits) {
+            if let Some(waited) = Self::waited(plan, act, waits) {
                 values.idle = values.idle.saturating_add(weight.saturating_mul(waited));
             }
         }
@@ -134,7 +137,7 @@ impl Aim {
     }
 
     /// The end of a job.
-    pub(super) fn end(&self, plan: &Build<'_>, job: &Dated) -> Minute {
+    fn end(plan: &Build<'_>, job: &Dated) -> Minute {
         job.acts.iter().map(|&act| plan.end[act]).max().unwrap_or(0)
     }
 
@@ -149,7 +152,7 @@ impl Aim {
         (plan.start[plan.model.windows[window].after] - point - last).max(0)
     }
 
-    fn waited(&self, plan: &Build<'_>, act: usize, waits: &[(usize, bool, Minute)]) -> Option<i64> {
+    fn waited(plan: &Build<'_>, act: usize, waits: &[Counted]) -> Option<i64> {
         let allowed = waits
             .iter()
             .map(|&(before, from_end, gap)| match before {
@@ -185,7 +188,7 @@ impl Aim {
         let mut ends = 0_i64;
         let mut late = 0_i64;
         for job in &self.jobs {
-            let end = self.end(plan, job);
+            let end = Self::end(plan, job);
             ends += end;
             if let Some(due) = job.due {
                 late = late.saturating_add((end - due + 1).max(0).saturating_mul(job.weight));

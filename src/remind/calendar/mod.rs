@@ -156,12 +156,9 @@ pub fn uid(ledger: &str, thing: &str) -> String {
     let [_, _, _, _, _, _, version, _, variant, ..] = &mut octets;
     *version = (*version & 0x0f) | 0x80;
     *variant = (*variant & 0x3f) | 0x80;
-    let mut uid = String::new();
-    for (place, octet) in octets.iter().enumerate() {
-        if matches!(place, 4 | 6 | 8 | 10) {
-            uid.push('-');
-        }
-        uid.push_str(&format!("{octet:02x}"));
+    let mut uid = format!("{:032x}", u128::from_be_bytes(octets));
+    for place in [20, 16, 12, 8] {
+        uid.insert(place, '-');
     }
     uid
 }

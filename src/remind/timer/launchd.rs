@@ -11,8 +11,9 @@ pub(super) fn path(places: &Places) -> PathBuf {
 }
 
 pub(super) fn file(job: &Job, places: &Places) -> File {
-    let line = [job.program.as_str()].into_iter().chain(job.arguments());
-    let line: String = line.map(|word| format!("    <string>{}</string>\n", xml(word))).collect();
+    let words = [job.program.as_str()].into_iter().chain(job.arguments());
+    let words: Vec<String> =
+        words.map(|word| format!("    <string>{}</string>", xml(word))).collect();
     let text = format!(
         r#"<?xml version="1.0" encoding="UTF-8"?>
 <!DOCTYPE plist PUBLIC "-//Apple//DTD PLIST 1.0//EN" "http://www.apple.com/DTDs/PropertyList-1.0.dtd">
@@ -22,7 +23,8 @@ pub(super) fn file(job: &Job, places: &Places) -> File {
   <string>{LABEL}</string>
   <key>ProgramArguments</key>
   <array>
-{line}  </array>
+{words}
+  </array>
   <key>EnvironmentVariables</key>
   <dict>
     <key>TZ</key>
@@ -35,6 +37,7 @@ pub(super) fn file(job: &Job, places: &Places) -> File {
 </dict>
 </plist>
 "#,
+        words = words.join("\n"),
         zone = xml(job.zone.name()),
     );
     File { path: path(places), text, utf16: false }

@@ -43,7 +43,8 @@ fn service(job: &Job) -> String {
          Type=oneshot\n\
          Environment=TZ={zone}\n\
          ExecStart={program} {arguments}\n\
-         TimeoutStartSec=30\n",
+         TimeoutStartSec=30\n\
+         StandardOutput=null\n",
         condition = condition(&job.database),
         zone = job.zone.name(),
         program = program(&job.program),

@@ -14,7 +14,7 @@ use crate::shop::setup::Setup;
 /// The most topics shown.
 const TOPICS: usize = 3;
 /// A further topic is shown from this share of the best one's score: below it the words met by chance.
-const SHARE: f64 = 0.4;
+const SHARE: f64 = 1.0 / 3.0;
 
 /// `caution "can I leave the rags in the bin"`.
 #[derive(Debug, Clone, Serialize)]

@@ -61,30 +61,36 @@ impl FromSetup {
         }
     }
 
-    /// Writes lines, those finishes together of which the same is said by the same.
+    /// Writes lines, those finishes together of which the same is said.
     pub fn text(lines: &[Self], page: &mut Page) {
         Self::indented(0, lines, page);
     }
 
     /// The same, indented.
     pub fn indented(indent: usize, lines: &[Self], page: &mut Page) {
-        let mut told: Vec<(&Self, Vec<&str>)> = Vec::new();
+        let mut told: Vec<Vec<&Self>> = Vec::new();
         for line in lines {
-            let same =
-                told.iter_mut().find(|(first, _)| first.says == line.says && first.by == line.by);
-            match same {
-                Some((_, finishes)) => finishes.push(&line.finish),
-                None => told.push((line, vec![&line.finish])),
+            match told.iter_mut().find(|same| same.iter().all(|first| first.says == line.says)) {
+                Some(same) => same.push(line),
+                None => told.push(vec![line]),
             }
         }
-        for (line, finishes) in told {
-            page.hanging(
-                indent,
-                indent + 2,
-                &format!("{}: {} ({})", all_of(&finishes), line.says, line.by),
-            );
+        for same in told {
+            page.hanging(indent, indent + 2, &sentence(&same));
         }
     }
+}
+
+/// "house oil: contains walnut (its sheet)"; where two say the same by different sheets, each stands by its finish.
+fn sentence(same: &[&FromSetup]) -> String {
+    let Some(first) = same.first() else { return String::new() };
+    if same.iter().all(|line| line.by == first.by) {
+        let finishes: Vec<&str> = same.iter().map(|line| line.finish.as_str()).collect();
+        return format!("{}: {} ({})", all_of(&finishes), first.says, first.by);
+    }
+    let finishes: Vec<String> =
+        same.iter().map(|line| format!("{} ({})", line.finish, line.by)).collect();
+    format!("{}: {}", all_of(&finishes), first.says)
 }
 
 /// "maker's technical sheet, revised 2025-04-01".
@@ -106,15 +112,15 @@ fn class_of_air(key: &str, finish: &Finish) -> Option<String> {
 
 fn heating(finish: &Finish) -> String {
     match finish.self_heating {
-        Some(true) => "its rags can set themselves on fire".to_owned(),
+        Some(true) => "rags can set themselves on fire".to_owned(),
         Some(false) if finish.from_class.contains_key("self_heating") => {
-            "its rags are taken not to self-heat; its data sheet and local rules decide".to_owned()
+            "rags are taken not to self-heat; its data sheet and local rules decide".to_owned()
         }
         Some(false) => {
-            "the setup says that its rags do not self-heat; its data sheet and local rules decide what becomes of them"
+            "the setup says that rags do not self-heat; its data sheet and local rules decide what becomes of them"
                 .to_owned()
         }
-        None => "whether its rags self-heat is unknown: treat them as if they do".to_owned(),
+        None => "whether rags self-heat is unknown: treat them as if they do".to_owned(),
     }
 }
 

@@ -119,7 +119,7 @@ impl Shop {
             at: when.at,
             wait: Wait::Recoat,
             ground: leave.ground(),
-            origin: self.origin(lot, Wait::Recoat),
+            origin: Box::new(self.origin(lot, Wait::Recoat)),
         })
     }
 

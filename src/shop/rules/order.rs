@@ -177,7 +177,7 @@ impl Shop {
                 ready_at: reached,
                 at: when.at,
                 ground: cure.map_or(Ground::Readings, |cure| cure.ground()),
-                origin: self.origin(lot, Wait::Cure),
+                origin: Box::new(self.origin(lot, Wait::Cure)),
             });
         }
         match lot.touches.last().filter(|test| test.stage.grabs()) {

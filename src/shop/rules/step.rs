@@ -55,7 +55,7 @@ impl Shop {
             at,
             wait: Wait::Soak,
             ground: Ground::Readings,
-            origin: self.origin(lot, Wait::Soak),
+            origin: Box::new(self.origin(lot, Wait::Soak)),
         })
     }
 
@@ -72,7 +72,7 @@ impl Shop {
                 at,
                 wait,
                 ground: window.ground,
-                origin: self.origin(lot, wait),
+                origin: Box::new(self.origin(lot, wait)),
             });
         }
         // A rub late in the window shuts nothing: it is the coat after it that must be in time.
@@ -83,7 +83,7 @@ impl Shop {
                 since: window.until.unwrap_or(at),
                 at,
                 grit: rubbed_with(lot),
-                origin: self.origin(lot, Wait::Recoat),
+                origin: Box::new(self.origin(lot, Wait::Recoat)),
             });
         }
         if let Some(test) = lot.still_grabs() {

@@ -39,6 +39,9 @@ pub struct Finish {
     pub voc: Option<GramsPerLitre>,
     /// The breathing limit on the sheet.
     pub air_limit: Option<AirLimit>,
+    /// The lower flammable limit on the sheet. No class supplies it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lower_flammable: Option<AirLimit>,
     /// After opening, or after mixing.
     pub keeps: Option<Keeps>,
     /// Allergens; `None` is unknown, an empty list says the sheet names none.
@@ -59,7 +62,7 @@ pub struct Sheet {
     pub revised: Option<NaiveDate>,
 }
 
-/// A breathing limit and where it comes from.
+/// A limit in air and where it comes from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct AirLimit {
     /// The limit.
@@ -104,8 +107,14 @@ pub struct ClassValues {
     pub self_heating: Option<(bool, String)>,
 }
 
+/// The class of that name, in whatever case and spacing: "BLO" is "blo".
+pub fn class_named<'c>(classes: &'c Classes, kind: &str) -> Option<&'c ClassValues> {
+    let wanted = kind.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    classes.get(kind).or_else(|| classes.get(&wanted))
+}
+
 /// The finishes whose kind is no class of the reference: allowed where the file gives everything, but worth a word.
 pub fn of_unknown_kind<'s>(finishes: &'s [Finish], classes: &Classes) -> Vec<&'s Finish> {
-    let unknown = |kind: &String| !classes.contains_key(kind);
+    let unknown = |kind: &String| class_named(classes, kind).is_none();
     finishes.iter().filter(|finish| finish.kind.as_ref().is_some_and(unknown)).collect()
 }

@@ -5,17 +5,23 @@
 //! *queue*: jobs alike pass every step one behind the other; whichever order they take, the i-th to
 //! arrive waits for the (i − c)-th to leave where only c fit.
 //!
+//! *branch*: of holds that are too many at one moment some one gives way; the least over all choices.
+//!
 //! A bound leaves soft windows out unless the plan it stands beside misses only those that no plan can
 //! keep.
 
+mod branch;
+mod line;
 mod matching;
 mod path;
 mod queue;
+mod shelf;
 mod work;
 
 use super::answer::{Bound, Late, Reason};
 use super::model::Model;
-use super::value::{Aim, days_late};
+use super::value::{Aim, Values, days_late};
+use branch::{Wanted, branch};
 use path::Paths;
 use queue::Queue;
 
@@ -69,6 +75,42 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
     bound.lateness = shares.iter().map(|share| share.lateness).sum();
     bound.late_by = shares;
     Ok(bound)
+}
+
+/// Activities × branches up to which a bound is raised by branching.
+const MOST_WORK: u64 = 100_000;
+
+/// Raises a bound towards what a plan is worth, by branching on the racks; `most` branches at most.
+pub(super) fn raise(
+    model: &Model,
+    aim: &Aim,
+    kept: &[bool],
+    bound: &mut Bound,
+    values: &Values,
+    most: u64,
+) {
+    let Ok(paths) = Paths::new(model, kept) else { return };
+    let activities = u64::try_from(model.real).unwrap_or(u64::MAX).max(1);
+    let most = most.min(MOST_WORK / activities);
+    if model.holds.is_empty() {
+        return;
+    }
+    if values.lateness > bound.lateness {
+        let wanted = Wanted::Lateness;
+        let (lateness, rack) = branch(model, aim, &paths, wanted, values.lateness, most);
+        if let Some(rack) = rack.filter(|_| lateness > bound.lateness) {
+            let jobs = (0..aim.jobs.len()).filter(|&job| aim.jobs[job].due.is_some()).collect();
+            bound.lateness = lateness;
+            bound.late_by = vec![Late { jobs, lateness, by: Reason::Queue(rack) }];
+        }
+    }
+    if values.makespan > bound.makespan {
+        let wanted = Wanted::Makespan;
+        let (end, rack) = branch(model, aim, &paths, wanted, values.makespan, most);
+        if let Some(rack) = rack.filter(|_| end > bound.makespan) {
+            (bound.makespan, bound.by) = (end, Reason::Queue(rack));
+        }
+    }
 }
 
 /// More windows than this are not looked at one by one.

@@ -13,6 +13,8 @@ pub(super) struct Paths<'m> {
     pub(super) end: Vec<Minute>,
     /// Arcs that count, by the activity they leave.
     pub(super) out: Vec<Vec<Arc>>,
+    /// Latest starts.
+    ceiling: Vec<Minute>,
     /// The way from each activity's end to the last end of those after it, waits and lengths alone.
     pub(super) tail: Vec<Minute>,
 }
@@ -32,16 +34,18 @@ impl<'m> Paths<'m> {
         for arc in model.arcs().filter(real).filter(counts) {
             out[arc.from].push(*arc);
         }
-        let mut paths = Self { model, start: Vec::new(), end: Vec::new(), out, tail: Vec::new() };
+        let missed: Vec<bool> = kept.iter().map(|kept| !kept).collect();
+        let ceiling = (0..model.real).map(|act| model.ceiling(act, &missed)).collect();
+        let (start, end, tail) = (Vec::new(), Vec::new(), Vec::new());
+        let mut paths = Self { model, start, end, out, ceiling, tail };
         for act in 0..model.real {
             let (start, end) = paths.first(act, model.acts[act].floor).ok_or(act)?;
             paths.start.push(start);
             paths.end.push(end);
         }
-        let missed: Vec<bool> = kept.iter().map(|kept| !kept).collect();
         let (start, end) =
-            paths.spread((0..model.real).collect(), paths.start.clone(), paths.end.clone())?;
-        if let Some(act) = (0..model.real).find(|&act| start[act] > model.ceiling(act, &missed)) {
+            paths.spread((0..model.real).collect(), &[], paths.start.clone(), paths.end.clone())?;
+        if let Some(act) = (0..model.real).find(|&act| start[act] > paths.ceiling[act]) {
             return Err(act);
         }
         (paths.start, paths.end) = (start, end);
@@ -59,6 +63,7 @@ impl<'m> Paths<'m> {
     fn spread(
         &self,
         mut raised: Vec<usize>,
+        more: &[Arc],
         mut start: Vec<Minute>,
         mut end: Vec<Minute>,
     ) -> Result<(Vec<Minute>, Vec<Minute>), usize> {
@@ -72,7 +77,7 @@ impl<'m> Paths<'m> {
             let mut next = Vec::new();
             for act in raised {
                 waiting[act] = false;
-                for arc in &self.out[act] {
+                for arc in self.out[act].iter().chain(more.iter().filter(|arc| arc.from == act)) {
                     let point = if arc.from_end { end[act] } else { start[act] };
                     let asked = self.model.asks(arc, point, self.model.acts[arc.to].length);
                     if asked > start[arc.to] {
@@ -86,6 +91,19 @@ impl<'m> Paths<'m> {
             raised = next;
         }
         Ok((start, end))
+    }
+
+    /// The earliest minutes with more arcs, the last of which leaves `from`; `None` where there are none.
+    pub(super) fn spread_with(
+        &self,
+        more: &[Arc],
+        from: usize,
+        start: Vec<Minute>,
+        end: Vec<Minute>,
+    ) -> Option<(Vec<Minute>, Vec<Minute>)> {
+        let (start, end) = self.spread(vec![from], more, start, end).ok()?;
+        let late = start.iter().zip(&self.ceiling).any(|(start, ceiling)| start > ceiling);
+        (!late).then_some((start, end))
     }
 
     /// The last end and the activity that has it (`usize::MAX` for none).
@@ -106,10 +124,36 @@ impl<'m> Paths<'m> {
         let moved = self.first(act, least).and_then(|(start, end)| {
             let (mut starts, mut ends) = (self.start.clone(), self.end.clone());
             (starts[act], ends[act]) = (start, end);
-            self.spread(vec![act], starts, ends).ok()
+            self.spread(vec![act], &[], starts, ends).ok()
         });
         // Where nothing fits before the horizon any more, the end itself is all that is claimed.
         moved.map_or(end, |(_, ends)| ends.into_iter().max().unwrap_or(end))
+    }
+
+    /// The least time from the start of one activity to the end of another that waits for it, by waits
+    /// and lengths alone; `None` where it does not.
+    pub(super) fn way(&self, from: usize, to: usize) -> Option<Minute> {
+        let length = |act: usize| self.model.acts[act].length;
+        if from == to {
+            return Some(length(from));
+        }
+        // Least offsets of starts from the start of `from`, raised along the arcs from one to the next.
+        let mut offset: Vec<Option<Minute>> = vec![None; self.out.len()];
+        offset[from] = Some(0);
+        let mut raised = vec![from];
+        let mut left = MOST_ROUNDS;
+        while let Some(act) = raised.pop() {
+            left = left.checked_sub(1)?;
+            let Some(at) = offset[act] else { continue };
+            for arc in self.out[act].iter().filter(|arc| !arc.to_end && arc.gap >= 0) {
+                let least = at + if arc.from_end { length(act) } else { 0 } + arc.gap;
+                if offset[arc.to].is_none_or(|offset| offset < least) {
+                    offset[arc.to] = Some(least);
+                    raised.push(arc.to);
+                }
+            }
+        }
+        offset[to].map(|offset| offset + length(to))
     }
 
     fn tails(&self) -> Vec<Minute> {
