@@ -6,15 +6,20 @@
 )]
 
 mod air;
+mod caution;
 mod craft;
+mod engine;
 mod floors;
 mod flow;
 mod grit;
 mod harness;
+mod help;
 mod kept;
 mod kit;
 mod pace;
+mod properties;
 mod reference;
+mod remind;
 mod setup_file;
 mod spares;
 mod time;

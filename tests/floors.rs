@@ -23,7 +23,8 @@ const FLOORS: [(&str, &[&str]); 10] = [
 const LONGEST: usize = 400;
 
 /// Files that are longer, each with its reason.
-const LONGER: [(&str, &str); 0] = [];
+const LONGER: [(&str, &str); 1] =
+    [("plan/engine/bound/queue.rs", "one relaxation, whose parts prove one another")];
 
 /// A source file: its path below `src`, and its lines with their numbers.
 struct Source {

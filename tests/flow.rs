@@ -1,5 +1,9 @@
 //! An order from setup to shipment, through the program itself.
 
+mod flags;
 mod looking_back;
 mod order;
+mod rack;
+mod screens;
 mod script;
+mod typed;

@@ -20,6 +20,14 @@ pub(crate) use run::Run;
 /// The setup of the shop that most tests work in.
 pub(crate) const SORREL_LANE: &str = include_str!("data/sorrel_lane.toml");
 
+/// A folder that is gone after the test: in memory where the system has such a place, since there every entry is written
+/// through to the disk and a slow disk would be what is tested.
+pub(crate) fn folder() -> TempDir {
+    let memory = Path::new("/dev/shm");
+    let made = if memory.is_dir() { tempfile::tempdir_in(memory).ok() } else { None };
+    made.unwrap_or_else(|| tempfile::tempdir().unwrap())
+}
+
 /// A shop of the tests.
 pub(crate) struct TestShop {
     folder: TempDir,
@@ -30,7 +38,7 @@ pub(crate) struct TestShop {
 impl TestShop {
     /// A shop with nothing stored yet, in Dublin, on the morning of Monday 2 March 2026.
     pub(crate) fn bare() -> Self {
-        let folder = tempfile::tempdir().unwrap();
+        let folder = folder();
         let home = folder.path().join("home");
         fs::create_dir(&home).unwrap();
         let mut environment = BTreeMap::new();

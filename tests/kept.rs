@@ -24,8 +24,8 @@ fn look_through(folder: &Path, parent: &Path, forgotten: &mut Vec<PathBuf>) {
         if path == parent || !(source || path.is_dir()) {
             continue;
         }
-        // Data, snapshots and benches are read by tests that name them.
-        if path.is_dir() && !holds_sources(&path) {
+        // Data and snapshots are read by tests that name them; a bench is a target of its own.
+        if path.is_dir() && (name == "bench" || !holds_sources(&path)) {
             continue;
         }
         let declared =

@@ -2,6 +2,6 @@
 
 mod classes;
 mod jurisdictions;
-mod questions;
+pub(crate) mod questions;
 mod schema;
 mod tally;

@@ -8,8 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    air, batch, begin, can, demo, done, due, grit, kit, ledger, lot, pace, racks, rags, setup,
-    ship, spares, touch, undo,
+    air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
+    lot, pace, racks, rags, remind, setup, ship, spares, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -19,19 +19,13 @@ use crate::cli::{
     version,
     propagate_version = true,
     disable_help_subcommand = true,
+    arg_required_else_help = true,
     help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: `TACKFREE_DB`, else in the platform's data folder]
-    #[arg(
-        long,
-        global = true,
-        value_name = "PATH",
-        env = "TACKFREE_DB",
-        hide_env_values = true,
-        display_order = 100
-    )]
+    /// The database file [default: $TACKFREE_DB, else in the platform's data folder]
+    #[arg(long, global = true, value_name = "PATH", display_order = 100)]
     pub(crate) db: Option<PathBuf>,
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]
@@ -70,6 +64,17 @@ pub(crate) enum Command {
     Racks(racks::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
+    /// The safety reference by topic or question: what to do, who says so, who decides
+    ///
+    /// Without words it lists the topics. A topic's name shows that topic, what to do first; a statement's id (R14) shows
+    /// that statement; anything else is a question: tackfree caution "can I leave the rags in the bin overnight". It needs
+    /// no setup and no network. It never says that something is good enough: it says who decides.
+    Caution(caution::Args),
+    /// Why lots are or are not cured: sheet, readings, age, forecast
+    Cure(cure::Args),
+    /// Record a room's readings, take in a logger's file, show the rooms
+    #[command(subcommand)]
+    Climate(climate::Command),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
     /// What to lay out: oil by can, cloths, strips by grit, gloves, the lidded metal can
@@ -82,6 +87,11 @@ pub(crate) enum Command {
     Pace(pace::Args),
     /// Solvent a session gives off, and the airflow to the limits on the sheet
     Air(air::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -90,7 +100,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
     (
         "Once, and when something changes",
         &[
@@ -114,7 +124,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
             ("begin", "begin the next step of lots: starts the soak timer of a coat"),
             ("done", "record the next step of lots as done"),
             ("touch", "record a touch test of a resting or curing lot"),
+            ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
+            ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
+            ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
         ],
     ),
@@ -126,6 +139,13 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
             ("spares", "pieces to start so that enough good ones come out"),
             ("pace", "minutes a piece: where time is lost, what is left; a stopwatch"),
             ("air", "solvent a session gives off, and the airflow to the sheet's limits"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

@@ -14,6 +14,7 @@ use crate::report::stamp::Reader;
 use crate::shop::Shop;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
+use crate::shop::setup::Setup;
 use crate::store::{self, Loaded, Scope, Store};
 use crate::time::{Instant, clock};
 
@@ -25,6 +26,8 @@ pub(crate) struct Context<'a> {
     pub(crate) environment: &'a Environment,
     /// The time now.
     pub(crate) now: Instant,
+    /// Lines for standard error, beside the answer.
+    pub(crate) notes: Vec<String>,
     database: PathBuf,
 }
 
@@ -45,13 +48,28 @@ impl<'a> Context<'a> {
             screen: Screen::new(out, environment.width, environment.colour, cli.json),
             environment,
             now,
+            notes: Vec::new(),
             database: database(cli.db.as_deref(), environment)?,
         })
+    }
+
+    /// The database's path.
+    pub(crate) fn database(&self) -> &Path {
+        &self.database
     }
 
     /// Opens the database.
     pub(crate) fn store(&self) -> Result<Store, Error> {
         Ok(Store::open(&self.database)?)
+    }
+
+    /// The setup in force, where there is a database and it can be read. For the cautions alone, which are to be had
+    /// without any: nobody looks at the state of a database first who asks what to do with a smoking rag.
+    pub(crate) fn setup_if_any(&self) -> Option<Setup> {
+        if !self.database.exists() {
+            return None;
+        }
+        Store::open(&self.database).ok()?.load(&Scope::Open).ok()?.shop.setup
     }
 
     /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.

@@ -1,7 +1,10 @@
 //! The one place that reads the environment and the terminal.
 
 use std::ffi::OsString;
+use std::io::IsTerminal as _;
 use std::path::PathBuf;
+
+use etcetera::BaseStrategy as _;
 
 /// What the process was given besides its arguments.
 #[derive(Debug, Clone, Default)]
@@ -12,6 +15,14 @@ pub struct Environment {
     pub now: Option<String>,
     /// The platform's data folder.
     pub data_folder: Option<PathBuf>,
+    /// The folder in which programs keep what they are told.
+    pub config_folder: Option<PathBuf>,
+    /// The person's home.
+    pub home: Option<PathBuf>,
+    /// This program's own file.
+    pub program: Option<PathBuf>,
+    /// Whether a person looks at standard output and standard error.
+    pub terminal: bool,
     /// Columns to lay out for.
     pub width: usize,
     /// Whether standard output takes colour.
@@ -32,6 +43,10 @@ impl Environment {
             database: variable("TACKFREE_DB").filter(|path| !path.is_empty()),
             now: variable("TACKFREE_NOW").map(|text| text.to_string_lossy().into_owned()),
             data_folder: data_folder(),
+            config_folder: etcetera::choose_base_strategy().ok().map(|base| base.config_dir()),
+            home: etcetera::home_dir().ok(),
+            program: std::env::current_exe().ok(),
+            terminal: std::io::stdout().is_terminal() && std::io::stderr().is_terminal(),
             width: columns.or(terminal).filter(|width| *width > 0).unwrap_or(WIDTH_UNKNOWN),
             colour: takes_colour(&std::io::stdout()),
             colour_on_stderr: takes_colour(&std::io::stderr()),
@@ -49,6 +64,5 @@ fn variable(name: &str) -> Option<OsString> {
 }
 
 fn data_folder() -> Option<PathBuf> {
-    use etcetera::BaseStrategy as _;
     etcetera::choose_base_strategy().ok().map(|strategy| strategy.data_dir().join("tackfree"))
 }

@@ -29,6 +29,8 @@ pub(crate) enum Error {
     NotWhole(PathBuf, usize),
     /// Standard output.
     Output(io::Error),
+    /// The operating system: what it would not do, and what to do next.
+    System(String, String),
 }
 
 /// The faults of an input file.
@@ -67,7 +69,7 @@ impl Error {
             },
             Self::Usage(..) => 2,
             Self::Input(_) => 3,
-            Self::Store(_) | Self::NotWhole(..) | Self::Output(_) => 4,
+            Self::Store(_) | Self::NotWhole(..) | Self::Output(_) | Self::System(..) => 4,
         }
     }
 
@@ -115,7 +117,9 @@ impl Error {
                 let said = sentence(refusal, *reader);
                 (said.message, said.next)
             }
-            Self::Usage(message, next) => (message.clone(), next.clone()),
+            Self::Usage(message, next) | Self::System(message, next) => {
+                (message.clone(), next.clone())
+            }
             Self::Input(input) => (input.message.clone(), input.next.clone()),
             Self::Store(error) => (error.to_string(), next_for(error).to_owned()),
             Self::NotWhole(path, faults) => (

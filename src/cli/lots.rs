@@ -34,19 +34,19 @@ impl Lots {
         self.choose_in(rack, &journal.shop, refused(journal))
     }
 
-    /// The same for a command that only looks.
+    /// The same for a command that only looks; `refuse` says a refusal's times for its reader.
     pub(crate) fn choose_in(
         &self,
         rack: Option<&str>,
         shop: &Shop,
-        refused: impl Fn(Refusal) -> Error,
+        refuse: impl Fn(Refusal) -> Error,
     ) -> Result<Vec<LotName>, Error> {
         let mut chosen = self.lots.clone();
         if let (true, Some(rack)) = (chosen.is_empty(), rack) {
-            shop.known_rack(rack).map_err(&refused)?;
+            shop.known_rack(rack).map_err(&refuse)?;
             chosen = shop.lots_on(rack).map(|lot| lot.name.clone()).collect();
             if chosen.is_empty() {
-                return Err(refused(Refusal::RackEmpty { rack: rack.to_owned() }));
+                return Err(refuse(Refusal::RackEmpty { rack: rack.to_owned() }));
             }
         }
         let mut once = chosen.clone();

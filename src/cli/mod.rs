@@ -4,8 +4,12 @@ mod air;
 mod args;
 mod batch;
 mod begin;
+mod calendar;
 mod can;
+mod caution;
+mod climate;
 mod context;
+mod cure;
 mod demo;
 mod done;
 mod due;
@@ -19,6 +23,7 @@ mod lots;
 mod pace;
 mod racks;
 mod rags;
+mod remind;
 mod screen;
 mod setup;
 mod ship;
@@ -61,8 +66,16 @@ pub fn run_in(
         }
     };
     let json = parsed.json;
-    let outcome = Context::new(&parsed, environment, out)
-        .and_then(|mut context| dispatch(parsed.command, &mut context));
+    let mut notes = Vec::new();
+    let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
+        let outcome = dispatch(parsed.command, &mut context);
+        notes = context.notes;
+        outcome
+    });
+    for note in notes {
+        // Where standard error is closed nobody is left to tell; what was done is done.
+        writeln!(err, "{note}").unwrap_or_default();
+    }
     match outcome {
         Ok(()) => 0,
         Err(error) => error.show(json, environment, err),
@@ -82,12 +95,17 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
+        Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
         Command::Kit(args) => kit::run(&args, context),
         Command::Grit(args) => grit::run(&args, context),
         Command::Spares(args) => spares::run(&args, context),
         Command::Pace(args) => pace::run(args, context),
         Command::Air(args) => air::run(&args, context),
+        Command::Remind(command) => remind::run(command, context),
+        Command::Calendar(args) => calendar::run(&args, context),
+        Command::Cure(args) => cure::run(&args, context),
+        Command::Climate(command) => climate::run(command, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

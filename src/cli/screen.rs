@@ -18,6 +18,11 @@ impl<'a> Screen<'a> {
         Self { out, width, colour, json }
     }
 
+    /// Whether JSON was asked for.
+    pub(crate) const fn json(&self) -> bool {
+        self.json
+    }
+
     /// Shows a result, whole.
     pub(crate) fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
         if self.json {

@@ -1,7 +1,5 @@
 //! `touch`: a touch test.
 
-use clap::ArgGroup;
-
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
@@ -10,21 +8,21 @@ use crate::shop::entry::{CureTest, Fact};
 use crate::shop::stage::Stage;
 
 /// `touch`.
-///
-/// The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it is a plain
-/// check by hand: wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, dry-to-recoat, dry-hard, dry-through,
-/// print-free. Below tack-free the lot waits, whatever its age says.
 #[derive(Debug, clap::Args)]
-#[command(group = ArgGroup::new("which").required(true))]
+#[command(
+    after_help = "The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it \
+                  is a plain check by hand, least dry first:\n  wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, \
+                  dry-to-recoat, dry-hard, dry-through, print-free\nBelow tack-free the lot waits, whatever its age says."
+)]
 pub(crate) struct Args {
     /// A lot, such as salt-3
-    #[arg(group = "which", value_name = "LOT")]
+    #[arg(value_name = "LOT", required_unless_present = "rack")]
     lot: Option<String>,
     /// What was found
     #[arg(value_name = "STAGE")]
     stage: Option<String>,
     /// All lots that stand on that rack
-    #[arg(long, group = "which")]
+    #[arg(long)]
     rack: Option<String>,
     #[command(flatten)]
     at: At,

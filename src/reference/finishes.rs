@@ -60,6 +60,9 @@ pub struct FinishClass {
     pub line: usize,
 }
 
+/// The class whose second part may be an isocyanate; before it the topic on driers and hardeners shows.
+pub const TWO_PART_OIL: &str = "hardening two-part oil";
+
 const FIELDS: &[&str] = &[
     "kind",
     "also",

@@ -13,7 +13,9 @@ impl<N: fmt::Display + PartialEq + From<u8>> fmt::Display for Count<N> {
             return write!(f, "{number} {noun}");
         }
         match noun {
-            noun if noun.ends_with("ch") || noun.ends_with('s') => write!(f, "{number} {noun}es"),
+            noun if noun.ends_with("ch") || noun.ends_with("sh") || noun.ends_with('s') => {
+                write!(f, "{number} {noun}es")
+            }
             noun if noun.ends_with("ry") => write!(f, "{number} {}ies", noun.trim_end_matches('y')),
             noun => write!(f, "{number} {noun}s"),
         }

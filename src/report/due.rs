@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::report::count::Count;
+use crate::report::origin::rest_not_cure;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report, rags};
@@ -22,6 +23,8 @@ pub struct Due {
     pub held: Vec<HeldLot>,
     /// Rags not yet dealt with.
     pub rags: Vec<rags::OpenRags>,
+    #[serde(skip)]
+    how_to_begin: &'static str,
 }
 
 /// One lot's next step.
@@ -55,6 +58,10 @@ pub struct DueItem {
     pub rests_on: &'static str,
     /// Whether any of it is assumed for want of readings.
     pub assumed: bool,
+    /// "common practice": how the times are marked where the finish's class supplied them and not its sheet.
+    pub from_class: Option<String>,
+    /// The finish, where the wait is a rest and not a cure because nothing in it cures.
+    pub only_rests: Option<String>,
     /// Whether something was recorded against the rules.
     pub flagged: bool,
 }
@@ -88,7 +95,19 @@ impl Due {
             items: shop.due(reader.now).iter().map(|item| DueItem::new(item, reader)).collect(),
             held: held.collect(),
             rags: rags::OpenRags::all(shop, reader),
+            how_to_begin: how_to_begin(shop),
         }
+    }
+}
+
+/// What a newcomer does next where nothing waits.
+fn how_to_begin(shop: &Shop) -> &'static str {
+    if shop.setup.is_none() {
+        "No setup is stored yet. Write one: tackfree setup new shop.toml"
+    } else if shop.batches.values().all(|batch| batch.closed.is_some()) {
+        "Nothing waits for hands. Take an order on: tackfree batch open NAME --recipe RECIPE --pieces N"
+    } else {
+        "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N"
     }
 }
 
@@ -115,6 +134,8 @@ impl DueItem {
             waits_for: item.wait.map(wait),
             rests_on: rests_on(item.ground),
             assumed: item.ground != Ground::Readings,
+            from_class: item.origin.from_class.clone(),
+            only_rests: item.origin.only_rests.clone(),
             flagged: item.flagged,
         }
     }
@@ -123,7 +144,7 @@ impl DueItem {
     pub fn when(&self) -> String {
         let from = match (&self.from, self.state) {
             (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
-            (Some(from), "next") => format!("from {}", from.both()),
+            (Some(from), "next") => format!("from {}", from.minute_up().both()),
             (Some(from), "ready") if from.is_now() => "ready now".to_owned(),
             (Some(from), _) => format!("since {}", from.moment()),
         };
@@ -135,12 +156,23 @@ impl DueItem {
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),
         };
-        let assumed = match (self.state, self.rests_on) {
-            ("next", "sheet") => " (the sheet's time, assumed)",
-            ("next", "part assumed") => " (part assumed)",
-            _ => "",
-        };
-        format!("{from}{until}{assumed}")
+        format!("{from}{until}{}", self.said_of_it())
+    }
+
+    /// " (common practice, assumed)": what the times rest on where that is less than a sheet reckoned from readings.
+    fn said_of_it(&self) -> String {
+        let next = self.state == "next";
+        let mut parts: Vec<String> = self.from_class.iter().cloned().collect();
+        match (self.rests_on, &self.only_rests) {
+            (_, Some(finish)) if next => parts.push(rest_not_cure(finish)),
+            ("sheet", None) if next && parts.is_empty() => {
+                parts.push("the sheet's time, assumed".to_owned());
+            }
+            ("sheet", None) if next => parts.push("assumed".to_owned()),
+            ("part assumed", None) if next => parts.push("part assumed".to_owned()),
+            _ => {}
+        }
+        if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
     }
 
     /// "36 pieces on drip-1, 25 min".
@@ -209,10 +241,7 @@ impl Report for Due {
         }
         if self.items.is_empty() && self.held.is_empty() {
             page.gap();
-            page.line(
-                0,
-                "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N",
-            );
+            page.line(0, self.how_to_begin);
         }
         if !self.held.is_empty() {
             page.gap();
@@ -222,7 +251,7 @@ impl Report for Due {
                 page.hanging(
                     2,
                     6,
-                    &format!("{}  {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
+                    &format!("{}: {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
                 );
             }
         }

@@ -120,7 +120,9 @@ impl LotLine {
                 (_, Urgency::Overdue, _) => "overdue",
                 (Action::Wipe, ..) => "soaking",
                 (Action::Finish, ..) => "begun",
-                (_, Urgency::Next, Some(Wait::Cure)) => "curing",
+                (_, Urgency::Next, Some(Wait::Cure)) if item.origin.only_rests.is_none() => {
+                    "curing"
+                }
                 (_, Urgency::Next, _) => "resting",
                 (Action::Ship, ..) => "to ship",
                 (Action::Do, ..) => "ready",
@@ -139,7 +141,7 @@ impl LotLine {
             pieces: lot.pieces,
             rack: lot.rack().map(str::to_owned),
             step: item.step,
-            name: item.name,
+            name: if over { String::new() } else { item.name },
             state,
             ready_at: item.from.filter(|_| !over).map(|from| reader.stamp(from)),
             until: item.until.filter(|_| !over).map(|until| reader.stamp(until)),

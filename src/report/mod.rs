@@ -3,24 +3,33 @@
 
 pub mod air;
 pub mod batch;
+pub mod calendar;
 pub mod can;
+pub mod caution;
+pub mod climate;
+pub mod coating;
 pub mod count;
+pub mod cure;
 pub mod due;
 pub mod faults;
+pub mod finish_record;
 pub mod grit;
 pub mod kit;
 pub mod ledger;
 pub mod lot;
+pub mod origin;
 pub mod pace;
 pub mod page;
 pub mod racks;
 pub mod rags;
 pub mod receipt;
 pub mod refusal;
+pub mod remind;
 pub mod setup;
 pub mod ship;
 pub mod spares;
 pub mod stamp;
+pub mod watch;
 
 use serde::Serialize;
 

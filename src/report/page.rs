@@ -68,13 +68,17 @@ impl Page {
 
     /// A line that begins at `first` and goes on at `rest`.
     pub fn hanging(&mut self, first: usize, rest: usize, text: &str) {
+        self.toned(Tone::Plain, first, rest, text);
+    }
+
+    /// The same in a tone: wrapped first, so that a narrow terminal breaks loud words where it breaks quiet ones.
+    pub fn toned(&mut self, tone: Tone, first: usize, rest: usize, text: &str) {
         let (mut line, mut used) = (" ".repeat(first), first);
         let mut empty = true;
         for word in text.split_whitespace() {
             let width = word.width();
             if !empty && used + 1 + width > self.width {
-                self.text.push_str(line.trim_end());
-                self.text.push('\n');
+                self.finish_line(tone, &line);
                 (line, used, empty) = (" ".repeat(rest), rest, true);
             }
             if !empty {
@@ -85,7 +89,12 @@ impl Page {
             used += width;
             empty = false;
         }
-        self.text.push_str(line.trim_end());
+        self.finish_line(tone, &line);
+    }
+
+    fn finish_line(&mut self, tone: Tone, line: &str) {
+        let styled = self.styled(tone, line.trim_end());
+        self.text.push_str(&styled);
         self.text.push('\n');
     }
 

@@ -113,8 +113,7 @@ impl Report for Racks {
             page.pair(0, &left, &right);
             for on in &rack.lots {
                 let line = &on.line;
-                let title = format!("{}  {}", line.lot, Count(line.pieces, "piece"));
-                page.pair(2, &title, &format!("{}: {}", line.state, line.name));
+                page.pair(2, &title(line), &format!("{}: {}", line.state, line.name));
                 page.line(6, &on.until());
             }
             if rack.lots.is_empty() {
@@ -125,8 +124,7 @@ impl Report for Racks {
             page.gap();
             page.heading(Tone::Strong, "on no rack");
             for line in &self.elsewhere {
-                let title = format!("{}  {}", line.lot, Count(line.pieces, "piece"));
-                page.pair(2, &title, &format!("{}: {}", line.state, line.name));
+                page.pair(2, &title(line), &format!("{}: {}", line.state, line.name));
             }
         }
     }
@@ -158,4 +156,10 @@ impl OnRack {
 fn bar(taken: u32, slots: u32) -> String {
     let full = (u64::from(taken) * 10).div_ceil(u64::from(slots.max(1))).min(10);
     (0..10).map(|sign| if sign < full { '#' } else { '.' }).collect()
+}
+
+/// "salt-1  36 pieces", with a mark where something was recorded against the rules.
+fn title(line: &LotLine) -> String {
+    let flag = if line.flags.is_empty() { "" } else { " !" };
+    format!("{}  {}{flag}", line.lot, Count(line.pieces, "piece"))
 }

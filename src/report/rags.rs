@@ -5,8 +5,10 @@ use serde::Serialize;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
-use crate::shop::Shop;
 use crate::shop::entry::EntryId;
+use crate::shop::rags::Lain;
+use crate::shop::{Rags, Shop};
+use crate::time::Span;
 
 /// The rags of one coat.
 #[derive(Debug, Clone, Serialize)]
@@ -19,10 +21,16 @@ pub struct OpenRags {
     pub finish: String,
     /// Whether they can set themselves on fire, as far as the setup says.
     pub self_heating: Option<bool>,
+    /// How that is marked where the finish's class says it and not the setup's own file.
+    pub self_heating_from_class: Option<String>,
     /// Since when.
     pub since: Stamp,
     /// For how many hours.
     pub hours: f64,
+    /// How long that is: fresh, hours, day, night, days; what is said grows plainer with it.
+    pub lain: &'static str,
+    /// What is to be done about them now.
+    pub says: &'static str,
 }
 
 /// `rags`.
@@ -37,44 +45,67 @@ pub struct RagsList {
 impl OpenRags {
     /// All open ones, oldest first.
     pub fn all(shop: &Shop, reader: Reader) -> Vec<Self> {
-        let mut open: Vec<Self> = shop
-            .rags
-            .iter()
-            .filter(|(_, rags)| rags.since <= reader.now)
-            .map(|(entry, rags)| Self {
-                entry: *entry,
-                lot: rags.lot.to_string(),
-                finish: rags.finish.clone(),
-                self_heating: shop
-                    .setup
-                    .as_ref()
-                    .and_then(|setup| setup.finish(&rags.finish)?.self_heating),
-                since: reader.stamp(rags.since),
-                hours: (crate::time::Span::between(rags.since, reader.now).as_hours() * 10.0)
-                    .round()
-                    / 10.0,
-            })
-            .collect();
+        let waiting = shop.rags.iter().filter(|(_, rags)| rags.since <= reader.now);
+        let mut open: Vec<Self> =
+            waiting.map(|(entry, rags)| Self::new(shop, *entry, rags, reader)).collect();
         open.sort_by_key(|rags| (rags.since.at(), rags.entry));
         open
     }
+
+    fn new(shop: &Shop, entry: EntryId, rags: &Rags, reader: Reader) -> Self {
+        let finish = shop.setup.as_ref().and_then(|setup| setup.finish(&rags.finish));
+        let self_heating = finish.and_then(|finish| finish.self_heating);
+        let lain = Lain::of(Span::between(rags.since, reader.now));
+        Self {
+            entry,
+            lot: rags.lot.to_string(),
+            finish: rags.finish.clone(),
+            self_heating,
+            self_heating_from_class: finish
+                .and_then(|finish| finish.from_class.get("self_heating").cloned()),
+            since: reader.stamp(rags.since),
+            hours: (Span::between(rags.since, reader.now).as_hours() * 10.0).round() / 10.0,
+            lain: lain.word(),
+            says: if self_heating == Some(false) { NO_HEAT } else { lain.says() },
+        }
+    }
+
+    fn can_heat(&self) -> bool {
+        self.self_heating != Some(false)
+    }
+
+    fn heating(&self) -> String {
+        let said = match self.self_heating {
+            Some(true) => "can self-heat",
+            Some(false) => "said not to",
+            None => "unknown: as if",
+        };
+        let mark = if self.self_heating_from_class.is_some() { " (its class)" } else { "" };
+        format!("{said}{mark}")
+    }
 }
 
-/// The reminder that stands under every screen while rags are open.
+/// What is said of rags whose finish is said not to heat them.
+const NO_HEAT: &str =
+    "They are said not to self-heat; the data sheet and local rules decide what becomes of them.";
+
+/// "today 14:20, 3.2 h".
+fn since(rags: &OpenRags) -> String {
+    format!("{}, {} h", rags.since.moment(), rags.hours)
+}
+
+/// The reminder that stands under every screen while rags are open; the oldest that can heat sets the words.
 pub fn remind(open: &[OpenRags], page: &mut Page) {
-    let Some(oldest) = open.first() else { return };
+    let Some(oldest) = open.iter().find(|rags| rags.can_heat()).or(open.first()) else { return };
     page.gap();
     page.heading(Tone::Late, "RAGS");
-    let coats =
-        if open.len() == 1 { "one coat".to_owned() } else { format!("{} coats", open.len()) };
-    page.line(
-        2,
-        &format!(
-            "Rags of {coats} not yet dealt with, the oldest from {} ({}).",
-            oldest.since.moment(),
-            oldest.since.relative()
-        ),
-    );
+    let coats = match open.len() {
+        1 => "one coat".to_owned(),
+        coats => format!("{coats} coats"),
+    };
+    let line = format!("Rags of {coats} not recorded as dealt with, since {}.", since(oldest));
+    page.line(2, &line);
+    page.line(2, oldest.says);
     page.line(2, "Once they are: tackfree rags done --how \"…\"");
 }
 
@@ -84,26 +115,19 @@ impl Report for RagsList {
             page.line(0, "No rags are open: every coat's rags are recorded as dealt with.");
             return;
         }
-        let rows: Vec<Vec<String>> = self
-            .open
-            .iter()
-            .map(|rags| {
-                let heats = match rags.self_heating {
-                    Some(true) => "can self-heat",
-                    Some(false) => "the sheet says no",
-                    None => "unknown: treat as can self-heat",
-                };
-                vec![
-                    rags.entry.to_string(),
-                    rags.lot.clone(),
-                    rags.finish.clone(),
-                    format!("{} ({} h)", rags.since.moment(), rags.hours),
-                    heats.to_owned(),
-                ]
-            })
-            .collect();
-        page.table(&["entry", "lot", "finish", "since", "self-heating"], &rows);
+        if let Some(worst) = self.open.iter().find(|rags| rags.can_heat()).or(self.open.first()) {
+            page.toned(Tone::Late, 0, 0, worst.says);
+            page.gap();
+        }
+        let row = |rags: &OpenRags| {
+            let (entry, lot, finish) =
+                (rags.entry.to_string(), rags.lot.clone(), rags.finish.clone());
+            vec![entry, lot, finish, since(rags), rags.heating()]
+        };
+        let rows: Vec<Vec<String>> = self.open.iter().map(row).collect();
+        page.table(&["entry", "lot", "finish", "open since", "self-heating"], &rows);
         page.gap();
         page.line(0, "Once they are dealt with: tackfree rags done --how \"…\"");
+        page.line(0, "What to do and why: tackfree caution rags");
     }
 }

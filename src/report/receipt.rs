@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use crate::report::caution::short::ShortForm;
+use crate::report::coating::Coating;
 use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
-use crate::report::page::Tone;
 use crate::report::stamp::Reader;
 use crate::report::{Page, Report};
 use crate::shop::entry::{Entry, Fact, SubjectKind};
@@ -20,12 +21,14 @@ pub struct Receipt {
     pub recorded: Vec<EntryLine>,
     /// What comes next for the lots touched.
     pub next: Vec<DueItem>,
+    /// The coats begun: their waves, and the room's air.
+    pub coats: Vec<Coating>,
     /// Lots and batches that this made.
     pub made: Vec<String>,
     /// Plain words the person should see besides.
     pub notes: Vec<String>,
-    /// The short caution that goes with it.
-    pub cautions: Vec<String>,
+    /// The short cautions that go with it: air before a coat, dust before sanding, rags after a coat.
+    pub cautions: Vec<ShortForm>,
 }
 
 impl Receipt {
@@ -48,9 +51,10 @@ impl Receipt {
             next: next
                 .map(|lot| DueItem::new(&journal.shop.next_item(lot, reader.now), reader))
                 .collect(),
+            coats: Coating::all(added, &journal.shop, reader),
             made: made.collect(),
             notes: Vec::new(),
-            cautions: cautions(journal),
+            cautions: ShortForm::all(added, &journal.shop),
         }
     }
 
@@ -69,27 +73,6 @@ fn lots_of(entries: &[Entry]) -> Vec<LotName> {
     lots.sort();
     lots.dedup();
     lots
-}
-
-/// After a coat: the rags, unless its sheet says that they do not heat.
-fn cautions(journal: &Journal) -> Vec<String> {
-    let coated = journal.added().iter().find_map(|entry| match &entry.fact {
-        Fact::StepDone { coat: Some(coat), .. } => Some(&coat.finish),
-        _ => None,
-    });
-    let Some(finish) = coated else { return Vec::new() };
-    let setup = journal.shop.setup.as_ref();
-    let heats = setup.and_then(|setup| setup.finish(finish)?.self_heating);
-    if heats == Some(false) {
-        return vec![format!(
-            "Rags: the setup says that {finish} does not self-heat; its data sheet and local rules decide what becomes of them."
-        )];
-    }
-    vec![
-        "RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.".to_owned(),
-        "Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.".to_owned(),
-        "The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how \"…\"".to_owned(),
-    ]
 }
 
 impl Report for Receipt {
@@ -111,16 +94,14 @@ impl Report for Receipt {
             };
             page.hanging(0, 2, &format!("next: {}  {action}, {}", item.lot, item.when()));
         }
+        for coat in &self.coats {
+            coat.text(page);
+        }
         for note in &self.notes {
             page.hanging(0, 2, note);
         }
-        if !self.cautions.is_empty() {
-            page.gap();
-            for (number, caution) in self.cautions.iter().enumerate() {
-                let tone = if number == 0 { Tone::Late } else { Tone::Plain };
-                let styled = page.styled(tone, caution);
-                if styled == *caution { page.line(0, caution) } else { page.verbatim(&styled) }
-            }
+        for caution in &self.cautions {
+            caution.text(page);
         }
     }
 }

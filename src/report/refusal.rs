@@ -1,10 +1,12 @@
 //! The sentence for each rule that refuses, and what to do next.
 
 use crate::report::count::{Count, all_of, one_of};
+use crate::report::origin::{not_cured, not_over, time_of};
 use crate::report::stamp::Reader;
 use crate::shop::cure::Ground;
 use crate::shop::entry::SubjectKind;
-use crate::shop::refusal::{Refusal, Wait};
+use crate::shop::origin::Origin;
+use crate::shop::refusal::Refusal;
 use crate::time::{Instant, Span, words};
 
 /// What a refusal says, and what it says to do next.
@@ -61,6 +63,7 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         | Refusal::Unknown { .. }
         | Refusal::NameTaken { .. }
         | Refusal::Future { .. }
+        | Refusal::ReadAlready { .. }
         | Refusal::BeforeLast { .. } => of_names_and_times(refusal, reader),
     }
 }
@@ -90,6 +93,10 @@ fn of_names_and_times(refusal: &Refusal, reader: Reader) -> Sentence {
                 Span::between(*now, *at)
             ),
             "give the time it happened with --at, or leave --at out for now",
+        ),
+        Refusal::ReadAlready { room, at, said, entry } => say(
+            format!("{room} has another reading of {} already: {said}", when(*at)),
+            format!("if that one is wrong, take it back first: tackfree undo {entry}"),
         ),
         Refusal::BeforeLast { subject, at, last } => say(
             format!(
@@ -156,31 +163,28 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
 
 fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
     let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+    let no_sooner = |at: Instant| reader.stamp(at).minute_up().moment();
     match refusal {
-        Refusal::TooSoon { lot, step, earliest, at, wait, ground } => {
-            let because = match wait {
-                Wait::Rest => "the recipe's rest is not over",
-                Wait::Recoat => "the sheet's shortest time after the coat is not over",
-                Wait::Cure => "the sheet's cure time is not reached",
-                Wait::Soak => "the sheet's shortest soak is not over",
-            };
-            let rests_on = rests_on(*ground);
+        Refusal::TooSoon { lot, step, earliest, at, wait, ground, origin } => {
+            let because = not_over(*wait, origin);
+            let rests_on = rests_on(*ground, origin);
             match earliest {
                 Some(earliest) => say(
                     format!(
                         "{lot}: too early to {step}: {because} for another {}{rests_on}",
                         Span::between(*at, *earliest)
                     ),
-                    format!("{step} from {} on", when(*earliest)),
+                    format!("{step} from {} on", no_sooner(*earliest)),
                 ),
                 None => never(format!("{lot}: too early to {step}: {because}")),
             }
         }
-        Refusal::Shut { lot, step, since, at, grit } => {
+        Refusal::Shut { lot, step, since, at, grit, origin } => {
             let grit = grit.as_deref().map_or_else(String::new, |grit| format!(" with {grit}"));
             say(
                 format!(
-                    "{lot}: too late to {step}: the recoat window shut {}, {} before",
+                    "{lot}: too late to {step}: {} shut {}, {} before",
+                    time_of("recoat window", origin),
                     when(*since),
                     Span::between(*since, *at)
                 ),
@@ -200,14 +204,15 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
             format!("{lot} is not cured: its last coat is still to come"),
             format!("see what is next: tackfree lot show {lot}"),
         ),
-        Refusal::Uncured { lot, ready_at: Some(ready_at), at, ground, .. } => say(
+        Refusal::Uncured { lot, ready_at: Some(ready_at), at, ground, origin, .. } => say(
             format!(
-                "{lot} is not cured: the sheet's cure time is reached {}, in {}{}",
+                "{lot} {} {}, in {}{}",
+                not_cured(origin),
                 when(*ready_at),
                 Span::between(*at, *ready_at),
-                rests_on(*ground)
+                rests_on(*ground, origin)
             ),
-            format!("ship it from {} on; see why: tackfree cure {lot}", when(*ready_at)),
+            format!("ship it from {} on; see why: tackfree cure {lot}", no_sooner(*ready_at)),
         ),
         Refusal::Uncured { lot, ready_at: None, .. } => never(format!("{lot} is not cured")),
         Refusal::Uninspected { lot, step } => say(
@@ -223,11 +228,12 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
 }
 
 /// What a reckoned moment rests on, where that is not readings alone.
-fn rests_on(ground: Ground) -> &'static str {
-    match ground {
-        Ground::Readings => "",
-        Ground::PartAssumed => ", part of it assumed for want of readings",
-        Ground::Sheet => ", no readings of the room: the sheet's own interval assumed",
+fn rests_on(ground: Ground, origin: &Origin) -> &'static str {
+    match (ground, &origin.from_class) {
+        (Ground::Readings, _) => "",
+        (Ground::PartAssumed, _) => ", part of it assumed for want of readings",
+        (Ground::Sheet, None) => ", no readings of the room: the sheet's own interval assumed",
+        (Ground::Sheet, Some(_)) => ", no readings of the room: that interval assumed",
     }
 }
 

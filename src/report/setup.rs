@@ -3,9 +3,11 @@
 use serde::Serialize;
 
 use crate::report::count::Count;
+use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
-use crate::shop::setup::Setup;
 use crate::shop::setup::change::Change;
+use crate::shop::setup::write::supplied;
+use crate::shop::setup::{Finish, Setup};
 
 /// `setup check` and `setup load`.
 #[derive(Debug, Clone, Serialize)]
@@ -22,6 +24,23 @@ pub struct SetupChanges {
     pub finishes: usize,
     /// What it describes.
     pub recipes: usize,
+    /// What the file leaves out and the class of the finish supplies.
+    pub from_class: Vec<Supplied>,
+    /// What else is worth a word, finish by finish.
+    pub notes: Vec<String>,
+}
+
+/// One value that the class of a finish supplies.
+#[derive(Debug, Clone, Serialize)]
+pub struct Supplied {
+    /// The finish.
+    pub finish: String,
+    /// The key of the setup file.
+    pub key: &'static str,
+    /// The value, as the file would have it.
+    pub value: String,
+    /// How it is marked: "common practice", or where it comes from.
+    pub mark: String,
 }
 
 /// `setup show`.
@@ -51,8 +70,36 @@ impl SetupChanges {
             racks: setup.racks.len(),
             finishes: setup.finishes.len(),
             recipes: setup.recipes.len(),
+            from_class: setup.finishes.iter().flat_map(supplied_by_class).collect(),
+            notes: setup.finishes.iter().flat_map(notes).collect(),
         }
     }
+}
+
+fn supplied_by_class(finish: &Finish) -> Vec<Supplied> {
+    let of = |(key, value, mark)| Supplied { finish: finish.name.clone(), key, value, mark };
+    supplied(finish).into_iter().map(of).collect()
+}
+
+/// A kind the reference does not know, a finish that never cures, and what nobody knows of it.
+fn notes(finish: &Finish) -> Vec<String> {
+    let name = &finish.name;
+    let mut notes = Vec::new();
+    if let (Some(kind), None) = (&finish.kind, finish.class()) {
+        notes.push(format!("{name}: {kind:?} is no class of the reference: it supplies nothing"));
+    }
+    if finish.hardens() == Some(false) {
+        notes.push(rest_not_cure(name));
+    }
+    if finish.self_heating.is_none() {
+        let line =
+            "self_heating is unknown: its rags are treated as if they can set themselves on fire";
+        notes.push(format!("{name}: {line}"));
+    }
+    if finish.contains.is_none() {
+        notes.push(format!("{name}: contains is unknown: nuts and other allergens"));
+    }
+    notes
 }
 
 impl SetupShown {
@@ -82,8 +129,32 @@ impl Report for SetupChanges {
         for change in &self.changes {
             page.hanging(2, 4, &change.to_string());
         }
+        self.class_text(page);
+        for note in &self.notes {
+            page.hanging(0, 2, note);
+        }
         if !self.changes.is_empty() && !self.stored {
             page.line(0, &format!("Store it with: tackfree setup load {}", self.file));
+        }
+    }
+}
+
+impl SetupChanges {
+    /// One line a finish and mark: "house oil, from its class: keeps \"6 months\" (common practice)".
+    fn class_text(&self, page: &mut Page) {
+        if self.from_class.is_empty() {
+            return;
+        }
+        page.line(0, "Left out, and supplied by the class of the finish:");
+        let same = |a: &Supplied, b: &Supplied| a.finish == b.finish && a.mark == b.mark;
+        let mut values: Vec<&Supplied> = self.from_class.iter().collect();
+        values.sort_by(|a, b| (&a.finish, &a.mark).cmp(&(&b.finish, &b.mark)));
+        for group in values.chunk_by(|a, b| same(a, b)) {
+            let values: Vec<String> =
+                group.iter().map(|value| format!("{} = {}", value.key, value.value)).collect();
+            if let Some(Supplied { finish, mark, .. }) = group.first() {
+                page.hanging(2, 4, &format!("{finish}: {} ({mark})", values.join(", ")));
+            }
         }
     }
 }
@@ -91,6 +162,14 @@ impl Report for SetupChanges {
 impl Report for SetupShown {
     fn text(&self, page: &mut Page) {
         page.verbatim(&self.toml);
+        // Comments of the file they stand in, so that what is printed still reads back.
+        let notes: Vec<String> = self.setup.finishes.iter().flat_map(notes).collect();
+        if !notes.is_empty() {
+            page.gap();
+        }
+        for note in notes {
+            page.verbatim(&format!("# {note}"));
+        }
     }
 }
 

@@ -2,7 +2,8 @@
 
 use serde::{Serialize, Serializer};
 
-use crate::time::{Instant, Zone, words};
+use crate::time::local::wall;
+use crate::time::{Instant, Span, Zone, words};
 
 /// A moment, with what is needed to say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +22,19 @@ impl Stamp {
     /// "today 14:20, in 2 h 10 m".
     pub fn both(&self) -> String {
         words::both(self.at, self.now, self.zone)
+    }
+
+    /// "14:20", where the day is plain from what stands before.
+    pub fn clock(&self) -> String {
+        wall(self.at, self.zone).format("%H:%M").to_string()
+    }
+
+    /// The next whole minute, so that a time shown without its seconds is not too early.
+    #[must_use]
+    pub fn minute_up(self) -> Self {
+        let past = self.at.timestamp().rem_euclid(60);
+        let rest = if past == 0 { 0 } else { 60 - past };
+        Self { at: Span::seconds(rest).after(self.at), ..self }
     }
 
     /// "in 2 h 10 m".

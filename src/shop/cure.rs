@@ -33,6 +33,23 @@ pub struct Reckoning {
     pub if_warmest: Option<Outlook>,
 }
 
+/// A room that a lot stood in, and how much its log tells of that time.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RoomUsed {
+    /// The room; none where it stood on no rack and never had.
+    pub room: Option<String>,
+    /// From when.
+    pub from: Instant,
+    /// Until when; none is still.
+    pub until: Option<Instant>,
+    /// Readings taken while it stood there.
+    pub readings: usize,
+    /// The first of them.
+    pub first: Option<Instant>,
+    /// The last of them.
+    pub last: Option<Instant>,
+}
+
 /// How far a reckoned moment rests on readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Ground {
@@ -65,6 +82,28 @@ impl Shop {
         self.tests.get(finish).map_or(Factor::SHEET, |tests| fit(tests))
     }
 
+    /// The rooms a lot stood in since `since`, with the readings up to `now` that tell of it there.
+    pub fn rooms_used(&self, lot: &Lot, since: Instant, now: Instant) -> Vec<RoomUsed> {
+        let used = |stay: &Stay| {
+            let end = stay.until.unwrap_or(now).min(now);
+            let log = stay.room.as_ref().and_then(|room| self.climate.get(room));
+            let mut inside = log
+                .into_iter()
+                .flatten()
+                .map(|reading| reading.at)
+                .filter(|at| (stay.from..=end).contains(at));
+            RoomUsed {
+                room: stay.room.clone(),
+                from: stay.from,
+                until: stay.until,
+                readings: inside.clone().count(),
+                first: inside.clone().next(),
+                last: inside.next_back(),
+            }
+        };
+        self.stays(lot, since).iter().map(used).collect()
+    }
+
     /// When a finish's `time`, counted on a clock from `from`, has passed for a lot, as it looks at `now`.
     pub fn reckon(
         &self,
@@ -85,6 +124,21 @@ impl Shop {
             })
             .collect();
         course_of(&rooms, time.as_delta(), now).unwrap_or_else(|| by_the_sheet(time, from, now))
+    }
+
+    /// How long a finish's `time` takes on a clock in a room from now on, as the room is expected to be; `None` where it
+    /// never passes.
+    pub fn ahead(
+        &self,
+        clock: Clock,
+        time: Span,
+        finish: &Finish,
+        room: &str,
+        now: Instant,
+    ) -> Option<Span> {
+        let Some(conditions) = conditions(finish) else { return Some(time) };
+        let course = Course::new(clock, &conditions, &self.readings(Some(room)), now);
+        course.reaches(now, time.as_delta()).map(|end| Span::between(now, end))
     }
 
     /// The share of the sheet's cure time a lot has behind it at `at`; `None` before its last coat.

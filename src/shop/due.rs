@@ -4,7 +4,9 @@ use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
+use crate::shop::rest::Window;
 use crate::time::Instant;
 
 /// How urgent an item is.
@@ -54,6 +56,8 @@ pub struct Item {
     pub wait: Option<Wait>,
     /// How far `from` rests on readings.
     pub ground: Ground,
+    /// Where its times come from.
+    pub origin: Origin,
     /// Where the lot stands.
     pub rack: Option<String>,
     /// Pieces.
@@ -69,14 +73,14 @@ impl Shop {
     pub fn due(&self, now: Instant) -> Vec<Item> {
         let free = self.open_lots().filter(|lot| lot.held.is_none());
         let mut items: Vec<Item> = free.map(|lot| self.next_item(lot, now)).collect();
-        items.sort_by_key(|a| a.sort_key());
+        items.sort_by_key(Item::sort_key);
         items
     }
 
     /// A lot's next step as it stands at `now`.
     pub fn next_item(&self, lot: &Lot, now: Instant) -> Item {
         let Some((number, step)) = lot.next_step() else { return self.shipping_item(lot, now) };
-        let (action, window) = match (self.wipe_window(lot), lot.begun) {
+        let (action, window) = match (self.wipe_window(lot, now), lot.begun) {
             (Some(wipe), _) => (Action::Wipe, wipe),
             (None, Some(_)) => (Action::Finish, self.window(lot, number, now)),
             (None, None) => (Action::Do, self.window(lot, number, now)),
@@ -101,6 +105,7 @@ impl Shop {
             from: window.from,
             until: window.until,
             wait: window.wait,
+            origin: self.origin(lot, origin_of(&window)),
             ground: window.ground,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
@@ -129,11 +134,21 @@ impl Shop {
             until: None,
             wait: cures.then_some(Wait::Cure),
             ground: cure.filter(|_| cures).map_or(Ground::Readings, |cure| cure.ground()),
+            origin: self.origin(lot, if cures { Wait::Cure } else { Wait::Rest }),
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: 0,
             flagged: !lot.flags.is_empty(),
         }
+    }
+}
+
+/// What a window's times are for: its wait, or, where only its end is a finish's, the recoat window.
+fn origin_of(window: &Window) -> Wait {
+    match window.wait {
+        None | Some(Wait::Rest) if window.until.is_some() => Wait::Recoat,
+        None => Wait::Rest,
+        Some(wait) => wait,
     }
 }
 

@@ -1,6 +1,7 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
+pub mod air;
 pub mod climate;
 pub mod cover;
 pub mod cure;
@@ -9,10 +10,13 @@ pub mod entry;
 pub mod fold;
 pub mod journal;
 pub mod left;
+pub mod logger;
 pub mod lot;
 pub mod name;
 pub mod nearest;
+pub mod origin;
 pub mod pace;
+pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;
@@ -22,6 +26,7 @@ pub mod stage;
 pub mod stopwatch;
 pub mod subject;
 pub mod undo;
+pub mod wave;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -148,6 +153,17 @@ impl Shop {
     /// Lots with pieces on that rack now, by name.
     pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
+    }
+
+    /// Hands' minutes of a step of a recipe for so many pieces, rounded up: by the times taken once there are enough, else by
+    /// the recipe.
+    pub fn minutes(&self, recipe: &Recipe, number: u32, pieces: u32) -> u32 {
+        match self.sampled(recipe, number) {
+            Some(each) => {
+                u32::try_from(each.times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
+            }
+            None => recipe.step(number).map_or(0, |step| self.worked_minutes(step, pieces)),
+        }
     }
 
     /// Pieces in hand of a batch.

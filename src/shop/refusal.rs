@@ -3,6 +3,7 @@
 use crate::shop::cure::Ground;
 use crate::shop::entry::{EntryId, SubjectKind};
 use crate::shop::name::LotName;
+use crate::shop::origin::Origin;
 use crate::shop::stage::Stage;
 use crate::time::Instant;
 
@@ -46,6 +47,17 @@ pub enum Refusal {
         at: Instant,
         /// The time now.
         now: Instant,
+    },
+    /// The room's log has another reading of the same moment.
+    ReadAlready {
+        /// The room.
+        room: String,
+        /// The moment.
+        at: Instant,
+        /// What it reads, in words.
+        said: String,
+        /// The entry that brought it.
+        entry: EntryId,
     },
     /// It lies before the last thing recorded of the same lot, batch or can.
     BeforeLast {
@@ -93,6 +105,8 @@ pub enum Refusal {
         wait: Wait,
         /// How far that rests on readings.
         ground: Ground,
+        /// Where it comes from.
+        origin: Box<Origin>,
     },
     /// A recoat window has shut.
     Shut {
@@ -106,6 +120,8 @@ pub enum Refusal {
         at: Instant,
         /// The grit the recipe rubs with, if it does.
         grit: Option<String>,
+        /// Where the window comes from.
+        origin: Box<Origin>,
     },
     /// The last touch test found it still grabbing.
     Grabs {
@@ -220,6 +236,8 @@ pub enum Refusal {
         at: Instant,
         /// How far that rests on readings.
         ground: Ground,
+        /// Where it comes from.
+        origin: Box<Origin>,
     },
     /// Cured, but not looked over.
     Uninspected {
@@ -323,6 +341,7 @@ impl Refusal {
             Self::Unknown { .. } => "unknown-name",
             Self::NameTaken { .. } => "name-taken",
             Self::Future { .. } => "future-time",
+            Self::ReadAlready { .. } => "read-already",
             Self::BeforeLast { .. } => "before-last-entry",
             Self::WrongStep { .. } => "wrong-step",
             Self::NoStepLeft { .. } => "no-step-left",

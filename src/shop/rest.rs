@@ -68,8 +68,23 @@ impl Shop {
         Some(self.no_sooner(finish.recoat.min, finish, lot, coat, now))
     }
 
-    /// While a coat soaks: from when, and until when, it is to be wiped off.
-    pub fn wipe_window(&self, lot: &Lot) -> Option<Window> {
+    /// While a coat soaks: from when, and until when, wiping is to begin, as it looks at `now`.
+    ///
+    /// Of several waves, worked one straight after the other, the one under way then. Where a single piece can't be done within
+    /// the soak it is the sheet's soak itself.
+    pub fn wipe_window(&self, lot: &Lot, now: Instant) -> Option<Window> {
+        let sheet = self.soak_window(lot)?;
+        let waves = self.waves_begun(lot).unwrap_or_default();
+        let under_way = waves.iter().rev().find(|wave| wave.begins <= now).or(waves.first());
+        Some(under_way.map_or(sheet.clone(), |wave| Window {
+            from: Some(wave.times.wipe_from),
+            until: Some(wave.times.wipe_by),
+            ..sheet
+        }))
+    }
+
+    /// The sheet's soak of the coat that a lot is begun with, counted from its beginning.
+    pub(super) fn soak_window(&self, lot: &Lot) -> Option<Window> {
         let begun = lot.begun?;
         let finish = lot.next_step().and_then(|(_, step)| step.coat())?;
         let soak = self.setup.as_ref()?.finish(finish)?.soak;

@@ -29,6 +29,15 @@ pub struct ReadingsAdded {
     pub entry: Option<EntryId>,
 }
 
+/// A reading that a room's log has.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct KnownReading {
+    /// The reading.
+    pub reading: RoomReading,
+    /// The entry that brought it.
+    pub entry: EntryId,
+}
+
 impl Store {
     /// Takes readings of a room in, in one transaction: those of a moment that the room's log has already are passed over,
     /// so that the same file twice adds nothing.
@@ -73,6 +82,37 @@ impl Store {
         Ok((ReadingsAdded { new, entry: Some(entry) }, journal))
     }
 
+    /// A room's last reading up to a moment.
+    pub fn last_reading(&self, room: &str, at: Instant) -> Result<Option<RoomReading>, Error> {
+        let find = || {
+            let mut last = self
+                .connection
+                .prepare_cached("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2")?;
+            let last: Option<i64> =
+                last.query_row(params![room, at.timestamp()], |row| row.get(0))?;
+            let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else {
+                return Ok(None);
+            };
+            Ok(between(&self.connection, room, last, last)?.pop())
+        };
+        find().map_err(|source| self.failed(source))
+    }
+
+    /// A room's reading of exactly that moment, and the entry that brought it.
+    pub fn reading_at(&self, room: &str, at: Instant) -> Result<Option<KnownReading>, Error> {
+        let find = || {
+            let Some(reading) = between(&self.connection, room, at, at)?.pop() else {
+                return Ok(None);
+            };
+            let mut by = self
+                .connection
+                .prepare_cached("SELECT entry FROM reading WHERE room = ?1 AND at = ?2")?;
+            let entry = by.query_row(params![room, at.timestamp()], |row| row.get(0))?;
+            Ok(Some(KnownReading { reading, entry }))
+        };
+        find().map_err(|source| self.failed(source))
+    }
+
     /// A room's readings from one moment to another, in order of time.
     pub fn readings(
         &self,
@@ -84,16 +124,22 @@ impl Store {
     }
 }
 
-/// Reads into the shop what its open lots need of each room's log.
-pub(super) fn attach(connection: &Connection, shop: &mut Shop) -> rusqlite::Result<()> {
+/// Reads into the shop what its open lots need of each room's log, as it is or as it was at `as_of`.
+pub(super) fn attach(
+    connection: &Connection,
+    shop: &mut Shop,
+    as_of: Option<Instant>,
+) -> rusqlite::Result<()> {
     let coated =
         shop.open_lots().filter_map(|lot| lot.done.iter().find(|done| done.coat.is_some()));
     let earliest = coated.map(|coat| coat.ended).min();
     let rooms: Vec<String> =
         shop.setup.iter().flat_map(|setup| &setup.rooms).map(|room| room.name.clone()).collect();
-    let mut newest = connection.prepare_cached("SELECT max(at) FROM reading WHERE room = ?1")?;
+    let mut newest =
+        connection.prepare_cached("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2")?;
+    let end = as_of.map_or(i64::MAX, |at| at.timestamp());
     for room in rooms {
-        let last: Option<i64> = newest.query_row([&room], |row| row.get(0))?;
+        let last: Option<i64> = newest.query_row(params![room, end], |row| row.get(0))?;
         let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else { continue };
         let recent = before(last, LAST_DAYS);
         let from = earliest.map_or(recent, |coat| recent.min(before(coat, BEFORE_A_COAT)));

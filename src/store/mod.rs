@@ -4,8 +4,10 @@
 //! turn, and of twenty processes that open a new file at once a few would fail. It is also one file to copy.
 
 mod append;
+mod calendar;
 mod chain;
 mod check;
+mod claims;
 mod climate;
 mod migrate;
 mod read;
@@ -16,7 +18,8 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
-pub use climate::ReadingsAdded;
+pub use claims::{Claim, Mark, Wanted};
+pub use climate::{KnownReading, ReadingsAdded};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

@@ -20,9 +20,9 @@ pub enum Scope {
     /// The same, and the newest batches by the recipes of the batches among these: what was thrown out of them, and their
     /// times.
     WithPast(Vec<Subject>),
-    /// What is open, and everything about what that entry is about.
+    /// What is open, and everything about what that entry and later ones are about.
     WithEntry(EntryId),
-    /// What is open, and everything about what the last entry that stands is about.
+    /// The same for the last entry that stands.
     Last,
     /// Everything.
     All,
@@ -59,9 +59,11 @@ impl Store {
 
     /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
     pub fn load_as_of(&mut self, at: Instant) -> Result<Loaded, Error> {
-        let Loaded { shop: all, mut entries } = self.load(&Scope::All)?;
+        let Loaded { mut entries, .. } = self.load(&Scope::All)?;
         entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided { .. }));
-        let shop = Shop { climate: all.climate, ..Shop::fold(&entries) };
+        let mut shop = Shop::fold(&entries);
+        let refuse = |source| super::failed(&self.path, source);
+        climate::attach(&self.connection, &mut shop, Some(at)).map_err(refuse)?;
         Ok(Loaded { shop, entries })
     }
 }
@@ -72,7 +74,7 @@ pub(super) fn load(connection: &Connection, scope: &Scope, path: &Path) -> Resul
     let rows = read(connection, scope).map_err(refuse)?;
     let entries = rows.iter().map(|row| parse(row, path)).collect::<Result<Vec<_>, _>>()?;
     let mut shop = Shop::fold(&entries);
-    climate::attach(connection, &mut shop).map_err(refuse)?;
+    climate::attach(connection, &mut shop, None).map_err(refuse)?;
     Ok(Loaded { shop, entries })
 }
 
@@ -89,9 +91,9 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     };
     let mut extra = match scope {
         Scope::With(subjects) | Scope::WithPast(subjects) => subjects.clone(),
-        Scope::WithEntry(entry) => subjects_of(connection, *entry)?,
+        Scope::WithEntry(entry) => subjects_from(connection, *entry)?,
         Scope::Last => match last_standing(connection)? {
-            Some(entry) => subjects_of(connection, entry)?,
+            Some(entry) => subjects_from(connection, entry)?,
             None => Vec::new(),
         },
         Scope::Open | Scope::All => Vec::new(),
@@ -159,15 +161,19 @@ fn add_past(connection: &Connection) -> rusqlite::Result<()> {
     Ok(())
 }
 
-/// What an entry is about; nothing for a number that is not there.
-fn subjects_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
-    let mut about = connection.prepare_cached("SELECT kind, name FROM about WHERE entry = ?1")?;
+/// What an entry and all later ones are about, for whoever takes it back: any of those may stand on it, though their batch
+/// be closed since. What was over before it stands on nothing.
+fn subjects_from(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
+    let mut about = connection.prepare_cached(
+        "SELECT DISTINCT kind, name FROM about
+         WHERE entry >= ?1 AND kind NOT IN ('setup', 'rack', 'finish', 'recipe', 'pace')",
+    )?;
     let found = about.query_map([entry], |row| {
         let (kind, name): (String, String) = (row.get(0)?, row.get(1)?);
         Ok(kind_of(&kind).map(|kind| Subject { kind, name }))
     })?;
     let found: Vec<Option<Subject>> = found.collect::<Result<_, _>>()?;
-    Ok(found.into_iter().flatten().filter(|s| s.kind != SubjectKind::Setup).collect())
+    Ok(found.into_iter().flatten().collect())
 }
 
 /// The newest entry that neither takes back nor is taken back; found from the end, so a long history costs nothing.

@@ -83,3 +83,13 @@ fn what_later_entries_stand_on_is_kept_though_the_setup_was_loaded_again() {
     shop.run("undo 2").ok();
     assert_eq!(shop.json("batch list")["batches"], serde_json::json!([]));
 }
+
+#[test]
+fn what_a_closed_batch_stands_on_is_kept_too() {
+    let mut shop = shipped();
+    shop.at("2026-03-20 09:00");
+    let refused = shop.run("undo 2 --why 'another can'").refused("stood-on");
+    assert!(refused.contains("6 (done rest-1)"), "the coat came from it: {refused}");
+    let refused = shop.run("undo 9").refused("stood-on");
+    assert!(refused.contains("10 (batch close rest)"), "nothing was in hand after it: {refused}");
+}

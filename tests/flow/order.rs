@@ -98,6 +98,11 @@ fn parted_and_last_coat(script: &mut Script) {
     script.refuses("2026-03-05 09:00", "lot split salt-1 --pieces 36", "split-all");
     script.refuses("2026-03-05 09:00", "lot split salt-1 --pieces 37", "too-few-pieces");
     script.refuses("2026-03-05 09:00", "lot split salt-1 --pieces 0", "no-pieces");
+    script.refuses(
+        "2026-03-05 09:00",
+        "lot split salt-1 --pieces 13 --rack shelf",
+        "too-few-slots",
+    );
     script.does("2026-03-05 09:00", "lot split salt-1 --pieces 12 --rack shelf");
     script.does("2026-03-05 09:05", "lot reject salt-1 --pieces 1 --why cracked");
     script.does("2026-03-05 09:10", "lot hold salt-2 --why scratches");

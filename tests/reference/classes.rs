@@ -131,3 +131,24 @@ fn a_class_that_lacks_a_value_or_its_mark_is_refused() {
     let classes = reference::read_classes("finishes.txt", &unknown).unwrap();
     assert_eq!(classes[0].self_heating.value, None);
 }
+
+/// The reference writes times in the setup file's notation; one that does not read would silently supply nothing.
+#[test]
+fn every_class_supplies_its_times_to_the_setup_reader() {
+    let read = tackfree::shop::setup::class::of_reference();
+    for class in reference::classes() {
+        for name in std::iter::once(&class.kind).chain(&class.also) {
+            let values = read.get(name).unwrap_or_else(|| panic!("{name} is not there"));
+            let times = [
+                ("soak", values.soak.is_some()),
+                ("recoat", values.recoat.is_some()),
+                ("cure", values.cure.is_some()),
+                ("keeps", values.keeps.is_some()),
+            ];
+            for (key, there) in times {
+                assert!(there, "{name}: {key} does not read");
+            }
+        }
+    }
+    assert!(reference::class(tackfree::reference::finishes::TWO_PART_OIL).is_some());
+}

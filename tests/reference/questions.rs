@@ -3,7 +3,7 @@
 use tackfree::reference;
 
 /// The fifteen questions of the material, with the topic that must come first.
-const GIVEN: &[(&str, &str)] = &[
+pub(crate) const GIVEN: &[(&str, &str)] = &[
     ("can I leave the rags in a bin overnight", "rags"),
     ("paper towels with oil in the trash bag", "rags"),
     ("oily sawdust in the dust extractor", "rags"),
@@ -21,7 +21,7 @@ const GIVEN: &[(&str, &str)] = &[
 ];
 
 /// Thirty more, as people type them, misspelt ones among them.
-const MORE: &[(&str, &str)] = &[
+pub(crate) const MORE: &[(&str, &str)] = &[
     ("where do I throw the wipers after oiling", "rags"),
     ("spontanious combustoin", "rags"),
     ("my BLO cloths feel warm", "rags"),

@@ -14,6 +14,7 @@ use crate::time::read_date;
 
 /// `batch`.
 #[derive(Debug, Subcommand)]
+#[command(arg_required_else_help = true)]
 pub(crate) enum Command {
     /// Take on an order: so many good pieces by a recipe
     Open(Open),

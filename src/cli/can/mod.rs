@@ -13,6 +13,7 @@ use crate::units::Litres;
 
 /// `can`.
 #[derive(Debug, Subcommand)]
+#[command(arg_required_else_help = true)]
 pub(crate) enum Command {
     /// Record a container opened, or a two-part finish mixed
     Open(Open),

@@ -10,6 +10,7 @@ use crate::store::Scope;
 
 /// `ledger`.
 #[derive(Debug, Subcommand)]
+#[command(arg_required_else_help = true)]
 pub(crate) enum Command {
     /// List the entries, oldest first
     List(List),

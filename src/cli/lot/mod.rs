@@ -15,6 +15,7 @@ use crate::cli::error::Error;
 
 /// `lot`.
 #[derive(Debug, Subcommand)]
+#[command(arg_required_else_help = true)]
 pub(crate) enum Command {
     /// Start a lot of a batch
     Start(start::Args),

@@ -13,6 +13,7 @@ use crate::cli::error::Error;
 
 /// `setup`.
 #[derive(Debug, Subcommand)]
+#[command(arg_required_else_help = true)]
 pub(crate) enum Command {
     /// Write a commented starting file
     New(new::Args),

@@ -119,6 +119,7 @@ impl Shop {
             at: when.at,
             wait: Wait::Recoat,
             ground: leave.ground(),
+            origin: Box::new(self.origin(lot, Wait::Recoat)),
         })
     }
 

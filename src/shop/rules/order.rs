@@ -5,7 +5,7 @@ use crate::shop::cure::Ground;
 use crate::shop::entry::{Fact, RagsOf, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
+use crate::shop::refusal::{Refusal, Wait};
 use crate::shop::rules::{Objections, When, enough, free, in_order, unknown};
 use crate::shop::setup::{Setup, StepWork};
 use crate::time::Instant;
@@ -177,6 +177,7 @@ impl Shop {
                 ready_at: reached,
                 at: when.at,
                 ground: cure.map_or(Ground::Readings, |cure| cure.ground()),
+                origin: Box::new(self.origin(lot, Wait::Cure)),
             });
         }
         match lot.touches.last().filter(|test| test.stage.grabs()) {

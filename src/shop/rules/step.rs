@@ -45,7 +45,7 @@ impl Shop {
     }
 
     fn soak_not_over(&self, lot: &Lot, asked: &Step, at: Instant) -> Option<Refusal> {
-        let wipe = self.wipe_window(lot)?;
+        let wipe = self.soak_window(lot)?;
         let wiped =
             matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > crate::time::Span::ZERO);
         (wiped && !wipe.open_at(at)).then(|| Refusal::TooSoon {
@@ -55,6 +55,7 @@ impl Shop {
             at,
             wait: Wait::Soak,
             ground: Ground::Readings,
+            origin: Box::new(self.origin(lot, Wait::Soak)),
         })
     }
 
@@ -63,13 +64,15 @@ impl Shop {
         let window = self.window(lot, step, when.now);
         let mut objections = Vec::new();
         if !window.open_at(at) {
+            let wait = window.wait.unwrap_or(Wait::Rest);
             objections.push(Refusal::TooSoon {
                 lot: lot.name.clone(),
                 step: asked.name(),
                 earliest: window.from,
                 at,
-                wait: window.wait.unwrap_or(Wait::Rest),
+                wait,
                 ground: window.ground,
+                origin: Box::new(self.origin(lot, wait)),
             });
         }
         // A rub late in the window shuts nothing: it is the coat after it that must be in time.
@@ -80,6 +83,7 @@ impl Shop {
                 since: window.until.unwrap_or(at),
                 at,
                 grit: rubbed_with(lot),
+                origin: Box::new(self.origin(lot, Wait::Recoat)),
             });
         }
         if let Some(test) = lot.still_grabs() {

@@ -60,6 +60,11 @@ impl Finish {
         reference::class(self.kind.as_deref()?)
     }
 
+    /// How the value under a key of the setup file is marked where the class supplied it, in short: "common practice".
+    pub fn marked(&self, key: &str) -> Option<&str> {
+        self.from_class.get(key)?.split([',', ';']).next().map(str::trim)
+    }
+
     /// Whether anything in it cures; `None` where no class says.
     pub fn hardens(&self) -> Option<bool> {
         self.class().map(|class| class.hardens.value)

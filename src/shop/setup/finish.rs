@@ -107,8 +107,14 @@ pub struct ClassValues {
     pub self_heating: Option<(bool, String)>,
 }
 
+/// The class of that name, in whatever case and spacing: "BLO" is "blo".
+pub fn class_named<'c>(classes: &'c Classes, kind: &str) -> Option<&'c ClassValues> {
+    let wanted = kind.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    classes.get(kind).or_else(|| classes.get(&wanted))
+}
+
 /// The finishes whose kind is no class of the reference: allowed where the file gives everything, but worth a word.
 pub fn of_unknown_kind<'s>(finishes: &'s [Finish], classes: &Classes) -> Vec<&'s Finish> {
-    let unknown = |kind: &String| !classes.contains_key(kind);
+    let unknown = |kind: &String| class_named(classes, kind).is_none();
     finishes.iter().filter(|finish| finish.kind.as_ref().is_some_and(unknown)).collect()
 }

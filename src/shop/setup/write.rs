@@ -151,6 +151,12 @@ pub(super) fn finish_lines(finish: &Finish) -> Vec<Line> {
     values.into_iter().filter_map(|(key, value)| Some(marked(key, value?))).collect()
 }
 
+/// What the class of a finish supplied: the key, the value as a file would have it, and how it is marked.
+pub fn supplied(finish: &Finish) -> Vec<(&'static str, String, String)> {
+    let lines = finish_lines(finish).into_iter();
+    lines.filter_map(|line| Some((line.key, line.value, line.mark?))).collect()
+}
+
 /// The lines of a `[[piece]]`.
 pub(super) fn piece_lines(piece: &Piece) -> Vec<Line> {
     let mut lines = vec![line("name", quoted(&piece.name))];

@@ -6,7 +6,7 @@ use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
 use crate::shop::nearest::nearest;
 use crate::shop::setup::fault::quoted;
-use crate::shop::setup::finish::{ClassValues, Classes};
+use crate::shop::setup::finish::{ClassValues, Classes, class_named};
 use crate::shop::setup::{AirLimit, Finish, Sheet};
 use crate::time::{Keeps, Span, SpanRange};
 use crate::units::{Celsius, GramsPerLitre, Humidity, Q10, Spread};
@@ -67,7 +67,7 @@ pub(super) fn finish<'a>(
     let kind = optional(table, "kind").map(|value| kind(page, value, classes)).transpose();
     let sheet = optional(table, "sheet").map(|value| sheet(page, value)).transpose();
     let own = own(page, table);
-    let class = kind.ok().flatten().and_then(|kind| classes.get(kind));
+    let class = kind.ok().flatten().and_then(|kind| class_named(classes, kind));
     let complete = kind.and_then(|kind| complete(page, table, kind, class));
     let (name, own) = (name?, own?);
     complete?;
@@ -88,7 +88,7 @@ pub(super) fn finish<'a>(
 /// Any text is a kind; but one that is nearly a known class is a slip that would lose what the class supplies.
 fn kind<'a>(page: &mut Page<'a>, value: &'a Value<'a>, classes: &Classes) -> Read<&'a str> {
     let kind = page.text(value, "the name of a finish class")?;
-    if classes.contains_key(kind) {
+    if class_named(classes, kind).is_some() {
         return Ok(kind);
     }
     match nearest(kind, classes.keys().map(String::as_str)) {

@@ -1,0 +1,74 @@
+//! `calendar`: what is coming, as a file for any calendar program.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::remind::calendar::{Calendar, Event};
+use crate::remind::coming::{coming, revise};
+use crate::report::calendar::Written;
+use crate::report::stamp::Reader;
+use crate::shop::Shop;
+use crate::time::Instant;
+
+/// `calendar`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The file to write; standard output where left out
+    #[arg(long, value_name = "PATH")]
+    out: Option<PathBuf>,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let now = context.now;
+    let (loaded, events) =
+        context.store()?.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
+    let shop = loaded.shop;
+    let name =
+        shop.setup.as_ref().map_or_else(|| "tackfree".to_owned(), |setup| setup.shop.name.clone());
+    let file = args.out.as_ref().map(|path| path.display().to_string());
+    let report = Written::new(file, &events, Reader { now, zone: shop.zone() });
+    let text = Calendar { name, events }.text();
+    match &args.out {
+        Some(path) => {
+            write(path, &text)?;
+            Ok(context.screen.show(&report)?)
+        }
+        None if context.screen.json() => Ok(context.screen.show(&report)?),
+        None => Ok(context.screen.write(&text)?),
+    }
+}
+
+/// The events to write, and those to remember, from those last written.
+fn events(
+    shop: &Shop,
+    ledger: &str,
+    kept: &BTreeMap<String, String>,
+    now: Instant,
+) -> (Vec<Event>, BTreeMap<String, String>) {
+    // An event that this version can't read was written by another; it is told anew.
+    let known = kept.iter().filter_map(|(uid, event)| {
+        serde_json::from_str(event).ok().map(|event: Event| (uid.clone(), event))
+    });
+    let mut kept: BTreeMap<String, Event> = known.collect();
+    let written = revise(&mut kept, coming(shop, ledger, now), now);
+    let texts = kept
+        .into_iter()
+        .filter_map(|(uid, event)| serde_json::to_string(&event).ok().map(|event| (uid, event)));
+    (written, texts.collect())
+}
+
+/// Whole or not at all: a calendar program may read the file at any moment.
+fn write(path: &Path, text: &str) -> Result<(), Error> {
+    let mut draft = path.as_os_str().to_owned();
+    draft.push(".new");
+    let written = fs::write(&draft, text).and_then(|()| fs::rename(&draft, path));
+    written.map_err(|error| {
+        Error::System(
+            format!("{} can't be written: {error}", path.display()),
+            "name another file with --out".to_owned(),
+        )
+    })
+}

@@ -1,0 +1,167 @@
+//! `climate import`: a logger's file.
+
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use chrono::FixedOffset;
+use clap::ValueEnum;
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::{Error, InputFaults};
+use crate::report::Page;
+use crate::report::climate::imported::{Imported, bad_lines};
+use crate::report::count::Count;
+use crate::report::refusal::quoted;
+use crate::report::stamp::Reader;
+use crate::shop::logger::{self, DateOrder, Hints, Log, Unit, Unreadable};
+use crate::store::Scope;
+
+/// `climate import`.
+///
+/// The file is CSV with headings for the time, the temperature and, where it has one, the humidity; the delimiter, the
+/// decimal sign and the order of the columns are found by themselves. Stamps without an offset are the shop's own wall
+/// time. A reading of a moment that the room's log has already is passed over, so the same file twice adds nothing.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The room, as the setup calls it
+    room: String,
+    /// The file; - reads standard input
+    file: PathBuf,
+    /// Leave out lines that can't be read, and take in the rest
+    #[arg(long)]
+    skip_bad: bool,
+    /// Temperatures are °F, whatever the headings say
+    #[arg(long)]
+    fahrenheit: bool,
+    /// Whether 03/04/2026 is 3 April (dmy) or 4 March (mdy), where the file leaves it open
+    #[arg(long, value_name = "ORDER")]
+    date_order: Option<Order>,
+    /// The offset of stamps that carry none, where the logger's clock keeps one all year: "+00:00"
+    #[arg(long, value_name = "OFFSET", value_parser = offset, allow_hyphen_values = true)]
+    offset: Option<FixedOffset>,
+}
+
+/// The order of day and month.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Order {
+    /// Day before month
+    Dmy,
+    /// Month before day
+    Mdy,
+}
+
+impl Args {
+    fn name(&self) -> String {
+        match self.file.to_str() {
+            Some("-") => "standard input".to_owned(),
+            _ => self.file.display().to_string(),
+        }
+    }
+
+    fn again(&self) -> String {
+        let file = self.file.display().to_string();
+        format!("tackfree climate import {} {}", quoted(&self.room), quoted(&file))
+    }
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let mut store = context.store()?;
+    let shop = store.load(&Scope::Open)?.shop;
+    let reader = Reader { now: context.now, zone: shop.zone() };
+    shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+    let bytes = bytes_of(&args.file).map_err(|error| {
+        let next = "name a logger's CSV file, or - for standard input".to_owned();
+        whole_file(format!("{} can't be read: {error}", args.name()), next)
+    })?;
+    let hints = Hints {
+        zone: reader.zone,
+        now: context.now,
+        unit: args.fahrenheit.then_some(Unit::Fahrenheit),
+        order: args.date_order.map(|order| match order {
+            Order::Dmy => DateOrder::DayFirst,
+            Order::Mdy => DateOrder::MonthFirst,
+        }),
+        offset: args.offset,
+    };
+    let log = logger::read(&bytes, &hints).map_err(|error| unreadable(args, &error))?;
+    if log.bad_lines > 0 && !args.skip_bad {
+        return Err(not_all_read(args, &log, context.environment.width));
+    }
+    let name = args.name();
+    let (added, _) = store.add_readings(
+        context.now,
+        &args.room,
+        &log.readings,
+        Some(&name),
+        |journal, refusal| refused(journal)(refusal),
+    )?;
+    let moments = || log.readings.iter().map(|reading| reading.at);
+    let imported = Imported {
+        room: args.room.clone(),
+        file: name,
+        entry: added.entry,
+        readings: log.readings.len(),
+        new: added.new,
+        first: moments().min().map(|at| reader.stamp(at)),
+        last: moments().max().map(|at| reader.stamp(at)),
+        bad_lines: log.bad_lines,
+        bad: log.bad,
+        layout: log.layout,
+    };
+    Ok(context.screen.show(&imported)?)
+}
+
+fn bytes_of(path: &Path) -> std::io::Result<Vec<u8>> {
+    if path == Path::new("-") {
+        let mut bytes = Vec::new();
+        std::io::stdin().read_to_end(&mut bytes)?;
+        return Ok(bytes);
+    }
+    std::fs::read(path)
+}
+
+fn whole_file(message: String, next: String) -> Error {
+    Error::Input(Box::new(InputFaults {
+        message,
+        faults: Vec::new(),
+        picture: String::new(),
+        next,
+    }))
+}
+
+fn unreadable(args: &Args, error: &Unreadable) -> Error {
+    let next = match error {
+        Unreadable::Empty => "look whether the logger has written it".to_owned(),
+        Unreadable::NoHeader => {
+            "put a line of headings before the rows, such as: time,temperature,humidity".to_owned()
+        }
+        Unreadable::DateOrder { .. } => {
+            format!("say which: {} --date-order dmy, or mdy", args.again())
+        }
+        Unreadable::DateOrders { .. } => {
+            format!("import the parts one by one, or say which: {} --date-order dmy", args.again())
+        }
+    };
+    whole_file(format!("{} can't be read: {error}", args.name()), next)
+}
+
+fn not_all_read(args: &Args, log: &Log, width: usize) -> Error {
+    let mut page = Page::new(width, false);
+    bad_lines(&log.bad, log.bad_lines, 0, &mut page);
+    Error::Input(Box::new(InputFaults {
+        message: format!(
+            "{}: {} can't be read, {} can: nothing is stored",
+            args.name(),
+            Count(log.bad_lines as u64, "line"),
+            log.readings.len()
+        ),
+        faults: log.bad.iter().filter_map(|line| serde_json::to_value(line).ok()).collect(),
+        picture: page.into_text(),
+        next: format!("mend them, or leave them out with: {} --skip-bad", args.again()),
+    }))
+}
+
+fn offset(text: &str) -> Result<FixedOffset, String> {
+    logger::offset_of(text)
+        .ok_or_else(|| format!("{text:?} is no offset from UTC: expected \"+00:00\" or \"+01:00\""))
+}

@@ -1,0 +1,48 @@
+//! `climate show`: rooms now, and their last days.
+
+use chrono::Days;
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::when::Now;
+use crate::report::climate::room::{RoomShown, RoomsShown};
+use crate::report::stamp::Reader;
+use crate::store::{Scope, Store};
+use crate::time::{Instant, first_instant_of, local_date};
+
+/// `climate show`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// One room; all where it is left out
+    room: Option<String>,
+    /// How many days, today included
+    #[arg(long, value_name = "N", default_value_t = 7, value_parser = clap::value_parser!(u32).range(1..=366))]
+    days: u32,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    let shop = loaded.shop;
+    let refuse = |refusal| Error::Refused(Box::new(refusal), reader);
+    let setup = shop.needs_setup().map_err(refuse)?;
+    let rooms: Vec<&str> = match &args.room {
+        Some(room) => vec![shop.known_room(room).map_err(refuse)?.name.as_str()],
+        None => setup.rooms.iter().map(|room| room.name.as_str()).collect(),
+    };
+    let back = Days::new(u64::from(args.days.saturating_sub(1)));
+    let today = local_date(reader.now, reader.zone);
+    let since = first_instant_of(today.checked_sub_days(back).unwrap_or(today), reader.zone);
+    let store = context.store()?;
+    let shown: Result<Vec<RoomShown>, Error> =
+        rooms.iter().map(|room| shown(&store, room, since, reader)).collect();
+    let report = RoomsShown { now: reader.stamp(reader.now), rooms: shown? };
+    Ok(context.screen.show(&report)?)
+}
+
+fn shown(store: &Store, room: &str, since: Instant, reader: Reader) -> Result<RoomShown, Error> {
+    let log = store.readings(room, since, reader.now)?;
+    let latest = store.last_reading(room, reader.now)?;
+    Ok(RoomShown::new(room, latest.as_ref(), &log, since, reader))
+}

@@ -1,0 +1,39 @@
+//! `cure`: why lots are or are not cured.
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::lots::Lots;
+use crate::cli::when::Now;
+use crate::report::cure::{CureShown, Cures};
+use crate::shop::entry::SubjectKind;
+use crate::shop::refusal::Refusal;
+
+/// `cure`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    #[command(flatten)]
+    lots: Lots,
+    /// All lots that stand on that rack
+    #[arg(long, conflicts_with = "lots")]
+    rack: Option<String>,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(&args.now, &args.lots.scope())?;
+    let shop = loaded.shop;
+    let refuse = |refusal| Error::Refused(Box::new(refusal), reader);
+    let names = args.lots.choose_in(args.rack.as_deref(), &shop, refuse)?;
+    let mut lots = Vec::new();
+    for name in &names {
+        let lot = shop.known_lot(name).map_err(refuse)?;
+        if lot.pieces == 0 {
+            let name = name.to_string();
+            return Err(refuse(Refusal::Over { what: SubjectKind::Lot, name }));
+        }
+        lots.push(CureShown::new(&shop, lot, reader));
+    }
+    let single = args.rack.is_none() && lots.len() == 1;
+    Ok(context.screen.show(&Cures { now: reader.stamp(reader.now), lots, single })?)
+}

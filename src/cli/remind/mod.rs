@@ -1,0 +1,44 @@
+//! `remind`: reminders that arrive.
+
+mod install;
+mod later;
+mod remove;
+mod send;
+mod test;
+mod watch;
+
+use clap::Subcommand;
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+
+/// `remind`.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Send what is due now and was not told yet
+    Send,
+    /// Stay in the foreground: soak timers counting down, what comes next, reminders as they fall due
+    Watch,
+    /// Have the operating system send reminders each minute
+    Install(install::Args),
+    /// Undo the install
+    Remove,
+    /// Send one reminder to see whether it arrives
+    Test,
+    /// Put off what is due of a lot for a while
+    Later(later::Later),
+    /// Dismiss what is due of a lot until something changes
+    Clear(later::Clear),
+}
+
+pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
+    match command {
+        Command::Send => send::run(context),
+        Command::Watch => watch::run(context),
+        Command::Install(args) => install::run(&args, context),
+        Command::Remove => remove::run(context),
+        Command::Test => test::run(context),
+        Command::Later(args) => later::later(&args, context),
+        Command::Clear(args) => later::clear(&args, context),
+    }
+}

@@ -1,0 +1,14 @@
+//! `remind remove`: undoes the install.
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::remind::install::{places, refused, tell, told};
+use crate::remind::timer::System;
+use crate::report::remind::Installed;
+
+pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
+    let change =
+        System::here().remove(&places(context)?, &mut tell).map_err(|error| refused(&error))?;
+    context.screen.show(&Installed::new(&change, false))?;
+    told(&change)
+}

@@ -1,0 +1,226 @@
+//! The shop as a problem for the engine: what is half done, what is still to start, what stands where.
+
+mod run;
+
+use crate::plan::engine::{Activity, Hold, Job, Lag, Minute, Problem, Resource};
+use crate::plan::minutes::Origin;
+use crate::shop::Shop;
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+use crate::shop::setup::{Recipe, Setup};
+use crate::time::{Instant, first_instant_of};
+
+/// Resource 0: people who can work at once.
+pub const HANDS: usize = 0;
+
+/// Pieces that move together in the plan: a lot there is, or one still to start.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Its name; a lot still to start bears the name it will get if nothing comes between.
+    pub lot: LotName,
+    /// Pieces.
+    pub pieces: u32,
+    /// Whether it is still to start.
+    pub to_start: bool,
+    /// The recipe it goes by.
+    pub recipe: Recipe,
+}
+
+/// What an activity of the problem is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// A labour step, by its number.
+    Step(u32),
+    /// Pieces are carried to a curing rack.
+    Move,
+    /// The cure.
+    Cure,
+}
+
+/// A problem, and what its parts are in the shop.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    /// Minute 0.
+    pub origin: Origin,
+    /// For the engine.
+    pub problem: Problem,
+    /// What moves through it.
+    pub runs: Vec<Run>,
+    /// For each activity the run it belongs to, and what it is.
+    pub activities: Vec<(usize, What)>,
+    /// For each hold its run, and whether it is for curing.
+    pub holds: Vec<(usize, bool)>,
+    /// For each job its run.
+    pub jobs: Vec<usize>,
+    /// Names of the racks, in the order of resources 1, 2, ….
+    pub racks: Vec<String>,
+    /// Lots that wait for a decision and so are in no plan.
+    pub held: Vec<LotName>,
+}
+
+/// Why the shop can't be put as a problem.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoDraft {
+    /// No setup.
+    NoSetup,
+    /// The room as it is never lets a rest end.
+    NeverDry {
+        /// The lot.
+        lot: LotName,
+    },
+    /// More pieces than any rack of that use has slots.
+    FitsNowhere {
+        /// The lot.
+        lot: LotName,
+        /// Its pieces.
+        pieces: u32,
+        /// "dry" or "cure".
+        wanted: &'static str,
+    },
+}
+
+/// What is to be planned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToStart {
+    /// The batch.
+    pub batch: String,
+    /// Pieces of each lot still to start.
+    pub sizes: Vec<u32>,
+}
+
+impl Draft {
+    /// Puts the shop as a problem, with the lots still to start in the sizes given.
+    pub fn new(
+        shop: &Shop,
+        to_start: &[ToStart],
+        now: Instant,
+        horizon: Minute,
+    ) -> Result<Self, NoDraft> {
+        let setup = shop.setup.as_ref().ok_or(NoDraft::NoSetup)?;
+        let origin = Origin::at(now);
+        let mut draft = Self::empty(setup, origin, horizon);
+        for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
+            draft.keep_held(lot);
+        }
+        for lot in shop.open_lots().filter(|lot| lot.held.is_none() && !lot.finished()) {
+            let run = Run {
+                lot: lot.name.clone(),
+                pieces: lot.pieces,
+                to_start: false,
+                recipe: lot.recipe.clone(),
+            };
+            draft.add(shop, setup, run, Some(lot), now)?;
+        }
+        for batch in to_start {
+            draft.add_to_start(shop, setup, batch, now)?;
+        }
+        Ok(draft)
+    }
+
+    fn empty(setup: &Setup, origin: Origin, horizon: Minute) -> Self {
+        let hands = Resource { name: "hands".to_owned(), capacity: i64::from(setup.shop.hands) };
+        let racks = setup
+            .racks
+            .iter()
+            .map(|rack| Resource { name: rack.name.clone(), capacity: i64::from(rack.slots) });
+        let problem = Problem {
+            format: 1,
+            now: Some(0),
+            horizon: Some(horizon),
+            calendars: vec![origin.open_hours(&setup.shop, horizon)],
+            resources: std::iter::once(hands).chain(racks).collect(),
+            ..Problem::default()
+        };
+        Self {
+            origin,
+            problem,
+            runs: Vec::new(),
+            activities: Vec::new(),
+            holds: Vec::new(),
+            jobs: Vec::new(),
+            racks: setup.racks.iter().map(|rack| rack.name.clone()).collect(),
+            held: Vec::new(),
+        }
+    }
+
+    /// A held lot is in no plan, and its slots are nobody else's.
+    fn keep_held(&mut self, lot: &Lot) {
+        self.held.push(lot.name.clone());
+        let stands = lot.rack().and_then(|rack| self.resource_of(rack));
+        if let Some(resource) = stands.and_then(|rack| self.problem.resources.get_mut(rack)) {
+            resource.capacity = (resource.capacity - i64::from(lot.pieces)).max(0);
+        }
+    }
+
+    fn add_to_start(
+        &mut self,
+        shop: &Shop,
+        setup: &Setup,
+        batch: &ToStart,
+        now: Instant,
+    ) -> Result<(), NoDraft> {
+        let Some(known) = shop.batches.get(&batch.batch) else { return Ok(()) };
+        let Some(recipe) = setup.recipe(&known.recipe) else { return Ok(()) };
+        let first = self.jobs.len();
+        for (number, pieces) in (known.lots + 1..).zip(&batch.sizes) {
+            let run = Run {
+                lot: LotName { batch: batch.batch.clone(), number },
+                pieces: *pieces,
+                to_start: true,
+                recipe: recipe.clone(),
+            };
+            self.add(shop, setup, run, None, now)?;
+        }
+        let jobs: Vec<usize> = (first..self.jobs.len()).collect();
+        // Lots of one size are interchangeable.
+        let mut sizes: Vec<u32> = batch.sizes.clone();
+        sizes.sort_unstable();
+        sizes.dedup();
+        for size in sizes {
+            let same = jobs.iter().zip(&batch.sizes).filter(|(_, pieces)| **pieces == size);
+            let same: Vec<usize> = same.map(|(job, _)| *job).collect();
+            if same.len() > 1 {
+                self.problem.alike.push(same);
+            }
+        }
+        Ok(())
+    }
+
+    /// The resource of a rack.
+    pub(super) fn resource_of(&self, rack: &str) -> Option<usize> {
+        self.racks.iter().position(|name| name == rack).map(|place| place + 1)
+    }
+
+    fn push(&mut self, run: usize, what: What, activity: Activity) -> usize {
+        self.problem.activities.push(activity);
+        self.activities.push((run, what));
+        self.problem.activities.len() - 1
+    }
+
+    fn lag(&mut self, lag: Lag) {
+        self.problem.lags.push(lag);
+    }
+
+    fn hold(&mut self, run: usize, cures: bool, hold: Hold) {
+        self.problem.holds.push(hold);
+        self.holds.push((run, cures));
+    }
+
+    /// The first minute that counts as late: the day after the date promised.
+    fn due_minute(&self, shop: &Shop, batch: &str) -> Option<Minute> {
+        let due = shop.batches.get(batch)?.due?.succ_opt()?;
+        Some(self.origin.no_sooner(first_instant_of(due, shop.zone())))
+    }
+
+    fn job(&mut self, shop: &Shop, run: usize, activities: Vec<usize>) {
+        let Some(of) = self.runs.get(run) else { return };
+        let job = Job {
+            name: of.lot.to_string(),
+            due: self.due_minute(shop, &of.lot.batch),
+            weight: Some(i64::from(of.pieces)),
+            activities,
+        };
+        self.problem.jobs.push(job);
+        self.jobs.push(run);
+    }
+}

@@ -1,0 +1,377 @@
+//! One run of pieces as activities, waits and holds.
+
+use crate::craft::cure::Clock;
+use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What};
+use crate::plan::engine::{Activity, Hold, Lag, Minute, Of, Since, Soft, Until};
+use crate::plan::minutes::{down, up};
+use crate::shop::Shop;
+use crate::shop::lot::Lot;
+use crate::shop::setup::recipe::Rest;
+use crate::shop::setup::{Finish, Rack, Recipe, Setup, Step, StepWork};
+use crate::time::{Instant, Span};
+
+/// What a coat asks of the time after it, as the rooms are expected to be.
+#[derive(Debug, Clone, Copy)]
+struct Waits {
+    /// To the next step.
+    shortest: Minute,
+    /// To the next coat's start.
+    longest: Minute,
+    /// From the last coat's end to the end of cure.
+    cure: Minute,
+}
+
+/// A run being put down, step by step.
+struct Thread<'a> {
+    run: usize,
+    pieces: u32,
+    recipe: &'a Recipe,
+    /// The activities of its job.
+    activities: Vec<usize>,
+    /// The step put down last, with its activity.
+    before: Option<(&'a Step, usize)>,
+    /// The coat put down last, with its waits.
+    coat: Option<(usize, Waits)>,
+    first_coat: Option<usize>,
+}
+
+impl Draft {
+    /// Puts one run down: what it has still to do, where it has to stand, when it is due.
+    pub(super) fn add(
+        &mut self,
+        shop: &Shop,
+        setup: &Setup,
+        run: Run,
+        lot: Option<&Lot>,
+        now: Instant,
+    ) -> Result<(), NoDraft> {
+        let recipe = run.recipe.clone();
+        self.runs.push(run.clone());
+        let mut thread = Thread {
+            run: self.runs.len() - 1,
+            pieces: run.pieces,
+            recipe: &recipe,
+            activities: Vec::new(),
+            before: None,
+            coat: None,
+            first_coat: None,
+        };
+        let next = lot.map_or(1, |lot| lot.next);
+        let mut cured = None;
+        for (number, step) in recipe.numbered().filter(|(number, _)| *number >= next) {
+            if step.is_cure() {
+                cured = self.cure(shop, setup, &mut thread, lot, now)?;
+                continue;
+            }
+            let never = || NoDraft::NeverDry { lot: run.lot.clone() };
+            let activity = match (thread.before, lot) {
+                (None, Some(lot)) => {
+                    self.first(shop, &thread, lot, (number, step), now).ok_or_else(never)?
+                }
+                (None, None) => self.step(shop, &thread, (number, step), Some(0)),
+                (Some(before), _) => self.following(shop, &thread, before, (number, step)),
+            };
+            if let Some(coat) = step.coat() {
+                self.in_window(shop, &thread, lot, activity, now);
+                let waits = setup.finish(coat).and_then(|finish| waits(shop, setup, finish, now));
+                thread.coat = Some((activity, waits.ok_or_else(never)?));
+                thread.first_coat = thread.first_coat.or(Some(activity));
+            }
+            for after_cure in cured.take().into_iter().flatten() {
+                self.lag(Lag {
+                    before: Some(after_cure),
+                    after: activity,
+                    min: Some(0),
+                    ..Lag::default()
+                });
+            }
+            thread.before = Some((step, activity));
+            thread.activities.push(activity);
+        }
+        thread.activities.extend(cured.into_iter().flatten());
+        if !thread.activities.is_empty() {
+            self.job(shop, thread.run, thread.activities);
+        }
+        Ok(())
+    }
+
+    /// A labour step's activity.
+    fn step(
+        &mut self,
+        shop: &Shop,
+        thread: &Thread<'_>,
+        (number, step): (u32, &Step),
+        earliest: Option<Minute>,
+    ) -> usize {
+        let minutes = shop.minutes(thread.recipe, number, thread.pieces);
+        let activity = Activity {
+            name: step.name(),
+            duration: Minute::from(minutes),
+            calendar: Some(0),
+            // A wave begun is a wave wiped.
+            pausable: step.coat().is_none(),
+            needs: vec![(HANDS, 1)],
+            earliest,
+            latest: None,
+        };
+        self.push(thread.run, What::Step(number), activity)
+    }
+
+    /// The next step of a lot there is: not before its rests are over; begun already, what is left of it.
+    fn first(
+        &mut self,
+        shop: &Shop,
+        thread: &Thread<'_>,
+        lot: &Lot,
+        (number, step): (u32, &Step),
+        now: Instant,
+    ) -> Option<usize> {
+        let from = if lot.begun.is_some() { now } else { shop.window(lot, number, now).from? };
+        let earliest = self.origin.no_sooner(from).max(0);
+        let activity = self.step(shop, thread, (number, step), Some(earliest));
+        if let (Some(begun), Some(put)) = (lot.begun, self.problem.activities.get_mut(activity)) {
+            let hours = shop
+                .setup
+                .as_ref()
+                .map(|setup| setup.shop.hours.open_span(setup.shop.zone, begun, now));
+            put.duration = (put.duration - down(hours.unwrap_or(Span::ZERO))).max(1);
+            put.pausable = true;
+        }
+        Some(activity)
+    }
+
+    /// A step after one that is in the plan too.
+    fn following(
+        &mut self,
+        shop: &Shop,
+        thread: &Thread<'_>,
+        before: (&Step, usize),
+        step: (u32, &Step),
+    ) -> usize {
+        let activity = self.step(shop, thread, step, None);
+        let (before, act) = before;
+        let after_coat =
+            thread.coat.filter(|(coat, _)| *coat == act).map(|(_, waits)| waits.shortest);
+        let (min, max) = match before.rest {
+            _ if after_coat.is_some() => (after_coat.unwrap_or(0), None),
+            Some(Rest::AtLeast(span)) => (up(span), None),
+            Some(Rest::Between(range)) => (up(range.min), Some(down(range.max))),
+            None => (0, None),
+        };
+        self.lag(Lag { before: Some(act), after: activity, min: Some(min), ..Lag::default() });
+        if let Some(max) = max {
+            let soft = Some(Soft { extra: 1 });
+            self.lag(Lag {
+                before: Some(act),
+                after: activity,
+                max: Some(max),
+                soft,
+                ..Lag::default()
+            });
+        }
+        activity
+    }
+
+    /// A coat in the window of the one before it, at the price of abrading where that can't be.
+    fn in_window(
+        &mut self,
+        shop: &Shop,
+        thread: &Thread<'_>,
+        lot: Option<&Lot>,
+        coat: usize,
+        now: Instant,
+    ) {
+        let soft = Some(Soft { extra: abrading(thread.recipe, thread.pieces) });
+        if let Some((before, waits)) = thread.coat {
+            let (before, max) = (Some(before), Some(waits.longest));
+            self.lag(Lag { before, after: coat, max, soft, ..Lag::default() });
+            return;
+        }
+        let Some(lot) = lot else { return };
+        let Some((What::Step(number), false)) =
+            self.activities.get(coat).map(|(_, what)| (*what, lot.begun.is_some()))
+        else {
+            return;
+        };
+        if let Some(until) = shop.window(lot, number, now).until {
+            let at = Some(self.origin.no_later(until));
+            self.lag(Lag { at, after: coat, max: Some(0), soft, ..Lag::default() });
+        }
+    }
+
+    /// The cure, the move to a curing rack, and the slots held until each. Gives the activities the next step waits for.
+    fn cure(
+        &mut self,
+        shop: &Shop,
+        setup: &Setup,
+        thread: &mut Thread<'_>,
+        lot: Option<&Lot>,
+        now: Instant,
+    ) -> Result<Option<Vec<usize>>, NoDraft> {
+        let Some(last) = self.last_coat(shop, thread, lot, now)? else { return Ok(None) };
+        let stands = lot.and_then(Lot::rack).and_then(|rack| self.resource_of(rack));
+        let only_cures = |place: usize| {
+            setup
+                .racks
+                .get(place - 1)
+                .is_some_and(|rack| lot.is_some_and(Lot::coats_done) && rack.purpose.cures())
+        };
+        let cure = last.cure;
+        if let Some(place) = stands.filter(|place| only_cures(*place)) {
+            self.stand(thread, true, vec![place], Since::At(0), cure);
+            return Ok(Some(vec![cure]));
+        }
+        if stands.is_none() && lot.is_some_and(Lot::coats_done) {
+            return Ok(Some(vec![cure]));
+        }
+        let since = match (stands, thread.first_coat) {
+            (Some(_), _) | (None, None) => Since::At(0),
+            (None, Some(first)) => Since::Start(first),
+        };
+        let (dry, rest) = match stands {
+            Some(place) => (vec![place], last.move_to),
+            None => {
+                (self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?, last.move_to)
+            }
+        };
+        let to = self.fitting(setup, thread, "cure", |rack| rack.purpose.cures())?;
+        self.stand(thread, false, dry, since, rest);
+        self.stand(thread, true, to, Since::Start(rest), cure);
+        Ok(Some(vec![rest, cure]))
+    }
+
+    fn stand(
+        &mut self,
+        thread: &Thread<'_>,
+        cures: bool,
+        any_of: Vec<usize>,
+        since: Since,
+        until: usize,
+    ) {
+        let units = i64::from(thread.pieces);
+        let until = Until { end: until, plus: 0 };
+        self.hold(thread.run, cures, Hold { units, any_of, since, until });
+    }
+
+    /// The racks of a use that are large enough for the run.
+    fn fitting(
+        &self,
+        setup: &Setup,
+        thread: &Thread<'_>,
+        wanted: &'static str,
+        fits: impl Fn(&Rack) -> bool,
+    ) -> Result<Vec<usize>, NoDraft> {
+        let large = |(_, rack): &(usize, &Rack)| fits(rack) && rack.slots >= thread.pieces;
+        let racks: Vec<usize> =
+            (1..).zip(&setup.racks).filter(large).map(|(resource, _)| resource).collect();
+        if racks.is_empty() {
+            let lot = self.runs.get(thread.run).map(|run| run.lot.clone());
+            let pieces = thread.pieces;
+            return lot.map_or(Ok(racks), |lot| Err(NoDraft::FitsNowhere { lot, pieces, wanted }));
+        }
+        Ok(racks)
+    }
+
+    /// The activities that follow the last coat by themselves: the cure from its end, and the move once it may be.
+    fn last_coat(
+        &mut self,
+        shop: &Shop,
+        thread: &Thread<'_>,
+        lot: Option<&Lot>,
+        now: Instant,
+    ) -> Result<Option<After>, NoDraft> {
+        let run = thread.run;
+        if let Some((coat, waits)) = thread.coat {
+            let cure =
+                self.push(run, What::Cure, Activity { duration: waits.cure, ..idle("cure") });
+            let of = Of::End;
+            self.lag(Lag {
+                before: Some(coat),
+                after: cure,
+                of,
+                min: Some(0),
+                max: Some(0),
+                ..Lag::default()
+            });
+            let move_to = self.push(run, What::Move, idle("move"));
+            self.lag(Lag {
+                before: Some(coat),
+                after: move_to,
+                min: Some(waits.shortest),
+                ..Lag::default()
+            });
+            return Ok(Some(After { cure, move_to }));
+        }
+        let Some((lot, (coat, _))) = lot.and_then(|lot| Some((lot, shop.last_coat(lot)?))) else {
+            return Ok(None);
+        };
+        let never = || NoDraft::NeverDry { lot: lot.name.clone() };
+        let cured = shop.cure(lot, now).and_then(|cure| cure.at).ok_or_else(never)?;
+        if cured <= now {
+            return Ok(None);
+        }
+        let leave = shop.may_leave(lot, now).and_then(|leave| leave.at).ok_or_else(never)?;
+        let began = self.origin.no_sooner(coat.ended);
+        let duration = (self.origin.no_sooner(cured) - began).max(0);
+        let began_then =
+            Activity { duration, earliest: Some(began), latest: Some(began), ..idle("cure") };
+        let cure = self.push(run, What::Cure, began_then);
+        let earliest = Some(self.origin.no_sooner(leave).max(0));
+        let move_to = self.push(run, What::Move, Activity { earliest, ..idle("move") });
+        Ok(Some(After { cure, move_to }))
+    }
+}
+
+/// What follows a last coat without hands.
+struct After {
+    cure: usize,
+    move_to: usize,
+}
+
+/// An activity that needs nobody and runs through.
+fn idle(name: &str) -> Activity {
+    Activity {
+        name: name.to_owned(),
+        duration: 0,
+        calendar: None,
+        pausable: true,
+        needs: Vec::new(),
+        earliest: None,
+        latest: None,
+    }
+}
+
+/// Minutes of hands to abrade a film that got too hard: as the recipe rubs, else as long as a coat takes to lay.
+fn abrading(recipe: &Recipe, pieces: u32) -> Minute {
+    let rub = recipe.steps.iter().find(|step| matches!(step.work, StepWork::Rub { .. }));
+    let coat = recipe.steps.iter().find(|step| step.coat().is_some());
+    rub.or(coat).map_or(1, |step| Minute::from(step.minutes(pieces))).max(1)
+}
+
+/// A finish's waits in the rooms its pieces may stand in, as those are expected to be: the slowest room for what may be no
+/// sooner, the quickest for what may be no later.
+fn waits(shop: &Shop, setup: &Setup, finish: &Finish, now: Instant) -> Option<Waits> {
+    let rooms = |fits: fn(&Rack) -> bool| {
+        let mut rooms: Vec<&str> =
+            setup.racks.iter().filter(|rack| fits(rack)).map(|rack| rack.room.as_str()).collect();
+        rooms.sort_unstable();
+        rooms.dedup();
+        rooms
+    };
+    let ahead = |clock, span, rooms: Vec<&str>| {
+        let ends: Option<Vec<Span>> =
+            rooms.iter().map(|room| shop.ahead(clock, span, finish, room, now)).collect();
+        ends
+    };
+    let (drying, curing) = (rooms(|rack| rack.purpose.dries()), rooms(|rack| rack.purpose.cures()));
+    let needed = shop.factor(&finish.name).needed(finish.cure.as_delta());
+    let needed = Span::seconds(needed.num_seconds());
+    let shortest = ahead(Clock::NoSooner, finish.recoat.min, drying.clone())?;
+    let longest = ahead(Clock::NoLater, finish.recoat.max, drying)?;
+    let cure = ahead(Clock::NoSooner, needed, curing)?;
+    Some(Waits {
+        shortest: up(shortest.into_iter().max().unwrap_or(finish.recoat.min)),
+        longest: down(longest.into_iter().min().unwrap_or(finish.recoat.max)),
+        cure: up(cure.into_iter().max().unwrap_or(needed)),
+    })
+}

@@ -1,0 +1,174 @@
+//! The construction: from an order of preference to a plan.
+//!
+//! Serial generation. Of the items whose predecessors are placed, the one with the least rank goes to
+//! the earliest place where it fits among those already placed; gaps are filled. What can't be placed
+//! yet, since a resource is held by something not yet placed, waits and is tried again.
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+use super::model::{Edge, Model, NONE};
+use super::problem::Minute;
+use super::profile::{FAR, Profile};
+
+/// A start that has not been chosen.
+pub(super) const UNSET: Minute = -FAR;
+
+/// A plan being made.
+#[derive(Debug, Clone)]
+pub(super) struct Build<'m> {
+    pub(super) model: &'m Model,
+    pub(super) profiles: Vec<Profile>,
+    pub(super) start: Vec<Minute>,
+    pub(super) end: Vec<Minute>,
+    /// Lengths of the activities; those of the extras depend on what is missed.
+    pub(super) length: Vec<Minute>,
+    /// The resource of each hold, or `NONE`.
+    pub(super) rack: Vec<usize>,
+    /// Whether each window is overrun.
+    pub(super) missed: Vec<bool>,
+    pub(super) placed: Vec<bool>,
+    /// Earliest starts while an item is being placed.
+    pub(super) least: Vec<Minute>,
+    /// Holds that take the resource they are given and no other.
+    pub(super) fixed_racks: bool,
+    waiting: Vec<usize>,
+    heap: BinaryHeap<Reverse<(usize, usize)>>,
+}
+
+impl<'m> Build<'m> {
+    pub(super) fn new(model: &'m Model) -> Self {
+        let acts = model.acts.len();
+        Self {
+            model,
+            profiles: vec![Profile::new(); model.capacity.len()],
+            start: vec![UNSET; acts],
+            end: vec![UNSET; acts],
+            length: model.acts.iter().map(|act| act.length).collect(),
+            rack: vec![NONE; model.holds.len()],
+            missed: vec![false; model.windows.len()],
+            placed: vec![false; model.items.len()],
+            least: vec![UNSET; acts],
+            fixed_racks: false,
+            waiting: Vec::new(),
+            heap: BinaryHeap::new(),
+        }
+    }
+
+    /// An empty shop, save for what stands on a resource already.
+    pub(super) fn clear(&mut self) {
+        for profile in &mut self.profiles {
+            profile.clear();
+        }
+        self.start.fill(UNSET);
+        self.end.fill(UNSET);
+        self.missed.fill(false);
+        self.placed.fill(false);
+        for act in self.model.real..self.model.acts.len() {
+            self.length[act] = 0;
+        }
+        if !self.fixed_racks {
+            self.rack.fill(NONE);
+        }
+        for hold in 0..self.model.holds.len() {
+            self.stand(hold, 1);
+        }
+    }
+
+    /// Takes (`sign` 1) or gives back (-1) what a hold keeps until its item is placed: something that
+    /// is on a resource already stays there for ever, unless it is planned off it.
+    pub(super) fn stand(&mut self, hold: usize, sign: i64) {
+        let stay = &self.model.holds[hold];
+        if let (Edge::At(at), Some(&rack)) = (stay.from, stay.any_of.first()) {
+            self.profiles[rack].take(at, FAR, sign * stay.units);
+        }
+    }
+
+    /// Places everything, by rank; says how many items found no place.
+    pub(super) fn run(&mut self, rank: &[usize]) -> usize {
+        let model = self.model;
+        self.clear();
+        self.heap.clear();
+        self.waiting.clear();
+        self.waiting.extend(model.items.iter().map(|item| item.waits_for));
+        for (index, item) in model.items.iter().enumerate() {
+            if item.waits_for == 0 {
+                self.heap.push(Reverse((key(model, index, rank), index)));
+            }
+        }
+        let mut stuck: Vec<usize> = Vec::new();
+        let mut progress = false;
+        loop {
+            while let Some(Reverse((_, index))) = self.heap.pop() {
+                if self.place(index, rank) {
+                    progress = true;
+                    self.release(index, rank);
+                } else {
+                    stuck.push(index);
+                }
+            }
+            if stuck.is_empty() || !progress {
+                break;
+            }
+            progress = false;
+            for index in stuck.drain(..) {
+                self.heap.push(Reverse((key(model, index, rank), index)));
+            }
+        }
+        self.placed.iter().filter(|&&placed| !placed).count()
+    }
+
+    /// Makes ready what waited for this item alone.
+    fn release(&mut self, index: usize, rank: &[usize]) {
+        let model = self.model;
+        for &after in &model.items[index].next {
+            self.waiting[after] -= 1;
+            if self.waiting[after] == 0 {
+                self.heap.push(Reverse((key(model, after, rank), after)));
+            }
+        }
+    }
+
+    /// Puts the units an item takes into the profiles (`sign` 1), or takes them out (-1).
+    pub(super) fn book(&mut self, index: usize, sign: i64) {
+        let item = &self.model.items[index];
+        for &act in &item.acts {
+            if self.active(act) {
+                self.book_act(act, sign);
+            }
+        }
+        for &hold in &item.holds {
+            let (from, to) = self.span(hold);
+            self.profiles[self.rack[hold]].take(from, to, sign * self.model.holds[hold].units);
+        }
+    }
+
+    pub(super) fn book_act(&mut self, act: usize, sign: i64) {
+        for &(resource, units) in &self.model.acts[act].needs {
+            self.profiles[resource].take(self.start[act], self.end[act], sign * units);
+        }
+    }
+
+    /// From when to when a hold lasts.
+    pub(super) fn span(&self, hold: usize) -> (Minute, Minute) {
+        let stay = &self.model.holds[hold];
+        let from = match stay.from {
+            Edge::At(at) => at,
+            Edge::Point(act, lead) => self.start[act] - lead,
+        };
+        let to = match stay.to {
+            Edge::At(at) => at,
+            Edge::Point(act, plus) => self.end[act] + plus,
+        };
+        (from, to)
+    }
+}
+
+/// What has begun already goes first; then the least rank.
+fn key(model: &Model, index: usize, rank: &[usize]) -> usize {
+    let item = &model.items[index];
+    if item.given {
+        return 0;
+    }
+    item.entries.iter().map(|&act| rank[act] + 1).min().unwrap_or(0)
+}

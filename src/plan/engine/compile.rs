@@ -1,0 +1,212 @@
+//! From the problem to the model: arcs from lags, items from what is tied together.
+
+use super::calendar::Calendar;
+use super::items;
+use super::model::{Act, Arc, Edge, Guard, Held, Model, NONE, Window};
+use super::problem::{Activity, Lag, Minute, Of, Problem, Since};
+use super::profile::FAR;
+
+/// Compiles a problem without faults.
+pub(super) fn compile(problem: &Problem) -> Model {
+    let now = problem.now.unwrap_or(0);
+    let real = problem.activities.len();
+    let mut model = Model {
+        real,
+        horizon: horizon(problem, now),
+        calendars: problem.calendars.iter().map(|c| Calendar::new(&c.open)).collect(),
+        capacity: problem.resources.iter().map(|r| r.capacity).collect(),
+        acts: problem.activities.iter().map(|a| act(a, now)).collect(),
+        holds: holds(problem),
+        extra_of: vec![NONE; real],
+        limits: vec![Vec::new(); real],
+        ..Model::default()
+    };
+    let mut arcs = Vec::new();
+    for (index, lag) in problem.lags.iter().enumerate() {
+        read_lag(&mut model, &mut arcs, index, lag);
+    }
+    extras(&mut model, &mut arcs, now);
+    items::tie(&mut model, &arcs);
+    model
+}
+
+/// The last minute: the one given, or one that leaves room for everything one after the other.
+fn horizon(problem: &Problem, now: Minute) -> Minute {
+    problem.horizon.unwrap_or_else(|| {
+        let work: Minute = problem.activities.iter().map(|a| a.duration).sum();
+        let waits: Minute = problem
+            .lags
+            .iter()
+            .map(|l| l.min.unwrap_or(0).max(0) + l.soft.map_or(0, |soft| soft.extra))
+            .sum();
+        let earliest = problem.activities.iter().filter_map(|a| a.earliest).max().unwrap_or(now);
+        let closing = problem.calendars.iter().filter_map(|c| c.open.last()).map(|s| s.1).max();
+        now.max(earliest).max(closing.unwrap_or(now)) + work + waits
+    })
+}
+
+fn act(activity: &Activity, now: Minute) -> Act {
+    let begun = activity.latest.filter(|&latest| latest < now);
+    let earliest = activity.earliest.unwrap_or(begun.unwrap_or(now));
+    Act {
+        length: activity.duration,
+        calendar: activity.calendar,
+        unbroken: !activity.pausable,
+        needs: activity.needs.iter().copied().filter(|&(_, units)| units > 0).collect(),
+        floor: if begun.is_some() { earliest } else { earliest.max(now) },
+        ceiling: activity.latest.unwrap_or(FAR),
+    }
+}
+
+fn holds(problem: &Problem) -> Vec<Held> {
+    let held = |hold: &super::problem::Hold| {
+        let capacity = |&r: &usize| problem.resources[r].capacity;
+        let mut any_of: Vec<usize> =
+            hold.any_of.iter().copied().filter(|r| capacity(r) >= hold.units).collect();
+        any_of.sort_by_key(|r| (capacity(r), *r));
+        any_of.dedup();
+        Held {
+            units: hold.units,
+            any_of,
+            from: match hold.since {
+                Since::Start(activity) => Edge::Point(activity, 0),
+                Since::At(at) => Edge::At(at),
+            },
+            to: Edge::Point(hold.until.end, hold.until.plus),
+        }
+    };
+    problem.holds.iter().map(held).collect()
+}
+
+fn read_lag(model: &mut Model, arcs: &mut Vec<Arc>, index: usize, lag: &Lag) {
+    let after = lag.after;
+    let window = lag.max.zip(lag.soft).map(|(max, soft)| {
+        let ceiling = lag.at.map(|at| at + max);
+        model.windows.push(Window { lag: index, after, ceiling, extra: soft.extra, act: NONE });
+        model.windows.len() - 1
+    });
+    if let Some(at) = lag.at {
+        let act = &mut model.acts[after];
+        act.floor = act.floor.max(lag.min.map_or(-FAR, |min| at + min));
+        match (lag.max, window) {
+            (Some(_), Some(window)) => model.limits[after].push(window),
+            (Some(max), None) => act.ceiling = act.ceiling.min(at + max),
+            (None, _) => {}
+        }
+    }
+    let Some(before) = lag.before else { return };
+    let from_end = lag.of == Of::End;
+    if let Some(gap) = lag.min {
+        let guard = Guard::Always;
+        arcs.push(Arc { from: before, from_end, to: after, to_end: false, gap, open: None, guard });
+    }
+    if let Some(max) = lag.max {
+        let guard = window.map_or(Guard::Always, Guard::Kept);
+        arcs.push(Arc {
+            from: after,
+            from_end: false,
+            to: before,
+            to_end: from_end,
+            gap: -max,
+            open: None,
+            guard,
+        });
+    }
+}
+
+/// One more activity for each that may be late for a window: it takes place when a window is overrun,
+/// after every shortest wait and straight before the late activity.
+fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
+    for window in 0..model.windows.len() {
+        let after = model.windows[window].after;
+        if model.extra_of[after] == NONE {
+            let extra = model.acts.len();
+            let late = model.acts[after].clone();
+            let open = late.calendar;
+            // Before something that has begun the extra is past, too; before a fixed start it may lie
+            // anywhere from now on.
+            let floor = match late.ceiling {
+                ceiling if ceiling < now => -FAR,
+                ceiling if ceiling <= late.floor => now,
+                _ => late.floor,
+            };
+            model.acts.push(Act { length: 0, unbroken: false, floor, ceiling: FAR, ..late });
+            let guard = Guard::Extra(extra);
+            let waits: Vec<Arc> = arcs
+                .iter()
+                .filter(|arc| arc.to == after && !arc.to_end && arc.guard == Guard::Always)
+                .map(|arc| Arc { to: extra, guard, ..*arc })
+                .collect();
+            arcs.extend(waits);
+            let gap = 0;
+            arcs.push(Arc {
+                from: extra,
+                from_end: true,
+                to: after,
+                to_end: false,
+                gap,
+                open: None,
+                guard,
+            });
+            arcs.push(Arc {
+                from: after,
+                from_end: false,
+                to: extra,
+                to_end: true,
+                gap,
+                open,
+                guard,
+            });
+            model.extra_of[after] = extra;
+            model.extra_of.push(NONE);
+            model.limits.push(Vec::new());
+        }
+        model.windows[window].act = model.extra_of[after];
+    }
+}
+
+/// Time reversed: the plan read from its end. Latest ends become earliest starts.
+///
+/// `missed` fixes which windows are overrun; `last` is the latest end allowed to each activity.
+pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &[Minute]) -> Model {
+    let mut mirrored = model.clone();
+    mirrored.horizon = FAR;
+    mirrored.calendars = model.calendars.iter().map(Calendar::mirrored).collect();
+    for (index, act) in mirrored.acts.iter_mut().enumerate() {
+        act.ceiling = FAR;
+        act.floor = -last[index].min(model.horizon);
+    }
+    for (index, &length) in lengths.iter().enumerate() {
+        let ceiling = model.ceiling(index, missed);
+        if ceiling < FAR {
+            let start = mirrored.start_for_end(index, -ceiling, length);
+            mirrored.acts[index].floor = mirrored.acts[index].floor.max(start);
+        }
+    }
+    let turn = |edge: Edge| match edge {
+        Edge::At(at) => Edge::At(-at),
+        point @ Edge::Point(..) => point,
+    };
+    for hold in &mut mirrored.holds {
+        (hold.from, hold.to) = (turn(hold.to), turn(hold.from));
+    }
+    let arcs: Vec<Arc> = model
+        .arcs()
+        .map(|arc| Arc {
+            from: arc.to,
+            from_end: !arc.to_end,
+            to: arc.from,
+            to_end: !arc.from_end,
+            ..*arc
+        })
+        .collect();
+    mirrored.limits = vec![Vec::new(); mirrored.acts.len()];
+    items::sort_arcs(&mut mirrored, &arcs);
+    for item in &mut mirrored.items {
+        item.acts.reverse();
+        item.next.clear();
+        item.waits_for = 0;
+    }
+    items::count_waits(&mut mirrored);
+    mirrored
+}

@@ -1,0 +1,91 @@
+//! The critical chain of a plan: back from the last end, what each start waited for.
+
+use super::build::{Build, UNSET};
+use super::model::NONE;
+use super::problem::Minute;
+
+/// Pairs on the critical chain of which the second started when the first gave a resource back.
+pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
+    let model = plan.model;
+    let last = (0..model.real).max_by_key(|&act| (plan.end[act], act));
+    let Some(mut act) = last else {
+        return Vec::new();
+    };
+    let mut pairs = Vec::new();
+    for _ in 0..model.real {
+        if plan.start[act] == UNSET {
+            break;
+        }
+        let opens = |minute: Minute| {
+            minute <= plan.start[act]
+                && model
+                    .first(act, minute, plan.length[act])
+                    .is_some_and(|(start, _)| start == plan.start[act])
+        };
+        let arcs = model.outer[act].iter().chain(&model.inner[act]);
+        let tied = arcs
+            .filter(|arc| {
+                let asked = plan.asked(arc);
+                plan.start[arc.from] < plan.start[act] && asked != UNSET && opens(asked)
+            })
+            .map(|arc| arc.from)
+            .max_by_key(|&from| (plan.start[from], from));
+        let resource = before(plan, act, &opens);
+        match (tied, resource) {
+            (_, Some(first)) => {
+                pairs.push((first, act));
+                act = first;
+            }
+            (Some(first), None) => act = first,
+            (None, None) => break,
+        }
+    }
+    pairs
+}
+
+/// The activity whose end gave `act` a resource it shares.
+fn before(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
+    let model = plan.model;
+    let needs = &model.acts[act].needs;
+    let shares = |other: usize| {
+        model.acts[other].needs.iter().any(|&(r, _)| needs.iter().any(|&(s, _)| s == r))
+    };
+    let sharing = (0..model.real)
+        .filter(|&other| {
+            let end = plan.end[other];
+            other != act
+                && end > plan.start[other]
+                && end <= plan.start[act]
+                && shares(other)
+                && opens(end)
+        })
+        .max_by_key(|&other| (plan.end[other], other));
+    sharing.or_else(|| freed(plan, act, opens))
+}
+
+/// The activity that ends a hold after which a hold that begins with `act` could begin.
+fn freed(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
+    let model = plan.model;
+    let begins = |hold: &usize| matches!(model.holds[*hold].from, super::model::Edge::Point(a, _) if a == act);
+    let racks: Vec<usize> = model.items[model.item_of[act]]
+        .holds
+        .iter()
+        .filter(|&hold| begins(hold))
+        .map(|&hold| plan.rack[hold])
+        .filter(|&rack| rack != NONE)
+        .collect();
+    if racks.is_empty() {
+        return None;
+    }
+    (0..model.holds.len())
+        .filter(|&hold| racks.contains(&plan.rack[hold]))
+        .filter_map(|hold| match model.holds[hold].to {
+            super::model::Edge::Point(last, _) if plan.start[last] != UNSET && last != act => {
+                let (_, to) = plan.span(hold);
+                opens(to).then_some((to, last))
+            }
+            _ => None,
+        })
+        .max()
+        .map(|(_, last)| last)
+}

@@ -1,0 +1,203 @@
+//! What has to be placed together: activities tied to each other by longest waits and holds.
+
+use super::model::{Arc, Edge, Item, Model};
+use super::problem::Minute;
+
+/// Rounds after which an order that is only a help is good enough.
+const MOST_ROUNDS: usize = 2_000;
+
+/// Finds the items of a model and sorts the arcs to them.
+pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
+    let count = model.acts.len();
+    let mut next = vec![Vec::new(); count];
+    for arc in arcs {
+        next[arc.from].push(arc.to);
+    }
+    for hold in &model.holds {
+        if let (Edge::Point(a, _), Edge::Point(b, _)) = (hold.from, hold.to) {
+            next[a].push(b);
+            next[b].push(a);
+        }
+    }
+    model.item_of = components(&next);
+    together(model);
+    let items = model.item_of.iter().max().map_or(0, |&last| last + 1);
+    model.items = vec![Item::default(); items];
+    sort_arcs(model, arcs);
+    for act in order(model) {
+        model.items[model.item_of[act]].acts.push(act);
+    }
+    for (index, hold) in model.holds.iter().enumerate() {
+        if let Edge::Point(act, _) = hold.to {
+            model.items[model.item_of[act]].holds.push(index);
+        }
+    }
+    for (index, window) in model.windows.iter().enumerate() {
+        model.items[model.item_of[window.after]].windows.push(index);
+    }
+    for index in 0..items {
+        let tangled = is_tangled(model, &model.items[index]);
+        let real = model.real;
+        let item = &mut model.items[index];
+        item.tangled = tangled;
+        let fixed = |act: usize| model.acts[act].floor >= model.acts[act].ceiling;
+        item.given = item.acts.iter().all(|&act| act >= real || fixed(act));
+        item.entries = if tangled {
+            item.acts.iter().copied().filter(|&a| a < real).collect()
+        } else {
+            item.acts.iter().copied().find(|&a| a < real).into_iter().collect()
+        };
+    }
+    count_waits(model);
+}
+
+/// Where only activities and waits are tied, with no hours or holds, everything is one item: then an
+/// activity can go between those of another item (Franck, Neumann, Schwindt 2001).
+fn together(model: &mut Model) {
+    let alone = model.item_of.iter().max().map_or(0, |&last| last + 1) == model.item_of.len();
+    if !alone && model.calendars.is_empty() && model.holds.is_empty() && model.windows.is_empty() {
+        model.item_of.fill(0);
+    }
+}
+
+/// Puts each arc with the activity it leads into.
+pub(super) fn sort_arcs(model: &mut Model, arcs: &[Arc]) {
+    model.inner = vec![Vec::new(); model.acts.len()];
+    model.outer = vec![Vec::new(); model.acts.len()];
+    for arc in arcs {
+        let inside = model.item_of[arc.from] == model.item_of[arc.to];
+        let into = if inside { &mut model.inner } else { &mut model.outer };
+        into[arc.to].push(*arc);
+    }
+}
+
+/// Counts which items wait for which.
+pub(super) fn count_waits(model: &mut Model) {
+    for to in 0..model.acts.len() {
+        for k in 0..model.outer[to].len() {
+            let (from, to) = (model.item_of[model.outer[to][k].from], model.item_of[to]);
+            model.items[from].next.push(to);
+        }
+    }
+    for index in 0..model.items.len() {
+        let mut next = std::mem::take(&mut model.items[index].next);
+        next.sort_unstable();
+        next.dedup();
+        for &after in &next {
+            model.items[after].waits_for += 1;
+        }
+        model.items[index].next = next;
+    }
+}
+
+/// Strongly connected components (Kosaraju's two walks), without recursion.
+fn components(next: &[Vec<usize>]) -> Vec<usize> {
+    const UNSEEN: usize = usize::MAX;
+    let count = next.len();
+    let mut back = vec![Vec::new(); count];
+    for (from, targets) in next.iter().enumerate() {
+        for &to in targets {
+            back[to].push(from);
+        }
+    }
+    let mut finished = Vec::with_capacity(count);
+    let mut seen = vec![false; count];
+    for root in 0..count {
+        let mut stack = vec![(root, 0)];
+        while let Some((at, k)) = stack.pop() {
+            if k == 0 && std::mem::replace(&mut seen[at], true) {
+                continue;
+            }
+            if let Some(&to) = next[at].get(k) {
+                stack.push((at, k + 1));
+                if !seen[to] {
+                    stack.push((to, 0));
+                }
+            } else {
+                finished.push(at);
+            }
+        }
+    }
+    let mut component = vec![UNSEEN; count];
+    let mut found = 0;
+    for &root in finished.iter().rev() {
+        if component[root] != UNSEEN {
+            continue;
+        }
+        let mut stack = vec![root];
+        while let Some(at) = stack.pop() {
+            if component[at] == UNSEEN {
+                component[at] = found;
+                stack.extend(back[at].iter().filter(|&&to| component[to] == UNSEEN));
+            }
+        }
+        found += 1;
+    }
+    component
+}
+
+/// All activities by the minute the arcs alone allow, so that each comes after those it waits for.
+fn order(model: &Model) -> Vec<usize> {
+    let starts = unhurried(model);
+    let mut order: Vec<usize> = (0..model.acts.len()).collect();
+    // An extra of no length stands between what it waits for and the activity it precedes.
+    let late = |act: usize| usize::from(model.extra_of[act] != super::model::NONE);
+    order.sort_by_key(|&act| (starts[act], late(act), act));
+    order
+}
+
+/// The least starts that the forward arcs and durations allow, without hours or resources.
+fn unhurried(model: &Model) -> Vec<Minute> {
+    let mut starts: Vec<Minute> = model.acts.iter().map(|act| act.floor).collect();
+    for _ in 0..=model.acts.len().min(MOST_ROUNDS) {
+        let mut changed = false;
+        for arc in model.arcs() {
+            let end = |act: usize| starts[act] + model.acts[act].length;
+            let point = if arc.from_end { end(arc.from) } else { starts[arc.from] } + arc.gap;
+            let wanted = if arc.to_end { point - model.acts[arc.to].length } else { point };
+            if wanted > starts[arc.to] {
+                starts[arc.to] = wanted;
+                changed = true;
+            }
+        }
+        if !changed {
+            break;
+        }
+    }
+    starts
+}
+
+/// Whether two activities of the item may want the same resource at once.
+fn is_tangled(model: &Model, item: &Item) -> bool {
+    let held = |resource: usize| {
+        item.holds.iter().any(|&hold| model.holds[hold].any_of.contains(&resource))
+    };
+    for (k, &a) in item.acts.iter().enumerate() {
+        if model.acts[a].needs.iter().any(|&(r, _)| held(r)) {
+            return true;
+        }
+        for &b in &item.acts[..k] {
+            let shared = model.acts[a]
+                .needs
+                .iter()
+                .any(|&(r, _)| model.acts[b].needs.iter().any(|&(s, _)| s == r));
+            if shared && !follows(model, item, b, a) {
+                return true;
+            }
+        }
+    }
+    false
+}
+
+/// Whether arcs inside the item make `b` start after `a` has ended.
+fn follows(model: &Model, item: &Item, a: usize, b: usize) -> bool {
+    let mut after = vec![a];
+    for &act in &item.acts {
+        let waits =
+            |arc: &Arc| arc.from_end && !arc.to_end && arc.gap >= 0 && after.contains(&arc.from);
+        if act != a && model.inner[act].iter().any(waits) {
+            after.push(act);
+        }
+    }
+    after.contains(&b)
+}

@@ -1,0 +1,199 @@
+//! An order of preference and the ways to disturb it.
+
+use super::model::Model;
+use super::problem::Minute;
+use super::random::Chance;
+use super::value::Dated;
+
+/// The activities a search may order, the most urgent first, and the place of each.
+#[derive(Debug, Clone)]
+pub(super) struct Order {
+    list: Vec<usize>,
+    rank: Vec<usize>,
+}
+
+impl Order {
+    /// The order by a key; ties go by place in the problem.
+    pub(super) fn by<K: Ord>(model: &Model, key: impl Fn(usize) -> K) -> Self {
+        let given = |index: usize| model.items[index].given;
+        let mut list: Vec<usize> = (0..model.items.len())
+            .filter(|&index| !given(index))
+            .flat_map(|index| model.items[index].entries.iter().copied())
+            .collect();
+        list.sort_by_key(|&act| (key(act), act));
+        let mut order = Self { list, rank: vec![0; model.acts.len()] };
+        order.count(0, order.list.len());
+        order
+    }
+
+    pub(super) fn len(&self) -> usize {
+        self.list.len()
+    }
+
+    pub(super) fn rank(&self) -> &[usize] {
+        &self.rank
+    }
+
+    /// Sorts by a key, leaving what is equal as it is.
+    pub(super) fn sort_by(&mut self, key: impl Fn(usize) -> Minute) {
+        self.list.sort_by_key(|&act| key(act));
+        self.count(0, self.list.len());
+    }
+
+    fn count(&mut self, from: usize, to: usize) {
+        for place in from..to {
+            self.rank[self.list[place]] = place;
+        }
+    }
+
+    /// Moves what stands at one place to another.
+    fn shift(&mut self, from: usize, to: usize) {
+        if from < to {
+            self.list[from..=to].rotate_left(1);
+        } else {
+            self.list[to..=from].rotate_right(1);
+        }
+        self.count(from.min(to), from.max(to) + 1);
+    }
+
+    fn swap(&mut self, a: usize, b: usize) {
+        self.list.swap(a, b);
+        self.count(a.min(b), a.max(b) + 1);
+    }
+
+    /// Brings to the front what found no place.
+    pub(super) fn advance(&mut self, model: &Model, placed: &[bool]) {
+        self.list.sort_by_key(|&act| placed[model.item_of[act]]);
+        self.count(0, self.list.len());
+    }
+
+    /// One random move; says whether anything changed.
+    ///
+    /// `chain` holds pairs of activities of which the second waits for a resource of the first.
+    pub(super) fn disturb(
+        &mut self,
+        chance: &mut Chance,
+        model: &Model,
+        jobs: &[Dated],
+        chain: &[(usize, usize)],
+    ) -> bool {
+        if self.list.len() < 2 {
+            return false;
+        }
+        let plain = model.calendars.is_empty() && model.holds.is_empty();
+        let critical = if plain { 12 } else { 4 };
+        if !chain.is_empty() && chance.below(16) < critical {
+            return self.turn(chance, model, chain);
+        }
+        match chance.below(8) {
+            0 | 1 => self.drift(chance, 1 + self.list.len() / 4),
+            2 => self.drift(chance, self.list.len()),
+            3 => {
+                self.drift(chance, 1 + self.list.len() / 8);
+                self.drift(chance, 1 + self.list.len() / 8)
+            }
+            4 => {
+                let (a, b) = (chance.below(self.list.len()), chance.below(self.list.len()));
+                self.swap(a, b);
+                a != b
+            }
+            5 if !plain && jobs.len() > 1 => self.carry(chance, jobs),
+            6 if !plain && jobs.len() > 1 => self.exchange(chance, jobs),
+            _ => self.shuffle(chance),
+        }
+    }
+
+    /// Shifts one activity by at most `reach` places.
+    fn drift(&mut self, chance: &mut Chance, reach: usize) -> bool {
+        let from = chance.below(self.list.len());
+        let low = from.saturating_sub(reach);
+        let high = (from + reach).min(self.list.len() - 1);
+        let to = low + chance.below(high - low + 1);
+        self.shift(from, to);
+        from != to
+    }
+
+    /// Turns a pair of the critical chain round.
+    fn turn(&mut self, chance: &mut Chance, model: &Model, chain: &[(usize, usize)]) -> bool {
+        let (first, second) = chain[chance.below(chain.len())];
+        let entry = |act: usize| {
+            let item = &model.items[model.item_of[act]];
+            if item.given {
+                None
+            } else if item.tangled {
+                Some(act)
+            } else {
+                item.entries.first().copied()
+            }
+        };
+        let (Some(first), Some(second)) = (entry(first), entry(second)) else {
+            return false;
+        };
+        let (a, b) = (self.rank[first], self.rank[second]);
+        if a >= b {
+            return false;
+        }
+        match chance.below(3) {
+            0 => self.shift(a, b),
+            1 => self.swap(a, b),
+            _ => self.shift(b, a),
+        }
+        true
+    }
+
+    /// The places of a job's activities, in order.
+    fn places(&self, job: &Dated) -> Vec<usize> {
+        let listed = |&&act: &&usize| self.list.get(self.rank[act]) == Some(&act);
+        let mut places: Vec<usize> =
+            job.acts.iter().filter(listed).map(|&act| self.rank[act]).collect();
+        places.sort_unstable();
+        places
+    }
+
+    /// Carries a whole job forwards or backwards.
+    fn carry(&mut self, chance: &mut Chance, jobs: &[Dated]) -> bool {
+        let places = self.places(&jobs[chance.below(jobs.len())]);
+        let Some((&first, &last)) = places.first().zip(places.last()) else {
+            return false;
+        };
+        let room = self.list.len() - 1;
+        let by = 1 + chance.below(room / 3 + 1);
+        if chance.below(2) == 0 {
+            let by = by.min(first);
+            for place in places {
+                self.shift(place, place - by);
+            }
+            by > 0
+        } else {
+            let by = by.min(room - last);
+            for place in places.into_iter().rev() {
+                self.shift(place, place + by);
+            }
+            by > 0
+        }
+    }
+
+    /// Lets two jobs change places, step by step.
+    fn exchange(&mut self, chance: &mut Chance, jobs: &[Dated]) -> bool {
+        let (a, b) = (chance.below(jobs.len()), chance.below(jobs.len()));
+        if a == b {
+            return false;
+        }
+        let (first, second) = (self.places(&jobs[a]), self.places(&jobs[b]));
+        // From the last step back, so that jobs with different numbers of steps match at their ends.
+        for (&x, &y) in first.iter().rev().zip(second.iter().rev()) {
+            self.swap(x, y);
+        }
+        !first.is_empty() && !second.is_empty()
+    }
+
+    /// Reshuffles a few neighbours.
+    fn shuffle(&mut self, chance: &mut Chance) -> bool {
+        let width = (2 + chance.below(5)).min(self.list.len());
+        let from = chance.below(self.list.len() - width + 1);
+        for k in (1..width).rev() {
+            self.swap(from + k, from + chance.below(k + 1));
+        }
+        true
+    }
+}

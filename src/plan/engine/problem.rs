@@ -1,0 +1,241 @@
+//! What the engine is asked: activities, calendars, resources, lags, holds and jobs, as plain data.
+//!
+//! The structure is the JSON document field by field; what a document may not contain is found by
+//! [`Problem::faults`]. Every time is a whole minute counted from the problem's origin.
+
+use serde::{Deserialize, Serialize};
+
+/// A moment or a length in whole minutes.
+pub type Minute = i64;
+
+/// A scheduling problem.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Problem {
+    /// Version of the format; 1.
+    pub format: u32,
+    /// What the problem is called; not used.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// The instant of minute 0 in RFC 3339; not used by the engine.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub origin: Option<String>,
+    /// The minute before which nothing new starts (0 when left out).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub now: Option<Minute>,
+    /// The last minute: everything ends by then. Left out, the engine makes it large enough.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub horizon: Option<Minute>,
+    /// Open hours.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub calendars: Vec<OpenHours>,
+    /// Hands, places, machines alike.
+    #[serde(default)]
+    pub resources: Vec<Resource>,
+    /// What is to be done.
+    pub activities: Vec<Activity>,
+    /// The shortest and longest waits between activities.
+    #[serde(default)]
+    pub lags: Vec<Lag>,
+    /// Resources taken over several activities.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub holds: Vec<Hold>,
+    /// Activities that belong together, with the date they are due.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub jobs: Vec<Job>,
+    /// Lists of jobs that are interchangeable.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub alike: Vec<Vec<usize>>,
+    /// What counts, the weightiest first; [`Objective::DEFAULT`] when empty.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub objective: Vec<Objective>,
+    /// What a test expects; not used by the engine.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub expect: Option<Expect>,
+}
+
+/// When a calendar is open.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct OpenHours {
+    /// What it is called; not used.
+    #[serde(default)]
+    pub name: String,
+    /// Half-open stretches `[from, to)`, in order and not touching.
+    pub open: Vec<(Minute, Minute)>,
+}
+
+/// Something of which only so many units can be in use at once.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Resource {
+    /// What it is called; not used.
+    #[serde(default)]
+    pub name: String,
+    /// The most units in use at once.
+    pub capacity: i64,
+}
+
+/// Something that takes time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Activity {
+    /// What it is called; not used.
+    #[serde(default)]
+    pub name: String,
+    /// Minutes; with a calendar only open minutes count.
+    pub duration: Minute,
+    /// The calendar it keeps to; without one it runs through.
+    #[serde(default)]
+    pub calendar: Option<usize>,
+    /// May run on across a closing time; otherwise it lies in one open stretch.
+    #[serde(default = "yes")]
+    pub pausable: bool,
+    /// Resource and units, taken from start to end.
+    #[serde(default)]
+    pub needs: Vec<(usize, i64)>,
+    /// The earliest start.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub earliest: Option<Minute>,
+    /// The latest start. Before `now`, it says that the activity has begun.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub latest: Option<Minute>,
+}
+
+const fn yes() -> bool {
+    true
+}
+
+/// A wait between two activities, or after a moment.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Lag {
+    /// The activity that comes first; `at` stands in its place for something already past.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub before: Option<usize>,
+    /// The moment from which the wait is counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<Minute>,
+    /// The activity whose start waits.
+    pub after: usize,
+    /// From which end of `before` the wait is counted.
+    #[serde(default, skip_serializing_if = "Of::is_end")]
+    pub of: Of,
+    /// No sooner than this; may be negative.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub min: Option<Minute>,
+    /// No later than this.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub max: Option<Minute>,
+    /// At what price the longest wait may be overrun.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub soft: Option<Soft>,
+}
+
+/// The end of an activity from which a wait is counted.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Of {
+    /// From its end.
+    #[default]
+    End,
+    /// From its start.
+    Start,
+}
+
+impl Of {
+    #[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+    fn is_end(&self) -> bool {
+        *self == Self::End
+    }
+}
+
+/// The price of an overrun: one miss, and an extra activity straight before the late one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Soft {
+    /// Minutes of the extra activity, in the calendar and with the needs of the late one.
+    pub extra: Minute,
+}
+
+/// One of several resources taken from one activity to another.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Hold {
+    /// How many units.
+    pub units: i64,
+    /// The resources to choose from; one of them throughout, with room for the units even where the hold
+    /// turns out to last no time.
+    pub any_of: Vec<usize>,
+    /// From when.
+    pub since: Since,
+    /// Until when.
+    pub until: Until,
+}
+
+/// Where a hold begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Since {
+    /// With the start of an activity.
+    Start(usize),
+    /// At a moment: it is there already.
+    At(Minute),
+}
+
+/// Where a hold ends: so many minutes after the end of an activity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Until {
+    /// The activity.
+    pub end: usize,
+    /// Minutes after its end.
+    #[serde(default)]
+    pub plus: Minute,
+}
+
+/// Activities with one date.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Job {
+    /// What it is called; not used.
+    #[serde(default)]
+    pub name: String,
+    /// Its activities in order; it is done when the last of them ends.
+    pub activities: Vec<usize>,
+    /// The first minute that counts as late; each further 1,440 minutes begun are one more day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub due: Option<Minute>,
+    /// What a day late costs (1 when left out).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub weight: Option<i64>,
+}
+
+/// One thing that counts in a plan; less is better.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Objective {
+    /// How many soft lags are overrun.
+    Misses,
+    /// By how many minutes in all they are overrun.
+    Overrun,
+    /// Days late × weight, over all jobs.
+    Lateness,
+    /// The minute at which the last activity ends.
+    Makespan,
+    /// Minutes between the end of a wait and the start it allows × weight.
+    Idle,
+}
+
+impl Objective {
+    /// The order when a problem names none.
+    pub const DEFAULT: [Self; 4] = [Self::Misses, Self::Lateness, Self::Makespan, Self::Idle];
+}
+
+/// What is known about a problem, for tests.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Expect {
+    /// The least makespan there is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub optimum: Option<Minute>,
+    /// A makespan that can be reached.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_most: Option<Minute>,
+    /// There is no plan.
+    #[serde(default)]
+    pub infeasible: bool,
+    /// What a bound has to show.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bound_at_least: Option<Minute>,
+}

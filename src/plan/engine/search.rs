@@ -1,0 +1,293 @@
+//! The search over orders: a few rules to begin with, then moves accepted by a falling threshold,
+//! round after round from the best.
+
+use super::build::Build;
+use super::critical;
+use super::justify::Justify;
+use super::machines::Machines;
+use super::model::Model;
+use super::moves::Order;
+use super::problem::Minute;
+use super::random::Chance;
+use super::rules;
+use super::value::{Aim, Values};
+
+/// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
+const ROUNDS: u64 = 8;
+
+/// A finished plan, kept.
+#[derive(Debug, Clone)]
+pub(super) struct Draft {
+    pub(super) start: Vec<Minute>,
+    pub(super) end: Vec<Minute>,
+    pub(super) length: Vec<Minute>,
+    pub(super) rack: Vec<usize>,
+    pub(super) missed: Vec<bool>,
+    pub(super) values: Values,
+}
+
+impl Draft {
+    pub(super) fn of(build: &Build<'_>, values: Values) -> Self {
+        Self {
+            start: build.start.clone(),
+            end: build.end.clone(),
+            length: build.length.clone(),
+            rack: build.rack.clone(),
+            missed: build.missed.clone(),
+            values,
+        }
+    }
+}
+
+/// What the search is told.
+pub(super) struct Task<'a> {
+    pub(super) model: &'a Model,
+    pub(super) aim: &'a Aim,
+    pub(super) effort: u64,
+    pub(super) seed: u64,
+    /// A plan that the answer must not be worse than.
+    pub(super) start: Option<Draft>,
+    /// Starts of an older plan, which may no longer be possible, as an order to begin with.
+    pub(super) hint: Option<&'a [Minute]>,
+    /// A last end that nothing betters.
+    pub(super) enough: Minute,
+    /// Whether a plan of this worth is known to be as good as can be.
+    pub(super) good_enough: &'a dyn Fn(&Values) -> bool,
+}
+
+/// What the search found.
+pub(super) struct Found {
+    pub(super) best: Option<Draft>,
+    pub(super) spent: u64,
+    /// An activity that found no place in the last plan that failed.
+    pub(super) stuck: Option<usize>,
+    /// That activity finds no place even with nothing else to do.
+    pub(super) alone: bool,
+}
+
+/// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on.
+pub(super) fn search(
+    task: &Task<'_>,
+    watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
+) -> Found {
+    let mut run = Run {
+        build: Build::new(task.model),
+        justify: Justify::of(task.model),
+        chance: Chance::new(task.seed),
+        best: task.start.clone(),
+        best_order: None,
+        spent: 0,
+        stopped: false,
+        watch,
+        task,
+    };
+    run.begin();
+    run.sequence();
+    run.rounds();
+    let stuck =
+        if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
+    let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
+    let stuck = stuck.and_then(|index| {
+        task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
+    });
+    Found { best: run.best, spent: run.spent, stuck, alone }
+}
+
+struct Run<'a, 'w> {
+    task: &'a Task<'a>,
+    build: Build<'a>,
+    justify: Option<Justify>,
+    chance: Chance,
+    best: Option<Draft>,
+    /// The best order, with its energy.
+    best_order: Option<(i64, Order)>,
+    spent: u64,
+    stopped: bool,
+    watch: &'w mut dyn FnMut(u64, Option<&Values>) -> bool,
+}
+
+impl Run<'_, '_> {
+    /// The rules' orders, and the order of the plan to start from.
+    fn begin(&mut self) {
+        let mut orders = rules::orders(self.task.model, self.task.aim);
+        if let Some(hint) = self.task.hint {
+            let start = |act: usize| hint.get(act).copied().unwrap_or(Minute::MAX);
+            orders.insert(0, Order::by(self.task.model, start));
+        }
+        for mut order in orders {
+            self.trial(&mut order);
+            self.justified(&mut order);
+        }
+    }
+
+    /// On machines alone the sequences are searched in place of the orders.
+    fn sequence(&mut self) {
+        let task = self.task;
+        let dated = task.aim.jobs.iter().any(|job| job.due.is_some());
+        let Some(machines) = Machines::of(task.model).filter(|_| !dated && !self.over()) else {
+            return;
+        };
+        let Some(best) = self.best.clone() else {
+            return;
+        };
+        let moves = task.effort - self.spent;
+        let (before, watch) = (self.spent, &mut *self.watch);
+        let mut values = best.values;
+        let (starts, spent) = machines.improve(
+            &best.start,
+            moves,
+            task.enough,
+            &mut self.chance,
+            &mut |n, longest| {
+                values.makespan = longest;
+                watch(before + n, Some(&values))
+            },
+        );
+        self.spent += spent;
+        let mut order = Order::by(task.model, |act| starts[act]);
+        self.trial(&mut order);
+        self.spent = task.effort;
+    }
+
+    /// Whether an item has no place where nothing else is, so that its least fixed point proves there
+    /// is no plan.
+    fn hopeless(&mut self, index: usize) -> bool {
+        self.build.clear();
+        let given =
+            (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
+        for other in given.filter(|&other| other != index) {
+            self.build.place(other, &[]);
+        }
+        for hold in 0..self.task.model.holds.len() {
+            self.build.stand(hold, -1);
+        }
+        let waits = self.task.model.items[index].waits_for > 0;
+        !waits && !self.build.place(index, &[])
+    }
+
+    fn rounds(&mut self) {
+        let Some((_, first)) = self.best_order.clone() else {
+            return;
+        };
+        if first.len() < 2 {
+            return;
+        }
+        let all = self.task.effort;
+        for round in 0..ROUNDS {
+            let from = self.spent;
+            let to = all / ROUNDS * (round + 1);
+            if self.over() || to <= from {
+                continue;
+            }
+            let Some((energy, order)) = self.best_order.clone() else {
+                return;
+            };
+            self.descend(order, energy, to - from);
+        }
+    }
+
+    fn over(&self) -> bool {
+        self.stopped
+            || self.spent >= self.task.effort
+            || self.best.as_ref().is_some_and(|best| (self.task.good_enough)(&best.values))
+    }
+
+    /// One round of `steps` evaluations from an order.
+    fn descend(&mut self, mut order: Order, mut energy: i64, steps: u64) {
+        let (from, to) = (self.spent, self.spent + steps);
+        let widest = self.widest();
+        let mut chain = self.reordered(&mut order, energy);
+        while self.spent < to && !self.over() {
+            let gone = (self.spent - from).saturating_mul(1024) / steps.max(1);
+            let left = 1024 - i64::try_from(gone).unwrap_or(1024).min(1024);
+            // The threshold falls with the cube of what is left of the round.
+            let threshold = (widest * left / 1024 * left / 1024 * left / 1024).max(64);
+            let mut next = order.clone();
+            if !next.disturb(&mut self.chance, self.task.model, &self.task.aim.jobs, &chain) {
+                continue;
+            }
+            let mut found = self.trial(&mut next);
+            if self.justify.is_some() {
+                found = self.justified(&mut next);
+            }
+            let luck = self.chance.share() * self.chance.share() / 1024 * 4;
+            if found <= energy.saturating_add(threshold * luck / 1024) {
+                order = next;
+                energy = found;
+                chain = self.chain(&mut order);
+            }
+        }
+    }
+
+    /// A tenth of a part of the best plan's length, in the unit of energy.
+    fn widest(&self) -> i64 {
+        let Some(best) = &self.best else {
+            return 64 * 1024;
+        };
+        let first = best.start.iter().take(self.task.model.real).min().copied().unwrap_or(0);
+        (best.values.makespan - first).max(1) * 64 / 50
+    }
+
+    fn reordered(&mut self, order: &mut Order, _energy: i64) -> Vec<(usize, usize)> {
+        self.build.run(order.rank());
+        self.chain(order)
+    }
+
+    /// The pairs that a resource puts one behind the other on the critical chain; where there are no
+    /// hours and holds, the order becomes that of the starts, of which such pairs are neighbours.
+    fn chain(&mut self, order: &mut Order) -> Vec<(usize, usize)> {
+        if self.task.model.calendars.is_empty() && self.task.model.holds.is_empty() {
+            let start = &self.build.start;
+            order.sort_by(|act| start[act]);
+        }
+        critical::pairs(&self.build)
+    }
+
+    /// Builds the plan of an order, keeps it if it is the best, and says its energy.
+    fn trial(&mut self, order: &mut Order) -> i64 {
+        let unplaced = self.build.run(order.rank());
+        self.spent += 1;
+        if self.spent % 64 == 1 {
+            let best = self.best.as_ref().map(|best| &best.values);
+            self.stopped |= !(self.watch)(self.spent, best);
+        }
+        self.weigh(order, unplaced)
+    }
+
+    fn weigh(&mut self, order: &mut Order, unplaced: usize) -> i64 {
+        let aim = self.task.aim;
+        if unplaced > 0 {
+            order.advance(self.task.model, &self.build.placed);
+            let energy = i64::try_from(unplaced).unwrap_or(i64::MAX >> 41) << 40;
+            if self.best_order.as_ref().is_none_or(|(least, _)| energy < *least) {
+                self.best_order = Some((energy, order.clone()));
+            }
+            return energy;
+        }
+        let values = aim.values(&self.build);
+        let energy = aim.energy(&self.build, &values, 0);
+        let better = |best: &Draft| aim.compare(&values, &best.values).is_lt();
+        if self.best.as_ref().is_none_or(better) {
+            self.best = Some(Draft::of(&self.build, values));
+            self.best_order = Some((energy, order.clone()));
+        } else if self.best_order.as_ref().is_none_or(|(least, _)| energy < *least) {
+            self.best_order = Some((energy, order.clone()));
+        }
+        energy
+    }
+
+    /// The plan just built, pushed to its end and back to its beginning.
+    fn justified(&mut self, order: &mut Order) -> i64 {
+        let Some(justify) = &self.justify else {
+            return i64::MAX;
+        };
+        if self.build.placed.iter().any(|&placed| !placed) {
+            return i64::MAX;
+        }
+        if let Some(again) = justify.order(&self.build) {
+            *order = again;
+        }
+        self.spent += 1;
+        self.trial(order)
+    }
+}

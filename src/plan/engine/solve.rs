@@ -1,0 +1,264 @@
+//! From a problem to an answer.
+
+use super::answer::{Answer, Bound, Plan, Refusal, Spent};
+use super::bound::{bound, raise, tenable};
+use super::build::Build;
+use super::compile::compile;
+use super::fault::Fault;
+use super::late;
+use super::limits::limits;
+use super::model::Model;
+use super::problem::{Minute, Objective, Problem};
+use super::refute::{self, Tried};
+use super::search::{Draft, Found, Task, search};
+use super::value::{Aim, Values};
+
+/// Evaluations before it is asked whether there is a plan at all.
+const FIRST: u64 = 200;
+/// Choices looked into to answer that.
+const CHOICES: u64 = 40_000;
+
+/// How an answer is looked for.
+#[derive(Debug, Clone, Copy)]
+pub struct Settings<'a> {
+    /// Plans to build; the search ends sooner where the bound is met. 0: as many as
+    /// [`Settings::effort_for`] says.
+    pub effort: u64,
+    /// Where chance begins.
+    pub seed: u64,
+    /// An older plan: while it is still possible, the answer is never worse than it.
+    pub start: Option<&'a Plan>,
+}
+
+impl Settings<'_> {
+    /// Enough for a dozen lots, and well under a second.
+    pub const EFFORT: u64 = 12_000;
+    /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
+    const ACTIVITIES: u64 = 200;
+    /// However large a problem, so many plans are tried.
+    const LEAST: u64 = 50;
+
+    /// The effort for a problem when none is named: it depends on the problem's size alone.
+    pub fn effort_for(problem: &Problem) -> u64 {
+        let activities = u64::try_from(problem.activities.len()).unwrap_or(u64::MAX);
+        // A plan takes the longer the more there is to place, and each placing looks at more.
+        let size = activities.clamp(Self::ACTIVITIES, 1 << 20);
+        (Self::EFFORT * Self::ACTIVITIES * Self::ACTIVITIES / (size * size)).max(Self::LEAST)
+    }
+}
+
+impl Default for Settings<'_> {
+    fn default() -> Self {
+        Self { effort: 0, seed: 1, start: None }
+    }
+}
+
+/// How far the search is.
+#[derive(Debug, Clone, Copy)]
+pub struct Progress<'a> {
+    /// Plans built.
+    pub evaluations: u64,
+    /// Plans that will be built at most.
+    pub effort: u64,
+    /// The best plan so far.
+    pub best: Option<&'a Values>,
+}
+
+/// Why there is no answer.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Failure {
+    /// The problem makes no sense.
+    #[error("the problem has {} faults", .0.len())]
+    Faulty(Vec<Fault>),
+    /// There is no plan, or none was found.
+    #[error(transparent)]
+    Refused(#[from] Refusal),
+}
+
+/// Looks for the best plan. `watch` is told of the progress and says whether to go on; when it says no,
+/// the answer is the best plan so far.
+pub fn solve(
+    problem: &Problem,
+    settings: &Settings<'_>,
+    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
+) -> Result<Answer, Failure> {
+    let faults = problem.faults();
+    if !faults.is_empty() {
+        return Err(Failure::Faulty(faults));
+    }
+    let model = compile(problem);
+    refuse(&model)?;
+    let aim = Aim::new(problem, &model);
+    let bounds = Bounds::new(&model, &aim)?;
+    let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
+    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
+    let found = run.find()?;
+    let best = late::unhurried(&model, &aim, found.0);
+    Ok(answer(problem, &model, &aim, &bounds, &best, found.1, settings.seed))
+}
+
+/// What can be said without a plan.
+fn refuse(model: &Model) -> Result<(), Refusal> {
+    for (activity, act) in model.acts.iter().enumerate().take(model.real) {
+        for (resource, &capacity) in model.capacity.iter().enumerate() {
+            let needs = act.needs.iter().filter(|need| need.0 == resource);
+            if act.length > 0 && needs.map(|need| need.1).sum::<i64>() > capacity {
+                return Err(Refusal::TooMuch { activity, resource });
+            }
+        }
+    }
+    match model.holds.iter().position(|held| held.any_of.is_empty()) {
+        Some(hold) => Err(Refusal::FitsNowhere { hold }),
+        None => Ok(()),
+    }
+}
+
+/// Bounds for plans that miss no more than they must, and for any plan.
+struct Bounds {
+    keeping: Option<Bound>,
+    any: Bound,
+    /// The windows that may be kept, and how many every plan misses.
+    tenable: Vec<bool>,
+    lost: i64,
+    order: Vec<Objective>,
+}
+
+impl Bounds {
+    fn new(model: &Model, aim: &Aim) -> Result<Self, Refusal> {
+        let none = vec![false; model.windows.len()];
+        let any = bound(model, aim, &none).map_err(|activity| Refusal::NoPlace { activity })?;
+        let tenable = tenable(model);
+        let misses_first = aim.order.first() == Some(&Objective::Misses);
+        let keeping = if misses_first { bound(model, aim, &tenable).ok() } else { None };
+        let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
+        Ok(Self { keeping, any, tenable, lost, order: aim.order.clone() })
+    }
+
+    /// The bound that stands beside a plan of this worth.
+    fn beside(&self, values: &Values) -> &Bound {
+        self.keeping.as_ref().filter(|_| values.misses <= self.lost).unwrap_or(&self.any)
+    }
+
+    /// The bound beside a plan of this worth, raised as far as so many branches allow.
+    fn raised(&self, model: &Model, aim: &Aim, values: &Values, branches: u64) -> Bound {
+        let mut bound = self.beside(values).clone();
+        let keeps = self.keeping.is_some() && values.misses <= self.lost;
+        let none = vec![false; self.tenable.len()];
+        let kept = if keeps { &self.tenable } else { &none };
+        raise(model, aim, kept, &mut bound, values, branches);
+        bound
+    }
+
+    /// Whether a plan of this worth meets the bound in all that counts before idleness.
+    fn met(&self, values: &Values) -> bool {
+        let bound = self.beside(values);
+        self.order.iter().take_while(|&&objective| objective != Objective::Idle).all(|objective| {
+            match objective {
+                Objective::Misses => values.misses <= self.lost,
+                Objective::Overrun => values.overrun == 0,
+                Objective::Lateness => values.lateness <= bound.lateness,
+                Objective::Makespan => values.makespan <= bound.makespan,
+                Objective::Idle => true,
+            }
+        })
+    }
+}
+
+struct Run<'a, 'w> {
+    model: &'a Model,
+    aim: &'a Aim,
+    bounds: &'a Bounds,
+    settings: &'a Settings<'a>,
+    effort: u64,
+    watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
+}
+
+impl Run<'_, '_> {
+    /// The best plan and what was spent on it.
+    fn find(&mut self) -> Result<(Draft, u64), Refusal> {
+        let adopted = self.settings.start.and_then(|plan| self.adopt(plan));
+        let hint = self.settings.start.map(|plan| &plan.starts[..]);
+        let effort = self.effort;
+        if adopted.is_some() || !refute::applies(self.model) {
+            return self.outcome(|run| run.search(effort, adopted, hint), 0);
+        }
+        let first = self.search(effort.min(FIRST), None, hint);
+        if let Some(best) = first.best {
+            let left = effort.saturating_sub(first.spent);
+            if left == 0 || self.bounds.met(&best.values) {
+                return Ok((best, first.spent));
+            }
+            let start = best.start.clone();
+            return self.outcome(|run| run.search(left, Some(best), Some(&start)), first.spent);
+        }
+        let start = match refute::refute(self.model, CHOICES) {
+            Tried::Impossible(tried) => return Err(Refusal::EveryOrder { tried }),
+            Tried::Possible(starts) => {
+                self.adopt(&Plan { starts, holds: Vec::new(), misses: Vec::new() })
+            }
+            Tried::Unknown => None,
+        };
+        let hint = start.as_ref().map(|draft| draft.start.clone());
+        self.outcome(|run| run.search(effort, start, hint.as_deref()), first.spent)
+    }
+
+    fn outcome(
+        &mut self,
+        find: impl FnOnce(&mut Self) -> Found,
+        before: u64,
+    ) -> Result<(Draft, u64), Refusal> {
+        let found = find(self);
+        let evaluations = found.spent + before;
+        let stuck = found.stuck.unwrap_or(0);
+        match found.best {
+            Some(best) => Ok((best, evaluations)),
+            None if found.alone => Err(Refusal::NoPlace { activity: stuck }),
+            None => Err(Refusal::NotFound { evaluations, activity: stuck }),
+        }
+    }
+
+    fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&[Minute]>) -> Found {
+        let met = |values: &Values| self.bounds.met(values);
+        let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
+        let enough = self.bounds.any.makespan;
+        let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
+        let watch = &mut *self.watch;
+        search(&task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
+    }
+
+    /// A plan from outside, if it is possible.
+    fn adopt(&self, plan: &Plan) -> Option<Draft> {
+        let mut build = Build::new(self.model);
+        build.adopt(plan).then(|| Draft::of(&build, self.aim.values(&build)))
+    }
+}
+
+fn answer(
+    problem: &Problem,
+    model: &Model,
+    aim: &Aim,
+    bounds: &Bounds,
+    best: &Draft,
+    evaluations: u64,
+    seed: u64,
+) -> Answer {
+    let mut build = Build::new(model);
+    build.rack.clone_from(&best.rack);
+    build.missed.clone_from(&best.missed);
+    build.length.clone_from(&best.length);
+    build.start.clone_from(&best.start);
+    build.end.clone_from(&best.end);
+    for index in 0..model.items.len() {
+        build.book(index, 1);
+    }
+    Answer {
+        plan: build.plan(),
+        ends: build.end[..model.real].to_vec(),
+        values: best.values,
+        bound: bounds.raised(model, aim, &best.values, evaluations / 2),
+        limits: limits(problem, aim, &mut build),
+        latest: late::latest(model, aim, best),
+        spent: Spent { evaluations },
+        seed,
+    }
+}

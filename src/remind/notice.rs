@@ -1,0 +1,126 @@
+//! A notice: what a person is told, and how loudly.
+
+use serde::{Deserialize, Serialize};
+
+use crate::shop::name::LotName;
+
+/// What a notice is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// The soak is nearly over: wipe the oil off.
+    Wipe,
+    /// The rags of a coat are not recorded as dealt with.
+    Rags,
+    /// A recoat window is about to shut, or has.
+    Closing,
+    /// Hands may begin a step.
+    Ready,
+    /// A lot's cure time is reached.
+    Cured,
+    /// A batch will not be ready on its promised day.
+    Slipping,
+    /// A room is too cold, or too near the dew point, for a coat that is due.
+    Room,
+}
+
+/// How loud a notice is, as the Desktop Notifications Specification counts it (hint `urgency`: 0, 1, 2).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Urgency {
+    /// Good to know.
+    Low,
+    /// Work to do.
+    Normal,
+    /// Pieces or the shop itself are at stake: it stays until it is answered.
+    Critical,
+}
+
+/// A sound by its name in the freedesktop Sound Naming Specification; a desktop without sounds passes over it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum Sound {
+    /// A timer has run out.
+    #[serde(rename = "alarm-clock-elapsed")]
+    TimerElapsed,
+    /// Something is wrong.
+    #[serde(rename = "dialog-warning")]
+    Warning,
+}
+
+/// One notice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Notice {
+    /// The same for the same things: a repeat replaces what is still on the screen.
+    pub key: String,
+    /// What it is about.
+    pub kind: Kind,
+    /// One line.
+    pub summary: String,
+    /// What, where, until when, and the command that records it; plain text, lines parted by `\n`.
+    pub body: String,
+    /// How loud.
+    pub urgency: Urgency,
+    /// With which sound.
+    pub sound: Option<Sound>,
+    /// The lots it speaks of.
+    pub lots: Vec<LotName>,
+}
+
+impl Kind {
+    /// All kinds, the most pressing first.
+    pub const ALL: [Self; 7] = [
+        Self::Wipe,
+        Self::Rags,
+        Self::Closing,
+        Self::Ready,
+        Self::Cured,
+        Self::Slipping,
+        Self::Room,
+    ];
+
+    /// The word that is stored and shown.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Wipe => "wipe",
+            Self::Rags => "rags",
+            Self::Closing => "closing",
+            Self::Ready => "ready",
+            Self::Cured => "cured",
+            Self::Slipping => "slipping",
+            Self::Room => "room",
+        }
+    }
+
+    /// Whether it is said at any hour: oil sets and rags heat whether the shop is open or not.
+    pub const fn at_any_hour(self) -> bool {
+        matches!(self, Self::Wipe | Self::Rags)
+    }
+
+    /// How loud.
+    pub const fn urgency(self) -> Urgency {
+        match self {
+            Self::Wipe | Self::Rags => Urgency::Critical,
+            Self::Closing | Self::Ready | Self::Slipping | Self::Room => Urgency::Normal,
+            Self::Cured => Urgency::Low,
+        }
+    }
+
+    /// With which sound.
+    pub const fn sound(self) -> Option<Sound> {
+        match self {
+            Self::Wipe => Some(Sound::TimerElapsed),
+            Self::Rags => Some(Sound::Warning),
+            Self::Closing | Self::Ready | Self::Cured | Self::Slipping | Self::Room => None,
+        }
+    }
+}
+
+impl Sound {
+    /// Its name in the Sound Naming Specification.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::TimerElapsed => "alarm-clock-elapsed",
+            Self::Warning => "dialog-warning",
+        }
+    }
+}

@@ -1,0 +1,60 @@
+//! The calendar as it was written.
+
+use serde::Serialize;
+
+use crate::remind::calendar::Event;
+use crate::report::count::Count;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+
+/// `calendar`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Written {
+    /// The file, unless it is standard output.
+    pub file: Option<String>,
+    /// What is in it.
+    pub events: Vec<WrittenEvent>,
+}
+
+/// One event.
+#[derive(Debug, Clone, Serialize)]
+pub struct WrittenEvent {
+    /// Stays the same while the thing stays the same.
+    pub uid: String,
+    /// Grows each time the event is another than before.
+    pub sequence: u32,
+    /// One line.
+    pub summary: String,
+    /// When it begins.
+    pub start: Stamp,
+    /// When it ends.
+    pub end: Stamp,
+    /// Whether it will not be after all.
+    pub cancelled: bool,
+}
+
+impl Written {
+    /// What was written, for that reader.
+    pub fn new(file: Option<String>, events: &[Event], reader: Reader) -> Self {
+        let events = events.iter().map(|event| WrittenEvent {
+            uid: event.uid.clone(),
+            sequence: event.sequence,
+            summary: event.summary.clone(),
+            start: reader.stamp(event.start),
+            end: reader.stamp(event.end),
+            cancelled: event.cancelled,
+        });
+        Self { file, events: events.collect() }
+    }
+}
+
+impl Report for Written {
+    fn text(&self, page: &mut Page) {
+        let cancelled = self.events.iter().filter(|event| event.cancelled).count();
+        let events = Count(self.events.len() as u64, "event");
+        let gone =
+            if cancelled > 0 { format!(", {cancelled} of them cancelled") } else { String::new() };
+        let file = self.file.as_deref().unwrap_or("standard output");
+        page.line(0, &format!("{file}: {events}{gone}"));
+    }
+}

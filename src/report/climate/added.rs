@@ -1,0 +1,28 @@
+//! A reading taken by hand, as it is answered.
+
+use serde::Serialize;
+
+use crate::report::climate::ReadingShown;
+use crate::report::{Page, Report};
+
+/// `climate add`.
+#[derive(Debug, Clone, Serialize)]
+pub struct ReadingTaken {
+    /// The room.
+    pub room: String,
+    /// The entry; null where the log has the same reading already.
+    pub entry: Option<i64>,
+    /// The reading.
+    pub reading: ReadingShown,
+}
+
+impl Report for ReadingTaken {
+    fn text(&self, page: &mut Page) {
+        let Self { room, reading, .. } = self;
+        let known = if self.entry.is_none() { "; known already, nothing recorded" } else { "" };
+        page.hanging(0, 2, &format!("{room}, {}: {}{known}", reading.at.moment(), reading.air()));
+        for line in [reading.dew(), reading.wood()].into_iter().flatten() {
+            page.hanging(2, 4, &line);
+        }
+    }
+}

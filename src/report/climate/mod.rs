@@ -1,0 +1,86 @@
+//! A room's climate, as it is shown: one reading, a room with its last days, what an import brought.
+
+pub mod added;
+pub mod chart;
+pub mod imported;
+pub mod room;
+
+use serde::Serialize;
+
+use crate::craft::climate::{Equilibrium, LEAST_MARGIN, equilibrium, margin};
+use crate::report::stamp::{Reader, Stamp};
+use crate::shop::climate::RoomReading;
+use crate::units::{Celsius, DewPoint, Humidity, WoodMoisture};
+
+/// One reading, and what follows from it.
+#[derive(Debug, Clone, Serialize)]
+pub struct ReadingShown {
+    /// When.
+    pub at: Stamp,
+    /// °C.
+    pub temp: Celsius,
+    /// %, if it was read.
+    pub humidity: Option<Humidity>,
+    /// °C of the pieces, if it was measured.
+    pub surface: Option<Celsius>,
+    /// °C; null without a humidity.
+    pub dew_point: Option<DewPoint>,
+    /// How far the pieces are above the dew point, °C.
+    pub margin: Option<f64>,
+    /// Whether the air's temperature stands in for the pieces'.
+    pub surface_assumed: bool,
+    /// Whether the margin is at least 3 °C; null without a humidity.
+    pub margin_enough: Option<bool>,
+    /// What wood settles at, % of its dry mass; null without a humidity.
+    pub wood_moisture: Option<WoodMoisture>,
+}
+
+impl ReadingShown {
+    /// The reading as that reader sees it.
+    pub fn new(reading: &RoomReading, reader: Reader) -> Self {
+        let margin =
+            reading.humidity.map(|humidity| margin(reading.temp, humidity, reading.surface));
+        let wood: Option<Equilibrium> =
+            reading.humidity.and_then(|humidity| equilibrium(reading.temp, humidity).ok());
+        Self {
+            at: reader.stamp(reading.at),
+            temp: reading.temp,
+            humidity: reading.humidity,
+            surface: reading.surface,
+            dew_point: margin.and_then(|margin| margin.dew_point),
+            margin: margin.and_then(|margin| margin.margin),
+            surface_assumed: reading.surface.is_none(),
+            margin_enough: margin.map(|margin| margin.enough),
+            // Outside its range the equation says nothing.
+            wood_moisture: wood.filter(|wood| !wood.outside_range).map(|wood| wood.moisture),
+        }
+    }
+
+    /// "14.2 °C, 55 %, pieces 13.5 °C".
+    pub fn air(&self) -> String {
+        let humidity = self.humidity.map_or(", humidity not read".to_owned(), |humidity| {
+            format!(", {humidity:.0} humidity")
+        });
+        let surface =
+            self.surface.map_or_else(String::new, |surface| format!(", pieces {surface:.1}"));
+        format!("{:.1}{humidity}{surface}", self.temp)
+    }
+
+    /// "dew point 5.3 °C: the pieces are 8.9 °C above it (the air's temperature assumed)".
+    pub fn dew(&self) -> Option<String> {
+        let (dew_point, margin) = (self.dew_point?, self.margin?);
+        let assumed =
+            if self.surface_assumed { " (the air's temperature assumed for them)" } else { "" };
+        let enough = if self.margin_enough == Some(false) {
+            format!("; too near for a coat: practice is at least {LEAST_MARGIN:.0} °C")
+        } else {
+            format!("; at least {LEAST_MARGIN:.0} °C is practice")
+        };
+        Some(format!("dew point {dew_point:.1}: pieces {margin:.1} °C above it{assumed}{enough}"))
+    }
+
+    /// "wood settles at 10.2 % moisture".
+    pub fn wood(&self) -> Option<String> {
+        self.wood_moisture.map(|moisture| format!("wood settles at {moisture:.1} moisture"))
+    }
+}

@@ -1,0 +1,174 @@
+//! A room's last days, as they are shown.
+
+use serde::Serialize;
+
+use crate::report::climate::ReadingShown;
+use crate::report::climate::chart::{Bin, Chart};
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::air::{DayOfAir, STALE, Spread, days};
+use crate::shop::climate::RoomReading;
+use crate::time::{Instant, Span, words};
+
+/// `climate show`.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoomsShown {
+    /// The moment it speaks of.
+    pub now: Stamp,
+    /// In the setup's order.
+    pub rooms: Vec<RoomShown>,
+}
+
+/// One room.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoomShown {
+    /// Its name.
+    pub room: String,
+    /// Its last reading; null where its log is empty.
+    pub latest: Option<ReadingShown>,
+    /// How old that is, hours.
+    pub latest_hours_ago: Option<f64>,
+    /// Whether it is over 3 h old, so that what is reckoned from then on counts as assumed.
+    pub stale: bool,
+    /// The days looked at, those without a reading left out.
+    pub days: Vec<DayShown>,
+    /// The temperature over those days.
+    pub chart: Vec<Bin>,
+}
+
+/// One day.
+#[derive(Debug, Clone, Serialize)]
+pub struct DayShown {
+    /// The local date.
+    pub date: String,
+    /// How many readings.
+    pub readings: usize,
+    /// °C.
+    pub temp: SpreadShown,
+    /// %, where it was read.
+    pub humidity: Option<SpreadShown>,
+    #[serde(skip)]
+    said: String,
+}
+
+/// The least, the mean over time, the most.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct SpreadShown {
+    /// The least.
+    pub min: f64,
+    /// The mean over time.
+    pub mean: f64,
+    /// The most.
+    pub max: f64,
+}
+
+impl From<Spread> for SpreadShown {
+    fn from(Spread { min, mean, max }: Spread) -> Self {
+        Self { min, mean, max }
+    }
+}
+
+impl RoomShown {
+    /// A room by its log since `since`, and its last reading ever.
+    pub fn new(
+        room: &str,
+        latest: Option<&RoomReading>,
+        log: &[RoomReading],
+        since: Instant,
+        reader: Reader,
+    ) -> Self {
+        let age = latest.map(|latest| Span::between(latest.at, reader.now));
+        Self {
+            room: room.to_owned(),
+            latest: latest.map(|latest| ReadingShown::new(latest, reader)),
+            latest_hours_ago: age.map(Span::as_hours),
+            stale: age.is_some_and(|age| age > STALE),
+            days: days(log, reader.zone).iter().map(|day| DayShown::new(day, reader)).collect(),
+            chart: Bin::all(log, since, reader),
+        }
+    }
+}
+
+impl DayShown {
+    fn new(day: &DayOfAir, reader: Reader) -> Self {
+        Self {
+            date: day.date.to_string(),
+            readings: day.readings,
+            temp: day.temp.into(),
+            humidity: day.humidity.map(SpreadShown::from),
+            said: words::date(day.date, reader.now, reader.zone),
+        }
+    }
+}
+
+impl Report for RoomsShown {
+    fn text(&self, page: &mut Page) {
+        page.line(0, &format!("Room climate, {}", self.now.moment()));
+        for room in &self.rooms {
+            page.gap();
+            room.text(page);
+        }
+        if self.rooms.is_empty() {
+            page.gap();
+            page.line(0, "The setup names no room.");
+        }
+    }
+}
+
+impl RoomShown {
+    fn text(&self, page: &mut Page) {
+        page.heading(Tone::Strong, &self.room);
+        let Some(latest) = &self.latest else {
+            page.line(2, "no readings yet: rests and cure go by the sheet's own interval");
+            let next =
+                "tackfree climate add ROOM --temp … --humidity …, or climate import ROOM FILE";
+            page.hanging(2, 4, &format!("record one: {next}"));
+            return;
+        };
+        let at = if latest.at.is_now() { "now".to_owned() } else { latest.at.both() };
+        page.hanging(2, 4, &format!("{at}: {}", latest.air()));
+        for line in [latest.dew(), latest.wood()].into_iter().flatten() {
+            page.hanging(2, 4, &line);
+        }
+        if self.stale {
+            let hours = Count(STALE.as_seconds().unsigned_abs() / 3600, "hour");
+            page.hanging(
+                2,
+                4,
+                &format!("stale: over {hours} old; what is reckoned since then counts as assumed"),
+            );
+        }
+        page.gap();
+        if self.days.is_empty() {
+            page.line(2, "nothing was read in the days asked for");
+            return;
+        }
+        let rows: Vec<Vec<String>> = self.days.iter().map(DayShown::row).collect();
+        let headings = ["day", "°C", "mean", "humidity %", "mean", "readings"];
+        page.table(&headings, &rows);
+        if let Some(chart) = Chart::fitting(&self.chart, page.width()) {
+            page.gap();
+            page.verbatim(&chart.drawn());
+        }
+    }
+}
+
+impl DayShown {
+    fn row(&self) -> Vec<String> {
+        let two = |spread: Option<SpreadShown>, places: usize| {
+            spread.map_or_else(
+                || [const { String::new() }; 2],
+                |SpreadShown { min, mean, max }| {
+                    [format!("{min:.places$} to {max:.places$}"), format!("{mean:.places$}")]
+                },
+            )
+        };
+        let mut row = vec![self.said.clone()];
+        row.extend(two(Some(self.temp), 1));
+        row.extend(two(self.humidity, 0));
+        row.push(self.readings.to_string());
+        row
+    }
+}

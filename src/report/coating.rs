@@ -1,0 +1,256 @@
+//! A coat that is begun: its waves, when each is to be wiped, and what the room's air says to it.
+
+use serde::Serialize;
+
+use crate::craft::climate::LEAST_MARGIN;
+use crate::report::Page;
+use crate::report::count::Count;
+use crate::report::stamp::{Reader, Stamp};
+use crate::shop::Shop;
+use crate::shop::air::{Against, CoatAir};
+use crate::shop::entry::{Entry, Fact};
+use crate::shop::lot::Lot;
+use crate::shop::setup::Finish;
+use crate::shop::wave::{CoatWork, Wave};
+use crate::time::{Instant, Span};
+
+/// One coat that was begun.
+#[derive(Debug, Clone, Serialize)]
+pub struct Coating {
+    /// The lot.
+    pub lot: String,
+    /// The most pieces that one wave may have; null where no piece fits the soak or the finish is not wiped.
+    pub most_in_a_wave: Option<u32>,
+    /// Hands' minutes for all of it, the waiting in the waves included.
+    pub minutes: u32,
+    /// Its waves, each straight after the one before.
+    pub waves: Vec<WaveShown>,
+    /// Set where even a single piece takes longer than the sheet's longest soak: why.
+    pub too_slow: Option<String>,
+    /// The room's air.
+    pub air: AirShown,
+}
+
+/// One wave.
+#[derive(Debug, Clone, Serialize)]
+pub struct WaveShown {
+    /// Which, from 1.
+    pub wave: u32,
+    /// Its pieces.
+    pub pieces: u32,
+    /// When it begins.
+    pub begins: Stamp,
+    /// Wiping may begin then, with the first piece.
+    pub wipe_from: Stamp,
+    /// Wiping must begin by then for every piece to be off in time.
+    pub wipe_by: Stamp,
+    /// The first piece must be off by then.
+    pub first_off_by: Stamp,
+    /// The last piece must be off by then.
+    pub last_off_by: Stamp,
+}
+
+/// What the room's last reading says to a coat.
+#[derive(Debug, Clone, Serialize)]
+pub struct AirShown {
+    /// The room; null for a lot on no rack.
+    pub room: Option<String>,
+    /// Its last reading; null where there is none.
+    pub read: Option<Stamp>,
+    /// Whether that is fresh enough to say anything.
+    pub fresh: bool,
+    /// How far the pieces are above the dew point, °C.
+    pub margin: Option<f64>,
+    /// Whether the air's temperature stands in for the pieces'.
+    pub surface_assumed: bool,
+    /// What speaks against the coat: too cold, too damp, near dew point.
+    pub against: Vec<&'static str>,
+    #[serde(skip)]
+    warnings: Vec<String>,
+}
+
+impl Coating {
+    /// The coats that these entries began.
+    pub fn all(entries: &[Entry], shop: &Shop, reader: Reader) -> Vec<Self> {
+        let begun = |entry: &Entry| match &entry.fact {
+            Fact::StepBegun { lot, step, .. } => {
+                let lot = shop.lots.get(lot)?;
+                let step = lot.recipe.step(*step)?;
+                let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
+                let work = shop.coat_work(step, lot.pieces);
+                let minutes = shop.worked_minutes(step, lot.pieces);
+                let (work, too_slow) = match work {
+                    Some(Ok(work)) => (Some(work), None),
+                    Some(Err(error)) => (None, Some(error.to_string())),
+                    None => (None, None),
+                };
+                Some(Self::new(lot, finish, work, entry.at, reader, shop).with(minutes, too_slow))
+            }
+            _ => None,
+        };
+        entries.iter().filter_map(begun).collect()
+    }
+
+    fn new(
+        lot: &Lot,
+        finish: &Finish,
+        work: Option<CoatWork>,
+        begun: Instant,
+        reader: Reader,
+        shop: &Shop,
+    ) -> Self {
+        let waves = work.map(|work| work.schedule(begun)).unwrap_or_default();
+        Self {
+            lot: lot.name.to_string(),
+            most_in_a_wave: work.map(|work| work.soak.most_in_a_wave()),
+            minutes: 0,
+            waves: waves.iter().map(|wave| WaveShown::new(wave, reader)).collect(),
+            too_slow: None,
+            air: AirShown::new(&shop.coat_air(lot, finish, begun), begun, reader),
+        }
+    }
+
+    fn with(self, minutes: u32, too_slow: Option<String>) -> Self {
+        Self { minutes, too_slow, ..self }
+    }
+
+    /// Writes it for a person.
+    pub fn text(&self, page: &mut Page) {
+        let Self { lot, waves, .. } = self;
+        if let Some(why) = &self.too_slow {
+            page.hanging(0, 2, &format!("! {lot}: no piece fits the soak: {why}"));
+        }
+        if let (Some(most), Some(first)) = (self.most_in_a_wave, waves.first()) {
+            let pieces = Count(first.pieces, "piece");
+            let many = match waves.as_slice() {
+                [_] => format!("{pieces} in one wave"),
+                [.., last] if last.pieces == first.pieces => {
+                    format!("{} of {pieces}", Count(waves.len() as u64, "wave"))
+                }
+                _ => format!("{}, the largest of {pieces}", Count(waves.len() as u64, "wave")),
+            };
+            page.hanging(
+                0,
+                2,
+                &format!(
+                    "{lot}: {many} (at most {most} fit the soak), {} min in all",
+                    self.minutes
+                ),
+            );
+        }
+        for wave in waves {
+            wave.text(waves.len(), page);
+        }
+        if waves.len() > 1 {
+            page.hanging(
+                2,
+                4,
+                "each wave straight after the one before; a pause moves the later ones",
+            );
+        }
+        for warning in &self.air.warnings {
+            page.hanging(0, 2, warning);
+        }
+    }
+}
+
+impl WaveShown {
+    fn new(wave: &Wave, reader: Reader) -> Self {
+        let stamp = |at| reader.stamp(at);
+        Self {
+            wave: wave.number,
+            pieces: wave.pieces,
+            begins: stamp(wave.begins),
+            wipe_from: stamp(wave.times.wipe_from),
+            wipe_by: stamp(wave.times.wipe_by),
+            first_off_by: stamp(wave.times.first_off_by),
+            last_off_by: stamp(wave.times.last_off_by),
+        }
+    }
+
+    fn text(&self, of: usize, page: &mut Page) {
+        let which = if of > 1 {
+            format!("wave {} ({}): ", self.wave, Count(self.pieces, "piece"))
+        } else {
+            String::new()
+        };
+        let pieces = if self.pieces > 1 {
+            format!(
+                "; first off by {}, last by {}",
+                self.first_off_by.clock(),
+                self.last_off_by.clock()
+            )
+        } else {
+            format!("; off by {}", self.last_off_by.clock())
+        };
+        let said = format!(
+            "{which}start wiping from {}, by {}{pieces}",
+            self.wipe_from.minute_up().moment(),
+            self.wipe_by.clock()
+        );
+        page.hanging(2, 4, &said);
+    }
+}
+
+impl AirShown {
+    fn new(air: &CoatAir, begun: Instant, reader: Reader) -> Self {
+        let word = |against: &Against| match against {
+            Against::TooCold { .. } => "too cold",
+            Against::TooDamp { .. } => "too damp",
+            Against::NearDewPoint { .. } => "near dew point",
+        };
+        Self {
+            room: air.room.clone(),
+            read: air.last.map(|at| reader.stamp(at)),
+            fresh: air.reading.is_some(),
+            margin: air.margin.and_then(|margin| margin.margin),
+            surface_assumed: air.reading.is_some_and(|reading| reading.surface.is_none()),
+            against: air.against.iter().map(word).collect(),
+            warnings: warnings(air, begun, reader),
+        }
+    }
+}
+
+/// What a person is told of the air; nothing where a fresh reading speaks against nothing.
+fn warnings(air: &CoatAir, begun: Instant, reader: Reader) -> Vec<String> {
+    let Some(room) = &air.room else { return Vec::new() };
+    let Some(reading) = air.reading else {
+        let last = air.last.map_or_else(
+            || format!("{room} has no reading"),
+            |last| format!("{room}: last read {} before", Span::between(last, begun)),
+        );
+        return vec![format!(
+            "{last}: whether it is too cold or too near the dew point for a coat is not known"
+        )];
+    };
+    let surface = match reading.surface {
+        Some(_) => "the pieces are",
+        None => "the air is",
+    };
+    let assumed = if reading.surface.is_some() { "" } else { " (the air's temperature assumed)" };
+    let mut lines: Vec<String> = air
+        .against
+        .iter()
+        .map(|against| match against {
+            Against::TooCold { surface: read, lowest } => format!(
+                "! {room} is too cold for this coat: {surface} {read:.1}, the sheet's lowest is {lowest:.1}"
+            ),
+            Against::TooDamp { humidity, dampest } => format!(
+                "! {room} is too damp for this coat: {humidity:.0}, the sheet's highest is {dampest:.0}"
+            ),
+            Against::NearDewPoint { above } => format!(
+                "! {room} is too near the dew point: the pieces are {above:.1} °C above it{assumed}, at least {LEAST_MARGIN:.0} °C is practice"
+            ),
+        })
+        .collect();
+    if let Some(margin) = air.margin.and_then(|margin| margin.margin)
+        && lines.is_empty()
+    {
+        let at = reader.stamp(reading.at).moment();
+        lines.push(format!(
+            "{room}, read {at}: {:.1}, pieces {margin:.1} °C above the dew point{assumed}",
+            reading.temp
+        ));
+    }
+    lines
+}

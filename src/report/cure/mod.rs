@@ -1,0 +1,420 @@
+//! Why a lot is or is not cured, or not yet to be coated again, as it is shown.
+
+mod clock;
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+use serde::ser::{SerializeStruct as _, Serializer};
+
+use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
+use crate::report::count::Count;
+use crate::report::lot::TouchLine;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::cure::{Reckoning, RoomUsed};
+use crate::shop::lot::{Lot, StepDone};
+use crate::shop::setup::Finish;
+use crate::units::{Celsius, Humidity, Q10};
+pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
+
+/// The keys of the setup file that a wait after a coat rests on.
+const KEYS: [&str; 6] = ["recoat", "cure", "at", "lowest", "dampest", "q10"];
+
+/// `cure`: one lot as itself, several in a list.
+#[derive(Debug, Clone)]
+pub struct Cures {
+    /// The moment it speaks of.
+    pub now: Stamp,
+    /// In the order asked for.
+    pub lots: Vec<CureShown>,
+    /// Whether one lot was asked for by its name.
+    pub single: bool,
+}
+
+/// What a lot waits for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Phase {
+    /// No coat is on it yet.
+    Uncoated,
+    /// Between coats: the recoat window.
+    Recoat,
+    /// After the last coat: the sheet's cure time.
+    Cure,
+    /// After the last coat of a finish in which nothing cures: a rest.
+    Rest,
+}
+
+/// One lot.
+#[derive(Debug, Clone, Serialize)]
+pub struct CureShown {
+    /// The lot.
+    pub lot: String,
+    /// Pieces.
+    pub pieces: u32,
+    /// Where it stands.
+    pub rack: Option<String>,
+    /// What it waits for.
+    pub phase: Phase,
+    /// Whether the sheet's cure time (or rest) is there and no touch test speaks against it.
+    pub cured: bool,
+    /// The age so far on the *no sooner* clock, hours of the sheet; null before any coat.
+    pub age_hours: Option<f64>,
+    /// The age that is needed, the shop's own factor in it; null before any coat.
+    pub needs_hours: Option<f64>,
+    /// When it is there: for the next coat between coats, else for the end of cure.
+    pub ready_at: Option<Stamp>,
+    /// What was assumed.
+    pub assumed: Vec<AssumedShown>,
+    /// The coat it is counted from.
+    pub coat: Option<CoatShown>,
+    /// The rooms it stood in since, and their readings.
+    pub rooms: Vec<RoomShown>,
+    /// The *no sooner* clock whole.
+    pub no_sooner: Option<ClockShown>,
+    /// Between coats the *no later* clock: the recoat window's end.
+    pub no_later: Option<ClockShown>,
+    /// Touch tests since that coat.
+    pub touches: Vec<TouchLine>,
+    /// Whether the last of them found it still grabbing, which holds it whatever its age.
+    pub held_by_touch: bool,
+    /// What the shop's own tests say of the finish.
+    pub factor: Option<FactorShown>,
+    /// What no rate here knows of.
+    pub not_in_the_rate: &'static str,
+}
+
+/// The coat an age is counted from, and its sheet.
+#[derive(Debug, Clone, Serialize)]
+pub struct CoatShown {
+    /// The finish.
+    pub finish: String,
+    /// When its coat ended.
+    pub ended: Stamp,
+    /// The data sheet's title.
+    pub sheet: Option<String>,
+    /// Its date.
+    pub revised: Option<String>,
+    /// The temperature for which it gives its times.
+    pub at: Option<Celsius>,
+    /// Nothing counts below this.
+    pub lowest: Option<Celsius>,
+    /// Nothing counts above this.
+    pub dampest: Option<Humidity>,
+    /// Its rate for 10 °C; null is taken as 2.5, common practice.
+    pub q10: Option<Q10>,
+    /// Which of these the finish's class supplied, and how each is marked.
+    pub from_class: BTreeMap<String, String>,
+}
+
+/// A room the lot stood in.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoomShown {
+    /// The room; null where it stood on no rack.
+    pub room: Option<String>,
+    /// From when.
+    pub from: Stamp,
+    /// Until when; null is still.
+    pub until: Option<Stamp>,
+    /// How many readings of it were used.
+    pub readings: usize,
+    /// The first of them.
+    pub first: Option<Stamp>,
+    /// The last of them.
+    pub last: Option<Stamp>,
+}
+
+/// What the shop's own touch tests say of a finish.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct FactorShown {
+    /// So many times the sheet's time is needed; at least 1.
+    pub times: f64,
+    /// From how many tests.
+    pub tests: usize,
+    /// How many failed at or past the sheet's time.
+    pub failed_past_sheet: usize,
+    /// Whether no test has passed beyond the last age that still failed.
+    pub open: bool,
+}
+
+impl From<Factor> for FactorShown {
+    fn from(Factor { times, tests, failed_past_sheet, open }: Factor) -> Self {
+        Self { times, tests, failed_past_sheet, open }
+    }
+}
+
+impl Serialize for Cures {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        if let (true, [lot]) = (self.single, self.lots.as_slice()) {
+            return lot.serialize(serializer);
+        }
+        let mut all = serializer.serialize_struct("Cures", 2)?;
+        all.serialize_field("now", &self.now)?;
+        all.serialize_field("lots", &self.lots)?;
+        all.end()
+    }
+}
+
+impl CureShown {
+    /// The lot as that reader sees it.
+    pub fn new(shop: &Shop, lot: &Lot, reader: Reader) -> Self {
+        let bare = Self {
+            lot: lot.name.to_string(),
+            pieces: lot.pieces,
+            rack: lot.rack().map(str::to_owned),
+            phase: Phase::Uncoated,
+            cured: false,
+            age_hours: None,
+            needs_hours: None,
+            ready_at: None,
+            assumed: Vec::new(),
+            coat: None,
+            rooms: Vec::new(),
+            no_sooner: None,
+            no_later: None,
+            touches: Vec::new(),
+            held_by_touch: false,
+            factor: None,
+            not_in_the_rate: NOT_IN_THE_RATE,
+        };
+        match shop.last_coat(lot) {
+            Some((coat, finish)) => bare.counted(shop, lot, coat, finish, reader),
+            None => bare,
+        }
+    }
+
+    fn counted(
+        self,
+        shop: &Shop,
+        lot: &Lot,
+        coat: &StepDone,
+        finish: &Finish,
+        reader: Reader,
+    ) -> Self {
+        let cure = shop.cure(lot, reader.now);
+        let phase = match (&cure, finish.hardens()) {
+            (None, _) => Phase::Recoat,
+            (Some(_), Some(false)) => Phase::Rest,
+            (Some(_), _) => Phase::Cure,
+        };
+        let shown = |clock, reckoned: &Reckoning| {
+            ClockShown::new(clock, reckoned, finish.at.is_none(), reader)
+        };
+        let sooner = cure.or_else(|| shop.may_leave(lot, reader.now));
+        let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));
+        let later = (phase == Phase::Recoat)
+            .then(|| {
+                shop.reckon(Clock::NoLater, finish.recoat.max, finish, lot, coat.ended, reader.now)
+            })
+            .map(|reckoned| shown(Clock::NoLater, &reckoned));
+        let reached = sooner.as_ref().is_some_and(|clock| clock.reached);
+        let held_by_touch = lot.still_grabs().is_some();
+        let since = lot.touches.iter().filter(|test| test.at >= coat.ended);
+        let rooms = shop.rooms_used(lot, coat.ended, reader.now);
+        Self {
+            phase,
+            cured: phase != Phase::Recoat && reached && !held_by_touch,
+            age_hours: sooner.as_ref().map(|clock| clock.age_hours),
+            needs_hours: sooner.as_ref().map(|clock| clock.needs_hours),
+            ready_at: sooner.as_ref().and_then(|clock| clock.at),
+            assumed: sooner.as_ref().map_or_else(Vec::new, |clock| clock.assumed.clone()),
+            coat: Some(CoatShown::new(coat, finish, reader)),
+            rooms: rooms.iter().map(|room| RoomShown::new(room, reader)).collect(),
+            no_sooner: sooner,
+            no_later: later,
+            touches: since
+                .map(|test| TouchLine { at: reader.stamp(test.at), stage: test.stage.word() })
+                .collect(),
+            held_by_touch,
+            factor: (phase != Phase::Recoat).then(|| shop.factor(&finish.name).into()),
+            ..self
+        }
+    }
+}
+
+impl CoatShown {
+    fn new(coat: &StepDone, finish: &Finish, reader: Reader) -> Self {
+        let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
+        let sheet = finish.sheet.as_ref();
+        Self {
+            finish: finish.name.clone(),
+            ended: reader.stamp(coat.ended),
+            sheet: sheet.map(|sheet| sheet.title.clone()),
+            revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),
+            at: finish.at,
+            lowest: finish.lowest,
+            dampest: finish.dampest,
+            q10: finish.q10,
+            from_class: marked.map(|(key, mark)| (key.clone(), mark.clone())).collect(),
+        }
+    }
+
+    /// "maker's technical sheet, revised 2025-04-01".
+    fn title(&self) -> String {
+        let revised =
+            self.revised.as_ref().map_or_else(String::new, |date| format!(", revised {date}"));
+        match &self.sheet {
+            Some(title) => format!("{title}{revised}"),
+            None => "no sheet named in the setup".to_owned(),
+        }
+    }
+
+    /// "times at 23 °C; nothing counts below 10 °C or above 80 %; Q10 2".
+    fn conditions(&self) -> String {
+        let mark = |key: &str| {
+            self.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"))
+        };
+        let mut parts = match self.at {
+            Some(at) => vec![format!("times at {at:.0}{}", mark("at"))],
+            None => vec!["it names no temperature".to_owned()],
+        };
+        let lowest = self.lowest.map(|lowest| format!("below {lowest:.0}{}", mark("lowest")));
+        let dampest = self.dampest.map(|dampest| format!("above {dampest:.0}{}", mark("dampest")));
+        let limits: Vec<String> = [lowest, dampest].into_iter().flatten().collect();
+        if !limits.is_empty() {
+            parts.push(format!("nothing counts {}", limits.join(" or ")));
+        }
+        if let Some(q10) = self.q10 {
+            parts.push(format!("Q10 {}{}", q10.get(), mark("q10")));
+        }
+        parts.join("; ")
+    }
+}
+
+impl RoomShown {
+    fn new(used: &RoomUsed, reader: Reader) -> Self {
+        let stamp = |at: Option<_>| at.map(|at| reader.stamp(at));
+        Self {
+            room: used.room.clone(),
+            from: reader.stamp(used.from),
+            until: stamp(used.until),
+            readings: used.readings,
+            first: stamp(used.first),
+            last: stamp(used.last),
+        }
+    }
+
+    fn said(&self, several: bool) -> String {
+        let room = self.room.as_deref().unwrap_or("on no rack");
+        let stay = match (&self.until, several) {
+            (Some(until), _) => format!(" until {}", until.moment()),
+            (None, true) => format!(" since {}", self.from.moment()),
+            (None, false) => String::new(),
+        };
+        let readings = match (&self.first, &self.last) {
+            (Some(first), Some(last)) => format!(
+                "{}, {} to {}",
+                Count(self.readings as u64, "reading"),
+                first.moment(),
+                last.moment()
+            ),
+            _ => "no readings".to_owned(),
+        };
+        format!("{room}{stay}: {readings}")
+    }
+}
+
+impl Report for Cures {
+    fn text(&self, page: &mut Page) {
+        for lot in &self.lots {
+            page.gap();
+            lot.text(page);
+        }
+        if self.lots.iter().any(|lot| lot.coat.is_some()) {
+            page.gap();
+            page.line(0, &format!("Note: {NOT_IN_THE_RATE}."));
+        }
+    }
+}
+
+impl CureShown {
+    fn text(&self, page: &mut Page) {
+        page.heading(Tone::Strong, &format!("{}  {}", self.lot, self.state()));
+        let (Some(coat), Some(sooner)) = (&self.coat, &self.no_sooner) else {
+            page.line(2, "no coat is on it yet: nothing is counted");
+            return;
+        };
+        let place = self.rack.as_ref().map_or_else(String::new, |rack| format!(" on {rack}"));
+        let pieces = Count(self.pieces, "piece");
+        let ended = coat.ended.both();
+        page.hanging(2, 4, &format!("{pieces}{place}; coat of {} ended {ended}", coat.finish));
+        page.hanging(2, 4, &format!("sheet: {}; {}", coat.title(), coat.conditions()));
+        for room in &self.rooms {
+            page.hanging(2, 4, &room.said(self.rooms.len() > 1));
+        }
+        self.clocks(sooner, coat, page);
+        for touch in &self.touches {
+            page.hanging(2, 4, &format!("touched {}: {}", touch.at.moment(), touch.stage));
+        }
+        if self.held_by_touch {
+            page.hanging(2, 4, "! it still grabbed when last touched: it waits whatever its age");
+        }
+        if let Some(factor) = &self.factor {
+            page.hanging(2, 4, &factor.said(&coat.finish));
+        }
+    }
+
+    fn state(&self) -> &'static str {
+        let reached = self.no_sooner.as_ref().is_some_and(|clock| clock.reached);
+        let shut = self.no_later.as_ref().is_some_and(|clock| clock.reached);
+        match (self.phase, reached) {
+            (Phase::Uncoated, _) => "not coated",
+            (_, true) if self.held_by_touch => "still grabs",
+            (Phase::Recoat, _) if shut => "recoat window shut",
+            (Phase::Recoat, true) => "may be coated again",
+            (Phase::Recoat, false) => "too early to coat again",
+            (Phase::Cure, true) => "the sheet's cure time is reached",
+            (Phase::Cure, false) => "curing",
+            (Phase::Rest, true) => "rested (nothing in this finish cures)",
+            (Phase::Rest, false) => "resting (nothing in this finish cures)",
+        }
+    }
+
+    fn clocks(&self, sooner: &ClockShown, coat: &CoatShown, page: &mut Page) {
+        let what = match self.phase {
+            Phase::Recoat => "next coat no sooner than",
+            Phase::Rest => "rested",
+            Phase::Cure | Phase::Uncoated => "cure time reached",
+        };
+        let key = if self.phase == Phase::Recoat { "recoat" } else { "cure" };
+        let mark = coat.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"));
+        page.gap();
+        page.hanging(2, 4, &format!("age {}{mark}", sooner.age()));
+        page.hanging(2, 4, &format!("{what}: {}", sooner.when()));
+        sooner.outlook(4, page);
+        sooner.assumptions(4, page);
+        if let Some(later) = &self.no_later {
+            page.hanging(2, 4, &format!("age of the window {}{mark}", later.age()));
+            page.hanging(2, 4, &format!("next coat no later than: {}", later.when()));
+            later.outlook(4, page);
+            later.assumptions(4, page);
+        }
+    }
+}
+
+impl FactorShown {
+    fn said(&self, finish: &str) -> String {
+        let tests = Count(self.tests as u64, "touch test");
+        if self.tests == 0 {
+            return format!(
+                "no touch tests of {finish} after a last coat yet: the sheet's time stands"
+            );
+        }
+        let failed = Count(self.failed_past_sheet as u64, "failure");
+        let open =
+            if self.open { ", and none has passed beyond that: it may take longer" } else { "" };
+        if self.times > 1.0 {
+            format!(
+                "the shop's own tests of {finish} ask for {:.2} times the sheet's time ({tests}, {failed} past it{open})",
+                self.times
+            )
+        } else {
+            format!(
+                "the shop's own tests of {finish} let the sheet's time stand ({tests}, {failed} past it)"
+            )
+        }
+    }
+}

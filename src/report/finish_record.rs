@@ -1,0 +1,272 @@
+//! The finish record of pieces that leave the shop: facts for whoever receives them, unknown ones said to be unknown, and
+//! never a verdict.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use crate::reference;
+use crate::report::Page;
+use crate::report::caution::from_setup::{FromSetup, gives_off_solvent, sheet};
+use crate::report::count::{Count, all_of};
+use crate::report::origin::rest_not_cure;
+use crate::report::stamp::{Reader, Stamp};
+use crate::shop::Shop;
+use crate::shop::cure::Ground;
+use crate::shop::lot::Lot;
+use crate::shop::setup::{Finish, Setup};
+
+/// The finish record of one lot.
+#[derive(Debug, Clone, Serialize)]
+pub struct FinishRecord {
+    /// The lot.
+    pub lot: String,
+    /// Pieces shipped.
+    pub pieces: u32,
+    /// The piece, as the recipe names it.
+    pub piece: String,
+    /// The wood, if the setup says.
+    pub wood: Option<String>,
+    /// Allergens of all finishes together; none listed is `[]`, unknown for any of them is null.
+    pub contains: Option<Vec<String>>,
+    /// Allergens finish by finish, and who says so.
+    pub allergens: Vec<FromSetup>,
+    /// What it is finished with, in the order of the coats.
+    pub finishes: Vec<FinishUsed>,
+    /// The coats.
+    pub coats: Vec<CoatLine>,
+    /// When the cure time was reached, or the rest was over.
+    pub cure_reached: Option<Stamp>,
+    /// That time and whose it is.
+    pub cure_by: Option<String>,
+    /// Whether that rests on something assumed for want of readings.
+    pub cure_assumed: bool,
+    /// "common practice": set where the time is the finish class's and not a sheet's.
+    pub cure_from_class: Option<String>,
+    /// Whether the last coat's finish cures at all; null is unknown.
+    pub hardens: Option<bool>,
+    /// Finishes under the last one whose own cure time is not counted here.
+    pub not_counted: Vec<String>,
+    /// What was recorded against the rules.
+    pub flags: Vec<String>,
+    /// Pieces left of the lot.
+    pub left: u32,
+}
+
+/// A finish that pieces were coated with.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct FinishUsed {
+    /// Its name in the shop.
+    pub finish: String,
+    /// The finish class it belongs to.
+    pub kind: Option<String>,
+    /// The data sheet its facts are from.
+    pub sheet: String,
+    /// The solvent in it, or that it is unknown.
+    pub solvent: String,
+}
+
+/// One coat of a finish record.
+#[derive(Debug, Clone, Serialize)]
+pub struct CoatLine {
+    /// The finish.
+    pub finish: String,
+    /// The can.
+    pub can: Option<String>,
+    /// The maker's lot number.
+    pub maker_lot: Option<String>,
+    /// When the can was opened.
+    pub opened: Option<Stamp>,
+    /// When the coat was done.
+    pub at: Stamp,
+}
+
+impl FinishRecord {
+    /// The record of so many pieces of a lot.
+    pub fn new(shop: &Shop, lot: &Lot, pieces: u32, reader: Reader) -> Self {
+        let setup = shop.setup.as_ref();
+        let coats = coats(shop, lot, reader);
+        let mut seen = BTreeSet::new();
+        let names: Vec<&str> = coats
+            .iter()
+            .map(|coat| coat.finish.as_str())
+            .filter(|name| seen.insert(*name))
+            .collect();
+        let known: Vec<&Finish> = names.iter().filter_map(|name| setup?.finish(name)).collect();
+        let last = coats.last().and_then(|coat| setup?.finish(&coat.finish));
+        let cure = shop.cure(lot, reader.now);
+        Self {
+            lot: lot.name.to_string(),
+            pieces,
+            piece: lot.recipe.piece.clone(),
+            wood: setup.and_then(|setup| setup.piece(&lot.recipe.piece)?.wood.clone()),
+            contains: contains(&names, &known),
+            allergens: names.iter().map(|name| allergens(name, setup)).collect(),
+            finishes: names.iter().map(|name| FinishUsed::new(name, setup)).collect(),
+            cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| reader.stamp(at)),
+            cure_by: last.map(cure_by),
+            cure_assumed: cure.is_some_and(|cure| cure.ground() != Ground::Readings),
+            cure_from_class: last.and_then(|finish| finish.marked("cure")).map(str::to_owned),
+            hardens: last.and_then(Finish::hardens),
+            not_counted: not_counted(&known, last),
+            flags: lot
+                .flags
+                .iter()
+                .map(|flag| {
+                    format!("step {}: {}: {}", flag.step, flag.overruled.join(", "), flag.reason)
+                })
+                .collect(),
+            coats,
+            left: lot.pieces,
+        }
+    }
+
+    /// Writes it: what people can be allergic to first.
+    pub fn text(&self, page: &mut Page) {
+        let wood = self.wood.as_deref().unwrap_or("wood not recorded");
+        let left = if self.left > 0 { format!(", {} left", self.left) } else { String::new() };
+        let pieces = Count(self.pieces, "piece");
+        page.hanging(0, 2, &format!("{}: {pieces}, {}, {wood}{left}", self.lot, self.piece));
+        if self.finishes.is_empty() {
+            page.line(2, "no finish recorded");
+        }
+        FromSetup::indented(2, &self.allergens, page);
+        for used in &self.finishes {
+            page.hanging(2, 4, &used.line());
+        }
+        for coat in &self.coats {
+            page.hanging(2, 4, &coat.line());
+        }
+        if let Some(line) = self.cure_line() {
+            page.hanging(2, 4, &line);
+        }
+        if !self.not_counted.is_empty() {
+            let names = all_of(&self.not_counted);
+            let line = format!("under the last finish: {names}; not counted in that time");
+            page.hanging(2, 4, &line);
+        }
+        for flag in &self.flags {
+            page.hanging(2, 4, &format!("! {flag}"));
+        }
+    }
+
+    fn cure_line(&self) -> Option<String> {
+        let (reached, by) = (self.cure_reached?, self.cure_by.as_ref()?);
+        let what = match (self.hardens, &self.cure_from_class) {
+            (Some(false), _) => "the rest after the last coat is over",
+            (_, None) => "the sheet's cure time is reached",
+            (_, Some(_)) => "the finish class's cure time is reached",
+        };
+        let assumed = if self.cure_assumed && self.hardens != Some(false) {
+            "; in part or whole assumed for want of readings"
+        } else {
+            ""
+        };
+        Some(format!("{what}: {} ({by}{assumed})", reached.moment()))
+    }
+}
+
+fn coats(shop: &Shop, lot: &Lot, reader: Reader) -> Vec<CoatLine> {
+    let laid = lot.done.iter().filter_map(|done| Some((done, done.coat.as_ref()?)));
+    laid.map(|(done, coat)| {
+        let can = coat.can.as_ref().and_then(|can| shop.cans.get(can));
+        CoatLine {
+            finish: coat.finish.clone(),
+            can: coat.can.clone(),
+            maker_lot: can.and_then(|can| can.maker_lot.clone()),
+            opened: can.map(|can| reader.stamp(can.opened)),
+            at: reader.stamp(done.ended),
+        }
+    })
+    .collect()
+}
+
+/// The allergens of every finish laid; unknown as soon as one finish's are.
+fn contains(names: &[&str], known: &[&Finish]) -> Option<Vec<String>> {
+    if known.len() < names.len() {
+        return None;
+    }
+    let mut all = Vec::new();
+    for finish in known {
+        all.extend(finish.contains.clone()?);
+    }
+    all.sort();
+    all.dedup();
+    Some(all)
+}
+
+fn allergens(name: &str, setup: Option<&Setup>) -> FromSetup {
+    setup
+        .and_then(|setup| FromSetup::of("allergens", setup.finish(name)?))
+        .unwrap_or_else(|| FromSetup::unknown(name))
+}
+
+fn cure_by(finish: &Finish) -> String {
+    let whose = match (finish.hardens(), finish.from_class.get("cure")) {
+        (Some(false), mark) => {
+            let mark = mark.map_or_else(|| sheet(finish), |mark| format!("its class: {mark}"));
+            format!("{}; {mark}", rest_not_cure(&finish.name))
+        }
+        (_, Some(mark)) => format!("its class: {mark}; the setup has no cure time of the sheet"),
+        (_, None) => sheet(finish),
+    };
+    format!("{} after the last coat; {whose}", finish.cure)
+}
+
+/// The cure counts for the finish of the last coat; another that hardens under it has a time of its own.
+fn not_counted(known: &[&Finish], last: Option<&Finish>) -> Vec<String> {
+    let other = |finish: &&&Finish| last.is_some_and(|last| last.name != finish.name);
+    let hardens = |finish: &&&Finish| finish.hardens() != Some(false);
+    let said = |finish: &&Finish| format!("{}, cure time {}", finish.name, finish.cure);
+    known.iter().filter(other).filter(hardens).map(said).collect()
+}
+
+impl FinishUsed {
+    fn new(name: &str, setup: Option<&Setup>) -> Self {
+        let finish = setup.and_then(|setup| setup.finish(name));
+        Self {
+            finish: name.to_owned(),
+            kind: finish.and_then(|finish| finish.kind.clone()),
+            sheet: finish.map_or_else(|| "it is not in the setup any more".to_owned(), sheet),
+            solvent: finish.map_or_else(|| "unknown".to_owned(), solvent),
+        }
+    }
+
+    fn line(&self) -> String {
+        let kind = self.kind.as_ref().map_or_else(String::new, |kind| format!(", {kind}"));
+        format!(
+            "finished with {}{kind} ({}); solvent: {}; driers and second part: not recorded, \
+             see its safety data sheet, section 3",
+            self.finish, self.sheet, self.solvent
+        )
+    }
+}
+
+fn solvent(finish: &Finish) -> String {
+    let mark = finish.class().map_or("", |class| class.gives_off_solvent.mark.as_str());
+    match (finish.voc, gives_off_solvent(finish)) {
+        (Some(voc), _) => voc.to_string(),
+        (None, Some(true)) => format!("yes, how much is unknown (its class: {mark})"),
+        (None, Some(false)) => format!("none (its class: {mark})"),
+        (None, None) => "unknown".to_owned(),
+    }
+}
+
+impl CoatLine {
+    fn line(&self) -> String {
+        let can = match (&self.can, &self.maker_lot) {
+            (Some(can), Some(maker)) => format!("can {can}, maker's lot {maker}"),
+            (Some(can), None) => format!("can {can}, maker's lot unknown"),
+            (None, _) => "can and maker's lot unknown".to_owned(),
+        };
+        let opened = self.opened.map_or_else(String::new, |at| format!(", opened {}", at.moment()));
+        format!("coat of {}, {}: {can}{opened}", self.finish, self.at.moment())
+    }
+}
+
+/// How whoever receives pieces looks after them, in the reference's words.
+pub fn care() -> &'static str {
+    let topic = reference::topic("record");
+    let mut lines = topic.into_iter().flat_map(|topic| &topic.what_to_do);
+    lines.find_map(|line| line.strip_prefix("Care: ")).unwrap_or_default()
+}

@@ -1,0 +1,253 @@
+//! Reminders as they were sent, put off, installed.
+
+use serde::Serialize;
+
+use crate::remind::desktop::Outcome;
+use crate::remind::due::Thing;
+use crate::remind::notice::Notice;
+use crate::remind::send::Run;
+use crate::remind::timer::{Change, File};
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+
+/// `remind send`, `remind test`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Sent {
+    /// The moment of it.
+    pub now: Stamp,
+    /// Each notice.
+    pub notices: Vec<SentNotice>,
+    /// Things that wait for the shop to open.
+    pub quiet: usize,
+    /// When it opens, where something waits for it.
+    pub opens: Option<Stamp>,
+}
+
+/// A notice and what became of it.
+#[derive(Debug, Clone, Serialize)]
+pub struct SentNotice {
+    /// The notice.
+    #[serde(flatten)]
+    pub notice: Notice,
+    /// sent, failed, no answer, not tried; all but the first stay pending.
+    pub outcome: &'static str,
+    /// Why it failed.
+    pub why: Option<String>,
+}
+
+impl Sent {
+    /// What a run did, for that reader.
+    pub fn new(run: Run, reader: Reader) -> Self {
+        Self {
+            now: reader.stamp(reader.now),
+            notices: run
+                .notices
+                .into_iter()
+                .map(|(notice, outcome)| SentNotice::new(notice, outcome))
+                .collect(),
+            quiet: run.quiet,
+            opens: run.opens.map(|opens| reader.stamp(opens)),
+        }
+    }
+
+    /// The line for standard error, where something stays pending.
+    pub fn pending(&self) -> Option<String> {
+        let pending: Vec<_> =
+            self.notices.iter().filter(|notice| notice.outcome != "sent").collect();
+        let first = pending.first()?;
+        let why = match (&first.why, first.outcome) {
+            (Some(why), _) => format!("the desktop can't be reached: {why}"),
+            (None, _) => {
+                "the desktop gave no answer; it may still show what it was sent".to_owned()
+            }
+        };
+        let reminders = Count(pending.len() as u64, "reminder");
+        let stay = if pending.len() == 1 { "stays" } else { "stay" };
+        Some(format!("{reminders} {stay} pending: {why}"))
+    }
+}
+
+impl SentNotice {
+    /// A notice and what became of it.
+    pub fn new(notice: Notice, outcome: Outcome) -> Self {
+        let (outcome, why) = match outcome {
+            Outcome::Sent => ("sent", None),
+            // Some services answer with pages.
+            Outcome::Failed(why) => {
+                ("failed", why.lines().next().map(|line| line.trim_end().to_owned()))
+            }
+            Outcome::NoAnswer => ("no answer", None),
+            Outcome::NotTried => ("not tried", None),
+        };
+        Self { notice, outcome, why }
+    }
+
+    fn text(&self, page: &mut Page) {
+        let stays = if self.outcome == "sent" { "sent" } else { "pending" };
+        page.line(0, &format!("{} ({stays})", self.notice.summary));
+        for line in self.notice.body.lines() {
+            page.hanging(2, 4, line);
+        }
+    }
+}
+
+impl Report for Sent {
+    fn text(&self, page: &mut Page) {
+        for notice in &self.notices {
+            notice.text(page);
+        }
+        if self.notices.is_empty() {
+            page.line(0, "Nothing to tell that was not told.");
+        }
+        if let Some(opens) = &self.opens {
+            let things = Count(self.quiet as u64, "thing");
+            page.line(
+                0,
+                &format!("{things} more, told from {} when the shop opens.", opens.moment()),
+            );
+        }
+    }
+}
+
+/// `remind later`, `remind clear`.
+#[derive(Debug, Clone, Serialize)]
+pub struct PutOff {
+    /// The lot.
+    pub lot: String,
+    /// Until when; nothing is for good.
+    pub until: Option<Stamp>,
+    /// What was put off: "coat house oil".
+    pub things: Vec<String>,
+    /// Whether rags of the lot are still reminded of.
+    pub rags_go_on: bool,
+}
+
+impl PutOff {
+    /// What was put off of a lot.
+    pub fn new(lot: String, until: Option<Stamp>, things: &[Thing], rags_go_on: bool) -> Self {
+        let things = things.iter().map(|thing| thing.what.clone()).collect();
+        Self { lot, until, things, rags_go_on }
+    }
+}
+
+impl Report for PutOff {
+    fn text(&self, page: &mut Page) {
+        let what = self.things.join(", ");
+        match &self.until {
+            _ if self.things.is_empty() => {
+                page.line(
+                    0,
+                    &format!("{}: nothing of it is due, so nothing is put off.", self.lot),
+                );
+            }
+            Some(until) => {
+                page.line(0, &format!("{}: {what}: told again {}.", self.lot, until.both()));
+            }
+            None => {
+                page.line(
+                    0,
+                    &format!("{}: {what}: not told again until something changes.", self.lot),
+                );
+            }
+        }
+        if self.rags_go_on {
+            page.line(0, "Its rags are reminded of until it is recorded how they were dealt with: tackfree rags done --how \"…\"");
+        }
+    }
+}
+
+/// `remind install`, `remind remove`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Installed {
+    /// Files written, or taken away.
+    pub changed: Vec<String>,
+    /// Files that were right already, or not there.
+    pub unchanged: Vec<String>,
+    #[serde(skip)]
+    there: bool,
+}
+
+impl Installed {
+    /// What an install (or else a removal) did.
+    pub fn new(change: &Change, installed: bool) -> Self {
+        let shown = |paths: &[std::path::PathBuf]| {
+            paths.iter().map(|path| path.display().to_string()).collect()
+        };
+        Self {
+            changed: shown(&change.changed),
+            unchanged: shown(&change.unchanged),
+            there: installed,
+        }
+    }
+}
+
+impl Report for Installed {
+    fn text(&self, page: &mut Page) {
+        let (did, was) =
+            if self.there { ("wrote", "as it was") } else { ("took away", "not there") };
+        for path in &self.changed {
+            page.line(0, &format!("{did} {path}"));
+        }
+        for path in &self.unchanged {
+            page.line(0, &format!("{was}: {path}"));
+        }
+        if self.changed.is_empty() {
+            page.line(0, "Nothing changed.");
+        } else if self.there {
+            page.line(
+                0,
+                "Each minute tackfree now tells what is due. Undo it: tackfree remind remove",
+            );
+            page.line(0, "Try it: tackfree remind test");
+        } else {
+            page.line(0, "The operating system no longer runs it.");
+        }
+    }
+}
+
+/// `remind install --print`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Plan {
+    /// Each file.
+    pub files: Vec<FileText>,
+    /// The commands that would switch it on.
+    pub commands: Vec<String>,
+}
+
+/// A file that would be written.
+#[derive(Debug, Clone, Serialize)]
+pub struct FileText {
+    /// Where.
+    pub path: String,
+    /// What is in it.
+    pub text: String,
+}
+
+impl Plan {
+    /// The files that an install would write, and the commands it would run.
+    pub fn new(files: &[File], commands: &[Vec<String>]) -> Self {
+        let text = |file: &File| FileText {
+            path: file.path.display().to_string(),
+            text: file.text.clone(),
+        };
+        Self {
+            files: files.iter().map(text).collect(),
+            commands: commands.iter().map(|words| words.join(" ")).collect(),
+        }
+    }
+}
+
+impl Report for Plan {
+    fn text(&self, page: &mut Page) {
+        for file in &self.files {
+            page.heading(Tone::Strong, &format!("# {}", file.path));
+            page.verbatim(&file.text);
+            page.gap();
+        }
+        for command in &self.commands {
+            page.verbatim(&format!("$ {command}"));
+        }
+    }
+}

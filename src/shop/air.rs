@@ -1,0 +1,149 @@
+//! A room's air as a person looks at it: the last reading, the days, and what speaks against a coat.
+
+use chrono::NaiveDate;
+
+use crate::craft::climate::{Margin, margin};
+use crate::craft::cure::LONGEST_STRAIGHT;
+use crate::shop::Shop;
+use crate::shop::climate::RoomReading;
+use crate::shop::lot::Lot;
+use crate::shop::setup::Finish;
+use crate::time::{Instant, Span, Zone, local_date};
+use crate::units::{Celsius, Humidity};
+
+/// A reading older than this says nothing of the air now: the longest time that is bridged by a straight line.
+pub const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
+
+/// The least, the mean and the most of something.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spread {
+    /// The least.
+    pub min: f64,
+    /// The mean over time: each reading stands for half the way to its neighbours, at most an hour and a half.
+    pub mean: f64,
+    /// The most.
+    pub max: f64,
+}
+
+/// One local day of a room's log.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayOfAir {
+    /// The day.
+    pub date: NaiveDate,
+    /// How many readings.
+    pub readings: usize,
+    /// °C.
+    pub temp: Spread,
+    /// %, where it was read.
+    pub humidity: Option<Spread>,
+}
+
+/// What speaks against a coat in a room.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Against {
+    /// The pieces are colder than the sheet allows.
+    TooCold {
+        /// The surface, or the air for want of it.
+        surface: Celsius,
+        /// The sheet's lowest.
+        lowest: Celsius,
+    },
+    /// The air is damper than the sheet allows.
+    TooDamp {
+        /// As read.
+        humidity: Humidity,
+        /// The sheet's highest.
+        dampest: Humidity,
+    },
+    /// The pieces are too near the dew point.
+    NearDewPoint {
+        /// How far above it they are, °C.
+        above: f64,
+    },
+}
+
+/// The air that a coat is begun in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoatAir {
+    /// The room; none for a lot on no rack.
+    pub room: Option<String>,
+    /// Its last reading, if it is fresh enough to speak of the coat.
+    pub reading: Option<RoomReading>,
+    /// Its last reading, however old.
+    pub last: Option<Instant>,
+    /// The margin above the dew point, if the humidity was read.
+    pub margin: Option<Margin>,
+    /// What speaks against it.
+    pub against: Vec<Against>,
+}
+
+impl Shop {
+    /// The last reading of a room up to a moment.
+    pub fn last_reading(&self, room: &str, at: Instant) -> Option<&RoomReading> {
+        self.climate.get(room)?.iter().rev().find(|reading| reading.at <= at)
+    }
+
+    /// The air that a coat of `finish` on a lot meets at `at`.
+    pub fn coat_air(&self, lot: &Lot, finish: &Finish, at: Instant) -> CoatAir {
+        let room = lot.rack().and_then(|rack| self.room_of(rack)).map(str::to_owned);
+        let last = room.as_deref().and_then(|room| self.last_reading(room, at)).copied();
+        let reading = last.filter(|reading| at <= STALE.after(reading.at));
+        let margin = reading.and_then(|read| Some(margin(read.temp, read.humidity?, read.surface)));
+        let against = reading.map_or_else(Vec::new, |reading| against(finish, &reading, margin));
+        CoatAir { room, reading, last: last.map(|last| last.at), margin, against }
+    }
+}
+
+fn against(finish: &Finish, reading: &RoomReading, margin: Option<Margin>) -> Vec<Against> {
+    let surface = reading.surface.unwrap_or(reading.temp);
+    let cold = finish.lowest.filter(|lowest| surface < *lowest);
+    let damp = reading.humidity.zip(finish.dampest).filter(|(read, dampest)| read > dampest);
+    let near = margin.filter(|margin| !margin.enough).and_then(|margin| margin.margin);
+    [
+        cold.map(|lowest| Against::TooCold { surface, lowest }),
+        damp.map(|(humidity, dampest)| Against::TooDamp { humidity, dampest }),
+        near.map(|above| Against::NearDewPoint { above }),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// The days of a log, in order; `log` in order of time.
+pub fn days(log: &[RoomReading], zone: Zone) -> Vec<DayOfAir> {
+    let dated: Vec<(NaiveDate, f64, &RoomReading)> = log
+        .iter()
+        .enumerate()
+        .map(|(place, reading)| (local_date(reading.at, zone), weight(log, place), reading))
+        .collect();
+    let day = |rows: &[(NaiveDate, f64, &RoomReading)]| {
+        let temps = rows.iter().map(|(_, weight, reading)| (reading.temp.get(), *weight));
+        let damp =
+            rows.iter().filter_map(|(_, weight, reading)| Some((reading.humidity?.get(), *weight)));
+        let (date, ..) = rows.first()?;
+        let (temp, humidity) = (spread(temps)?, spread(damp));
+        Some(DayOfAir { date: *date, readings: rows.len(), temp, humidity })
+    };
+    dated.chunk_by(|(a, ..), (b, ..)| a == b).filter_map(day).collect()
+}
+
+/// The hours a reading stands for.
+fn weight(log: &[RoomReading], place: usize) -> f64 {
+    let side = |a: Option<&RoomReading>, b: Option<&RoomReading>| {
+        let gap = a.zip(b).map(|(a, b)| b.at.signed_duration_since(a.at).min(LONGEST_STRAIGHT));
+        gap.unwrap_or(LONGEST_STRAIGHT).as_seconds_f64() / 7200.0
+    };
+    let own = log.get(place);
+    let before = place.checked_sub(1).and_then(|before| log.get(before));
+    side(before, own) + side(own, log.get(place.saturating_add(1)))
+}
+
+fn spread(values: impl Iterator<Item = (f64, f64)> + Clone) -> Option<Spread> {
+    let min = values.clone().map(|(value, _)| value).min_by(f64::total_cmp)?;
+    let max = values.clone().map(|(value, _)| value).max_by(f64::total_cmp)?;
+    let (sum, weights) = values.fold((0.0, 0.0), |(sum, weights), (value, weight)| {
+        (sum + value * weight, weights + weight)
+    });
+    let mean = if weights > 0.0 { sum / weights } else { f64::midpoint(min, max) };
+    Some(Spread { min, mean: mean.clamp(min, max), max })
+}

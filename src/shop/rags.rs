@@ -1,0 +1,99 @@
+//! How long the rags of a coat have lain, and how plainly that is said.
+//!
+//! The steps are those of the reference's statements, on their careful side: a heap has smoked after 110 minutes (R7), two
+//! hours is the least that a brigade spoke of (R9), a working day ends the time in which they go in at once (R14), over a
+//! night nobody watches them, and to a third day a heap may still ignite (R6). No step ever says that it is over: only
+//! recording how they were dealt with does.
+
+use crate::time::Span;
+
+/// How long rags have lain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Lain {
+    /// Less than two hours.
+    Fresh,
+    /// Less than eight hours.
+    Hours,
+    /// Less than twelve hours: a working day.
+    Day,
+    /// Less than a day: overnight.
+    Night,
+    /// A day and more.
+    Days,
+}
+
+impl Lain {
+    /// How long rags have lain that have been open for so long.
+    pub fn of(open: Span) -> Self {
+        match open {
+            open if open < Span::hours(2) => Self::Fresh,
+            open if open < Span::hours(8) => Self::Hours,
+            open if open < Span::hours(12) => Self::Day,
+            open if open < Span::hours(24) => Self::Night,
+            _ => Self::Days,
+        }
+    }
+
+    /// The word for it: fresh, hours, day, night, days.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fresh => "fresh",
+            Self::Hours => "hours",
+            Self::Day => "day",
+            Self::Night => "night",
+            Self::Days => "days",
+        }
+    }
+
+    /// What is said of rags that can set themselves on fire, or of which nobody knows whether they can.
+    pub const fn says(self) -> &'static str {
+        match self {
+            Self::Fresh => "Put them under water in a lidded metal can before you leave the bench.",
+            Self::Hours => {
+                "Do it now: rags in a heap have smoked after two hours. Under water, metal can, lid."
+            }
+            Self::Day => {
+                "They have lain all day. Nobody leaves the shop before they are under water, outside."
+            }
+            Self::Night => {
+                "They have lain overnight with nobody watching. Go and see to them now, wherever they are: under water, metal can, lid, outside. Smoke or heat: leave it, get out, call the fire service."
+            }
+            Self::Days => {
+                "They have lain for a day or more. A heap can still catch fire on the third day. Go and look now, in bins, bags, pockets and the dust bag too; smoke or heat: leave it, get out, call the fire service. Then write down what became of them."
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_said_changes_at_each_step_and_only_there() {
+        for (minutes, expected) in [
+            (0, Lain::Fresh),
+            (119, Lain::Fresh),
+            (120, Lain::Hours),
+            (8 * 60 - 1, Lain::Hours),
+            (8 * 60, Lain::Day),
+            (12 * 60 - 1, Lain::Day),
+            (12 * 60, Lain::Night),
+            (24 * 60 - 1, Lain::Night),
+            (24 * 60, Lain::Days),
+            (400 * 24 * 60, Lain::Days),
+        ] {
+            assert_eq!(Lain::of(Span::minutes(minutes)), expected, "{minutes} min");
+        }
+    }
+
+    #[test]
+    fn every_step_names_what_to_do_and_the_later_ones_the_fire_service() {
+        let all = [Lain::Fresh, Lain::Hours, Lain::Day, Lain::Night, Lain::Days];
+        for lain in all {
+            assert_eq!(crate::reference::never_printed(lain.says()), None);
+            assert_eq!(lain.says().contains("fire service"), lain >= Lain::Night, "{lain:?}");
+        }
+        assert!(all.windows(2).all(|pair| pair[0].says().len() <= pair[1].says().len()));
+    }
+}

@@ -1,0 +1,54 @@
+//! The calendar's memory: each event as it was last written. What an event is, only its writer knows.
+
+use std::collections::BTreeMap;
+
+use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
+
+use crate::shop::Shop;
+use crate::store::chain::START;
+use crate::store::read::load;
+use crate::store::{Error, Loaded, Scope, Store};
+
+impl Store {
+    /// Reads the shop and the events as they were last written (JSON by UID), has `revise` say how they are now, and
+    /// keeps what it says, all in one transaction. `revise` is also given a text that is this ledger's own.
+    pub fn revise_calendar<T>(
+        &mut self,
+        revise: impl FnOnce(&Shop, &str, &BTreeMap<String, String>) -> (T, BTreeMap<String, String>),
+    ) -> Result<(Loaded, T), Error> {
+        let path = self.path.clone();
+        let refuse = |source| super::failed(&path, source);
+        let transaction = self
+            .connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(refuse)?;
+        let loaded = load(&transaction, &Scope::Open, &path)?;
+        let first: Option<String> = transaction
+            .query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0))
+            .optional()
+            .map_err(refuse)?;
+        let mut kept =
+            transaction.prepare("SELECT uid, event FROM calendar_event").map_err(refuse)?;
+        let before: BTreeMap<String, String> = kept
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
+            .and_then(Iterator::collect)
+            .map_err(refuse)?;
+        drop(kept);
+        let (outcome, after) = revise(&loaded.shop, first.as_deref().unwrap_or(START), &before);
+        for uid in before.keys().filter(|uid| !after.contains_key(*uid)) {
+            transaction
+                .execute("DELETE FROM calendar_event WHERE uid = ?1", [uid])
+                .map_err(refuse)?;
+        }
+        for (uid, event) in after.iter().filter(|(uid, event)| before.get(*uid) != Some(event)) {
+            transaction
+                .execute(
+                    "INSERT OR REPLACE INTO calendar_event VALUES (?1, ?2)",
+                    params![uid, event],
+                )
+                .map_err(refuse)?;
+        }
+        transaction.commit().map_err(refuse)?;
+        Ok((loaded, outcome))
+    }
+}

@@ -1,0 +1,96 @@
+//! The first screenful of a topic, and the list.
+
+use crate::caution::flat;
+use crate::harness::TestShop;
+
+/// Someone who knows nothing reads these ten lines and knows what to do now.
+#[test]
+fn the_rag_page_says_in_ten_lines_what_to_do_now() {
+    let mut shop = TestShop::bare();
+    let screen = shop.columns(80).run("caution rags").fits().ok();
+    let first: Vec<&str> = screen.lines().take(10).collect();
+    assert_eq!(
+        first.join("\n"),
+        "\
+Oily rags and self-heating
+NOW: put oily rags, towels and dust under water in a metal can with a lid.
+Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
+They can set themselves on fire within hours. Your fire service decides.
+
+What to do
+- Do it before you leave the bench, not at the end of the week.
+- Water and a little detergent in a metal can with a tight lid; every rag under
+  the water; can outside.
+- No water at hand: hang or lay each rag outdoors by itself, weighted, well away"
+    );
+}
+
+#[test]
+fn the_list_fits_one_screen_and_says_how_to_go_on() {
+    let mut shop = TestShop::bare();
+    assert_eq!(
+        shop.columns(80).run("caution").fits().ok(),
+        "\
+Cautions: what to do, why, who says so, who decides
+
+topic      what it holds
+rags       Oily rags and self-heating
+food       Food contact
+allergens  Allergens
+air        Solvents and air
+dust       Wood dust
+driers     Driers, isocyanates and anti-skin agents
+skin       Skin, eyes and the lathe
+storage    Storage, shelf life and skin on the can
+toys       Toys and children's pieces
+record     What a finish record states
+
+154 statements, each with its source and how it was checked.
+  One topic: tackfree caution rags
+  A question: tackfree caution \"can oily cloths go in the bin\"
+  For one country first: tackfree caution dust --where UK
+  Where it comes from: tackfree caution rags --sources
+"
+    );
+}
+
+/// What the user's own data sheets say stands above the reference.
+#[test]
+fn the_setup_stands_above_the_reference() {
+    let shop = TestShop::open();
+    for (topic, said) in [
+        (
+            "rags",
+            "house oil (maker's technical sheet, revised 2025-04-01) and hard wax (maker's wax sheet, revised 2025-06-01): rags can set themselves on fire",
+        ),
+        (
+            "air",
+            "house oil: gives off 420 g/L of solvent; breathing limit 350 mg/m³, occupational limit on the sheet, 8 h (maker's technical sheet, revised 2025-04-01)",
+        ),
+        ("allergens", "house oil: contains walnut (maker's technical sheet, revised 2025-04-01)"),
+        (
+            "food",
+            "house oil: cure time 21 d at 23 °C (maker's technical sheet, revised 2025-04-01)",
+        ),
+        ("storage", "house oil: keeps 6 months after opening or mixing (maker's technical sheet"),
+    ] {
+        let screen = flat(&shop.run(&format!("caution {topic}")).ok());
+        let own = screen.find(said).unwrap_or_else(|| panic!("{topic} lacks {said:?}: {screen}"));
+        let short = flat(&tackfree::reference::short(topic)[0]);
+        assert!(own < screen.find(&short).unwrap(), "{topic}: {screen}");
+        let named = shop.json(&format!("caution {topic}"))["from_setup"][0]["finish"].clone();
+        assert_eq!(named, "house oil", "{topic}");
+    }
+}
+
+/// Whoever asks what to do with a smoking rag needs no database for it, sound or broken.
+#[test]
+fn no_database_is_needed_and_none_is_made() {
+    let shop = TestShop::bare();
+    let page = shop.run("caution rags").ok();
+    assert!(!shop.database().exists());
+    std::fs::create_dir_all(shop.database().parent().unwrap()).unwrap();
+    std::fs::write(shop.database(), "no database at all").unwrap();
+    assert_eq!(shop.run("caution rags").ok(), page);
+    let _ = shop.run("due").fails(4);
+}

@@ -1,0 +1,64 @@
+//! Rags: open until recorded, and said more plainly the longer they lie.
+
+use crate::caution::{flat, little_known, sanded};
+
+#[test]
+fn the_words_grow_plainer_with_the_hours_on_rags_and_on_due() {
+    let mut shop = little_known();
+    let lot = sanded(&shop, "pegs", "danish");
+    shop.run(&format!("done {lot}")).ok();
+    let steps = [
+        ("2026-03-02 08:30", 0.0, "fresh", "before you leave the bench"),
+        ("2026-03-02 10:29", 2.0, "fresh", "before you leave the bench"),
+        ("2026-03-02 10:30", 2.0, "hours", "Do it now: rags in a heap have smoked"),
+        ("2026-03-02 16:30", 8.0, "day", "They have lain all day."),
+        ("2026-03-02 20:30", 12.0, "night", "They have lain overnight with nobody watching."),
+        ("2026-03-03 08:30", 24.0, "days", "They have lain for a day or more."),
+        ("2026-03-09 08:30", 168.0, "days", "They have lain for a day or more."),
+    ];
+    for (when, hours, lain, said) in steps {
+        shop.at(when);
+        let open = shop.json("rags")["open"][0].clone();
+        assert_eq!((&open["hours"], &open["lain"]), (&hours.into(), &lain.into()), "{when}");
+        for screen in ["rags", "due"] {
+            let text = flat(&shop.columns(80).run(screen).fits().ok());
+            assert!(text.contains(said), "{screen} at {when}: {text}");
+            assert!(text.contains(&format!("{hours} h")), "{screen} at {when}: {text}");
+        }
+    }
+    let text = shop.run("rags done --how \"soaked, lidded can, taken outside\"").ok();
+    assert!(text.starts_with("rags done: rags of "), "{text}");
+    assert_eq!(
+        shop.run("rags").ok(),
+        "No rags are open: every coat's rags are recorded as dealt with.\n"
+    );
+    assert!(!shop.run("due").ok().contains("RAGS"));
+}
+
+/// Rags that are said not to heat stay open too, but do not hide older or newer ones that may.
+#[test]
+fn the_rags_that_may_heat_set_the_words() {
+    let mut shop = little_known();
+    let board = sanded(&shop, "boards", "board oil");
+    shop.run(&format!("done {board}")).ok();
+    shop.at("2026-03-02 18:30");
+    let text = flat(&shop.run("due").ok());
+    assert!(text.contains("They are said not to self-heat"), "{text}");
+    let pegs = sanded(&shop, "pegs", "danish");
+    shop.run(&format!("done {pegs}")).ok();
+    let text = flat(&shop.run("rags").ok());
+    assert!(text.starts_with("Put them under water in a lidded metal can"), "{text}");
+    assert!(text.contains("said not to (its class)"), "{text}");
+    assert!(text.contains("can self-heat (its class)"), "{text}");
+}
+
+#[test]
+fn rags_of_which_nobody_knows_are_treated_as_if_they_could() {
+    let mut shop = little_known();
+    let lot = sanded(&shop, "knobs", "over");
+    shop.run(&format!("done {lot}")).ok();
+    shop.run("rags done --how \"soaked, lidded can, taken outside\"").ok();
+    shop.at("2026-03-03 09:00").run(&format!("done {lot}")).ok();
+    let text = flat(&shop.at("2026-03-03 19:00").run("rags").ok());
+    assert!(text.contains("unknown: as if") && text.contains("They have lain all day."), "{text}");
+}

@@ -1,0 +1,89 @@
+//! Lots with holds: nine small shops with the best plans known, and a large one.
+
+use serde_json::to_value;
+use tackfree::plan::engine::{Answer, Settings, solve};
+
+use super::checker::broken;
+use super::{read, settings};
+
+/// Misses, lateness and last minute: found and (but for order500) proved with OR-Tools CP-SAT 9.15.
+const BEST: [(&str, i64, i64, i64); 9] = [
+    ("one", 0, 0, 26_548),
+    ("order132", 0, 0, 33_749),
+    ("order210", 0, 0, 40_816),
+    ("tight", 0, 0, 66_735),
+    ("window", 0, 0, 55_196),
+    ("closedweek", 0, 0, 55_275),
+    ("midway", 1, 108, 50_889),
+    ("batches", 0, 252, 42_332),
+    ("order500", 0, 0, 66_752),
+];
+
+fn solved(name: &str, settings: &Settings<'_>) -> Answer {
+    let problem = read(&format!("{name}.json"));
+    let answer = solve(&problem, settings, &mut |_| true).unwrap();
+    let wrong = broken(&to_value(&problem).unwrap(), &to_value(&answer).unwrap());
+    assert!(wrong.is_empty(), "{name}: {wrong:?}");
+    answer
+}
+
+#[test]
+fn the_best_plans_known_are_reached() {
+    for (name, misses, lateness, makespan) in BEST {
+        for seed in 1..=2 {
+            let values = solved(name, &settings(0, seed)).values;
+            let reached = (values.misses, values.lateness, values.makespan);
+            assert_eq!(reached, (misses, lateness, makespan), "{name}, seed {seed}");
+        }
+    }
+}
+
+#[test]
+fn bounds_are_near_where_no_date_binds() {
+    for (name, misses, lateness, makespan) in BEST {
+        let bound = solved(name, &settings(6, 1)).bound;
+        assert!(bound.makespan <= makespan && bound.lateness <= lateness, "{name}: {bound:?}");
+        if misses == 0 && lateness == 0 {
+            let gap = makespan - bound.makespan;
+            assert!(gap * 200 < makespan, "{name}: {gap} minutes from {makespan}");
+        }
+    }
+}
+
+#[test]
+fn late_batches_have_a_bound_on_their_lateness() {
+    let bound = solved("batches", &settings(6, 1)).bound;
+    assert!(bound.lateness >= 180, "{bound:?}");
+    assert_eq!(bound.late_by.iter().map(|late| late.lateness).sum::<i64>(), bound.lateness);
+}
+
+#[test]
+fn forty_lots_of_two_thousand_pieces_have_a_plan() {
+    let answer = solved("made/forty", &settings(60, 1));
+    assert_eq!((answer.values.misses, answer.values.lateness), (0, 0));
+    assert!(answer.bound.makespan <= answer.values.makespan);
+}
+
+/// With the move form a lot waits on its drying rack until there is room to cure.
+#[test]
+fn a_lot_waits_on_its_rack_for_a_place_to_cure() {
+    let problem = read("made/waiting.json");
+    let answer = solve(&problem, &settings(200, 1), &mut |_| true).unwrap();
+    let wrong = broken(&to_value(&problem).unwrap(), &to_value(&answer).unwrap());
+    assert!(wrong.is_empty(), "{wrong:?}");
+    assert_eq!(answer.values.makespan, problem.expect.unwrap().optimum.unwrap());
+}
+
+#[test]
+fn what_a_job_waits_for_is_named() {
+    let problem = read("tight.json");
+    let answer = solved("tight", &settings(6, 1));
+    assert_eq!(answer.limits.len(), problem.jobs.len());
+    let last = (0..problem.jobs.len()).max_by_key(|&job| answer.ends[12 * job + 11]).unwrap();
+    let limit = &answer.limits[last];
+    assert!(limit.waits.iter().all(|wait| wait.1 > 0));
+    assert!(
+        matches!(limit.by, tackfree::plan::engine::Limiter::Resource(_)),
+        "the last of nine lots on two racks waits for one: {limit:?}"
+    );
+}

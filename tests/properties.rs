@@ -1,0 +1,5 @@
+//! What holds after any run of accepted entries, whatever was done in the shop and in whatever order.
+
+mod kept;
+mod operations;
+mod stored;

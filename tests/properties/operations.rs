@@ -1,0 +1,363 @@
+//! Runs of operations, drawn at random, that a shop might really see: the wrong ones too.
+
+use std::sync::LazyLock;
+
+use chrono::TimeDelta;
+use proptest::prelude::*;
+use proptest::sample::Index;
+use tackfree::shop::Shop;
+use tackfree::shop::entry::{CoatLaid, CureTest, EntryId, Fact, RagsOf};
+use tackfree::shop::journal::Journal;
+use tackfree::shop::lot::Lot;
+use tackfree::shop::name::LotName;
+use tackfree::shop::refusal::Refusal;
+use tackfree::shop::setup::Setup;
+use tackfree::shop::setup::read::read;
+use tackfree::shop::stage::Stage;
+use tackfree::time::Instant;
+use tackfree::time::typed::read_rfc3339;
+
+use crate::harness::SORREL_LANE;
+
+/// The setups a run may load: with narrow racks, so that they fill up; with a wider rack, with a narrower one, and with
+/// another recipe and sheet.
+pub(super) static SETUPS: LazyLock<Vec<Setup>> = LazyLock::new(|| {
+    let narrow = SORREL_LANE
+        .replace("slots = 36", "slots = 14")
+        .replace("slots = 24", "slots = 10")
+        .replace("slots = 240", "slots = 20")
+        .replace("slots = 12", "slots = 6");
+    let texts = [
+        narrow.clone(),
+        narrow.replace("slots = 10", "slots = 12"),
+        narrow.replace("slots = 10", "slots = 8"),
+        narrow.replace("each = \"15s\"", "each = \"16s\"").replace("24h..7d", "20h..6d"),
+    ];
+    texts.iter().map(|text| read(text).unwrap()).collect()
+});
+
+/// The most slots any of the setups gives a rack.
+pub(super) fn most_slots(rack: &str) -> u32 {
+    SETUPS.iter().filter_map(|setup| setup.rack(rack)).map(|rack| rack.slots).max().unwrap()
+}
+
+/// When the runs begin.
+pub(super) fn begin() -> Instant {
+    read_rfc3339("2026-03-02T08:30:00Z").unwrap()
+}
+
+/// The present of all runs: nothing in them happens later.
+pub(super) fn now() -> Instant {
+    read_rfc3339("2036-01-01T00:00:00Z").unwrap()
+}
+
+/// One operation. What it is about is chosen among what there is when its turn comes.
+#[derive(Debug, Clone)]
+pub(super) struct Operation {
+    /// When, counted from the last moment so far.
+    pub(super) wait: Wait,
+    /// What.
+    pub(super) what: What,
+    /// Whether it is recorded against the rules, where that can be.
+    pub(super) anyway: bool,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Wait {
+    /// So many minutes later; or earlier, as of something written down late.
+    Minutes(i64),
+    /// Until the lot's next step is ready.
+    Ready,
+}
+
+#[derive(Debug, Clone)]
+pub(super) enum What {
+    LoadSetup(Index),
+    OpenCan(Index),
+    EmptyCan(Index),
+    OpenBatch(Index),
+    CloseBatch(Index),
+    Start {
+        batch: Index,
+        pieces: u32,
+        rack: Option<Index>,
+        from: u32,
+    },
+    Begin {
+        lot: Index,
+        rack: Option<Index>,
+        skip: u32,
+    },
+    Done {
+        lot: Index,
+        rack: Option<Index>,
+        can: Option<Index>,
+        skip: u32,
+    },
+    Split {
+        lot: Index,
+        pieces: u32,
+        rack: Option<Index>,
+    },
+    Move {
+        lot: Index,
+        rack: Option<Index>,
+    },
+    Hold(Index),
+    Release(Index),
+    Reject {
+        lot: Index,
+        pieces: u32,
+    },
+    Touch(Index, Index),
+    RagsDone(Index),
+    Ship {
+        lot: Index,
+        other: Option<Index>,
+        pieces: u32,
+    },
+    /// Take an entry back: the last one, or any.
+    Void(Option<Index>),
+}
+
+/// An operation at a certain moment, as the commands would put it.
+#[derive(Debug, Clone)]
+pub(super) enum Asked {
+    Record(Instant, Box<Fact>, Option<&'static str>),
+    Void(EntryId),
+}
+
+fn index() -> impl Strategy<Value = Index> {
+    any::<Index>()
+}
+
+fn maybe() -> impl Strategy<Value = Option<Index>> {
+    proptest::option::of(index())
+}
+
+fn what() -> impl Strategy<Value = What> {
+    let skip = || prop_oneof![12 => Just(0u32), 1 => 1u32..3];
+    prop_oneof![
+        1 => index().prop_map(What::LoadSetup),
+        3 => index().prop_map(What::OpenCan),
+        1 => index().prop_map(What::EmptyCan),
+        3 => index().prop_map(What::OpenBatch),
+        2 => index().prop_map(What::CloseBatch),
+        7 => (index(), 1u32..11, maybe(), 1u32..13)
+            .prop_map(|(batch, pieces, rack, from)| What::Start { batch, pieces, rack, from }),
+        3 => (index(), maybe(), skip()).prop_map(|(lot, rack, skip)| What::Begin { lot, rack, skip }),
+        22 => (index(), maybe(), maybe(), skip())
+            .prop_map(|(lot, rack, can, skip)| What::Done { lot, rack, can, skip }),
+        3 => (index(), 0u32..9, maybe())
+            .prop_map(|(lot, pieces, rack)| What::Split { lot, pieces, rack }),
+        4 => (index(), maybe()).prop_map(|(lot, rack)| What::Move { lot, rack }),
+        1 => index().prop_map(What::Hold),
+        3 => index().prop_map(What::Release),
+        3 => (index(), 0u32..12).prop_map(|(lot, pieces)| What::Reject { lot, pieces }),
+        2 => (index(), index()).prop_map(|(lot, stage)| What::Touch(lot, stage)),
+        3 => index().prop_map(What::RagsDone),
+        6 => (index(), maybe(), 0u32..24)
+            .prop_map(|(lot, other, pieces)| What::Ship { lot, other, pieces }),
+        4 => maybe().prop_map(What::Void),
+    ]
+}
+
+/// A run of operations.
+pub(super) fn run() -> impl Strategy<Value = Vec<Operation>> {
+    let wait = prop_oneof![
+        3 => (0i64..600).prop_map(Wait::Minutes),
+        4 => Just(Wait::Ready),
+        2 => (-3000i64..0).prop_map(Wait::Minutes),
+        1 => (600i64..40_000).prop_map(Wait::Minutes),
+    ];
+    let operation = (wait, what(), any::<bool>());
+    let operation = operation.prop_map(|(wait, what, anyway)| Operation { wait, what, anyway });
+    proptest::collection::vec(operation, 1..70)
+}
+
+fn chosen<T>(from: impl IntoIterator<Item = T>, index: Index) -> Option<T> {
+    let mut all: Vec<T> = from.into_iter().collect();
+    (!all.is_empty()).then(|| all.swap_remove(index.index(all.len())))
+}
+
+impl Operation {
+    /// The operation in this shop at this stage of the run; nothing where there is nothing it could be about.
+    pub(super) fn asked(&self, journal: &Journal, last: Instant) -> Option<Asked> {
+        let shop = &journal.shop;
+        if let What::Void(which) = &self.what {
+            let entries = journal.entries.iter().map(|entry| entry.id);
+            return Some(Asked::Void(match which {
+                Some(index) => chosen(entries, *index)?,
+                None => journal.last().ok()?,
+            }));
+        }
+        let fact = self.fact(shop)?;
+        let ready = |lot: &LotName| {
+            let lot = shop.lots.get(lot)?;
+            Some(shop.next_item(lot, last).from?.max(last))
+        };
+        let at = match (self.wait, about(&fact)) {
+            (Wait::Minutes(minutes), _) => last + TimeDelta::minutes(minutes),
+            (Wait::Ready, Some(lot)) => ready(lot).unwrap_or(last),
+            (Wait::Ready, None) => last,
+        };
+        let reason = self.anyway.then_some("tested on a scrap");
+        Some(Asked::Record(at, Box::new(fact), reason))
+    }
+
+    fn fact(&self, shop: &Shop) -> Option<Fact> {
+        let setup = shop.setup.as_ref();
+        let racks = || setup.into_iter().flat_map(|setup| &setup.racks);
+        let rack = |index: &Option<Index>| {
+            index.and_then(|index| chosen(racks(), index)).map(|rack| rack.name.clone())
+        };
+        let lot = |index: &Index| chosen(shop.lots.values().filter(|lot| lot.pieces > 0), *index);
+        Some(match &self.what {
+            What::LoadSetup(index) => {
+                let new = chosen(SETUPS.iter(), *index)?.clone();
+                Fact::SetupLoaded { revisions: shop.revisions_with(&new), setup: Box::new(new) }
+            }
+            What::OpenCan(index) => Fact::CanOpened {
+                can: format!("K{}", shop.cans.len() + 1),
+                finish: chosen(&setup?.finishes, *index)?.name.clone(),
+                litres: None,
+                maker_lot: None,
+            },
+            What::EmptyCan(index) => {
+                Fact::CanEmptied { can: chosen(shop.cans.keys(), *index)?.clone() }
+            }
+            What::OpenBatch(index) => Fact::BatchOpened {
+                batch: format!("b{}", shop.batches.len() + 1),
+                recipe: chosen(&setup?.recipes, *index)?.name.clone(),
+                pieces: 60,
+                due: None,
+                customer: None,
+            },
+            What::CloseBatch(index) => {
+                Fact::BatchClosed { batch: chosen(shop.batches.keys(), *index)?.clone() }
+            }
+            What::Start { batch, pieces, rack: on, from } => {
+                let batch = chosen(shop.batches.values(), *batch)?;
+                let recipe = setup?.recipe(&batch.recipe)?;
+                let from_step = (from - 1) % recipe.count() + 1;
+                recipe.step(from_step).filter(|step| !step.is_cure())?;
+                Fact::LotStarted {
+                    lot: LotName { batch: batch.name.clone(), number: batch.lots + 1 },
+                    recipe: recipe.clone(),
+                    revision: shop.revisions[&recipe.name],
+                    pieces: *pieces,
+                    rack: rack(on),
+                    from_step,
+                }
+            }
+            What::Begin { lot: of, rack: on, skip } => {
+                let lot = lot(of)?;
+                Fact::StepBegun { lot: lot.name.clone(), step: next(lot) + skip, rack: rack(on) }
+            }
+            What::Done { lot: of, rack: on, can, skip } => {
+                let lot = lot(of)?;
+                let step = next(lot) + skip;
+                // A rack is named where one is wanted; named at every step most of it would be refused.
+                let on = if lot.rack().is_none() { rack(on) } else { None };
+                done(shop, lot, step, *can, on)
+            }
+            What::Split { lot: of, pieces, rack: on } => {
+                let lot = lot(of)?;
+                let number = shop.batches.get(&lot.name.batch)?.lots + 1;
+                let into = LotName { batch: lot.name.batch.clone(), number };
+                Fact::LotSplit { lot: lot.name.clone(), into, pieces: *pieces, rack: rack(on) }
+            }
+            What::Move { lot: of, rack: on } => {
+                Fact::LotMoved { lot: lot(of)?.name.clone(), rack: rack(on) }
+            }
+            What::Hold(of) => Fact::LotHeld { lot: lot(of)?.name.clone(), why: "so".to_owned() },
+            What::Release(of) => {
+                let held = shop.open_lots().filter(|lot| lot.held.is_some());
+                Fact::LotReleased { lot: chosen(held, *of)?.name.clone() }
+            }
+            What::Reject { lot: of, pieces } => {
+                let lot = lot(of)?;
+                let (lot, step) = (lot.name.clone(), next(lot));
+                Fact::PiecesRejected { lot, pieces: *pieces, why: "cracked".to_owned(), step }
+            }
+            What::Touch(of, stage) => {
+                let stage = chosen(Stage::ALL, *stage)?;
+                let lot = lot(of)?;
+                let of_cure = shop.cure_share(lot, lot.last_at);
+                let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
+                Fact::Touched { lot: lot.name.clone(), stage, of_cure }
+            }
+            What::RagsDone(first) => rags_done(shop, *first)?,
+            What::Ship { lot: of, other, pieces } => {
+                let first = lot(of)?;
+                let mut lots =
+                    vec![(first.name.clone(), first.pieces.saturating_sub(*pieces).max(1))];
+                let other = other.and_then(|other| lot(&other));
+                let other = other.filter(|lot| lot.name != first.name);
+                lots.extend(other.map(|lot| (lot.name.clone(), lot.pieces)));
+                Fact::Shipped { to: "a shop in town".to_owned(), lots }
+            }
+            What::Void(_) => return None,
+        })
+    }
+}
+
+fn next(lot: &Lot) -> u32 {
+    lot.next_step().map_or(lot.next, |(step, _)| step)
+}
+
+fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<String>) -> Fact {
+    let finish = lot.recipe.step(step).and_then(|step| step.coat());
+    let coat = finish.map(|finish| {
+        let fits = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
+        let can = match can {
+            Some(index) => chosen(shop.cans.values(), index),
+            None => fits.last(),
+        };
+        CoatLaid {
+            finish: finish.to_owned(),
+            can: can.map(|can| can.name.clone()),
+            drawn: shop.drawn(&lot.recipe, step, lot.pieces),
+        }
+    });
+    Fact::StepDone {
+        lot: lot.name.clone(),
+        step,
+        pieces: lot.pieces,
+        coat,
+        minutes: Some(lot.pieces),
+        rack,
+        timed: shop.timed(lot, step),
+    }
+}
+
+/// All open rags, or all but the first so many.
+fn rags_done(shop: &Shop, first: Index) -> Option<Fact> {
+    let skipped = first.index(shop.rags.len().max(1));
+    let rags = shop.rags.iter().skip(skipped);
+    let rags: Vec<RagsOf> =
+        rags.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
+    (!rags.is_empty()).then(|| Fact::RagsDealtWith { rags, how: "soaked".to_owned() })
+}
+
+/// The lot a fact is about, where it waits for something.
+fn about(fact: &Fact) -> Option<&LotName> {
+    match fact {
+        Fact::StepBegun { lot, .. }
+        | Fact::StepDone { lot, .. }
+        | Fact::LotMoved { lot, .. }
+        | Fact::LotReleased { lot } => Some(lot),
+        Fact::Shipped { lots, .. } => lots.first().map(|(lot, _)| lot),
+        _ => None,
+    }
+}
+
+impl Asked {
+    /// Asks the journal for it.
+    pub(super) fn of(&self, journal: &mut Journal) -> Result<EntryId, Refusal> {
+        match self {
+            Self::Record(at, fact, reason) => journal.record_anyway(*at, (**fact).clone(), *reason),
+            Self::Void(entry) => journal.void(*entry, "recorded by mistake"),
+        }
+    }
+}

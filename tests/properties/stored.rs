@@ -1,0 +1,145 @@
+//! On a database: what is read back of what is open is the same as the whole history says of it.
+
+use std::cell::Cell;
+
+use proptest::test_runner::{Config, TestRunner};
+use tackfree::shop::Shop;
+use tackfree::shop::entry::{Entry, Fact, Subject, SubjectKind};
+use tackfree::shop::name::LotName;
+use tackfree::shop::refusal::Refusal;
+use tackfree::store::{self, Scope, Store};
+
+use super::kept::{fixed, journal, last_moment, starting};
+use super::operations::{Asked, Operation, now};
+
+/// Why an operation was not recorded.
+#[derive(Debug)]
+enum Why {
+    Refused(Refusal),
+    Store(store::Error),
+}
+
+impl From<store::Error> for Why {
+    fn from(error: store::Error) -> Self {
+        Self::Store(error)
+    }
+}
+
+/// What the command for it reads.
+fn scope(asked: &Asked) -> Scope {
+    let fact = match asked {
+        Asked::Void(entry) => return Scope::WithEntry(*entry),
+        Asked::Record(_, fact, _) => &**fact,
+    };
+    let batch = |lot: &LotName| Subject::new(SubjectKind::Batch, &lot.batch);
+    match fact {
+        Fact::CanOpened { can, .. } | Fact::CanEmptied { can } => {
+            Scope::With(vec![Subject::new(SubjectKind::Can, can)])
+        }
+        Fact::BatchOpened { batch, .. } | Fact::BatchClosed { batch } => {
+            Scope::With(vec![Subject::new(SubjectKind::Batch, batch)])
+        }
+        Fact::LotStarted { lot, .. }
+        | Fact::LotSplit { lot, .. }
+        | Fact::LotMoved { lot, .. }
+        | Fact::LotHeld { lot, .. }
+        | Fact::LotReleased { lot }
+        | Fact::PiecesRejected { lot, .. }
+        | Fact::StepBegun { lot, .. }
+        | Fact::PaceTimed { lot, .. }
+        | Fact::Touched { lot, .. } => Scope::With(vec![batch(lot)]),
+        Fact::StepDone { lot, coat, .. } => {
+            let can = coat.iter().filter_map(|coat| coat.can.as_ref());
+            let can = can.map(|can| Subject::new(SubjectKind::Can, can));
+            Scope::With(can.chain([batch(lot)]).collect())
+        }
+        Fact::Shipped { lots, .. } => Scope::With(lots.iter().map(|(lot, _)| batch(lot)).collect()),
+        Fact::SetupLoaded { .. }
+        | Fact::RagsDealtWith { .. }
+        | Fact::ReadingsAdded { .. }
+        | Fact::Voided { .. } => Scope::Open,
+    }
+}
+
+/// The shop without what is over.
+fn open(mut shop: Shop) -> Shop {
+    shop.batches.retain(|_, batch| batch.closed.is_none());
+    let batches = shop.batches.clone();
+    shop.lots.retain(|name, _| batches.contains_key(&name.batch));
+    shop.cans.retain(|_, can| can.emptied.is_none());
+    shop
+}
+
+/// The rule, and for rules that list names nothing more: what is closed is read by one side only.
+fn rule(refused: Result<i64, Refusal>) -> Result<i64, &'static str> {
+    refused.map_err(|refusal| refusal.rule())
+}
+
+/// The entries, short.
+fn told(entries: &[Entry]) -> String {
+    let about = |entry: &Entry| {
+        entry.subjects().into_iter().map(|s| format!(" {}", s.name)).collect::<String>()
+    };
+    let line = |entry: &Entry| {
+        format!("\n{} {} {}{}", entry.id, entry.at, entry.fact.word(), about(entry))
+    };
+    entries.iter().map(line).collect()
+}
+
+/// Whether it is said to have happened before a batch was closed that is over by now. Whoever records so late is not held
+/// against what stood on the racks then and is over: reading that would make every command read all there ever was.
+fn before_closing(asked: &Asked, shop: &Shop) -> bool {
+    let closed = shop.batches.values().filter_map(|batch| batch.closed).max();
+    match asked {
+        Asked::Record(at, ..) => closed.is_some_and(|closed| *at < closed),
+        Asked::Void(_) => false,
+    }
+}
+
+fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
+    let folder = crate::harness::folder();
+    let mut store = Store::open(&folder.path().join("shop.tackfree")).unwrap();
+    let mut whole = journal(Shop::default(), Vec::new());
+    for operation in operations {
+        let last = last_moment(&whole.entries);
+        let Some(asked) = operation.asked(&whole, last) else { continue };
+        if before_closing(&asked, &whole.shop) {
+            continue;
+        }
+        let in_memory = rule(asked.of(&mut whole));
+        let stored =
+            store.record(&scope(&asked), now(), |journal| asked.of(journal).map_err(Why::Refused));
+        let stored = match stored {
+            Ok((entry, _)) => Ok(entry),
+            Err(Why::Refused(refusal)) => Err(refusal),
+            Err(Why::Store(error)) => panic!("{error}"),
+        };
+        assert_eq!(rule(stored), in_memory, "{asked:?} after {}", told(&whole.entries));
+        if in_memory.is_ok() {
+            accepted.set(accepted.get() + 1);
+            let read = store.load(&Scope::Open).unwrap();
+            assert_eq!(open(read.shop), open(whole.shop.clone()), "after {asked:?}");
+        }
+        whole = journal(whole.shop, whole.entries);
+    }
+    let all = store.load(&Scope::All).unwrap();
+    assert_eq!((&all.shop, &all.entries), (&whole.shop, &whole.entries));
+    let checked = store.check().unwrap();
+    assert_eq!((checked.entries, checked.faults), (whole.entries.len(), Vec::new()));
+}
+
+#[test]
+fn what_is_open_reads_back_as_the_whole_history_says() {
+    let accepted = Cell::new(0);
+    let mut runner = TestRunner::new_with_rng(
+        Config { failure_persistence: None, ..Config::with_cases(24) },
+        fixed(),
+    );
+    runner
+        .run(&starting(), |operations| {
+            reads_back(&operations, &accepted);
+            Ok(())
+        })
+        .unwrap();
+    assert!(accepted.get() > 500, "only {} entries were accepted", accepted.get());
+}

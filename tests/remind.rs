@@ -1,0 +1,10 @@
+//! Reminders: the timer's files, the calendar, and notices on a real desktop.
+
+mod calendar;
+mod claims;
+mod commands;
+mod desk;
+mod desktop;
+mod due;
+mod shop;
+mod timer;

@@ -1,0 +1,298 @@
+//! What is told when: open hours, windows, rags, rooms; and what a person puts off.
+
+use serde_json::Value;
+use tackfree::shop::climate::RoomReading;
+use tackfree::shop::refusal::Refusal;
+use tackfree::store::{self, Store};
+use tackfree::units::{Celsius, Humidity};
+
+use super::desk::Recorder;
+use super::shop::{at, loaded};
+use crate::harness::TestShop;
+
+/// A shop with a desktop that writes down, where one lot of 36 is coated once on Wednesday, 25 March 2026, at 10:00.
+struct Told {
+    shop: TestShop,
+    recorder: Recorder,
+}
+
+impl Told {
+    fn shop(now: &str) -> Self {
+        let recorder = Recorder::start("yes", &[]);
+        let mut shop = at(now);
+        shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+        shop.run("can open 'house oil' --name K7").ok();
+        shop.run("can open 'oil & wax <fine>' --name W1").ok();
+        shop.run("batch open salt --recipe 'two coats' --pieces 132").ok();
+        shop.run("batch open wax --recipe waxed --pieces 36").ok();
+        Self { shop, recorder }
+    }
+
+    fn coated() -> Self {
+        let told = Self::shop("2026-03-25T10:00:00Z");
+        told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+        told.shop.run("done salt-1").ok();
+        told.shop.run("rags done --how 'under water, can outside'").ok();
+        told
+    }
+
+    /// What is told for the first time at that moment: the summaries.
+    fn at(&mut self, now: &str) -> Vec<String> {
+        let calls = self.calls_at(now);
+        calls.iter().map(|call| call["summary"].as_str().unwrap().to_owned()).collect()
+    }
+
+    fn bodies_at(&mut self, now: &str) -> Vec<String> {
+        let calls = self.calls_at(now);
+        calls.iter().map(|call| call["body"].as_str().unwrap().to_owned()).collect()
+    }
+
+    fn calls_at(&mut self, now: &str) -> Vec<Value> {
+        self.shop.at(now);
+        let before = self.recorder.calls().len();
+        self.shop.run("remind send").ok();
+        self.recorder.calls().split_off(before)
+    }
+}
+
+#[test]
+fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
+    let mut told = Told::coated();
+    assert!(told.at("2026-03-26T09:59:59Z").is_empty());
+    let bodies = told.bodies_at("2026-03-26T10:00:00Z");
+    assert_eq!(
+        bodies,
+        [
+            "salt-1: coat house oil, 36 pieces on drip-1, no later than Wed 1 Apr 11:00\nRecord it: tackfree done salt-1"
+        ]
+    );
+    assert!(told.at("2026-03-26T10:01:00Z").is_empty());
+    assert!(told.at("2026-03-27T16:00:00Z").is_empty());
+}
+
+#[test]
+fn a_step_taken_back_and_done_again_is_another_thing() {
+    let mut told = Told::coated();
+    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1"]);
+    told.shop.run("done salt-1").ok();
+    told.shop.run("undo --why 'wrong lot'").ok();
+    assert_eq!(
+        told.at("2026-03-26T11:00:00Z"),
+        Vec::<String>::new(),
+        "the same entry stands before it"
+    );
+    told.shop.run("done salt-1").ok();
+    told.shop.run("rags done --how 'under water, can outside'").ok();
+    // Cured 21 days later, a Thursday at noon.
+    assert_eq!(told.at("2026-04-16T11:00:00Z"), ["The sheet's cure time is reached: salt-1"]);
+}
+
+#[test]
+fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_shut() {
+    // The window shuts on Wednesday, 1 April, at 11:00 local; the step takes 23 minutes.
+    let mut told = Told::coated();
+    told.at("2026-03-26T10:00:00Z");
+    // On Tuesday from 15:37 local on 4 h 23 m of open time are left of it.
+    assert!(told.at("2026-03-31T14:36:00Z").is_empty());
+    assert_eq!(told.at("2026-03-31T14:37:00Z"), ["Window closing: salt-1"]);
+    assert!(told.at("2026-04-01T10:00:00Z").is_empty());
+    let bodies = told.bodies_at("2026-04-01T10:00:01Z");
+    assert_eq!(bodies.len(), 1);
+    assert!(
+        bodies[0].contains("was to be by today 11:00")
+            && bodies[0].contains("--anyway \"abraded\""),
+        "{bodies:?}"
+    );
+    assert!(told.at("2026-04-02T10:00:00Z").is_empty());
+}
+
+#[test]
+fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
+    // Begun on Sunday 1 March at 12:00, so cured on Sunday 22 March.
+    let mut told = Told::shop("2026-03-01T12:00:00Z");
+    told.shop.run("lot start salt --pieces 36 --rack drip-1 --from 4").ok();
+    for closed in ["2026-03-22T11:59:59Z", "2026-03-22T12:00:00Z", "2026-03-23T08:29:59Z"] {
+        assert!(told.at(closed).is_empty(), "{closed}");
+    }
+    let told_what = told.shop.json("remind send");
+    assert_eq!(
+        (&told_what["quiet"], &told_what["opens"]),
+        (&1.into(), &"2026-03-23T08:30:00+00:00".into())
+    );
+    assert_eq!(told.at("2026-03-23T08:30:00Z"), ["The sheet's cure time is reached: salt-1"]);
+}
+
+#[test]
+fn a_soak_is_told_at_night_and_again_when_it_is_over() {
+    let mut told = Told::shop("2026-03-28T22:00:00Z");
+    told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    told.shop.run("begin salt-1").ok();
+    assert!(told.at("2026-03-28T22:09:59Z").is_empty());
+    assert_eq!(told.at("2026-03-28T22:10:00Z"), ["Wipe now: salt-1"]);
+    assert!(told.at("2026-03-28T22:20:00Z").is_empty());
+    assert_eq!(told.at("2026-03-28T22:20:01Z"), ["Wipe at once, the soak is over: salt-1"]);
+}
+
+#[test]
+fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
+    let mut told = Told::coated();
+    told.shop.run("lot start salt --pieces 20 --rack drip-1").ok();
+    told.shop.at("2026-03-26T09:55:00Z");
+    told.shop.run("begin salt-2").ok();
+    for lot in ["salt-1", "salt-2"] {
+        told.shop.run(&format!("lot hold {lot} --why 'runs in the film'")).ok();
+    }
+    assert_eq!(told.at("2026-03-26T10:05:00Z"), ["Wipe now: salt-2"]);
+}
+
+#[test]
+fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
+    let mut told = Told::shop("2026-03-25T17:00:00Z");
+    told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    told.shop.run("done salt-1").ok();
+    assert!(told.at("2026-03-25T17:14:59Z").is_empty());
+    let first = told.bodies_at("2026-03-25T17:15:00Z");
+    assert_eq!(first.len(), 1);
+    assert!(
+        first[0].starts_with("salt-1: rags of house oil since today 17:00, 15 m\n"),
+        "{first:?}"
+    );
+    assert!(!first[0].contains("fire"), "{first:?}");
+    let mut hours = Vec::new();
+    for minute in 16..60 * 50 {
+        let moment =
+            tackfree::time::Span::minutes(minute).after("2026-03-25T17:00:00Z".parse().unwrap());
+        let due = tackfree::remind::due::due(&loaded(&told.shop), moment);
+        let keys: Vec<String> =
+            due.into_iter().map(|thing| thing.key).filter(|key| key.starts_with("rags")).collect();
+        if hours.last().is_none_or(|(_, last)| *last != keys) {
+            hours.push((minute, keys));
+        }
+    }
+    let stages: Vec<i64> = hours.iter().skip(1).map(|(minute, _)| *minute).collect();
+    assert_eq!(stages, [60, 180, 480, 24 * 60, 48 * 60]);
+    // One in the morning.
+    let night = told.bodies_at("2026-03-26T01:00:00Z");
+    assert!(
+        night[0].contains("Go and see to them") && night[0].contains("set themselves on fire"),
+        "{night:?}"
+    );
+    assert!(
+        night[0].ends_with("Once they are dealt with: tackfree rags done --how \"…\""),
+        "{night:?}"
+    );
+    told.shop.run("remind clear salt-1").ok();
+    assert_eq!(
+        told.at("2026-03-26T17:00:00Z"),
+        ["Rags still not recorded: salt-1", "Ready: salt-1"]
+    );
+    told.shop.run("rags done --how 'under water, can outside'").ok();
+    assert!(told.at("2026-03-28T17:00:00Z").iter().all(|summary| !summary.starts_with("Rags")));
+}
+
+#[test]
+fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+    told.shop.run("done wax-1").ok();
+    let bodies = told.bodies_at("2026-03-25T13:30:00Z");
+    assert_eq!(
+        bodies,
+        [
+            "wax-1: rags of oil & wax <fine> since today 10:00, 3 h 30 m\nOnce they are dealt with: tackfree rags done --how \"…\""
+        ]
+    );
+}
+
+#[test]
+fn several_of_one_kind_are_one_notice_that_names_every_lot() {
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    for _ in 0..5 {
+        told.shop.run("lot start salt --pieces 10 --rack drip-1 --from 2").ok();
+    }
+    told.shop.run("lot start wax --pieces 9 --rack drip-1 --from 2").ok();
+    told.shop.run("lot hold salt-4 --why dust").ok();
+    let calls = told.calls_at("2026-03-26T10:00:00Z");
+    let said: Vec<_> = calls.iter().map(|call| call["summary"].as_str().unwrap()).collect();
+    assert_eq!(said, ["Window closing: wax-1", "Ready: 4 lots"]);
+    assert_eq!(
+        calls[1]["body"],
+        "salt-1 to salt-3, salt-5: coat house oil, 40 pieces on drip-1, no later than Wed 1 Apr 11:00\n\
+         Record it: tackfree done LOT …"
+    );
+}
+
+#[test]
+fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
+    let mut told = Told::coated();
+    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1"]);
+    let said = told.shop.run("remind later salt-1 20m").ok();
+    assert_eq!(said, "salt-1: coat house oil: told again today 10:20, in 20 m.\n");
+    assert!(told.at("2026-03-26T10:19:59Z").is_empty());
+    assert_eq!(told.at("2026-03-26T10:20:00Z"), ["Ready: salt-1"]);
+    told.shop.run("remind clear salt-1").ok();
+    assert!(told.at("2026-03-27T10:00:00Z").is_empty());
+    // The window is another thing.
+    assert_eq!(told.at("2026-03-31T15:00:00Z"), ["Window closing: salt-1"]);
+}
+
+#[test]
+fn a_lot_that_is_not_there_can_not_be_put_off() {
+    let told = Told::coated();
+    let said = told.shop.run("remind later salt-9 20m").refused("unknown-name");
+    assert!(said.contains("salt-9"), "{said}");
+    assert_eq!(
+        told.shop.run("remind clear salt-1").ok(),
+        "salt-1: nothing of it is due, so nothing is put off.\n"
+    );
+}
+
+#[test]
+fn a_surface_that_grabs_is_not_called_ready() {
+    let mut told = Told::coated();
+    told.shop.at("2026-03-26T09:00:00Z");
+    told.shop.run("touch salt-1 tacky").ok();
+    assert!(told.at("2026-03-26T10:00:00Z").is_empty());
+    told.shop.run("touch salt-1 tack-free").ok();
+    assert_eq!(told.at("2026-03-26T10:00:01Z"), ["Ready: salt-1"]);
+}
+
+#[test]
+fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
+    let read = |told: &Told, at: &str, temp: f64, humidity: f64, surface: Option<f64>| {
+        let reading = RoomReading {
+            at: at.parse().unwrap(),
+            temp: Celsius::new(temp).unwrap(),
+            humidity: Some(Humidity::new(humidity).unwrap()),
+            surface: surface.map(|surface| Celsius::new(surface).unwrap()),
+        };
+        let mut store = Store::open(&told.shop.database()).unwrap();
+        store
+            .add_readings(at.parse().unwrap(), "oil room", &[reading], None, |_, _: Refusal| {
+                Trouble
+            })
+            .unwrap();
+    };
+    let mut told = Told::coated();
+    told.at("2026-03-26T10:00:00Z");
+    read(&told, "2026-03-26T10:00:00Z", 20.0, 50.0, None);
+    assert!(told.at("2026-03-26T10:01:00Z").is_empty());
+    // Magnus: 20 °C at 85 % has its dew point at 17.4 °C, 2.6 °C below.
+    read(&told, "2026-03-26T10:01:00Z", 20.0, 85.0, None);
+    let bodies = told.bodies_at("2026-03-26T10:02:00Z");
+    assert!(bodies[0].contains("oil room only 2.6 °C above its dew point, at least 3 °C is practice (the air's temperature taken for the pieces')"), "{bodies:?}");
+    assert!(told.at("2026-03-26T10:03:00Z").is_empty());
+    // The next day again; and not by a reading of the day before.
+    assert!(told.at("2026-03-27T10:00:00Z").is_empty());
+    read(&told, "2026-03-27T10:00:00Z", 20.0, 60.0, Some(13.0));
+    assert_eq!(told.at("2026-03-27T10:00:00Z"), ["Not the air for a coat: salt-1"]);
+}
+
+#[derive(Debug)]
+struct Trouble;
+
+impl From<store::Error> for Trouble {
+    fn from(_: store::Error) -> Self {
+        Self
+    }
+}
