@@ -2,12 +2,16 @@
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test that cannot go on should say so where it is"
+    clippy::needless_raw_string_hashes,
+    reason = "a test that cannot go on should say so where it is; snapshots are written with hashes"
 )]
 
 mod air;
 mod caution;
+mod climate;
+mod clock_change;
 mod craft;
+mod cure_flow;
 mod engine;
 mod floors;
 mod flow;
@@ -16,6 +20,7 @@ mod harness;
 mod help;
 mod kept;
 mod kit;
+mod ledger;
 mod pace;
 mod properties;
 mod reference;
@@ -23,3 +28,4 @@ mod remind;
 mod setup_file;
 mod spares;
 mod time;
+mod two_at_once;

@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, pace, racks, rags, remind, setup, ship, spares, touch, undo,
+    lot, pace, plan, racks, rags, remind, setup, ship, spares, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -62,6 +62,8 @@ pub(crate) enum Command {
     Due(due::Args),
     /// What stands where, how full, until when
     Racks(racks::Args),
+    /// What will be: a time for every step, when each batch is ready, what limits it
+    Plan(plan::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
     /// The safety reference by topic or question: what to do, who says so, who decides
@@ -77,6 +79,11 @@ pub(crate) enum Command {
     Climate(climate::Command),
     /// Ship cured, inspected pieces
     Ship(ship::Args),
+    /// Desktop reminders: send what is due, watch, install, remove, test, put off
+    #[command(subcommand)]
+    Remind(remind::Command),
+    /// Write what is coming as a calendar file with alarms
+    Calendar(calendar::Args),
     /// What to lay out: oil by can, cloths, strips by grit, gloves, the lidded metal can
     Kit(kit::Args),
     /// Grit ladders, grades in other systems, what a recipe skips, strips to cut
@@ -87,11 +94,6 @@ pub(crate) enum Command {
     Pace(pace::Args),
     /// Solvent a session gives off, and the airflow to the limits on the sheet
     Air(air::Args),
-    /// Desktop reminders: send what is due, watch, install, remove, test, put off
-    #[command(subcommand)]
-    Remind(remind::Command),
-    /// Write what is coming as a calendar file with alarms
-    Calendar(calendar::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -112,6 +114,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
         "An order",
         &[
             ("batch", "open an order's batch, list or show batches, or close one"),
+            (
+                "plan",
+                "what will be: a time for every step, when each batch is ready, what limits it",
+            ),
             ("lot", "start, show, split, move, hold, release or reject lots"),
             ("ship", "ship cured, inspected pieces"),
         ],
@@ -127,8 +133,18 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
             ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
-            ("caution", "the safety reference by topic or question, with sources and who decides"),
+            (
+                "caution",
+                "the safety reference by topic or question: what to do, who says so, who decides",
+            ),
             ("undo", "take back the last entry, or the one named"),
+        ],
+    ),
+    (
+        "To be told in time",
+        &[
+            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
+            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     (
@@ -139,13 +155,6 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
             ("spares", "pieces to start so that enough good ones come out"),
             ("pace", "minutes a piece: where time is lost, what is left; a stopwatch"),
             ("air", "solvent a session gives off, and the airflow to the sheet's limits"),
-        ],
-    ),
-    (
-        "To be told in time",
-        &[
-            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
-            ("calendar", "write what is coming as a calendar file with alarms"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

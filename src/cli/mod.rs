@@ -21,6 +21,8 @@ mod ledger;
 mod lot;
 mod lots;
 mod pace;
+mod patience;
+mod plan;
 mod racks;
 mod rags;
 mod remind;
@@ -93,19 +95,20 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Touch(args) => touch::run(&args, context),
         Command::Undo(args) => undo::run(&args, context),
         Command::Due(args) => due::run(&args, context),
+        Command::Plan(args) => plan::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
+        Command::Remind(command) => remind::run(command, context),
+        Command::Calendar(args) => calendar::run(&args, context),
+        Command::Cure(args) => cure::run(&args, context),
+        Command::Climate(command) => climate::run(command, context),
         Command::Kit(args) => kit::run(&args, context),
         Command::Grit(args) => grit::run(&args, context),
         Command::Spares(args) => spares::run(&args, context),
         Command::Pace(args) => pace::run(args, context),
         Command::Air(args) => air::run(&args, context),
-        Command::Remind(command) => remind::run(command, context),
-        Command::Calendar(args) => calendar::run(&args, context),
-        Command::Cure(args) => cure::run(&args, context),
-        Command::Climate(command) => climate::run(command, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

@@ -16,6 +16,7 @@ pub mod name;
 pub mod nearest;
 pub mod origin;
 pub mod pace;
+pub mod plan;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
@@ -38,6 +39,7 @@ use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
+use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
@@ -61,6 +63,8 @@ pub struct Shop {
     pub tests: BTreeMap<String, Vec<TouchTest>>,
     /// Times of single pieces by recipe and step, oldest first: of batches in hand, and the newest of those long gone.
     pub samples: BTreeMap<String, BTreeMap<TimedStep, Vec<Sample>>>,
+    /// The plan kept last.
+    pub kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
     pub climate: BTreeMap<String, Vec<RoomReading>>,
 }
@@ -153,17 +157,6 @@ impl Shop {
     /// Lots with pieces on that rack now, by name.
     pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
-    }
-
-    /// Hands' minutes of a step of a recipe for so many pieces, rounded up: by the times taken once there are enough, else by
-    /// the recipe.
-    pub fn minutes(&self, recipe: &Recipe, number: u32, pieces: u32) -> u32 {
-        match self.sampled(recipe, number) {
-            Some(each) => {
-                u32::try_from(each.times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
-            }
-            None => recipe.step(number).map_or(0, |step| self.worked_minutes(step, pieces)),
-        }
     }
 
     /// Pieces in hand of a batch.

@@ -162,6 +162,15 @@ impl Shop {
         Some(Span::try_seconds(seconds).unwrap_or(Span::ZERO)).filter(|span| !span.is_zero())
     }
 
+    /// Hands' minutes of that step for so many pieces, rounded up: by the samples once there are enough, else as the recipe
+    /// has it, a coat in its waves.
+    pub fn minutes(&self, recipe: &Recipe, step: u32, pieces: u32) -> u32 {
+        let by_recipe = || recipe.step(step).map_or(0, |step| self.worked_minutes(step, pieces));
+        self.sampled(recipe, step).map_or_else(by_recipe, |each| {
+            u32::try_from(each.times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
+        })
+    }
+
     /// Pieces of a batch that have been through a step, those thrown out since included.
     pub fn made(&self, batch: &str, step: &TimedStep) -> u32 {
         let lots = self.lots.values().filter(|lot| lot.name.batch == batch);

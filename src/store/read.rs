@@ -110,12 +110,13 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     if let Scope::WithPast(_) = scope {
         add_past(connection)?;
     }
+    // CROSS JOIN: SQLite begins with what is wanted, and never goes through the whole index for it.
     // A batch's coats came from cans: what those were, opened when and by which maker's lot, belongs to its record.
     connection.execute(
         "INSERT OR IGNORE INTO wanted
          SELECT 'can', can.name FROM wanted
-         JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
-         JOIN about AS can ON can.entry = batch.entry AND can.kind = 'can'
+         CROSS JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
+         CROSS JOIN about AS can ON can.entry = batch.entry AND can.kind = 'can'
          WHERE wanted.kind = 'batch'",
         [],
     )?;
@@ -123,19 +124,21 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     connection.execute(
         "INSERT OR IGNORE INTO wanted
          SELECT 'rags', rags.name FROM wanted
-         JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
-         JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
+         CROSS JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
+         CROSS JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
          WHERE wanted.kind = 'can'
          UNION
          SELECT 'rags', rags.name FROM about AS rags WHERE rags.kind = 'rags' AND rags.entry IN
              (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT ?1)",
         [TIMES],
     )?;
-    // Of touch tests after the last coat the newest count, lots long gone included.
+    // Of kept plans the last not taken back; of touch tests after the last coat the newest, lots long gone included.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
-             SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
+             SELECT about.entry FROM wanted CROSS JOIN about USING (kind, name) WHERE kind <> 'setup'
              UNION SELECT {setups} FROM about WHERE kind = 'setup'
+             UNION SELECT max(entry) FROM (
+                 SELECT min(entry) AS entry FROM about WHERE kind = 'plan' GROUP BY name HAVING count(*) = 1)
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS})
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT {TIMES}))
          ORDER BY id"
@@ -165,7 +168,7 @@ fn add_past(connection: &Connection) -> rusqlite::Result<()> {
 /// be closed since. What was over before it stands on nothing.
 fn subjects_from(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
     let mut about = connection.prepare_cached(
-        "SELECT DISTINCT kind, name FROM about
+        "SELECT DISTINCT kind, name FROM about INDEXED BY about_by_entry
          WHERE entry >= ?1 AND kind NOT IN ('setup', 'rack', 'finish', 'recipe', 'pace')",
     )?;
     let found = about.query_map([entry], |row| {

@@ -326,6 +326,7 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
         pieces: lot.pieces,
         coat,
         minutes: Some(lot.pieces),
+        timed: shop.timed(lot, step),
         rack,
         timed: shop.timed(lot, step),
     }
