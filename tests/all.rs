@@ -13,6 +13,7 @@ mod flow;
 mod harness;
 mod help;
 mod kept;
+mod plan;
 mod properties;
 mod reference;
 mod remind;
