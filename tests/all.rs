@@ -8,8 +8,10 @@
 
 mod air;
 mod caution;
+mod climate;
 mod clock_change;
 mod craft;
+mod cure_flow;
 mod engine;
 mod floors;
 mod flow;

@@ -204,7 +204,7 @@ STRIPS, CUT BEFORE STARTING
 
 OIL
   hard wax: an unknown amount; whether W1 has enough is not
-    known: unknown left
+    known: an unknown amount left
     not known: the piece spoon rest has no outline and no
       area_cm2 in the setup
 

@@ -1,10 +1,14 @@
 //! `pace` through the program: the stopwatch, and what times say.
 
+use chrono::TimeDelta;
+use proptest::prelude::*;
 use serde_json::{Value, json};
 use snapbox::{assert_data_eq, str};
 
 use crate::craft::sheet::{assert_close, rows};
 use crate::harness::{SORREL_LANE, TestShop};
+use tackfree::shop::stopwatch::{Key, Pressed, Stopwatch};
+use tackfree::time::Instant;
 
 fn number(value: &Value) -> f64 {
     value.as_f64().unwrap()
@@ -82,8 +86,8 @@ salt  three coats
 a piece           times  median  best    last ten  reckoned with
 turn              3      6m 10s  6m 00s  6m 10s    6m 10s (recipe)
 sand P180         3      40s     38s     40s       40s (recipe)
-sand P240         2      30s     29s     30s       30s (recipe)
-sand P320         2      26s     25s     26s       25s (recipe)
+sand P240         2      29.5s   29s     29.5s     30s (recipe)
+sand P320         2      25.5s   25s     25.5s     25s (recipe)
 raise with water  2      7.5s    7s      7.5s      8s (recipe)
 together                 7m 53s  7m 39s  7m 53s
 
@@ -109,9 +113,9 @@ turn          3      6m 10s  6m 00s  6m 10s    6m 10s
                                                (recipe)
 sand P180     3      40s     38s     40s       40s
                                                (recipe)
-sand P240     2      30s     29s     30s       30s
+sand P240     2      29.5s   29s     29.5s     30s
                                                (recipe)
-sand P320     2      26s     25s     26s       25s
+sand P320     2      25.5s   25s     25.5s     25s
                                                (recipe)
 raise with    2      7.5s    7s      7.5s      8s (recipe)
 water
@@ -198,7 +202,7 @@ fn the_learning_curve_and_the_hours_left_are_those_found_outside() {
     let mut at = chrono::NaiveDate::from_ymd_opt(2026, 3, 2).unwrap().and_hms_opt(9, 0, 0).unwrap();
     let mut keys = vec![at.format("%Y-%m-%d %H:%M:%S").to_string()];
     for piece in &seconds {
-        at += chrono::TimeDelta::seconds(i64::from(*piece));
+        at += TimeDelta::seconds(i64::from(*piece));
         keys.push(at.format("%Y-%m-%d %H:%M:%S p").to_string());
     }
     let _ = shop.run_with("pace time salt-1 --splits turn", &keys.join("\n")).ok();
@@ -328,4 +332,34 @@ fn what_can_not_be_is_refused_and_nothing_is_recorded() {
         let _ = shop.run(line).fails(2);
     }
     assert_eq!(shop.json("ledger list")["entries"].as_array().unwrap().len(), entries);
+}
+
+proptest! {
+    /// Whatever keys come when: no second is counted twice, and every piece counted was begun and not dropped.
+    #[test]
+    fn a_stopwatch_counts_no_second_twice(splits in 1..5_usize, keys in prop::collection::vec((0..4_u8, -1..400_i64), 0..60)) {
+        let mut watch = Stopwatch::new(splits);
+        let start = Instant::UNIX_EPOCH;
+        let (mut at, mut over, mut dropped) = (start, 0, 0);
+        for (key, after) in keys {
+            let key = [Key::Split, Key::Next, Key::Drop, Key::Finish][usize::from(key)];
+            let then = at + TimeDelta::seconds(after);
+            let before = watch.clone();
+            match watch.press(key, then) {
+                Ok(pressed) => {
+                    at = then;
+                    over += usize::from(pressed == Pressed::Piece);
+                    dropped += u32::from(pressed == Pressed::Dropped);
+                }
+                // A key that does not count changes nothing.
+                Err(_) => prop_assert_eq!(&watch, &before),
+            }
+        }
+        let counted: u32 = (0..splits).flat_map(|split| watch.of_split(split)).sum();
+        prop_assert!(i64::from(counted) <= (at - start).num_seconds());
+        prop_assert_eq!(watch.pieces(), over);
+        prop_assert!(watch.dropped() >= dropped);
+        prop_assert!((0..splits).all(|split| watch.of_split(split).iter().all(|seconds| *seconds > 0)));
+        prop_assert!(watch.running().is_none_or(|(split, _)| split < splits));
+    }
 }

@@ -106,7 +106,7 @@ fn rejects_that_make_the_promise_unlikely_are_said_at_once() {
         str![[r#"
 lot reject: salt-1: 5 pieces, cracked, today 12:20
 next: salt-1 sand P180, since today 12:12
-the 30 pieces promised are unlikely to come out good: a chance of 3 % with the
+The 30 pieces promised are unlikely to come out good: a chance of 3 % with the
   30 on their way, under 80 %. To be 95 % sure start 12 pieces more, from 12
   blanks: tackfree lot start salt --pieces 12
 
@@ -120,7 +120,7 @@ the 30 pieces promised are unlikely to come out good: a chance of 3 % with the
 salt  open
   30 pieces by three coats, due Fri 10 Apr
   36 started: 30 in hand, 6 rejected, 0 shipped
-  ! the 30 pieces promised are unlikely to come out good: a chance of 3 % with
+  ! The 30 pieces promised are unlikely to come out good: a chance of 3 % with
     the 30 on their way, under 80 %. To be 95 % sure start 12 pieces more, from
     12 blanks: tackfree lot start salt --pieces 12
 
@@ -130,7 +130,7 @@ salt-1  30            ready  sand P180  today 12:12
 salt  open
   30 pieces by three coats, due Fri 10 Apr
   36 started: 30 in hand, 6 rejected, 0 shipped
-  ! the 30 pieces promised are unlikely to come out good: a
+  ! The 30 pieces promised are unlikely to come out good: a
     chance of 3 % with the 30 on their way, under 80 %. To
     be 95 % sure start 12 pieces more, from 12 blanks:
     tackfree lot start salt --pieces 12

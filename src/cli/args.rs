@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, pace, racks, rags, remind, setup, ship, spares, touch, undo,
+    lot, pace, plan, racks, rags, remind, setup, ship, spares, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -62,6 +62,8 @@ pub(crate) enum Command {
     Due(due::Args),
     /// What stands where, how full, until when
     Racks(racks::Args),
+    /// What will be: a time for every step, when each batch is ready, what limits it
+    Plan(plan::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
     /// The safety reference by topic or question: what to do, who says so, who decides
@@ -112,6 +114,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
         "An order",
         &[
             ("batch", "open an order's batch, list or show batches, or close one"),
+            (
+                "plan",
+                "what will be: a time for every step, when each batch is ready, what limits it",
+            ),
             ("lot", "start, show, split, move, hold, release or reject lots"),
             ("ship", "ship cured, inspected pieces"),
         ],

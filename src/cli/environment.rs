@@ -27,6 +27,8 @@ pub struct Environment {
     pub width: usize,
     /// Whether standard output takes colour.
     pub colour: bool,
+    /// Whether a person watches standard error.
+    pub watched: bool,
     /// Whether standard error takes colour.
     pub colour_on_stderr: bool,
 }
@@ -49,6 +51,7 @@ impl Environment {
             terminal: std::io::stdout().is_terminal() && std::io::stderr().is_terminal(),
             width: columns.or(terminal).filter(|width| *width > 0).unwrap_or(WIDTH_UNKNOWN),
             colour: takes_colour(&std::io::stdout()),
+            watched: std::io::IsTerminal::is_terminal(&std::io::stderr()),
             colour_on_stderr: takes_colour(&std::io::stderr()),
         }
     }

@@ -6,9 +6,11 @@ use std::path::PathBuf;
 use serde_json::json;
 
 use crate::cli::environment::Environment;
+use crate::plan::shop_plan::NoPlan;
 use crate::report::Page;
 use crate::report::count::Count;
 use crate::report::page::Tone;
+use crate::report::plan::no_plan;
 use crate::report::refusal::sentence;
 use crate::report::stamp::Reader;
 use crate::shop::refusal::Refusal;
@@ -19,6 +21,8 @@ use crate::store;
 pub(crate) enum Error {
     /// A rule of the shop refused; with the reader its times are said for.
     Refused(Box<Refusal>, Reader),
+    /// There is no plan.
+    NoPlan(NoPlan),
     /// What was typed is wrong: what, and what to do next.
     Usage(String, String),
     /// An input file is wrong: each fault in one line, the picture for a person, and what to do next.
@@ -52,6 +56,12 @@ impl From<store::Error> for Error {
     }
 }
 
+impl From<NoPlan> for Error {
+    fn from(none: NoPlan) -> Self {
+        Self::NoPlan(none)
+    }
+}
+
 impl From<io::Error> for Error {
     fn from(error: io::Error) -> Self {
         Self::Output(error)
@@ -67,6 +77,7 @@ impl Error {
                 Refusal::Unknown { .. } | Refusal::NoEntry { .. } => 2,
                 _ => 1,
             },
+            Self::NoPlan(_) => 1,
             Self::Usage(..) => 2,
             Self::Input(_) => 3,
             Self::Store(_) | Self::NotWhole(..) | Self::Output(_) | Self::System(..) => 4,
@@ -105,6 +116,7 @@ impl Error {
         let mut error = json!({ "code": self.exit_code(), "message": message, "next": next });
         match self {
             Self::Refused(refusal, _) => error["rule"] = json!(refusal.rule()),
+            Self::NoPlan(none) => error["rule"] = json!(no_plan::rule(none)),
             Self::Input(input) => error["faults"] = json!(input.faults),
             _ => {}
         }
@@ -115,6 +127,10 @@ impl Error {
         match self {
             Self::Refused(refusal, reader) => {
                 let said = sentence(refusal, *reader);
+                (said.message, said.next)
+            }
+            Self::NoPlan(none) => {
+                let said = no_plan::sentence(none);
                 (said.message, said.next)
             }
             Self::Usage(message, next) | Self::System(message, next) => {

@@ -21,6 +21,8 @@ mod ledger;
 mod lot;
 mod lots;
 mod pace;
+mod patience;
+mod plan;
 mod racks;
 mod rags;
 mod remind;
@@ -93,6 +95,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Touch(args) => touch::run(&args, context),
         Command::Undo(args) => undo::run(&args, context),
         Command::Due(args) => due::run(&args, context),
+        Command::Plan(args) => plan::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Caution(args) => caution::run(&args, context),

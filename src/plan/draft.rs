@@ -2,7 +2,7 @@
 
 mod run;
 
-use crate::plan::engine::{Activity, Hold, Job, Lag, Minute, Problem, Resource};
+use crate::plan::engine::{Activity, Hold, Job, Lag, Minute, Objective, Problem, Resource};
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
@@ -13,6 +13,15 @@ use crate::time::{Instant, first_instant_of};
 /// Resource 0: people who can work at once.
 pub const HANDS: usize = 0;
 
+/// What counts, the weightiest first: windows are kept; then promised dates; then the last good piece; then pieces idle.
+const OBJECTIVE: [Objective; 5] = [
+    Objective::Misses,
+    Objective::Overrun,
+    Objective::Lateness,
+    Objective::Makespan,
+    Objective::Idle,
+];
+
 /// Pieces that move together in the plan: a lot there is, or one still to start.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Run {
@@ -22,6 +31,8 @@ pub struct Run {
     pub pieces: u32,
     /// Whether it is still to start.
     pub to_start: bool,
+    /// The step that is begun.
+    pub begun: Option<u32>,
     /// The recipe it goes by.
     pub recipe: Recipe,
 }
@@ -102,11 +113,13 @@ impl Draft {
         for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
             draft.keep_held(lot);
         }
-        for lot in shop.open_lots().filter(|lot| lot.held.is_none() && !lot.finished()) {
+        let in_hand = shop.open_lots().filter(|lot| lot.held.is_none());
+        for lot in in_hand.filter(|lot| !lot.finished() || cures_yet(shop, lot, now)) {
             let run = Run {
                 lot: lot.name.clone(),
                 pieces: lot.pieces,
                 to_start: false,
+                begun: lot.begun.and(lot.next_step()).map(|(number, _)| number),
                 recipe: lot.recipe.clone(),
             };
             draft.add(shop, setup, run, Some(lot), now)?;
@@ -129,6 +142,7 @@ impl Draft {
             horizon: Some(horizon),
             calendars: vec![origin.open_hours(&setup.shop, horizon)],
             resources: std::iter::once(hands).chain(racks).collect(),
+            objective: OBJECTIVE.to_vec(),
             ..Problem::default()
         };
         Self {
@@ -167,6 +181,7 @@ impl Draft {
                 lot: LotName { batch: batch.batch.clone(), number },
                 pieces: *pieces,
                 to_start: true,
+                begun: None,
                 recipe: recipe.clone(),
             };
             self.add(shop, setup, run, None, now)?;
@@ -189,6 +204,34 @@ impl Draft {
     /// The resource of a rack.
     pub(super) fn resource_of(&self, rack: &str) -> Option<usize> {
         self.racks.iter().position(|name| name == rack).map(|place| place + 1)
+    }
+
+    /// The first open minute from `minute` on; `minute` itself where the hours end before.
+    pub(super) fn open_from(&self, minute: Minute) -> Minute {
+        let open = self.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
+        let next = open.partition_point(|(_, to)| *to <= minute);
+        open.get(next).map_or(minute, |(from, _)| minute.max(*from))
+    }
+
+    /// Lots still to start are numbered in the order in which they will be started: that is the name each will get.
+    pub(super) fn number_by_start(&mut self, starts: &[Minute]) {
+        let start = |run: usize| {
+            let of_run = self.activities.iter().zip(starts).filter(|((of, _), _)| *of == run);
+            of_run.map(|(_, start)| *start).min().unwrap_or(Minute::MAX)
+        };
+        let mut new: Vec<(String, Minute, u32, usize)> = Vec::new();
+        for (place, run) in self.runs.iter().enumerate().filter(|(_, run)| run.to_start) {
+            new.push((run.lot.batch.clone(), start(place), run.lot.number, place));
+        }
+        let mut numbers: Vec<(String, u32)> =
+            new.iter().map(|(batch, _, number, _)| (batch.clone(), *number)).collect();
+        numbers.sort();
+        new.sort();
+        for ((.., place), (_, number)) in new.into_iter().zip(numbers) {
+            if let Some(run) = self.runs.get_mut(place) {
+                run.lot.number = number;
+            }
+        }
     }
 
     fn push(&mut self, run: usize, what: What, activity: Activity) -> usize {
@@ -223,4 +266,9 @@ impl Draft {
         self.problem.jobs.push(job);
         self.jobs.push(run);
     }
+}
+
+/// Whether the cure of a lot is still under way: a recipe may end with it.
+fn cures_yet(shop: &Shop, lot: &Lot, now: Instant) -> bool {
+    shop.cure(lot, now).is_some_and(|cure| cure.at.is_none_or(|at| now < at))
 }

@@ -1,7 +1,14 @@
 //! The plan: the scheduling engine, which knows nothing of wood, and its adapter from the shop.
 
+mod adopt;
+mod carry;
 pub mod draft;
+pub mod drift;
 pub mod engine;
+pub mod labour;
 pub mod lots;
 pub mod minutes;
+pub mod relief;
 pub mod shop_plan;
+pub mod sizes;
+pub mod waits;

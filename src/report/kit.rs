@@ -220,7 +220,7 @@ impl CanLeft {
     pub fn words(&self) -> String {
         match self.left_litres {
             Some(litres) => format!("{} {}", self.left, volume(litres)),
-            None => self.left.to_owned(),
+            None => "an unknown amount".to_owned(),
         }
     }
 }

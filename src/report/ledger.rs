@@ -169,6 +169,9 @@ fn about(fact: &Fact, shop: &Shop) -> String {
                 lots.iter().map(|(lot, pieces)| format!("{pieces} of {lot}")).collect();
             format!("{} to {to}", all_of(&lots))
         }
+        Fact::PlanKept { plan } => {
+            format!("{} planned", Count(plan.steps.len() as u64, "step"))
+        }
         Fact::Voided { entry, why, .. } => format!("entry {entry}: {why}"),
     }
 }

@@ -20,6 +20,7 @@ pub mod lot;
 pub mod origin;
 pub mod pace;
 pub mod page;
+pub mod plan;
 pub mod racks;
 pub mod rags;
 pub mod receipt;

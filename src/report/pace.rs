@@ -191,14 +191,11 @@ impl TargetLine {
 
 /// "6m 10s", "40s", "7.5s".
 fn time(seconds: f64) -> String {
-    if seconds < 9.95 {
+    if seconds < 59.95 {
         let text = format!("{seconds:.1}s");
         return text.replace(".0s", "s");
     }
     let whole = seconds.round();
-    if whole < 60.0 {
-        return format!("{whole}s");
-    }
     let minutes = (whole / 60.0).floor();
     let rest = whole - minutes * 60.0;
     if minutes >= 60.0 {

@@ -147,7 +147,7 @@ impl BatchSpares {
         let answer = &self.answer;
         self.unlikely.then(|| {
             format!(
-                "the {} promised are unlikely to come out good: a chance of {} with the {} on their way, under {:.0} %. To be {} % sure {}: tackfree lot start {} --pieces {}",
+                "The {} promised are unlikely to come out good: a chance of {} with the {} on their way, under {:.0} %. To be {} % sure {}: tackfree lot start {} --pieces {}",
                 Count(self.promised, "piece"),
                 percent(self.chance_as_it_is),
                 self.on_the_way,

@@ -1,9 +1,9 @@
 //! A moment in a report: RFC 3339 with the shop's offset in JSON, human words on the screen.
 
+use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
 
-use crate::time::local::wall;
-use crate::time::{Instant, Span, Zone, words};
+use crate::time::{Instant, Span, Zone, local_date, words};
 
 /// A moment, with what is needed to say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,9 +24,9 @@ impl Stamp {
         words::both(self.at, self.now, self.zone)
     }
 
-    /// "14:20", where the day is plain from what stands before.
+    /// "14:20", where the day is plain from what stands before; with the offset where that time comes twice.
     pub fn clock(&self) -> String {
-        wall(self.at, self.zone).format("%H:%M").to_string()
+        words::clock(self.at, self.zone)
     }
 
     /// The next whole minute, so that a time shown without its seconds is not too early.
@@ -40,6 +40,21 @@ impl Stamp {
     /// "in 2 h 10 m".
     pub fn relative(&self) -> String {
         words::relative(self.at, self.now)
+    }
+
+    /// The date on the shop's wall.
+    pub fn day(&self) -> NaiveDate {
+        local_date(self.at, self.zone)
+    }
+
+    /// "today", "Mon 30 Mar".
+    pub fn date(&self) -> String {
+        words::date(self.day(), self.now, self.zone)
+    }
+
+    /// "Mon".
+    pub fn weekday(&self) -> String {
+        self.day().format("%a").to_string()
     }
 
     /// Whether it is the reader's own moment.

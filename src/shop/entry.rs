@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::shop::name::LotName;
 use crate::shop::pace::{Timed, TimedSplit};
+use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::shop::stage::Stage;
 pub use crate::shop::subject::{Subject, SubjectKind};
@@ -213,6 +214,11 @@ pub enum Fact {
         /// The pieces of each lot.
         lots: Vec<(LotName, u32)>,
     },
+    /// A plan is what the shop follows from now on.
+    PlanKept {
+        /// The plan.
+        plan: Box<ShopPlan>,
+    },
     /// An earlier entry is taken back.
     Voided {
         /// The entry.
@@ -276,6 +282,7 @@ impl Fact {
             Self::ReadingsAdded { .. } => "climate",
             Self::RagsDealtWith { .. } => "rags done",
             Self::Shipped { .. } => "ship",
+            Self::PlanKept { .. } => "plan keep",
             Self::Voided { .. } => "undo",
         }
     }

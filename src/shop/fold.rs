@@ -76,6 +76,7 @@ impl Shop {
                 self.apply_to_lot(lot, entry);
             }
             Fact::PaceTimed { .. } => self.note_times(entry),
+            Fact::PlanKept { plan } => self.kept = Some((**plan).clone()),
             // The readings themselves are no part of the fold.
             Fact::ReadingsAdded { .. } | Fact::Voided { .. } => {}
         }

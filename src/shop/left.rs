@@ -79,13 +79,18 @@ pub struct OpenTime {
 impl Shop {
     /// The times of a batch or a lot, step by step, and what is left to do of it.
     pub fn times(&self, whose: Whose<'_>, recipe: &Recipe) -> Result<Times, PaceError> {
-        let all = self.samples.get(&recipe.name).map(Vec::as_slice).unwrap_or_default();
+        let all: Vec<&Sample> = self
+            .samples
+            .get(&recipe.name)
+            .iter()
+            .flat_map(|steps| steps.values().flatten())
+            .collect();
         let of_batch = |sample: &&Sample| {
             sample.lot.batch == whose.batch.name && whose.lot.is_none_or(|lot| sample.lot == *lot)
         };
-        let own: Vec<&Sample> = all.iter().filter(of_batch).collect();
+        let own: Vec<&Sample> = all.iter().copied().filter(of_batch).collect();
         let of_earlier = own.is_empty() && !all.is_empty();
-        let chosen = if of_earlier { all.iter().collect() } else { own };
+        let chosen = if of_earlier { all } else { own };
         let mut by_step: BTreeMap<&TimedStep, Vec<&Sample>> = BTreeMap::new();
         for sample in chosen {
             by_step.entry(&sample.step).or_default().push(sample);

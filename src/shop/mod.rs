@@ -16,6 +16,7 @@ pub mod name;
 pub mod nearest;
 pub mod origin;
 pub mod pace;
+pub mod plan;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
@@ -37,7 +38,8 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::pace::Sample;
+use crate::shop::pace::{Sample, TimedStep};
+use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
 use crate::units::Litres;
@@ -59,8 +61,10 @@ pub struct Shop {
     pub rags: BTreeMap<EntryId, Rags>,
     /// Touch tests of each finish after its last coat, those of lots long gone too.
     pub tests: BTreeMap<String, Vec<TouchTest>>,
-    /// Times of single pieces by recipe, oldest first: of batches in hand, and the newest of those long gone.
-    pub samples: BTreeMap<String, Vec<Sample>>,
+    /// Times of single pieces by recipe and step, oldest first: of batches in hand, and the newest of those long gone.
+    pub samples: BTreeMap<String, BTreeMap<TimedStep, Vec<Sample>>>,
+    /// The plan kept last.
+    pub kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
     pub climate: BTreeMap<String, Vec<RoomReading>>,
 }

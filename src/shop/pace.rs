@@ -108,11 +108,13 @@ impl Shop {
                     pieces: *pieces,
                     seconds: f64::from(*minutes) * 60.0 / f64::from(*pieces),
                 };
-                self.samples.entry(timed.recipe.clone()).or_default().push(sample);
+                let samples = self.samples.entry(timed.recipe.clone()).or_default();
+                samples.entry(timed.step.clone()).or_default().push(sample);
             }
             Fact::PaceTimed { lot, recipe, splits } => {
                 let samples = self.samples.entry(recipe.clone()).or_default();
                 for split in splits {
+                    let samples = samples.entry(split.step.clone()).or_default();
                     for (number, seconds) in (1..).zip(&split.seconds) {
                         samples.push(Sample {
                             entry: entry.id,
@@ -131,9 +133,9 @@ impl Shop {
     }
 
     /// The times of a step, oldest first, of every batch by that recipe that was read.
-    pub fn samples_of(&self, recipe: &str, step: &TimedStep) -> impl Iterator<Item = &Sample> {
-        let all = self.samples.get(recipe).map(Vec::as_slice).unwrap_or_default();
-        all.iter().filter(move |sample| sample.step == *step)
+    pub fn samples_of(&self, recipe: &str, step: &TimedStep) -> &[Sample] {
+        let of_step = self.samples.get(recipe).and_then(|steps| steps.get(step));
+        of_step.map(Vec::as_slice).unwrap_or_default()
     }
 
     /// Hands' time one piece takes in that step: from five samples on the middle of the last ten, else the recipe's own.
@@ -145,8 +147,10 @@ impl Shop {
     /// What samples say one piece takes in that step, once there are enough.
     pub fn sampled(&self, recipe: &Recipe, step: u32) -> Option<Span> {
         let key = recipe.timed_step(step)?;
-        let seconds: Vec<f64> =
-            self.samples_of(&recipe.name, &key).map(|sample| sample.seconds).collect();
+        let samples = self.samples_of(&recipe.name, &key);
+        // Asked for every lot in hand: the newest are enough.
+        let newest = samples.get(samples.len().saturating_sub(10)..).unwrap_or(samples);
+        let seconds: Vec<f64> = newest.iter().map(|sample| sample.seconds).collect();
         let pace = pace(&seconds).ok().filter(|pace| pace.samples >= ENOUGH_SAMPLES)?;
         #[expect(
             clippy::cast_possible_truncation,
@@ -181,7 +185,7 @@ impl Shop {
     fn timed_ahead(&self, lot: &Lot, step: &TimedStep) -> u32 {
         let ahead = lot.recipe.step_timed(step).is_none_or(|number| lot.next <= number);
         let samples = self.samples_of(&lot.recipe.name, step);
-        let own = samples.filter(|sample| ahead && sample.lot == lot.name);
+        let own = samples.iter().filter(|sample| ahead && sample.lot == lot.name);
         own.fold(0, |all: u32, sample| all.saturating_add(sample.pieces))
     }
 

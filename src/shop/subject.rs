@@ -42,11 +42,13 @@ pub enum SubjectKind {
     Recipe,
     /// A recipe's pace, by what was timed.
     Pace,
+    /// A kept plan, by its entry.
+    Plan,
 }
 
 impl SubjectKind {
     /// All kinds, in order.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Setup,
         Self::Batch,
         Self::Lot,
@@ -58,6 +60,7 @@ impl SubjectKind {
         Self::Room,
         Self::Recipe,
         Self::Pace,
+        Self::Plan,
     ];
 
     /// The word the store keeps.
@@ -74,6 +77,7 @@ impl SubjectKind {
             Self::Room => "room",
             Self::Recipe => "recipe",
             Self::Pace => "pace",
+            Self::Plan => "plan",
         }
     }
 }
@@ -104,6 +108,7 @@ impl Entry {
                 subjects.push(Subject::new(SubjectKind::Rags, self.id));
             }
             Fact::Shipped { .. } => subjects.push(Subject::new(SubjectKind::Shipment, self.id)),
+            Fact::PlanKept { .. } => subjects.push(Subject::new(SubjectKind::Plan, self.id)),
             _ => {}
         }
         subjects.sort();
@@ -157,6 +162,8 @@ impl Fact {
             Self::Shipped { lots, .. } => {
                 lots.iter().flat_map(|(lot, _)| Subject::lot(lot)).collect()
             }
+            // By its entry alone.
+            Self::PlanKept { .. } => Vec::new(),
             Self::Voided { touched, .. } => touched.clone(),
         }
     }

@@ -133,11 +133,13 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          CROSS JOIN about AS rags ON rags.entry = timed.entry AND rags.kind = 'rags'",
         [TIMES],
     )?;
-    // Of touch tests after the last coat the newest, lots long gone included.
+    // Of kept plans the last not taken back; of touch tests after the last coat the newest, lots long gone included.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
              SELECT about.entry FROM wanted CROSS JOIN about USING (kind, name) WHERE kind <> 'setup'
              UNION SELECT {setups} FROM about WHERE kind = 'setup'
+             UNION SELECT max(entry) FROM (
+                 SELECT min(entry) AS entry FROM about WHERE kind = 'plan' GROUP BY name HAVING count(*) = 1)
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS})
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT {TIMES}))
          ORDER BY id"

@@ -5,6 +5,23 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use crate::time::Instant;
 use crate::time::typed::{TypedError, read_rfc3339};
 
+/// How long something a person waits for takes. It never decides what is found, only what is said meanwhile.
+#[derive(Debug, Clone, Copy)]
+pub struct Stopwatch(std::time::Instant);
+
+impl Stopwatch {
+    /// Starts now.
+    #[expect(clippy::disallowed_methods, reason = "the one place that asks the time")]
+    pub fn start() -> Self {
+        Self(std::time::Instant::now())
+    }
+
+    /// Seconds since then.
+    pub fn seconds(&self) -> f64 {
+        self.0.elapsed().as_secs_f64()
+    }
+}
+
 /// Why there is no now.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ClockError {

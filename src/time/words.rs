@@ -8,8 +8,13 @@ use crate::time::{Instant, Span, Zone};
 /// "today 14:20", "yesterday 16:00", "tomorrow 08:30", "Mon 30 Mar 14:20", with the year when it is another. A time that
 /// comes twice carries its offset: "today 01:30 (+01:00)".
 pub fn moment(at: Instant, now: Instant, zone: Zone) -> String {
+    format!("{} {}", date(local_date(at, zone), now, zone), clock(at, zone))
+}
+
+/// "14:20"; a time that comes twice carries its offset: "01:30 (+01:00)".
+pub fn clock(at: Instant, zone: Zone) -> String {
     let local = wall(at, zone);
-    let said = format!("{} {}", date(local.date(), now, zone), local.format("%H:%M"));
+    let said = local.format("%H:%M").to_string();
     match Reading::of(local, zone) {
         Reading::Twice(..) => format!("{said} ({})", offset_at(at, zone)),
         Reading::Once(_) | Reading::Never(_) => said,

@@ -57,6 +57,7 @@ fn scope(asked: &Asked) -> Scope {
         Fact::SetupLoaded { .. }
         | Fact::RagsDealtWith { .. }
         | Fact::ReadingsAdded { .. }
+        | Fact::PlanKept { .. }
         | Fact::Voided { .. } => Scope::Open,
     }
 }

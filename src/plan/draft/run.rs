@@ -1,25 +1,15 @@
 //! One run of pieces as activities, waits and holds.
 
-use crate::craft::cure::Clock;
 use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What};
 use crate::plan::engine::{Activity, Hold, Lag, Minute, Of, Since, Soft, Until};
+use crate::plan::labour::minutes;
 use crate::plan::minutes::{down, up};
+use crate::plan::waits::Waits;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::setup::recipe::Rest;
-use crate::shop::setup::{Finish, Rack, Recipe, Setup, Step, StepWork};
+use crate::shop::setup::{Rack, Recipe, Setup, Step, StepWork};
 use crate::time::{Instant, Span};
-
-/// What a coat asks of the time after it, as the rooms are expected to be.
-#[derive(Debug, Clone, Copy)]
-struct Waits {
-    /// To the next step.
-    shortest: Minute,
-    /// To the next coat's start.
-    longest: Minute,
-    /// From the last coat's end to the end of cure.
-    cure: Minute,
-}
 
 /// A run being put down, step by step.
 struct Thread<'a> {
@@ -73,7 +63,9 @@ impl Draft {
             };
             if let Some(coat) = step.coat() {
                 self.in_window(shop, &thread, lot, activity, now);
-                let waits = setup.finish(coat).and_then(|finish| waits(shop, setup, finish, now));
+                let rack = lot.and_then(Lot::rack).and_then(|rack| setup.rack(rack));
+                let finish = setup.finish(coat);
+                let waits = finish.and_then(|finish| Waits::of(shop, setup, finish, rack, now));
                 thread.coat = Some((activity, waits.ok_or_else(never)?));
                 thread.first_coat = thread.first_coat.or(Some(activity));
             }
@@ -103,10 +95,9 @@ impl Draft {
         (number, step): (u32, &Step),
         earliest: Option<Minute>,
     ) -> usize {
-        let minutes = shop.minutes(thread.recipe, number, thread.pieces);
         let activity = Activity {
             name: step.name(),
-            duration: Minute::from(minutes),
+            duration: minutes(shop, thread.recipe, number, thread.pieces),
             calendar: Some(0),
             // A wave begun is a wave wiped.
             pausable: step.coat().is_none(),
@@ -126,18 +117,54 @@ impl Draft {
         (number, step): (u32, &Step),
         now: Instant,
     ) -> Option<usize> {
-        let from = if lot.begun.is_some() { now } else { shop.window(lot, number, now).from? };
+        if let Some(begun) = lot.begun {
+            return Some(self.begun(shop, thread, (number, step), begun, now));
+        }
+        let from = shop.window(lot, number, now).from?;
         let earliest = self.origin.no_sooner(from).max(0);
         let activity = self.step(shop, thread, (number, step), Some(earliest));
-        if let (Some(begun), Some(put)) = (lot.begun, self.problem.activities.get_mut(activity)) {
-            let hours = shop
-                .setup
-                .as_ref()
-                .map(|setup| setup.shop.hours.open_span(setup.shop.zone, begun, now));
-            put.duration = (put.duration - down(hours.unwrap_or(Span::ZERO))).max(1);
-            put.pausable = true;
+        // Pieces that wait already count as idle from now on, so that what is begun goes before what is not.
+        self.lag(Lag { at: Some(earliest), after: activity, min: Some(0), ..Lag::default() });
+        let before = lot.done.last();
+        let rest = before.and_then(|done| Some((done, lot.recipe.step(done.step)?.rest?)));
+        if let Some((done, Rest::Between(range))) = rest {
+            let at = Some(self.origin.no_later(range.max.after(done.ended)));
+            let soft = Some(Soft { extra: 0 });
+            self.lag(Lag { at, after: activity, max: Some(0), soft, ..Lag::default() });
         }
         Some(activity)
+    }
+
+    /// What is left of a step that was begun. A coat that was begun is wiped whatever the hour.
+    fn begun(
+        &mut self,
+        shop: &Shop,
+        thread: &Thread<'_>,
+        step: (u32, &Step),
+        begun: Instant,
+        now: Instant,
+    ) -> usize {
+        let activity = self.step(shop, thread, step, Some(0));
+        let open = self.open_at_once();
+        let behind = match &shop.setup {
+            Some(setup) if open => setup.shop.hours.open_span(setup.shop.zone, begun, now),
+            _ => Span::between(begun, now),
+        };
+        if let Some(put) = self.problem.activities.get_mut(activity) {
+            let soaks = step.1.coat().is_some();
+            put.duration = (put.duration - down(behind)).max(1);
+            put.pausable = true;
+            if soaks && !open {
+                put.calendar = None;
+            }
+        }
+        activity
+    }
+
+    /// Whether the shop is open at minute 0.
+    fn open_at_once(&self) -> bool {
+        let first = self.problem.calendars.first().and_then(|calendar| calendar.open.first());
+        first.is_some_and(|(from, _)| *from == 0)
     }
 
     /// A step after one that is in the plan too.
@@ -160,7 +187,7 @@ impl Draft {
         };
         self.lag(Lag { before: Some(act), after: activity, min: Some(min), ..Lag::default() });
         if let Some(max) = max {
-            let soft = Some(Soft { extra: 1 });
+            let soft = Some(Soft { extra: 0 });
             self.lag(Lag {
                 before: Some(act),
                 after: activity,
@@ -181,18 +208,18 @@ impl Draft {
         coat: usize,
         now: Instant,
     ) {
-        let soft = Some(Soft { extra: abrading(thread.recipe, thread.pieces) });
+        let soft = Some(Soft { extra: abrading(shop, thread.recipe, thread.pieces) });
         if let Some((before, waits)) = thread.coat {
             let (before, max) = (Some(before), Some(waits.longest));
             self.lag(Lag { before, after: coat, max, soft, ..Lag::default() });
             return;
         }
         let Some(lot) = lot else { return };
-        let Some((What::Step(number), false)) =
-            self.activities.get(coat).map(|(_, what)| (*what, lot.begun.is_some()))
-        else {
+        let Some((_, What::Step(number))) = self.activities.get(coat).copied() else { return };
+        // A coat that was begun is in time or was recorded late.
+        if lot.begun.is_some() && lot.next_step().is_some_and(|(next, _)| next == number) {
             return;
-        };
+        }
         if let Some(until) = shop.window(lot, number, now).until {
             let at = Some(self.origin.no_later(until));
             self.lag(Lag { at, after: coat, max: Some(0), soft, ..Lag::default() });
@@ -210,34 +237,37 @@ impl Draft {
     ) -> Result<Option<Vec<usize>>, NoDraft> {
         let Some(last) = self.last_coat(shop, thread, lot, now)? else { return Ok(None) };
         let stands = lot.and_then(Lot::rack).and_then(|rack| self.resource_of(rack));
-        let only_cures = |place: usize| {
-            setup
-                .racks
-                .get(place - 1)
-                .is_some_and(|rack| lot.is_some_and(Lot::coats_done) && rack.purpose.cures())
-        };
-        let cure = last.cure;
-        if let Some(place) = stands.filter(|place| only_cures(*place)) {
-            self.stand(thread, true, vec![place], Since::At(0), cure);
-            return Ok(Some(vec![cure]));
-        }
-        if stands.is_none() && lot.is_some_and(Lot::coats_done) {
+        let After { cure, move_to } = last;
+        let of_rack = |place: usize| setup.racks.get(place.checked_sub(1)?);
+        let coated = lot.is_some_and(Lot::coats_done);
+        let only_cures =
+            stands.and_then(of_rack).is_some_and(|rack| !rack.purpose.dries() && coated);
+        if coated && (only_cures || stands.is_none()) {
+            if let Some(place) = stands {
+                self.stand(thread, true, vec![place], Since::At(0), cure);
+            }
             return Ok(Some(vec![cure]));
         }
         let since = match (stands, thread.first_coat) {
-            (Some(_), _) | (None, None) => Since::At(0),
             (None, Some(first)) => Since::Start(first),
+            _ => Since::At(0),
         };
-        let (dry, rest) = match stands {
-            Some(place) => (vec![place], last.move_to),
-            None => {
-                (self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?, last.move_to)
+        let dry = match stands {
+            Some(place) => vec![place],
+            None => self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?,
+        };
+        match self.fitting(setup, thread, "cure", |rack| rack.purpose.cures()) {
+            Ok(to) => {
+                self.stand(thread, false, dry, since, move_to);
+                self.stand(thread, true, to, Since::Start(move_to), cure);
+                Ok(Some(vec![move_to, cure]))
             }
-        };
-        let to = self.fitting(setup, thread, "cure", |rack| rack.purpose.cures())?;
-        self.stand(thread, false, dry, since, rest);
-        self.stand(thread, true, to, Since::Start(rest), cure);
-        Ok(Some(vec![rest, cure]))
+            // No curing rack takes so many: it stays where it is.
+            Err(_) => {
+                self.stand(thread, false, dry, since, cure);
+                Ok(Some(vec![move_to, cure]))
+            }
+        }
     }
 
     fn stand(
@@ -294,12 +324,9 @@ impl Draft {
                 ..Lag::default()
             });
             let move_to = self.push(run, What::Move, idle("move"));
-            self.lag(Lag {
-                before: Some(coat),
-                after: move_to,
-                min: Some(waits.shortest),
-                ..Lag::default()
-            });
+            let min = Some(waits.shortest.min(waits.cure));
+            self.lag(Lag { before: Some(coat), after: move_to, min, ..Lag::default() });
+            self.moved_by_then(move_to, cure);
             return Ok(Some(After { cure, move_to }));
         }
         let Some((lot, (coat, _))) = lot.and_then(|lot| Some((lot, shop.last_coat(lot)?))) else {
@@ -316,9 +343,16 @@ impl Draft {
         let began_then =
             Activity { duration, earliest: Some(began), latest: Some(began), ..idle("cure") };
         let cure = self.push(run, What::Cure, began_then);
-        let earliest = Some(self.origin.no_sooner(leave).max(0));
+        let earliest = Some(self.origin.no_sooner(leave.min(cured)).max(0));
         let move_to = self.push(run, What::Move, Activity { earliest, ..idle("move") });
+        self.moved_by_then(move_to, cure);
         Ok(Some(After { cure, move_to }))
+    }
+
+    /// Pieces that never move have moved when their cure is over: no slot is held for them after it.
+    fn moved_by_then(&mut self, move_to: usize, cure: usize) {
+        let (before, max) = (Some(cure), Some(0));
+        self.lag(Lag { before, after: move_to, max, ..Lag::default() });
     }
 }
 
@@ -342,36 +376,8 @@ fn idle(name: &str) -> Activity {
 }
 
 /// Minutes of hands to abrade a film that got too hard: as the recipe rubs, else as long as a coat takes to lay.
-fn abrading(recipe: &Recipe, pieces: u32) -> Minute {
-    let rub = recipe.steps.iter().find(|step| matches!(step.work, StepWork::Rub { .. }));
-    let coat = recipe.steps.iter().find(|step| step.coat().is_some());
-    rub.or(coat).map_or(1, |step| Minute::from(step.minutes(pieces))).max(1)
-}
-
-/// A finish's waits in the rooms its pieces may stand in, as those are expected to be: the slowest room for what may be no
-/// sooner, the quickest for what may be no later.
-fn waits(shop: &Shop, setup: &Setup, finish: &Finish, now: Instant) -> Option<Waits> {
-    let rooms = |fits: fn(&Rack) -> bool| {
-        let mut rooms: Vec<&str> =
-            setup.racks.iter().filter(|rack| fits(rack)).map(|rack| rack.room.as_str()).collect();
-        rooms.sort_unstable();
-        rooms.dedup();
-        rooms
-    };
-    let ahead = |clock, span, rooms: Vec<&str>| {
-        let ends: Option<Vec<Span>> =
-            rooms.iter().map(|room| shop.ahead(clock, span, finish, room, now)).collect();
-        ends
-    };
-    let (drying, curing) = (rooms(|rack| rack.purpose.dries()), rooms(|rack| rack.purpose.cures()));
-    let needed = shop.factor(&finish.name).needed(finish.cure.as_delta());
-    let needed = Span::seconds(needed.num_seconds());
-    let shortest = ahead(Clock::NoSooner, finish.recoat.min, drying.clone())?;
-    let longest = ahead(Clock::NoLater, finish.recoat.max, drying)?;
-    let cure = ahead(Clock::NoSooner, needed, curing)?;
-    Some(Waits {
-        shortest: up(shortest.into_iter().max().unwrap_or(finish.recoat.min)),
-        longest: down(longest.into_iter().min().unwrap_or(finish.recoat.max)),
-        cure: up(cure.into_iter().max().unwrap_or(needed)),
-    })
+fn abrading(shop: &Shop, recipe: &Recipe, pieces: u32) -> Minute {
+    let rub = recipe.numbered().find(|(_, step)| matches!(step.work, StepWork::Rub { .. }));
+    let coat = recipe.numbered().find(|(_, step)| step.coat().is_some());
+    rub.or(coat).map_or(1, |(number, _)| minutes(shop, recipe, number, pieces)).max(1)
 }

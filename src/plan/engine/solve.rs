@@ -31,7 +31,7 @@ pub struct Settings<'a> {
 }
 
 impl Settings<'_> {
-    /// Enough for a dozen lots, and well under a second.
+    /// Enough for a dozen jobs of a dozen steps, and well under a second.
     pub const EFFORT: u64 = 12_000;
     /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
     const ACTIVITIES: u64 = 200;
@@ -93,7 +93,7 @@ pub fn solve(
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
     let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
     let found = run.find()?;
-    let best = late::unhurried(&model, &aim, found.0);
+    let best = late::prompt(&model, &aim, late::unhurried(&model, &aim, found.0));
     Ok(answer(problem, &model, &aim, &bounds, &best, found.1, settings.seed))
 }
 
@@ -243,7 +243,7 @@ fn answer(
     seed: u64,
 ) -> Answer {
     let mut build = Build::new(model);
-    build.rack.clone_from(&best.rack);
+    build.spot.clone_from(&best.spot);
     build.missed.clone_from(&best.missed);
     build.length.clone_from(&best.length);
     build.start.clone_from(&best.start);

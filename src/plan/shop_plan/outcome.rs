@@ -1,17 +1,30 @@
 //! The engine's answer in the shop's words, and a kept plan in the engine's.
 
-use std::collections::BTreeMap;
-
 use crate::plan::draft::{Draft, HANDS, ToStart, What};
-use crate::plan::engine::{Answer, Limiter, Minute, Plan, Reason, Since};
-use crate::plan::shop_plan::{
-    Asked, BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StayPlan, StepPlan,
+use crate::plan::engine::{Answer, Limiter, Minute, Reason, Since};
+use crate::plan::shop_plan::{Asked, Solved};
+use crate::plan::waits::Waits;
+use crate::shop::lot::Lot;
+use crate::shop::plan::{
+    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StayPlan, StepPlan, WaitPlan,
 };
+use crate::shop::setup::Finish;
 use crate::shop::{Batch, Shop};
-use crate::time::local_date;
+use crate::time::{Instant, local_date};
 
-/// The answer as a plan of the shop.
-pub(super) fn shop_plan(
+impl Solved {
+    /// The answer as a plan of the shop.
+    pub fn shop_plan(&self, shop: &Shop, asked: &Asked<'_>) -> ShopPlan {
+        shop_plan(shop, &self.draft, &self.answer, &self.to_start, asked)
+    }
+
+    /// When a batch is ready; none where nothing of it is to be done.
+    pub fn ready(&self, batch: &str) -> Option<Minute> {
+        last_job(&self.draft, &self.answer, batch).map(|(minute, _)| minute)
+    }
+}
+
+fn shop_plan(
     shop: &Shop,
     draft: &Draft,
     answer: &Answer,
@@ -19,7 +32,7 @@ pub(super) fn shop_plan(
     asked: &Asked<'_>,
 ) -> ShopPlan {
     let batches = shop.batches.values().filter(|batch| batch.closed.is_none());
-    let batches = batches.map(|batch| batch_plan(shop, draft, answer, sizes, batch));
+    let batches = batches.map(|batch| batch_plan(shop, draft, answer, sizes, batch, asked));
     let mut steps: Vec<StepPlan> = (0..draft.activities.len())
         .filter_map(|activity| step_plan(draft, answer, activity))
         .collect();
@@ -29,11 +42,12 @@ pub(super) fn shop_plan(
     let ahead = values.makespan.max(1);
     let gap = to_float(ahead - answer.bound.makespan) / to_float(ahead) * 100.0;
     ShopPlan {
-        now: draft.origin.instant(),
+        now: asked.now,
         batches: batches.collect(),
         steps,
         stays: stays(draft, answer),
         missed: missed(draft, answer),
+        waits: waits(shop, asked),
         ready_at: draft.origin.of(values.makespan.max(0)),
         bound: PlanBound {
             ready_at: draft.origin.of(answer.bound.makespan.max(0)),
@@ -60,18 +74,11 @@ fn batch_plan(
     answer: &Answer,
     sizes: &[ToStart],
     batch: &Batch,
+    asked: &Asked<'_>,
 ) -> BatchPlan {
-    let of_batch = |job: &usize| {
-        let run = draft.jobs.get(*job).and_then(|run| draft.runs.get(*run));
-        run.is_some_and(|run| run.lot.batch == batch.name)
-    };
-    let end = |job: usize| {
-        let activities = draft.problem.jobs.get(job).map(|job| job.activities.as_slice());
-        activities.unwrap_or_default().iter().filter_map(|act| answer.ends.get(*act)).max().copied()
-    };
-    let jobs = (0..draft.problem.jobs.len()).filter(of_batch);
-    let last = jobs.filter_map(|job| Some((end(job)?, job))).max();
-    let ready_at = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
+    let last = last_job(draft, answer, &batch.name);
+    let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
+    let ready_at = planned.max(finished(shop, batch, asked));
     let days_late = ready_at
         .zip(batch.due)
         .map(|(ready, due)| local_date(ready, shop.zone()).signed_duration_since(due).num_days());
@@ -85,6 +92,40 @@ fn batch_plan(
         limited_by: limit.map_or(LimitedBy::Nothing, |limit| limited_by(draft, limit.by)),
         to_start: to_start.flat_map(|to_start| &to_start.sizes).sum(),
     }
+}
+
+/// When the last piece of a batch is ready, and the job it belongs to.
+fn last_job(draft: &Draft, answer: &Answer, batch: &str) -> Option<(Minute, usize)> {
+    let of_batch = |job: &usize| {
+        let run = draft.jobs.get(*job).and_then(|run| draft.runs.get(*run));
+        run.is_some_and(|run| run.lot.batch == batch)
+    };
+    let end = |job: usize| {
+        let activities = draft.problem.jobs.get(job).map(|job| job.activities.as_slice());
+        activities.unwrap_or_default().iter().filter_map(|act| answer.ends.get(*act)).max().copied()
+    };
+    let jobs = (0..draft.problem.jobs.len()).filter(of_batch);
+    jobs.filter_map(|job| Some((end(job)?, job))).max()
+}
+
+/// When the last of a batch's pieces that need no more hands were ready.
+fn finished(shop: &Shop, batch: &Batch, asked: &Asked<'_>) -> Option<Instant> {
+    let lots = shop.open_lots().filter(|lot| lot.name.batch == batch.name && lot.finished());
+    let ready = |lot: &Lot| {
+        let cured = shop.cure(lot, asked.now).and_then(|cure| cure.at);
+        lot.done.last().map(|done| done.ended).max(cured)
+    };
+    lots.filter_map(ready).max()
+}
+
+/// The waits of every finish, as the rooms are expected to be.
+fn waits(shop: &Shop, asked: &Asked<'_>) -> Vec<WaitPlan> {
+    let Some(setup) = &shop.setup else { return Vec::new() };
+    let wait = |finish: &Finish| {
+        let Waits { shortest, longest, cure } = Waits::of(shop, setup, finish, None, asked.now)?;
+        Some(WaitPlan { finish: finish.name.clone(), shortest, longest, cure })
+    };
+    setup.finishes.iter().filter_map(wait).collect()
 }
 
 fn limited_by(draft: &Draft, limiter: Limiter) -> LimitedBy {
@@ -132,6 +173,7 @@ fn step_plan(draft: &Draft, answer: &Answer, activity: usize) -> Option<StepPlan
         batch: run.lot.batch.clone(),
         pieces: run.pieces,
         to_start: run.to_start,
+        begun: run.begun == Some(number),
         step: number,
         name: step.name(),
         kind: step.kind().to_owned(),
@@ -183,58 +225,10 @@ fn missed(draft: &Draft, answer: &Answer) -> Vec<MissedWindow> {
             lot: run.lot.to_string(),
             step,
             name: run.recipe.step(step)?.name(),
+            coat: run.recipe.step(step)?.coat().is_some(),
             abrade_from: draft.origin.of(miss.start),
             abrade_until: draft.origin.of(miss.end),
         })
     };
     answer.plan.misses.iter().filter_map(window).collect()
-}
-
-/// A kept plan as the engine's start: what it says of each step and rack, as far as they are still to come.
-pub(super) fn adopted(draft: &Draft, kept: &ShopPlan) -> Plan {
-    let mut steps = BTreeMap::new();
-    let mut coated = BTreeMap::new();
-    for step in &kept.steps {
-        steps.insert((step.lot.clone(), step.step), draft.origin.no_sooner(step.start));
-        if step.kind == "coat" {
-            // In order of time: the last coat's end stays.
-            coated.insert(step.lot.clone(), draft.origin.no_sooner(step.end));
-        }
-    }
-    let lot = |run: &usize| draft.runs.get(*run).map(|run| run.lot.to_string()).unwrap_or_default();
-    let stay = |run: &usize, cures: bool| {
-        let name = lot(run);
-        kept.stays.iter().find(|stay| stay.lot == name && stay.cures == cures)
-    };
-    let starts =
-        draft.activities.iter().zip(&draft.problem.activities).map(|((run, what), activity)| {
-            let kept_at = match what {
-                What::Step(number) => steps.get(&(lot(run), *number)).copied(),
-                What::Move => stay(run, true).map(|stay| draft.origin.no_sooner(stay.from)),
-                What::Cure => coated.get(&lot(run)).copied(),
-            };
-            let earliest = activity.earliest.unwrap_or(0);
-            kept_at.unwrap_or(earliest).max(earliest)
-        });
-    let starts: Vec<Minute> = starts.collect();
-    let holds = draft.holds.iter().zip(&draft.problem.holds).map(|((run, cures), hold)| {
-        let rack = stay(run, *cures).and_then(|stay| draft.resource_of(&stay.rack));
-        let allowed = rack.filter(|rack| hold.any_of.contains(rack));
-        allowed.or_else(|| hold.any_of.first().copied()).unwrap_or(1)
-    });
-    let holds = holds.collect();
-    let misses = kept.missed.iter().filter_map(|missed| {
-        let lag = draft.problem.lags.iter().position(|lag| {
-            let after = draft.activities.get(lag.after);
-            lag.soft.is_some()
-                && after.is_some_and(|(run, what)| {
-                    lot(run) == missed.lot && *what == What::Step(missed.step)
-                })
-        })?;
-        let start = draft.origin.no_sooner(missed.abrade_from);
-        let end = draft.origin.no_sooner(missed.abrade_until);
-        Some(crate::plan::engine::Miss { lag, start, end })
-    });
-    let misses = misses.collect();
-    Plan { starts, holds, misses }
 }

@@ -62,6 +62,7 @@ impl Shop {
             Fact::RagsDealtWith { rags, .. } => self.may_deal_with(rags, at),
             Fact::Shipped { lots, .. } => self.may_ship(lots, When { at, now }),
             Fact::ReadingsAdded { room, .. } => self.known_room(room).map(|_| Vec::new()),
+            Fact::PlanKept { .. } => self.needs_setup().map(|_| Vec::new()),
             // Whether anything stands on it needs the entries: see `undo`.
             Fact::Voided { .. } => Ok(Vec::new()),
         }

@@ -1,0 +1,62 @@
+//! What a person sees and can do while something takes long: how far it is, and Ctrl-C for the best so far.
+
+use std::io::Write as _;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use crate::cli::environment::Environment;
+use crate::time::clock::Stopwatch;
+
+/// Set by Ctrl-C, in this process once and for all.
+static ENOUGH: AtomicBool = AtomicBool::new(false);
+
+/// Nothing is said before so many seconds.
+const QUIET: f64 = 0.5;
+
+/// Seconds between two words.
+const PAUSE: f64 = 0.2;
+
+/// One long piece of work.
+#[derive(Debug)]
+pub(crate) struct Patience {
+    watch: Stopwatch,
+    watched: bool,
+    what: &'static str,
+    said_at: Option<f64>,
+}
+
+impl Patience {
+    /// Begins it. From now on Ctrl-C asks for the best so far instead of ending the program.
+    pub(crate) fn new(environment: &Environment, what: &'static str) -> Self {
+        // A second handler in one process is refused, and the first still does.
+        ctrlc::set_handler(|| ENOUGH.store(true, Ordering::Relaxed)).ok();
+        Self { watch: Stopwatch::start(), watched: environment.watched, what, said_at: None }
+    }
+
+    /// Says how far it is, and whether to go on.
+    pub(crate) fn goes_on(&mut self, done: u64, of: u64) -> bool {
+        if self.watched {
+            let seconds = self.watch.seconds();
+            if seconds > QUIET && self.said_at.is_none_or(|said| seconds - said > PAUSE) {
+                let percent = done.saturating_mul(100).checked_div(of).unwrap_or(0).min(100);
+                let text = format!("\r{} {percent:>3} %, Ctrl-C takes the best so far", self.what);
+                std::io::stderr().write_all(text.as_bytes()).ok();
+                self.said_at = Some(seconds);
+            }
+        }
+        !Self::enough()
+    }
+
+    /// Whether Ctrl-C was pressed.
+    pub(crate) fn enough() -> bool {
+        ENOUGH.load(Ordering::Relaxed)
+    }
+
+    /// Wipes what was said, and gives the seconds it took, to the hundredth.
+    pub(crate) fn over(self) -> f64 {
+        if self.said_at.is_some() {
+            let blank = " ".repeat(self.what.len() + 40);
+            std::io::stderr().write_all(format!("\r{blank}\r").as_bytes()).ok();
+        }
+        (self.watch.seconds() * 100.0).round() / 100.0
+    }
+}

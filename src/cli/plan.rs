@@ -1,0 +1,83 @@
+//! `plan`: what will be.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::patience::Patience;
+use crate::cli::when::{At, Now};
+use crate::plan::drift::drift;
+use crate::plan::engine::Settings;
+use crate::plan::relief::reliefs;
+use crate::plan::shop_plan::{Asked, plan};
+use crate::report::plan::{PlanReport, Planned};
+use crate::shop::entry::{EntryId, Fact};
+use crate::shop::plan::ShopPlan;
+use crate::store::Scope;
+
+/// `plan`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Plan only the lots there are, none still to start
+    #[arg(long)]
+    started: bool,
+    /// Plans to look at; more takes longer and may find a better one
+    #[arg(long, value_name = "N", default_value_t = Settings::EFFORT, value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
+    effort: u64,
+    /// Where chance begins: the same seed gives the same plan
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    /// Keep the plan: today and reminders follow it, and later plans say what has moved
+    #[arg(long, conflicts_with = "now")]
+    keep: bool,
+    /// Plan anew, not from the plan that is kept
+    #[arg(long)]
+    anew: bool,
+    /// Days to show step by step
+    #[arg(long, value_name = "N", default_value_t = 5)]
+    days: usize,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    let shop = &loaded.shop;
+    let mut patience = Patience::new(context.environment, "Planning");
+    let asked = Asked {
+        now: reader.now,
+        effort: args.effort,
+        seed: args.seed,
+        with_new_lots: !args.started,
+        kept: shop.kept.as_ref().filter(|_| !args.anew),
+    };
+    let mut watch = |progress: &crate::plan::engine::Progress<'_>| {
+        patience.goes_on(progress.evaluations, progress.effort)
+    };
+    let planned = plan(shop, &asked, &mut watch)?;
+    let reliefs = match Patience::enough() {
+        true => Vec::new(),
+        false => reliefs(shop, &asked, &planned, &mut watch).unwrap_or_default(),
+    };
+    let drift = shop.kept.as_ref().map(|kept| drift(shop, kept, &planned));
+    let cut_short = Patience::enough();
+    let seconds = patience.over();
+    let kept = if args.keep { Some(keep(context, &planned)?) } else { None };
+    let report = Planned {
+        plan: &planned,
+        reliefs: &reliefs,
+        drift: drift.as_ref(),
+        kept,
+        cut_short,
+        seconds,
+        days: args.days,
+    };
+    Ok(context.screen.show(&PlanReport::new(shop, report, reader))?)
+}
+
+/// Records the plan as the one to follow.
+fn keep(context: &Context<'_>, plan: &ShopPlan) -> Result<EntryId, Error> {
+    let fact = Fact::PlanKept { plan: Box::new(plan.clone()) };
+    let (entry, ..) = context.record(&At { at: None }, &Scope::Open, |journal, at| {
+        journal.record(at, fact).map_err(refused(journal))
+    })?;
+    Ok(entry)
+}

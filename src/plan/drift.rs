@@ -1,0 +1,261 @@
+//! Drift: what has moved since a plan was kept, whose date changed, and why.
+
+use std::collections::BTreeMap;
+
+use crate::shop::Shop;
+use crate::shop::name::LotName;
+use crate::shop::plan::{ShopPlan, StepPlan};
+use crate::time::{Instant, Span};
+
+/// What differs between a kept plan and the shop as it is planned now.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Drift {
+    /// When the kept plan was made.
+    pub kept_at: Instant,
+    /// Batches whose date moved by a minute or more.
+    pub batches: Vec<Moved>,
+    /// Steps that now start at another time, in the order of their new times.
+    pub steps: Vec<MovedStep>,
+    /// What happened in between.
+    pub why: Vec<Why>,
+}
+
+/// A batch whose date moved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Moved {
+    /// The batch.
+    pub batch: String,
+    /// When it was to be ready.
+    pub was: Instant,
+    /// When it will be.
+    pub is: Instant,
+}
+
+/// A step that moved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MovedStep {
+    /// The lot.
+    pub lot: String,
+    /// The step, from 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// When it was to start.
+    pub was: Instant,
+    /// When it will.
+    pub is: Instant,
+}
+
+/// Why a plan drifted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Why {
+    /// A step was to have been begun and is not.
+    NotBegun {
+        /// The lot.
+        lot: String,
+        /// The step's name.
+        name: String,
+        /// When it was to be begun.
+        planned: Instant,
+    },
+    /// A step was done later than planned.
+    DoneLate {
+        /// The lot.
+        lot: String,
+        /// The step's name.
+        name: String,
+        /// When it was to be done.
+        planned: Instant,
+        /// When it was.
+        done: Instant,
+    },
+    /// There are fewer pieces in a lot than planned.
+    Fewer {
+        /// The lot.
+        lot: String,
+        /// Pieces planned.
+        planned: u32,
+        /// Pieces in hand.
+        pieces: u32,
+    },
+    /// A batch has other pieces to start than planned.
+    ToStart {
+        /// The batch.
+        batch: String,
+        /// Pieces that were to be started.
+        planned: u32,
+        /// Pieces that are.
+        pieces: u32,
+    },
+    /// A room makes a finish dry at another pace than expected.
+    Room {
+        /// The finish.
+        finish: String,
+        /// Minutes a coat was expected to rest at least.
+        planned: i64,
+        /// Minutes it is expected to now.
+        minutes: i64,
+        /// Minutes its cure was expected to take.
+        planned_cure: i64,
+        /// Minutes it is expected to now.
+        cure: i64,
+    },
+    /// An order was taken on.
+    NewBatch {
+        /// The batch.
+        batch: String,
+    },
+    /// A lot waits for a decision.
+    Held {
+        /// The lot.
+        lot: String,
+    },
+}
+
+/// What is not worth a word: a step begun or done within 5 minutes of its time (a choice).
+const ON_TIME: Span = Span::seconds(300);
+
+/// Holds the shop, and its plan as it is now, against a kept plan.
+pub fn drift(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Drift {
+    Drift {
+        kept_at: kept.now,
+        batches: moved_batches(kept, new),
+        steps: moved_steps(kept, new),
+        why: reasons(shop, kept, new),
+    }
+}
+
+impl Drift {
+    /// Whether nothing is worth a word.
+    pub fn is_none(&self) -> bool {
+        self.batches.is_empty() && self.steps.is_empty() && self.why.is_empty()
+    }
+}
+
+fn moved_batches(kept: &ShopPlan, new: &ShopPlan) -> Vec<Moved> {
+    let moved = |batch: &crate::shop::plan::BatchPlan| {
+        let before = kept.batches.iter().find(|old| old.batch == batch.batch)?;
+        let (was, is) = (before.ready_at?, batch.ready_at?);
+        (was != is).then(|| Moved { batch: batch.batch.clone(), was, is })
+    };
+    new.batches.iter().filter_map(moved).collect()
+}
+
+fn moved_steps(kept: &ShopPlan, new: &ShopPlan) -> Vec<MovedStep> {
+    let before: BTreeMap<(&str, u32), &StepPlan> =
+        kept.steps.iter().map(|step| ((step.lot.as_str(), step.step), step)).collect();
+    let moved = |step: &StepPlan| {
+        let was = before.get(&(step.lot.as_str(), step.step))?.start;
+        (!step.begun && was != step.start).then(|| MovedStep {
+            lot: step.lot.clone(),
+            step: step.step,
+            name: step.name.clone(),
+            was,
+            is: step.start,
+        })
+    };
+    new.steps.iter().filter_map(moved).collect()
+}
+
+fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
+    let mut why: Vec<Why> =
+        kept.steps.iter().filter_map(|step| late(shop, step, new.now)).collect();
+    // Of each lot the last thing that was late tells all.
+    why.reverse();
+    let mut told = Vec::new();
+    why.retain(|why| match why {
+        Why::NotBegun { lot, .. } | Why::DoneLate { lot, .. } => {
+            let first = !told.contains(lot);
+            told.push(lot.clone());
+            first
+        }
+        _ => true,
+    });
+    why.reverse();
+    why.extend(pieces(shop, kept));
+    why.extend(to_start(kept, new));
+    why.extend(rooms(kept, new));
+    why.extend(
+        new.held
+            .iter()
+            .filter(|lot| !kept.held.contains(lot))
+            .map(|lot| Why::Held { lot: lot.clone() }),
+    );
+    why
+}
+
+/// Whether a step of the kept plan was late.
+fn late(shop: &Shop, step: &StepPlan, now: Instant) -> Option<Why> {
+    let (lot, name) = (step.lot.clone(), step.name.clone());
+    let known = step.lot.parse::<LotName>().ok().and_then(|lot| shop.lots.get(&lot));
+    let done = known.and_then(|known| known.done.iter().find(|done| done.step == step.step));
+    if let Some(done) = done.map(|done| done.ended) {
+        let planned = step.end;
+        let late = done > ON_TIME.after(planned);
+        return late.then_some(Why::DoneLate { lot, name, planned, done });
+    }
+    let begun = known.is_some_and(|known| {
+        known.begun.is_some() && known.next_step().is_some_and(|(next, _)| next == step.step)
+    });
+    let late = !begun && ON_TIME.after(step.start) < now;
+    late.then_some(Why::NotBegun { lot, name, planned: step.start })
+}
+
+fn pieces(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
+    let planned: BTreeMap<&str, u32> =
+        kept.steps.iter().map(|step| (step.lot.as_str(), step.pieces)).collect();
+    let fewer = |(lot, planned): (&str, u32)| {
+        let pieces = shop.lots.get(&lot.parse::<LotName>().ok()?)?.pieces;
+        (pieces > 0 && pieces < planned).then(|| Why::Fewer {
+            lot: lot.to_owned(),
+            planned,
+            pieces,
+        })
+    };
+    planned.into_iter().filter_map(fewer).collect()
+}
+
+fn to_start(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
+    let all = |plan: &ShopPlan, batch: &str| -> u32 {
+        let of_batch = plan.batches.iter().find(|other| other.batch == batch);
+        let in_lots: BTreeMap<&str, u32> = plan
+            .steps
+            .iter()
+            .filter(|step| step.batch == batch)
+            .map(|step| (step.lot.as_str(), step.pieces))
+            .collect();
+        let to_start = of_batch.map_or(0, |batch| batch.to_start);
+        // Pieces on their way, those to start included.
+        in_lots.values().sum::<u32>().max(to_start)
+    };
+    let mut why = Vec::new();
+    for batch in &new.batches {
+        let name = batch.batch.as_str();
+        if !kept.batches.iter().any(|old| old.batch == name) {
+            why.push(Why::NewBatch { batch: name.to_owned() });
+            continue;
+        }
+        let (planned, pieces) = (all(kept, name), all(new, name));
+        if pieces > planned {
+            why.push(Why::ToStart { batch: name.to_owned(), planned, pieces });
+        }
+    }
+    why
+}
+
+fn rooms(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
+    let changed = |wait: &crate::shop::plan::WaitPlan| {
+        let before = kept.waits.iter().find(|old| old.finish == wait.finish)?;
+        // A fiftieth: below that nobody would plan otherwise (a choice).
+        let differs = |was: i64, is: i64| (was - is).abs().saturating_mul(50) > was;
+        let moved = differs(before.shortest, wait.shortest) || differs(before.cure, wait.cure);
+        moved.then(|| Why::Room {
+            finish: wait.finish.clone(),
+            planned: before.shortest,
+            minutes: wait.shortest,
+            planned_cure: before.cure,
+            cure: wait.cure,
+        })
+    };
+    new.waits.iter().filter_map(changed).collect()
+}

@@ -1,0 +1,298 @@
+//! A line a batch, what no plan can better, what would help.
+
+use serde::Serialize;
+
+use crate::plan::relief::{More, Relief};
+use crate::report::Page;
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::plan::PlanReport;
+use crate::report::stamp::{Reader, Stamp};
+use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan};
+
+/// One batch.
+#[derive(Debug, Clone, Serialize)]
+pub struct BatchLine {
+    /// Its name.
+    pub batch: String,
+    /// When its last piece is ready; null where it has no lot and nothing to start.
+    pub ready_at: Option<Stamp>,
+    /// The date promised.
+    pub due: Option<String>,
+    /// Whole local days past it; negative is early.
+    pub days_late: Option<i64>,
+    /// hands, racks, drying, open hours, nothing.
+    pub limited_by: &'static str,
+    /// The rack, if it is one.
+    pub limiting_rack: Option<String>,
+    /// Pieces still to start.
+    pub to_start: u32,
+    #[serde(skip)]
+    due_words: String,
+}
+
+/// What no plan can better.
+#[derive(Debug, Clone, Serialize)]
+pub struct BoundLine {
+    /// With these lots no plan is ready before.
+    pub ready_at: Stamp,
+    /// How far the plan is from that, % of the time from now; null where a promised date binds.
+    pub gap_percent: Option<f64>,
+    /// With these lots no plan has fewer piece-days late.
+    pub lateness: i64,
+    /// path, hands, rack, nothing.
+    pub because: &'static str,
+    /// The lot or the rack.
+    pub of: Option<String>,
+}
+
+/// A window that no plan keeps.
+#[derive(Debug, Clone, Serialize)]
+pub struct MissedLine {
+    /// The lot.
+    pub lot: String,
+    /// The step that comes too late.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// Whether it is a coat.
+    pub coat: bool,
+    /// When the abrading before it starts.
+    pub abrade_from: Stamp,
+    /// When it ends.
+    pub abrade_until: Stamp,
+}
+
+/// Something that would help.
+#[derive(Debug, Clone, Serialize)]
+pub struct ReliefLine {
+    /// In words.
+    pub what: String,
+    /// When the last good piece would be ready.
+    pub ready_at: Stamp,
+    /// Days by which it would be ready sooner.
+    pub days_won: i64,
+    /// Piece-days late saved.
+    pub piece_days_won: i64,
+}
+
+impl BatchLine {
+    /// The batch as that reader sees it.
+    pub fn new(batch: &BatchPlan, reader: Reader) -> Self {
+        let (limited_by, limiting_rack) = match &batch.limited_by {
+            LimitedBy::Hands => ("hands", None),
+            LimitedBy::Rack(rack) => ("racks", Some(rack.clone())),
+            LimitedBy::OpenHours => ("open hours", None),
+            LimitedBy::Drying => ("drying", None),
+            LimitedBy::Nothing => ("nothing", None),
+        };
+        let words = |due| crate::time::words::date(due, reader.now, reader.zone);
+        Self {
+            batch: batch.batch.clone(),
+            ready_at: batch.ready_at.map(|at| reader.stamp(at)),
+            due: batch.due.map(|due| due.to_string()),
+            days_late: batch.days_late,
+            limited_by,
+            limiting_rack,
+            to_start: batch.to_start,
+            due_words: batch.due.map_or_else(String::new, words),
+        }
+    }
+
+    /// "2 days late", "on the day", "1 day early".
+    fn lateness(&self) -> String {
+        match self.days_late {
+            None => String::new(),
+            Some(0) => "on the day".to_owned(),
+            Some(days) if days > 0 => format!("{} late", Count(days, "day")),
+            Some(days) => format!("{} early", Count(-days, "day")),
+        }
+    }
+
+    fn limit(&self) -> String {
+        match (&self.limiting_rack, self.limited_by) {
+            (Some(rack), _) => format!("rack {rack}"),
+            (None, limit) => limit.to_owned(),
+        }
+    }
+
+    /// All of them.
+    pub fn table(batches: &[Self], page: &mut Page) {
+        let row = |line: &Self| {
+            vec![
+                line.batch.clone(),
+                line.ready_at.map_or_else(|| "nothing to do".to_owned(), |at| at.moment()),
+                line.due_words.clone(),
+                line.lateness(),
+                line.limit(),
+            ]
+        };
+        let rows: Vec<Vec<String>> = batches.iter().map(row).collect();
+        page.table(&["batch", "ready", "promised", "", "waits most for"], &rows);
+        let to_start: Vec<String> = batches
+            .iter()
+            .filter(|line| line.to_start > 0)
+            .map(|line| format!("{} of {}", Count(line.to_start, "piece"), line.batch))
+            .collect();
+        if !to_start.is_empty() {
+            page.hanging(
+                0,
+                2,
+                &format!("Still to start, spares included: {}", to_start.join(", ")),
+            );
+        }
+    }
+}
+
+impl BoundLine {
+    /// The bound as that reader sees it.
+    pub fn new(plan: &ShopPlan, reader: Reader) -> Self {
+        let (because, of) = match &plan.bound.by {
+            BoundBy::Nothing => ("nothing", None),
+            BoundBy::Path(lot) => ("path", Some(lot.clone())),
+            BoundBy::Hands => ("hands", None),
+            BoundBy::Rack(rack) => ("rack", Some(rack.clone())),
+        };
+        let hundredths = |gap: f64| (gap * 100.0).round() / 100.0;
+        Self {
+            ready_at: reader.stamp(plan.bound.ready_at),
+            gap_percent: plan.bound.gap_percent.map(hundredths),
+            lateness: plan.bound.lateness,
+            because,
+            of,
+        }
+    }
+
+    fn reason(&self) -> String {
+        let of = self.of.as_deref().unwrap_or_default();
+        match self.because {
+            "path" => {
+                format!(": the steps and rests of {of}, one after the other, take until then")
+            }
+            "hands" => ": the hands there are have work and waits until then".to_owned(),
+            "rack" => format!(": lots have to follow each other over {of}"),
+            _ => String::new(),
+        }
+    }
+
+    /// The bound in a sentence or two.
+    pub(super) fn text(&self, plan: &PlanReport, page: &mut Page) {
+        if plan.steps.is_empty() && self.because == "nothing" {
+            page.line(0, "Nothing waits for hands.");
+            return;
+        }
+        let bound = self.ready_at.moment();
+        match self.gap_percent {
+            Some(gap) if gap <= 0.0 => page.hanging(
+                0,
+                2,
+                &format!("With these lots no plan is ready sooner{}.", self.reason()),
+            ),
+            Some(gap) => page.hanging(
+                0,
+                2,
+                &format!(
+                    "With these lots no plan is ready before {bound}{}. This one is within {gap:.2} % of it.",
+                    self.reason()
+                ),
+            ),
+            None if plan.lateness > 0 => {
+                let least = match self.lateness {
+                    0 => "whether a plan without any exists is not proved".to_owned(),
+                    least if least == plan.lateness => "no plan with these lots has fewer".to_owned(),
+                    least => format!("no plan with these lots has fewer than {least}"),
+                };
+                let days = Count(plan.lateness, "piece-day");
+                page.hanging(0, 2, &format!("{days} late in all; {least}. The last piece is ready {}.", plan.ready_at.moment()));
+            }
+            None => page.hanging(0, 2, &format!("The last piece is ready {}.", plan.ready_at.moment())),
+        }
+    }
+}
+
+impl MissedLine {
+    /// The window as that reader sees it.
+    pub fn new(missed: &MissedWindow, reader: Reader) -> Self {
+        Self {
+            lot: missed.lot.clone(),
+            step: missed.step,
+            name: missed.name.clone(),
+            coat: missed.coat,
+            abrade_from: reader.stamp(missed.abrade_from),
+            abrade_until: reader.stamp(missed.abrade_until),
+        }
+    }
+
+    /// All of them, before anything else.
+    pub fn all(missed: &[Self], page: &mut Page) {
+        if missed.is_empty() {
+            return;
+        }
+        page.heading(Tone::Late, "NO PLAN KEEPS THESE WINDOWS");
+        for line in missed {
+            let text = if line.coat {
+                format!(
+                    "{}  {}: abrade the film first, {} to {}",
+                    line.lot,
+                    line.name,
+                    line.abrade_from.moment(),
+                    line.abrade_until.moment()
+                )
+            } else {
+                format!(
+                    "{}  {}: later than the recipe's rest allows, {}",
+                    line.lot,
+                    line.name,
+                    line.abrade_until.moment()
+                )
+            };
+            page.hanging(2, 6, &text);
+        }
+        page.gap();
+    }
+}
+
+impl ReliefLine {
+    /// The relief as that reader sees it.
+    pub fn new(relief: &Relief, reader: Reader) -> Self {
+        let what = match relief.more {
+            More::Rack { slots, cures: false } => {
+                format!("one more drying rack of {}", Count(slots, "slot"))
+            }
+            More::Rack { slots, cures: true } => {
+                format!("one more curing rack of {}", Count(slots, "slot"))
+            }
+            More::Saturday => "one more hour on Saturdays".to_owned(),
+            More::Hand => "one more hand".to_owned(),
+        };
+        Self {
+            what,
+            ready_at: reader.stamp(relief.plan.ready_at),
+            days_won: relief.days,
+            piece_days_won: relief.lateness,
+        }
+    }
+
+    /// All of them.
+    pub fn all(reliefs: &[Self], page: &mut Page) {
+        if reliefs.is_empty() {
+            return;
+        }
+        page.gap();
+        page.heading(Tone::Strong, "What would help");
+        for line in reliefs {
+            let mut won = Vec::new();
+            if line.piece_days_won > 0 {
+                won.push(format!("{} less late", Count(line.piece_days_won, "piece-day")));
+            }
+            if line.days_won > 0 {
+                won.push(format!(
+                    "the last piece ready {} sooner, {}",
+                    Count(line.days_won, "day"),
+                    line.ready_at.moment()
+                ));
+            }
+            page.hanging(2, 6, &format!("{}: {}", line.what, won.join("; ")));
+        }
+    }
+}

@@ -1,0 +1,184 @@
+//! A plan, as it is shown: missed windows, batches, the bound, what would help, the coming days, racks and hands.
+
+mod batches;
+mod days;
+mod drift;
+pub mod no_plan;
+mod timeline;
+
+use serde::Serialize;
+
+use crate::plan::drift::Drift;
+use crate::plan::relief::Relief;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::plan::{ShopPlan, WaitPlan};
+
+pub use batches::{BatchLine, BoundLine, MissedLine, ReliefLine};
+pub use days::StepLine;
+pub use drift::DriftReport;
+use timeline::Timeline;
+
+/// `plan`.
+#[derive(Debug, Clone, Serialize)]
+pub struct PlanReport {
+    /// The moment it is made for.
+    pub now: Stamp,
+    /// A line a batch.
+    pub batches: Vec<BatchLine>,
+    /// Every step still to come, in order of time.
+    pub steps: Vec<StepLine>,
+    /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
+    pub stays: Vec<StayLine>,
+    /// How many recoat windows no plan keeps.
+    pub windows_missed: usize,
+    /// Which, and the abrading each costs.
+    pub missed: Vec<MissedLine>,
+    /// When the last good piece is ready.
+    pub ready_at: Stamp,
+    /// What no plan can better.
+    pub bound: BoundLine,
+    /// Piece-days late.
+    pub lateness: i64,
+    /// Piece-minutes between the end of a wait and the start it allows.
+    pub idle: i64,
+    /// The waits each finish is expected to ask for, minutes.
+    pub waits: Vec<WaitPlan>,
+    /// Lots that wait for a decision, and so are in no plan.
+    pub held: Vec<String>,
+    /// What would help, the best first.
+    pub would_help: Vec<ReliefLine>,
+    /// What moved since a plan was kept.
+    pub drift: Option<DriftReport>,
+    /// The entry under which it is kept, if it was.
+    pub kept: Option<i64>,
+    /// Whether it was cut short: the best plan so far.
+    pub cut_short: bool,
+    /// Plans looked at.
+    pub evaluations: u64,
+    /// Where chance began.
+    pub seed: u64,
+    /// How long it took.
+    pub seconds: f64,
+    #[serde(skip)]
+    timeline: Timeline,
+    #[serde(skip)]
+    days: usize,
+}
+
+/// Where a lot stands for a while.
+#[derive(Debug, Clone, Serialize)]
+pub struct StayLine {
+    /// The lot.
+    pub lot: String,
+    /// Pieces.
+    pub pieces: u32,
+    /// The rack.
+    pub rack: String,
+    /// Whether it cures there.
+    pub cures: bool,
+    /// From when.
+    pub from: Stamp,
+    /// Until when.
+    pub until: Stamp,
+}
+
+/// What was planned, and what else is known of it.
+#[derive(Debug, Clone, Copy)]
+pub struct Planned<'a> {
+    /// The plan.
+    pub plan: &'a ShopPlan,
+    /// What would help.
+    pub reliefs: &'a [Relief],
+    /// What moved since a plan was kept.
+    pub drift: Option<&'a Drift>,
+    /// The entry under which it was kept.
+    pub kept: Option<i64>,
+    /// Whether it was cut short.
+    pub cut_short: bool,
+    /// How long it took.
+    pub seconds: f64,
+    /// Days to show step by step.
+    pub days: usize,
+}
+
+impl PlanReport {
+    /// The plan of that shop for that reader.
+    pub fn new(shop: &Shop, planned: Planned<'_>, reader: Reader) -> Self {
+        let plan = planned.plan;
+        let stay = |stay: &crate::shop::plan::StayPlan| StayLine {
+            lot: stay.lot.clone(),
+            pieces: stay.pieces,
+            rack: stay.rack.clone(),
+            cures: stay.cures,
+            from: reader.stamp(stay.from),
+            until: reader.stamp(stay.until),
+        };
+        Self {
+            now: reader.stamp(plan.now),
+            batches: plan.batches.iter().map(|batch| BatchLine::new(batch, reader)).collect(),
+            steps: plan.steps.iter().map(|step| StepLine::new(step, reader)).collect(),
+            stays: plan.stays.iter().map(stay).collect(),
+            windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
+            missed: plan.missed.iter().map(|missed| MissedLine::new(missed, reader)).collect(),
+            ready_at: reader.stamp(plan.ready_at),
+            bound: BoundLine::new(plan, reader),
+            lateness: plan.lateness,
+            idle: plan.idle,
+            waits: plan.waits.clone(),
+            held: plan.held.clone(),
+            would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, reader)).collect(),
+            drift: planned.drift.map(|drift| DriftReport::new(drift, reader)),
+            kept: planned.kept,
+            cut_short: planned.cut_short,
+            evaluations: plan.evaluations,
+            seed: plan.seed,
+            seconds: planned.seconds,
+            timeline: Timeline::new(shop, plan),
+            days: planned.days,
+        }
+    }
+}
+
+impl Report for PlanReport {
+    fn text(&self, page: &mut Page) {
+        MissedLine::all(&self.missed, page);
+        page.line(0, &format!("The plan from {} on", self.now.moment()));
+        if self.cut_short {
+            page.line(0, "Cut short: the best plan so far.");
+        }
+        page.gap();
+        if self.batches.is_empty() {
+            page.line(0, "Nothing to plan: no batch is open. Open one: tackfree batch open NAME --recipe … --pieces N");
+            return;
+        }
+        BatchLine::table(&self.batches, page);
+        if !self.held.is_empty() {
+            page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
+        }
+        page.gap();
+        self.bound.text(self, page);
+        if let Some(drift) = &self.drift {
+            drift.text(page);
+        }
+        ReliefLine::all(&self.would_help, page);
+        if !self.steps.is_empty() {
+            page.gap();
+            StepLine::by_day(&self.steps, self.days, page);
+            page.gap();
+            page.heading(Tone::Strong, "Racks and hands");
+            self.timeline.text(page);
+        }
+        page.gap();
+        match self.kept {
+            Some(entry) => {
+                page.line(0, &format!("Kept as entry {entry}: today and reminders follow it."))
+            }
+            None => {
+                page.line(0, "Keep it, so that today and reminders follow it: tackfree plan --keep")
+            }
+        }
+    }
+}

@@ -1,0 +1,175 @@
+//! A plan as the shop keeps it: every step still to come with its time, where pieces stand, when each batch is ready.
+//!
+//! Plain data. It is made in `plan` and kept in the ledger, so that what was promised can be held against what is.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use crate::time::Instant;
+
+/// A plan of the shop.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShopPlan {
+    /// The moment it was made for.
+    pub now: Instant,
+    /// When each batch is ready.
+    pub batches: Vec<BatchPlan>,
+    /// Every step still to come, in order of time.
+    pub steps: Vec<StepPlan>,
+    /// Where pieces stand from when until when.
+    pub stays: Vec<StayPlan>,
+    /// Recoat windows that no plan keeps, with the abrading each costs.
+    pub missed: Vec<MissedWindow>,
+    /// The waits each finish was expected to ask for from then on.
+    pub waits: Vec<WaitPlan>,
+    /// When the last good piece is ready.
+    pub ready_at: Instant,
+    /// What no plan can better.
+    pub bound: PlanBound,
+    /// Piece-days late.
+    pub lateness: i64,
+    /// Piece-minutes between the end of a wait and the start it allows.
+    pub idle: i64,
+    /// Lots that wait for a decision, and so are in no plan.
+    pub held: Vec<String>,
+    /// Plans looked at.
+    pub evaluations: u64,
+    /// Where chance began.
+    pub seed: u64,
+}
+
+/// One batch in a plan.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct BatchPlan {
+    /// Its name.
+    pub batch: String,
+    /// When its last piece is ready; none where nothing of it is to be done.
+    pub ready_at: Option<Instant>,
+    /// The date promised.
+    pub due: Option<NaiveDate>,
+    /// Whole local days past the date promised; negative is early.
+    pub days_late: Option<i64>,
+    /// What it waits for most.
+    pub limited_by: LimitedBy,
+    /// Pieces still to start.
+    pub to_start: u32,
+}
+
+/// What a batch waits for most.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LimitedBy {
+    /// Hands.
+    Hands,
+    /// Slots of this rack.
+    Rack(String),
+    /// Closed hours.
+    OpenHours,
+    /// The rests and the cure the sheets ask for.
+    Drying,
+    /// Nothing.
+    Nothing,
+}
+
+/// One step in a plan.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct StepPlan {
+    /// The lot.
+    pub lot: String,
+    /// Its batch.
+    pub batch: String,
+    /// Pieces.
+    pub pieces: u32,
+    /// Whether the lot is still to start.
+    pub to_start: bool,
+    /// Whether it is begun already: what stands here is what is left of it.
+    pub begun: bool,
+    /// The step, from 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// work, sand, raise, coat, rub.
+    pub kind: String,
+    /// When it starts.
+    pub start: Instant,
+    /// When it ends.
+    pub end: Instant,
+    /// The latest start with which no batch is later.
+    pub latest_start: Instant,
+    /// Where the lot stands.
+    pub rack: Option<String>,
+}
+
+/// Where a lot stands for a while.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct StayPlan {
+    /// The lot.
+    pub lot: String,
+    /// Pieces.
+    pub pieces: u32,
+    /// The rack.
+    pub rack: String,
+    /// Whether it cures there.
+    pub cures: bool,
+    /// From when.
+    pub from: Instant,
+    /// Until when.
+    pub until: Instant,
+}
+
+/// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WaitPlan {
+    /// The finish.
+    pub finish: String,
+    /// To the next step, no sooner: in the slowest of the rooms pieces dry in.
+    pub shortest: i64,
+    /// To the next coat, no later: in the quickest of them.
+    pub longest: i64,
+    /// From the last coat to the end of its cure: in the slowest of the rooms pieces cure in.
+    pub cure: i64,
+}
+
+/// A recoat window, or a rest of the recipe, that no plan keeps.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MissedWindow {
+    /// The lot.
+    pub lot: String,
+    /// The step that comes too late.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// Whether it is a coat, whose film has to be abraded first.
+    pub coat: bool,
+    /// When the abrading before it starts.
+    pub abrade_from: Instant,
+    /// When it ends.
+    pub abrade_until: Instant,
+}
+
+/// What no plan can better.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PlanBound {
+    /// No plan is ready before.
+    pub ready_at: Instant,
+    /// How far the plan is from that, % of the time from now; none where a promised date binds.
+    pub gap_percent: Option<f64>,
+    /// No plan has fewer piece-days late.
+    pub lateness: i64,
+    /// Why, as the engine proves it.
+    pub by: BoundBy,
+}
+
+/// Why no plan is ready sooner.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum BoundBy {
+    /// There is nothing to do.
+    Nothing,
+    /// The steps and rests of this lot, one after the other.
+    Path(String),
+    /// All the work there is for hands.
+    Hands,
+    /// Lots following each other over this rack.
+    Rack(String),
+}
