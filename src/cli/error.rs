@@ -99,7 +99,9 @@ impl Error {
         let mut page = Page::new(environment.width, environment.colour_on_stderr);
         let (message, next) = self.message_and_next();
         let heading = page.styled(Tone::Late, "error:");
-        if let Self::Input(input) = self {
+        if let Self::Input(input) = self
+            && !input.picture.is_empty()
+        {
             page.verbatim(&input.picture);
         }
         if environment.colour_on_stderr {

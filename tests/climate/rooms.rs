@@ -128,6 +128,31 @@ fn a_room_is_shown_with_its_days() {
     snapbox::assert_data_eq!(
         said,
         snapbox::str![[r#"
+Room climate, today 08:30
+
+oil room
+  today 03:00, 5 h 30 m ago: 15.0 °C, 55 % humidity
+  dew point 6.0 °C: pieces 9.0 °C above it (the air's
+    temperature assumed for them); at least 3 °C is practice
+  wood settles at 10.2 % moisture
+  stale: over 3 hours old; what is reckoned since then
+    counts as assumed
+
+day        °C            mean  humidity %  mean  readings
+Tue 3 Mar  12.0 to 18.0  14.9  50 to 60    55    24
+yesterday  15.0          15.0  55          55    24
+today      15.0          15.0  55          55    4
+
+  18.0 |          **********
+  17.0 |
+  16.0 |
+  15.0 |                    ************************
+  14.0 |
+  13.0 |
+  12.0 |**********
+    °C +------------------------------------------------
+                             |yesterday          |today
+
 "#]]
     );
     let empty = TestShop::open().run("climate show").ok();

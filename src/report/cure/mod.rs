@@ -1,27 +1,23 @@
 //! Why a lot is or is not cured, or not yet to be coated again, as it is shown.
 
 mod clock;
-
-use std::collections::BTreeMap;
+mod grounds;
 
 use serde::Serialize;
 use serde::ser::{SerializeStruct as _, Serializer};
 
-use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
+use crate::craft::cure::{Clock, NOT_IN_THE_RATE};
 use crate::report::count::Count;
 use crate::report::lot::TouchLine;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
-use crate::shop::cure::{Reckoning, RoomUsed};
+use crate::shop::cure::Reckoning;
 use crate::shop::lot::{Lot, StepDone};
 use crate::shop::setup::Finish;
-use crate::units::{Celsius, Humidity, Q10};
 pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
-
-/// The keys of the setup file that a wait after a coat rests on.
-const KEYS: [&str; 6] = ["recoat", "cure", "at", "lowest", "dampest", "q10"];
+pub use grounds::{CoatShown, FactorShown, RoomShown};
 
 /// `cure`: one lot as itself, several in a list.
 #[derive(Debug, Clone)]
@@ -85,65 +81,6 @@ pub struct CureShown {
     pub factor: Option<FactorShown>,
     /// What no rate here knows of.
     pub not_in_the_rate: &'static str,
-}
-
-/// The coat an age is counted from, and its sheet.
-#[derive(Debug, Clone, Serialize)]
-pub struct CoatShown {
-    /// The finish.
-    pub finish: String,
-    /// When its coat ended.
-    pub ended: Stamp,
-    /// The data sheet's title.
-    pub sheet: Option<String>,
-    /// Its date.
-    pub revised: Option<String>,
-    /// The temperature for which it gives its times.
-    pub at: Option<Celsius>,
-    /// Nothing counts below this.
-    pub lowest: Option<Celsius>,
-    /// Nothing counts above this.
-    pub dampest: Option<Humidity>,
-    /// Its rate for 10 °C; null is taken as 2.5, common practice.
-    pub q10: Option<Q10>,
-    /// Which of these the finish's class supplied, and how each is marked.
-    pub from_class: BTreeMap<String, String>,
-}
-
-/// A room the lot stood in.
-#[derive(Debug, Clone, Serialize)]
-pub struct RoomShown {
-    /// The room; null where it stood on no rack.
-    pub room: Option<String>,
-    /// From when.
-    pub from: Stamp,
-    /// Until when; null is still.
-    pub until: Option<Stamp>,
-    /// How many readings of it were used.
-    pub readings: usize,
-    /// The first of them.
-    pub first: Option<Stamp>,
-    /// The last of them.
-    pub last: Option<Stamp>,
-}
-
-/// What the shop's own touch tests say of a finish.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct FactorShown {
-    /// So many times the sheet's time is needed; at least 1.
-    pub times: f64,
-    /// From how many tests.
-    pub tests: usize,
-    /// How many failed at or past the sheet's time.
-    pub failed_past_sheet: usize,
-    /// Whether no test has passed beyond the last age that still failed.
-    pub open: bool,
-}
-
-impl From<Factor> for FactorShown {
-    fn from(Factor { times, tests, failed_past_sheet, open }: Factor) -> Self {
-        Self { times, tests, failed_past_sheet, open }
-    }
 }
 
 impl Serialize for Cures {
@@ -235,88 +172,6 @@ impl CureShown {
     }
 }
 
-impl CoatShown {
-    fn new(coat: &StepDone, finish: &Finish, reader: Reader) -> Self {
-        let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
-        let sheet = finish.sheet.as_ref();
-        Self {
-            finish: finish.name.clone(),
-            ended: reader.stamp(coat.ended),
-            sheet: sheet.map(|sheet| sheet.title.clone()),
-            revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),
-            at: finish.at,
-            lowest: finish.lowest,
-            dampest: finish.dampest,
-            q10: finish.q10,
-            from_class: marked.map(|(key, mark)| (key.clone(), mark.clone())).collect(),
-        }
-    }
-
-    /// "maker's technical sheet, revised 2025-04-01".
-    fn title(&self) -> String {
-        let revised =
-            self.revised.as_ref().map_or_else(String::new, |date| format!(", revised {date}"));
-        match &self.sheet {
-            Some(title) => format!("{title}{revised}"),
-            None => "no sheet named in the setup".to_owned(),
-        }
-    }
-
-    /// "times at 23 °C; nothing counts below 10 °C or above 80 %; Q10 2".
-    fn conditions(&self) -> String {
-        let mark = |key: &str| {
-            self.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"))
-        };
-        let mut parts = match self.at {
-            Some(at) => vec![format!("times at {at:.0}{}", mark("at"))],
-            None => vec!["it names no temperature".to_owned()],
-        };
-        let lowest = self.lowest.map(|lowest| format!("below {lowest:.0}{}", mark("lowest")));
-        let dampest = self.dampest.map(|dampest| format!("above {dampest:.0}{}", mark("dampest")));
-        let limits: Vec<String> = [lowest, dampest].into_iter().flatten().collect();
-        if !limits.is_empty() {
-            parts.push(format!("nothing counts {}", limits.join(" or ")));
-        }
-        if let Some(q10) = self.q10 {
-            parts.push(format!("Q10 {}{}", q10.get(), mark("q10")));
-        }
-        parts.join("; ")
-    }
-}
-
-impl RoomShown {
-    fn new(used: &RoomUsed, reader: Reader) -> Self {
-        let stamp = |at: Option<_>| at.map(|at| reader.stamp(at));
-        Self {
-            room: used.room.clone(),
-            from: reader.stamp(used.from),
-            until: stamp(used.until),
-            readings: used.readings,
-            first: stamp(used.first),
-            last: stamp(used.last),
-        }
-    }
-
-    fn said(&self, several: bool) -> String {
-        let room = self.room.as_deref().unwrap_or("on no rack");
-        let stay = match (&self.until, several) {
-            (Some(until), _) => format!(" until {}", until.moment()),
-            (None, true) => format!(" since {}", self.from.moment()),
-            (None, false) => String::new(),
-        };
-        let readings = match (&self.first, &self.last) {
-            (Some(first), Some(last)) => format!(
-                "{}, {} to {}",
-                Count(self.readings as u64, "reading"),
-                first.moment(),
-                last.moment()
-            ),
-            _ => "no readings".to_owned(),
-        };
-        format!("{room}{stay}: {readings}")
-    }
-}
-
 impl Report for Cures {
     fn text(&self, page: &mut Page) {
         for lot in &self.lots {
@@ -391,30 +246,6 @@ impl CureShown {
             page.hanging(2, 4, &format!("next coat no later than: {}", later.when()));
             later.outlook(4, page);
             later.assumptions(4, page);
-        }
-    }
-}
-
-impl FactorShown {
-    fn said(&self, finish: &str) -> String {
-        let tests = Count(self.tests as u64, "touch test");
-        if self.tests == 0 {
-            return format!(
-                "no touch tests of {finish} after a last coat yet: the sheet's time stands"
-            );
-        }
-        let failed = Count(self.failed_past_sheet as u64, "failure");
-        let open =
-            if self.open { ", and none has passed beyond that: it may take longer" } else { "" };
-        if self.times > 1.0 {
-            format!(
-                "the shop's own tests of {finish} ask for {:.2} times the sheet's time ({tests}, {failed} past it{open})",
-                self.times
-            )
-        } else {
-            format!(
-                "the shop's own tests of {finish} let the sheet's time stand ({tests}, {failed} past it)"
-            )
         }
     }
 }
