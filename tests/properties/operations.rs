@@ -328,7 +328,6 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
         minutes: Some(lot.pieces),
         timed: shop.timed(lot, step),
         rack,
-        timed: shop.timed(lot, step),
     }
 }
 
