@@ -19,6 +19,7 @@ fn a_reading_is_answered_with_what_follows_from_it() {
     );
     assert_eq!(reading["at"], "2026-03-02T08:10:00+00:00");
     let near = shop.run("climate add 'oil room' --temp 14,2 --humidity 90").ok();
+    let near = near.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         near.contains(
             "pieces 1.6 °C above it (the air's temperature assumed for them); too near for a coat"

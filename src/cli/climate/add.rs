@@ -20,7 +20,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "DEGREES", value_parser = temperature, allow_negative_numbers = true)]
     temp: Celsius,
     /// How damp the air is, % relative humidity
-    #[arg(long, value_name = "PERCENT", value_parser = humidity)]
+    #[arg(long, value_name = "PERCENT", value_parser = humidity, allow_negative_numbers = true)]
     humidity: Option<Humidity>,
     /// How warm the pieces are, °C, where that was measured
     #[arg(long, value_name = "DEGREES", value_parser = temperature, allow_negative_numbers = true)]

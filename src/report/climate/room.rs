@@ -161,7 +161,9 @@ impl DayShown {
             spread.map_or_else(
                 || [const { String::new() }; 2],
                 |SpreadShown { min, mean, max }| {
-                    [format!("{min:.places$} to {max:.places$}"), format!("{mean:.places$}")]
+                    let (min, max) = (format!("{min:.places$}"), format!("{max:.places$}"));
+                    let range = if min == max { min } else { format!("{min} to {max}") };
+                    [range, format!("{mean:.places$}")]
                 },
             )
         };
