@@ -179,6 +179,7 @@ fn other_refusals(script: &mut Script) {
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "most of them are what is shown")]
 fn an_order_goes_from_setup_to_shipment() {
     let mut script = Script::new(TestShop::open());
     turning_and_sanding(&mut script);

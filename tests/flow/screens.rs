@@ -358,6 +358,7 @@ on no rack
 }
 
 #[test]
+#[expect(clippy::too_many_lines, reason = "most of them are what is shown")]
 fn a_lot_and_its_batch() {
     let mut shop = busy();
     assert_data_eq!(

@@ -74,22 +74,19 @@ fn all_holds(operations: &[Operation], tally: &RefCell<BTreeMap<String, usize>>)
         let Some(asked) = operation.asked(&so_far, last) else { continue };
         let before = so_far.shop.clone();
         let entries = so_far.entries.len();
-        match asked.of(&mut so_far) {
-            Err(refusal) => {
-                assert_eq!((&so_far.shop, so_far.entries.len()), (&before, entries), "{asked:?}");
-                *tally.borrow_mut().entry(format!("not {}", refusal.rule())).or_default() += 1;
-            }
-            Ok(_) => {
-                let entry = so_far.entries.last().unwrap();
-                let flagged = if entry.anyway.is_some() { " anyway" } else { "" };
-                let word = format!("{}{flagged}", entry.fact.word());
-                *tally.borrow_mut().entry(word).or_default() += 1;
-                slots_hold(&so_far.shop);
-                pieces_are_conserved(&so_far.shop);
-                assert_eq!(Shop::fold(&so_far.entries), so_far.shop, "replayed after {asked:?}");
-                if !matches!(asked, Asked::Void(_)) {
-                    last_can_be_taken_back(&so_far, &before);
-                }
+        if let Err(refusal) = asked.of(&mut so_far) {
+            assert_eq!((&so_far.shop, so_far.entries.len()), (&before, entries), "{asked:?}");
+            *tally.borrow_mut().entry(format!("not {}", refusal.rule())).or_default() += 1;
+        } else {
+            let entry = so_far.entries.last().unwrap();
+            let flagged = if entry.anyway.is_some() { " anyway" } else { "" };
+            let word = format!("{}{flagged}", entry.fact.word());
+            *tally.borrow_mut().entry(word).or_default() += 1;
+            slots_hold(&so_far.shop);
+            pieces_are_conserved(&so_far.shop);
+            assert_eq!(Shop::fold(&so_far.entries), so_far.shop, "replayed after {asked:?}");
+            if !matches!(asked, Asked::Void(_)) {
+                last_can_be_taken_back(&so_far, &before);
             }
         }
         so_far = journal(so_far.shop, so_far.entries);

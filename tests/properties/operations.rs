@@ -312,7 +312,7 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
         let fits = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
         let can = match can {
             Some(index) => chosen(shop.cans.values(), index),
-            None => fits.last(),
+            None => fits.max_by_key(|can| &can.name),
         };
         CoatLaid {
             finish: finish.to_owned(),

@@ -78,11 +78,10 @@ fn rule(refused: Result<i64, Refusal>) -> Result<i64, &'static str> {
 
 /// The entries, short.
 fn told(entries: &[Entry]) -> String {
-    let about = |entry: &Entry| {
-        entry.subjects().into_iter().map(|s| format!(" {}", s.name)).collect::<String>()
-    };
+    let about =
+        |entry: &Entry| entry.subjects().into_iter().map(|s| s.name).collect::<Vec<_>>().join(" ");
     let line = |entry: &Entry| {
-        format!("\n{} {} {}{}", entry.id, entry.at, entry.fact.word(), about(entry))
+        format!("\n{} {} {} {}", entry.id, entry.at, entry.fact.word(), about(entry))
     };
     entries.iter().map(line).collect()
 }
