@@ -24,6 +24,9 @@ CREATE TABLE about (
 
 CREATE INDEX about_by_entry ON about (entry, kind, name);
 
+-- The newest entries of a kind (touch tests, times, kept plans), without going through all of them.
+CREATE INDEX about_by_kind ON about (kind, entry);
+
 -- An index: what is open now, so that a command reads no more than that.
 CREATE TABLE open_now (
     kind TEXT NOT NULL,
