@@ -145,6 +145,11 @@ impl Q10 {
     pub const COMMON_PRACTICE: Self = Self(2.5);
 }
 
+impl Litres {
+    /// Nothing.
+    pub const ZERO: Self = Self(0.0);
+}
+
 impl Mixing {
     /// The usual middle for a workshop with a window and a door: 3 (common practice, no source).
     pub const COMMON_PRACTICE: Self = Self(3.0);

@@ -2,20 +2,31 @@
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test that cannot go on should say so where it is"
+    clippy::needless_raw_string_hashes,
+    reason = "a test that cannot go on should say so where it is; snapshots are written with hashes"
 )]
 
+mod air;
 mod caution;
+mod climate;
+mod clock_change;
 mod craft;
+mod cure_flow;
 mod engine;
 mod floors;
 mod flow;
+mod grit;
 mod harness;
 mod help;
 mod kept;
+mod kit;
+mod ledger;
+mod pace;
 mod plan;
 mod properties;
 mod reference;
 mod remind;
 mod setup_file;
+mod spares;
 mod time;
+mod two_at_once;

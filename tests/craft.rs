@@ -9,7 +9,7 @@ mod cure_log;
 mod cure_properties;
 mod grit;
 mod pace;
-mod sheet;
+pub(crate) mod sheet;
 mod soak;
 mod spares;
 mod touch;

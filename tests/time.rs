@@ -11,7 +11,7 @@
 
 mod hours;
 mod local;
-mod shared;
+pub(crate) mod shared;
 mod spans;
 mod typed;
 mod words;

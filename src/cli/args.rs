@@ -8,8 +8,8 @@ use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    batch, begin, calendar, can, caution, climate, cure, demo, done, due, ledger, lot, plan, racks,
-    rags, remind, setup, ship, touch, undo,
+    air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
+    lot, pace, plan, racks, rags, remind, setup, ship, spares, today, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -60,6 +60,8 @@ pub(crate) enum Command {
     Undo(undo::Args),
     /// What needs hands: overdue, ready now, next
     Due(due::Args),
+    /// The day sheet: the day's steps with clock times, what waits, what to lay out
+    Today(today::Args),
     /// What stands where, how full, until when
     Racks(racks::Args),
     /// What will be: a time for every step, when each batch is ready, what limits it
@@ -84,6 +86,16 @@ pub(crate) enum Command {
     Remind(remind::Command),
     /// Write what is coming as a calendar file with alarms
     Calendar(calendar::Args),
+    /// What to lay out: oil by can, cloths, strips by grit, gloves, the lidded metal can
+    Kit(kit::Args),
+    /// Grit ladders, grades in other systems, what a recipe skips, strips to cut
+    Grit(grit::Args),
+    /// Pieces to start so that enough good ones come out
+    Spares(spares::Args),
+    /// Minutes a piece: where time is lost, what is left; a stopwatch with splits
+    Pace(pace::Args),
+    /// Solvent a session gives off, and the airflow to the limits on the sheet
+    Air(air::Args),
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
@@ -92,7 +104,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
+pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
     (
         "Once, and when something changes",
         &[
@@ -115,6 +127,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
     (
         "At the bench",
         &[
+            (
+                "today",
+                "the day sheet: the day's steps with clock times, what waits, what to lay out",
+            ),
             ("due", "what needs hands: overdue, ready now, next"),
             ("racks", "what stands where, how full, until when"),
             ("begin", "begin the next step of lots: starts the soak timer of a coat"),
@@ -123,7 +139,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
             ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
-            ("caution", "the safety reference by topic or question, with sources and who decides"),
+            (
+                "caution",
+                "the safety reference by topic or question: what to do, who says so, who decides",
+            ),
             ("undo", "take back the last entry, or the one named"),
         ],
     ),
@@ -132,6 +151,16 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 6] = [
         &[
             ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
             ("calendar", "write what is coming as a calendar file with alarms"),
+        ],
+    ),
+    (
+        "To reckon",
+        &[
+            ("kit", "what to lay out: oil by can, cloths, strips by grit, gloves, the metal can"),
+            ("grit", "ladders, grades in other systems, what a recipe skips, strips to cut"),
+            ("spares", "pieces to start so that enough good ones come out"),
+            ("pace", "minutes a piece: where time is lost, what is left; a stopwatch"),
+            ("air", "solvent a session gives off, and the airflow to the sheet's limits"),
         ],
     ),
     ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),

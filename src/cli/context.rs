@@ -11,6 +11,7 @@ use crate::cli::screen::Screen;
 use crate::cli::when::{At, Now};
 use crate::report::receipt::Receipt;
 use crate::report::stamp::Reader;
+use crate::shop::Shop;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::shop::setup::Setup;
@@ -111,6 +112,12 @@ impl<'a> Context<'a> {
         let ((), journal, reader) = self.record(when, scope, write)?;
         Ok(self.screen.show(&Receipt::new(&journal, reader))?)
     }
+}
+
+/// Turns a refusal into an error that says its times for whoever looks at that shop.
+pub(crate) fn about(shop: &Shop, now: Instant) -> impl Fn(Refusal) -> Error + use<> {
+    let reader = Reader { now, zone: shop.zone() };
+    move |refusal| Error::Refused(Box::new(refusal), reader)
 }
 
 /// Turns a refusal into an error that says its times for the reader of that journal.

@@ -59,14 +59,17 @@ impl Args {
         let shop = &journal.shop;
         let lot = shop.known_lot(&name).map_err(refused(journal))?;
         let step = self.step.unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step));
+        let drawn = shop.drawn(&lot.recipe, step, lot.pieces);
+        let timed = minutes.and_then(|_| shop.timed(lot, step));
         let finish = lot.recipe.step(step).and_then(|step| step.coat());
         let coat = match (finish, &self.can) {
             (Some(finish), Some(can)) => {
-                Some(CoatLaid { finish: finish.to_owned(), can: Some(can.clone()) })
+                Some(CoatLaid { finish: finish.to_owned(), can: Some(can.clone()), drawn })
             }
             (Some(finish), None) => {
                 let can = shop.only_can(finish).map_err(refused(journal))?;
-                Some(CoatLaid { finish: finish.to_owned(), can: can.map(|can| can.name.clone()) })
+                let can = can.map(|can| can.name.clone());
+                Some(CoatLaid { finish: finish.to_owned(), can, drawn })
             }
             (None, Some(_)) => {
                 let what = lot
@@ -78,7 +81,7 @@ impl Args {
             (None, None) => None,
         };
         let rack = self.lots.put_on(self.rack.as_deref()).map(str::to_owned);
-        Ok(Fact::StepDone { step, pieces: lot.pieces, coat, minutes, rack, lot: name })
+        Ok(Fact::StepDone { step, pieces: lot.pieces, coat, minutes, rack, timed, lot: name })
     }
 }
 

@@ -1,5 +1,6 @@
 //! The command line: arguments in, one file a command (load, compute, render), an exit code out.
 
+mod air;
 mod args;
 mod batch;
 mod begin;
@@ -14,9 +15,12 @@ mod done;
 mod due;
 pub mod environment;
 mod error;
+mod grit;
+mod kit;
 mod ledger;
 mod lot;
 mod lots;
+mod pace;
 mod patience;
 mod plan;
 mod racks;
@@ -25,6 +29,8 @@ mod remind;
 mod screen;
 mod setup;
 mod ship;
+mod spares;
+mod today;
 mod touch;
 mod undo;
 mod when;
@@ -92,6 +98,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Plan(args) => plan::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
+        Command::Today(args) => today::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
@@ -99,6 +106,11 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Calendar(args) => calendar::run(&args, context),
         Command::Cure(args) => cure::run(&args, context),
         Command::Climate(command) => climate::run(command, context),
+        Command::Kit(args) => kit::run(&args, context),
+        Command::Grit(args) => grit::run(&args, context),
+        Command::Spares(args) => spares::run(&args, context),
+        Command::Pace(args) => pace::run(args, context),
+        Command::Air(args) => air::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
         Command::Demo(args) => demo::run(&args, context),
     }

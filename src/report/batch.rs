@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::report::count::Count;
 use crate::report::lot::{LotLine, LotList};
 use crate::report::page::Tone;
+use crate::report::spares::BatchSpares;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::{Batch, Shop};
@@ -58,6 +59,8 @@ pub struct BatchShown {
     pub line: BatchLine,
     /// Its lots, those that are over too.
     pub lots: Vec<LotLine>,
+    /// How it stands towards its promise; null where that can't be reckoned.
+    pub spares: Option<BatchSpares>,
     #[serde(skip)]
     now: Stamp,
 }
@@ -88,11 +91,12 @@ impl BatchLine {
 
 impl BatchShown {
     /// The batch with its lots.
-    pub fn new(shop: &Shop, batch: &Batch, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, batch: &Batch, reader: Reader, spares: Option<BatchSpares>) -> Self {
         let lots = shop.lots.values().filter(|lot| lot.name.batch == batch.name);
         Self {
             line: BatchLine::new(shop, batch, reader),
             lots: lots.map(|lot| LotLine::new(shop, lot, reader)).collect(),
+            spares: spares.filter(|_| batch.closed.is_none()),
             now: reader.stamp(reader.now),
         }
     }
@@ -146,10 +150,18 @@ impl Report for BatchShown {
             ),
         );
         if line.to_start > 0 && line.state == "open" {
-            page.line(
-                2,
-                &format!("{} still to start, more if some fail", Count(line.to_start, "piece")),
-            );
+            let spares = self.spares.as_ref().map(|spares| &spares.answer);
+            let with = spares.filter(|spares| spares.start > line.to_start).map(|spares| {
+                let blanks =
+                    spares.blanks.map(|blanks| format!(", from {}", Count(blanks, "blank")));
+                let sure = format!("to be {} % sure", spares.sure_percent);
+                format!("; with spares {} {sure}{}", spares.start, blanks.unwrap_or_default())
+            });
+            let more = with.unwrap_or_else(|| ", more if some fail".to_owned());
+            page.hanging(2, 4, &format!("{} still to start{more}", Count(line.to_start, "piece")));
+        }
+        if let Some(warning) = self.spares.as_ref().and_then(BatchSpares::warning) {
+            page.hanging(2, 4, &format!("! {warning}"));
         }
         if !self.lots.is_empty() {
             page.gap();

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::report::kit::CanLeft;
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::{Can, Shop};
@@ -17,6 +18,10 @@ pub struct CanLine {
     pub maker_lot: Option<String>,
     /// How much there was, in litres.
     pub litres: Option<f64>,
+    /// What is left, in litres, by what the coats from it are reckoned to have taken.
+    pub left_litres: Option<f64>,
+    /// about, at most (some of its coats could not be reckoned), unknown.
+    pub left: &'static str,
     /// When it was opened.
     pub opened: Stamp,
     /// When it is past its time.
@@ -37,6 +42,7 @@ pub struct CanList {
 impl CanLine {
     /// The can as that reader sees it.
     pub fn new(shop: &Shop, can: &Can, reader: Reader) -> Self {
+        let left = CanLeft::new(shop, can, reader);
         let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
         let state = match (can.emptied, keeps) {
             (Some(_), _) => "empty",
@@ -48,12 +54,19 @@ impl CanLine {
             finish: can.finish.clone(),
             maker_lot: can.maker_lot.clone(),
             litres: can.litres.map(crate::units::Litres::get),
+            left_litres: left.left_litres,
+            left: left.left,
             opened: reader.stamp(can.opened),
             keeps_until: keeps.map(|until| reader.stamp(until)),
             state,
             coats: can.coats,
         }
     }
+}
+
+/// "0.62 L", below a tenth of a litre "31 mL".
+pub fn volume(litres: f64) -> String {
+    if litres >= 0.0995 { format!("{litres:.2} L") } else { format!("{:.0} mL", litres * 1000.0) }
 }
 
 impl Report for CanList {
@@ -71,6 +84,9 @@ impl Report for CanList {
                     can.finish.clone(),
                     can.maker_lot.clone().unwrap_or_default(),
                     can.litres.map_or_else(String::new, |litres| format!("{litres} L")),
+                    can.left_litres.map_or_else(String::new, |litres| {
+                        format!("{} {}", can.left, volume(litres))
+                    }),
                     can.opened.moment(),
                     can.keeps_until.as_ref().map_or_else(String::new, Stamp::moment),
                     can.state.to_owned(),
@@ -78,7 +94,7 @@ impl Report for CanList {
             })
             .collect();
         page.table(
-            &["can", "finish", "maker's lot", "held", "opened", "keeps until", "state"],
+            &["can", "finish", "maker's lot", "held", "left", "opened", "keeps until", "state"],
             &rows,
         );
     }

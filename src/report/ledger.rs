@@ -147,6 +147,13 @@ fn about(fact: &Fact, shop: &Shop) -> String {
             let minutes = minutes.map_or_else(String::new, |minutes| format!(", {minutes} min"));
             format!("{lot} {}{}{can}{minutes}", step_name(shop, lot, *step), on(rack))
         }
+        Fact::PaceTimed { lot, splits, .. } => {
+            let steps: Vec<String> = splits
+                .iter()
+                .map(|split| format!("{} of {}", split.seconds.len(), split.step.name))
+                .collect();
+            format!("{lot}: times of {}", all_of(&steps))
+        }
         Fact::ReadingsAdded { room, readings, file, .. } => {
             let file = file.as_ref().map_or_else(String::new, |file| format!(" from {file}"));
             format!("{room}: {}{file}", Count(*readings, "reading"))

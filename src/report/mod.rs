@@ -1,6 +1,7 @@
 //! What a person or a program sees: each command builds one serialisable struct, and the text on the screen and the JSON
 //! are both made from it, so that neither can say what the other does not.
 
+pub mod air;
 pub mod batch;
 pub mod calendar;
 pub mod can;
@@ -12,9 +13,12 @@ pub mod cure;
 pub mod due;
 pub mod faults;
 pub mod finish_record;
+pub mod grit;
+pub mod kit;
 pub mod ledger;
 pub mod lot;
 pub mod origin;
+pub mod pace;
 pub mod page;
 pub mod plan;
 pub mod racks;
@@ -24,7 +28,9 @@ pub mod refusal;
 pub mod remind;
 pub mod setup;
 pub mod ship;
+pub mod spares;
 pub mod stamp;
+pub mod today;
 pub mod watch;
 
 use serde::Serialize;

@@ -47,11 +47,13 @@ impl Page {
         self.text
     }
 
-    /// One heading, on a line of its own.
+    /// One heading, on a line of its own where it fits.
     pub fn heading(&mut self, tone: Tone, text: &str) {
-        let styled = self.styled(tone, text);
-        self.text.push_str(&styled);
-        self.text.push('\n');
+        if text.width() > self.width {
+            self.toned(tone, 0, 2, text);
+        } else {
+            self.finish_line(tone, text);
+        }
     }
 
     /// An empty line.

@@ -1,14 +1,14 @@
 //! The ledger's entries: every fact recorded, in order, never changed.
 
-use std::fmt;
-
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::shop::name::LotName;
+use crate::shop::pace::{Timed, TimedSplit};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::shop::stage::Stage;
+pub use crate::shop::subject::{Subject, SubjectKind};
 use crate::time::Instant;
 use crate::units::Litres;
 
@@ -163,6 +163,18 @@ pub enum Fact {
         minutes: Option<u32>,
         /// Where it was put, if this is its first coat.
         rack: Option<String>,
+        /// With the minutes: which step's pace they tell of.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        timed: Option<Timed>,
+    },
+    /// Pieces were timed at the bench.
+    PaceTimed {
+        /// The lot.
+        lot: LotName,
+        /// Its recipe.
+        recipe: String,
+        /// What was timed.
+        splits: Vec<TimedSplit>,
     },
     /// A resting or curing lot was touched.
     Touched {
@@ -219,12 +231,15 @@ pub enum Fact {
 }
 
 /// What a coat was laid with.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CoatLaid {
     /// The finish.
     pub finish: String,
     /// The can it came from, if known.
     pub can: Option<String>,
+    /// What it took, reckoned from the setup of its time; none where an area or a spread was not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub drawn: Option<Litres>,
 }
 
 /// A touch test after the last coat, with the age it was made at.
@@ -245,153 +260,7 @@ pub struct RagsOf {
     pub lot: LotName,
 }
 
-/// What an entry is about; readers find a subject's entries by it.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-pub struct Subject {
-    /// Its kind.
-    pub kind: SubjectKind,
-    /// Its name.
-    pub name: String,
-}
-
-/// The kinds of thing an entry can be about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum SubjectKind {
-    /// The setup.
-    Setup,
-    /// A batch.
-    Batch,
-    /// A lot.
-    Lot,
-    /// A can.
-    Can,
-    /// A rack.
-    Rack,
-    /// The rags of a coat, by the coat's entry.
-    Rags,
-    /// A shipment, by its entry.
-    Shipment,
-    /// A finish, as touch tests find it.
-    Finish,
-    /// A room.
-    Room,
-    /// A kept plan, by its entry.
-    Plan,
-}
-
-impl SubjectKind {
-    /// All kinds, in order.
-    pub const ALL: [Self; 10] = [
-        Self::Setup,
-        Self::Batch,
-        Self::Lot,
-        Self::Can,
-        Self::Rack,
-        Self::Rags,
-        Self::Shipment,
-        Self::Finish,
-        Self::Room,
-        Self::Plan,
-    ];
-
-    /// The word the store keeps.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Setup => "setup",
-            Self::Batch => "batch",
-            Self::Lot => "lot",
-            Self::Can => "can",
-            Self::Rack => "rack",
-            Self::Rags => "rags",
-            Self::Shipment => "shipment",
-            Self::Finish => "finish",
-            Self::Room => "room",
-            Self::Plan => "plan",
-        }
-    }
-}
-
-impl fmt::Display for SubjectKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())
-    }
-}
-
-impl Subject {
-    /// A subject by kind and name.
-    pub fn new(kind: SubjectKind, name: impl fmt::Display) -> Self {
-        Self { kind, name: name.to_string() }
-    }
-
-    fn lot(lot: &LotName) -> [Self; 2] {
-        [Self::new(SubjectKind::Lot, lot), Self::new(SubjectKind::Batch, &lot.batch)]
-    }
-}
-
-impl Entry {
-    /// Everything this entry is about, sorted, each once.
-    pub fn subjects(&self) -> Vec<Subject> {
-        let mut subjects = self.fact.subjects();
-        match self.fact {
-            Fact::StepDone { coat: Some(_), .. } => {
-                subjects.push(Subject::new(SubjectKind::Rags, self.id));
-            }
-            Fact::Shipped { .. } => subjects.push(Subject::new(SubjectKind::Shipment, self.id)),
-            Fact::PlanKept { .. } => subjects.push(Subject::new(SubjectKind::Plan, self.id)),
-            _ => {}
-        }
-        subjects.sort();
-        subjects.dedup();
-        subjects
-    }
-}
-
 impl Fact {
-    fn subjects(&self) -> Vec<Subject> {
-        use SubjectKind::{Batch, Can, Finish, Rack, Rags, Room, Setup};
-        let on =
-            |rack: &Option<String>| rack.iter().map(|r| Subject::new(Rack, r)).collect::<Vec<_>>();
-        match self {
-            Self::SetupLoaded { .. } => vec![Subject::new(Setup, "setup")],
-            Self::CanOpened { can, .. } | Self::CanEmptied { can } => vec![Subject::new(Can, can)],
-            Self::BatchOpened { batch, .. } | Self::BatchClosed { batch } => {
-                vec![Subject::new(Batch, batch)]
-            }
-            Self::LotStarted { lot, rack, .. }
-            | Self::LotMoved { lot, rack }
-            | Self::StepBegun { lot, rack, .. } => [&Subject::lot(lot)[..], &on(rack)].concat(),
-            Self::LotSplit { lot, into, rack, .. } => {
-                [&Subject::lot(lot)[..], &Subject::lot(into)[..], &on(rack)].concat()
-            }
-            Self::StepDone { lot, coat, rack, .. } => {
-                let can = coat.iter().filter_map(|coat| coat.can.as_ref());
-                let can: Vec<_> = can.map(|can| Subject::new(Can, can)).collect();
-                [&Subject::lot(lot)[..], &on(rack), &can].concat()
-            }
-            Self::LotHeld { lot, .. }
-            | Self::LotReleased { lot }
-            | Self::PiecesRejected { lot, .. } => Subject::lot(lot).to_vec(),
-            Self::Touched { lot, of_cure, .. } => {
-                let finish = of_cure.iter().map(|test| Subject::new(Finish, &test.finish));
-                Subject::lot(lot).into_iter().chain(finish).collect()
-            }
-            Self::ReadingsAdded { room, .. } => vec![Subject::new(Room, room)],
-            Self::RagsDealtWith { rags, .. } => {
-                let of = |rags: &RagsOf| {
-                    [&Subject::lot(&rags.lot)[..], &[Subject::new(Rags, rags.coat)]].concat()
-                };
-                rags.iter().flat_map(of).collect()
-            }
-            Self::Shipped { lots, .. } => {
-                lots.iter().flat_map(|(lot, _)| Subject::lot(lot)).collect()
-            }
-            // By its entry alone.
-            Self::PlanKept { .. } => Vec::new(),
-            Self::Voided { touched, .. } => touched.clone(),
-        }
-    }
-
     /// The word for this kind of fact, as `ledger list` and the store show it.
     pub const fn word(&self) -> &'static str {
         match self {
@@ -408,6 +277,7 @@ impl Fact {
             Self::PiecesRejected { .. } => "lot reject",
             Self::StepBegun { .. } => "begin",
             Self::StepDone { .. } => "done",
+            Self::PaceTimed { .. } => "pace time",
             Self::Touched { .. } => "touch",
             Self::ReadingsAdded { .. } => "climate",
             Self::RagsDealtWith { .. } => "rags done",

@@ -11,6 +11,7 @@ use crate::shop::lot::{Flag, Held, Lot, StepDone};
 use crate::shop::name::LotName;
 use crate::shop::{Batch, Can, Rags, Shop};
 use crate::time::Instant;
+use crate::units::Litres;
 
 impl Shop {
     /// The shop after all of these entries, in their order; what a later entry takes back never happened.
@@ -71,8 +72,10 @@ impl Shop {
             }
             Fact::StepDone { lot, coat, .. } => {
                 self.note_coat(lot, coat.as_ref(), entry);
+                self.note_times(entry);
                 self.apply_to_lot(lot, entry);
             }
+            Fact::PaceTimed { .. } => self.note_times(entry),
             Fact::PlanKept { plan } => self.kept = Some((**plan).clone()),
             // The readings themselves are no part of the fold.
             Fact::ReadingsAdded { .. } | Fact::Voided { .. } => {}
@@ -90,6 +93,8 @@ impl Shop {
                     maker_lot: maker_lot.clone(),
                     emptied: None,
                     coats: 0,
+                    drawn: Litres::ZERO,
+                    not_reckoned: 0,
                 };
                 self.cans.insert(can.clone(), opened);
             }
@@ -142,7 +147,11 @@ impl Shop {
             begun: None,
             ended: entry.at,
             pieces: *pieces,
-            coat: what.coat().map(|finish| CoatLaid { finish: finish.to_owned(), can: None }),
+            coat: what.coat().map(|finish| CoatLaid {
+                finish: finish.to_owned(),
+                can: None,
+                drawn: None,
+            }),
             minutes: None,
         });
         let mut lot = Lot {
@@ -202,6 +211,7 @@ impl Shop {
         self.rags.insert(entry.id, rags);
         if let Some(can) = coat.can.as_ref().and_then(|can| self.cans.get_mut(can)) {
             can.coats += 1;
+            can.draw(coat.drawn);
         }
     }
 

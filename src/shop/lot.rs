@@ -38,7 +38,7 @@ pub struct Lot {
 }
 
 /// A step that was done.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct StepDone {
     /// The entry that says so.
     pub entry: EntryId,

@@ -3,23 +3,29 @@
 
 pub mod air;
 pub mod climate;
+pub mod cover;
 pub mod cure;
 pub mod due;
 pub mod entry;
 pub mod fold;
 pub mod journal;
+pub mod left;
 pub mod logger;
 pub mod lot;
 pub mod name;
 pub mod nearest;
 pub mod origin;
+pub mod pace;
 pub mod plan;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
 pub mod rules;
+pub mod scrap;
 pub mod setup;
 pub mod stage;
+pub mod stopwatch;
+pub mod subject;
 pub mod undo;
 pub mod wave;
 
@@ -32,6 +38,7 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Zone};
@@ -54,6 +61,8 @@ pub struct Shop {
     pub rags: BTreeMap<EntryId, Rags>,
     /// Touch tests of each finish after its last coat, those of lots long gone too.
     pub tests: BTreeMap<String, Vec<TouchTest>>,
+    /// Times of single pieces by recipe and step, oldest first: of batches in hand, and the newest of those long gone.
+    pub samples: BTreeMap<String, BTreeMap<TimedStep, Vec<Sample>>>,
     /// The plan kept last.
     pub kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
@@ -104,6 +113,10 @@ pub struct Can {
     pub emptied: Option<Instant>,
     /// Coats laid from it.
     pub coats: u32,
+    /// What those coats took, as far as that is known.
+    pub drawn: Litres,
+    /// Coats among them of which it is not known.
+    pub not_reckoned: u32,
 }
 
 /// The rags of one coat, not yet dealt with.
@@ -144,11 +157,6 @@ impl Shop {
     /// Lots with pieces on that rack now, by name.
     pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
-    }
-
-    /// Hands' minutes of a step of a recipe for so many pieces, rounded up.
-    pub fn minutes(&self, recipe: &Recipe, number: u32, pieces: u32) -> u32 {
-        recipe.step(number).map_or(0, |step| self.worked_minutes(step, pieces))
     }
 
     /// Pieces in hand of a batch.

@@ -17,6 +17,9 @@ pub enum Scope {
     Open,
     /// What is open, and everything about these.
     With(Vec<Subject>),
+    /// The same, and the newest batches by the recipes of the batches among these: what was thrown out of them, and their
+    /// times.
+    WithPast(Vec<Subject>),
     /// What is open, and everything about what that entry and later ones are about.
     WithEntry(EntryId),
     /// The same for the last entry that stands.
@@ -36,6 +39,12 @@ pub struct Loaded {
 
 /// How many touch tests tell of a finish: enough for years of them, and no more work as the ledger grows.
 const TESTS: u32 = 200;
+
+/// How many of the newest entries with times tell of the pace.
+const TIMES: u32 = 400;
+
+/// How many batches of one recipe tell of its scrap.
+const PAST: u32 = 24;
 
 const COLUMNS: &str = "id, at, recorded, fact, anyway, hash";
 
@@ -81,7 +90,7 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
         _ => "max(entry)",
     };
     let mut extra = match scope {
-        Scope::With(subjects) => subjects.clone(),
+        Scope::With(subjects) | Scope::WithPast(subjects) => subjects.clone(),
         Scope::WithEntry(entry) => subjects_from(connection, *entry)?,
         Scope::Last => match last_standing(connection)? {
             Some(entry) => subjects_from(connection, entry)?,
@@ -98,43 +107,69 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     for subject in &extra {
         insert.execute(params![subject.kind.word(), subject.name])?;
     }
+    if let Scope::WithPast(_) = scope {
+        add_past(connection)?;
+    }
+    // CROSS JOIN: SQLite begins with what is wanted, and never goes through the whole index for it.
     // A batch's coats came from cans: what those were, opened when and by which maker's lot, belongs to its record.
     connection.execute(
         "INSERT OR IGNORE INTO wanted
          SELECT 'can', can.name FROM wanted
-         JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
-         JOIN about AS can ON can.entry = batch.entry AND can.kind = 'can'
+         CROSS JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
+         CROSS JOIN about AS can ON can.entry = batch.entry AND can.kind = 'can'
          WHERE wanted.kind = 'batch'",
         [],
     )?;
-    // A can brings in coats of batches long closed: whether their rags were dealt with is read too.
+    // A can brings in coats of batches long closed, and so do times: whether their rags were dealt with is read too.
     connection.execute(
         "INSERT OR IGNORE INTO wanted
          SELECT 'rags', rags.name FROM wanted
-         JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
-         JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
-         WHERE wanted.kind = 'can'",
-        [],
+         CROSS JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
+         CROSS JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
+         WHERE wanted.kind = 'can'
+         UNION
+         SELECT 'rags', rags.name FROM about AS rags WHERE rags.kind = 'rags' AND rags.entry IN
+             (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT ?1)",
+        [TIMES],
     )?;
     // Of kept plans the last not taken back; of touch tests after the last coat the newest, lots long gone included.
     let mut wanted = connection.prepare_cached(&format!(
         "SELECT {COLUMNS} FROM entry WHERE id IN (
-             SELECT entry FROM about JOIN wanted USING (kind, name) WHERE kind <> 'setup'
+             SELECT about.entry FROM wanted CROSS JOIN about USING (kind, name) WHERE kind <> 'setup'
              UNION SELECT {setups} FROM about WHERE kind = 'setup'
              UNION SELECT max(entry) FROM (
                  SELECT min(entry) AS entry FROM about WHERE kind = 'plan' GROUP BY name HAVING count(*) = 1)
-             UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS}))
+             UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS})
+             UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT {TIMES}))
          ORDER BY id"
     ))?;
     wanted.query_map([], row)?.collect()
+}
+
+/// Wants the newest batches by the recipes of those wanted.
+fn add_past(connection: &Connection) -> rusqlite::Result<()> {
+    connection.execute(
+        "INSERT OR IGNORE INTO wanted
+         SELECT 'batch', name FROM (
+             SELECT past.name, row_number() OVER (PARTITION BY of.name ORDER BY past.entry DESC) AS age
+             FROM (SELECT DISTINCT recipe.name FROM wanted
+                   JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
+                   JOIN about AS recipe ON recipe.entry = batch.entry AND recipe.kind = 'recipe'
+                   WHERE wanted.kind = 'batch') AS of
+             JOIN about AS opened ON opened.kind = 'recipe' AND opened.name = of.name
+             JOIN about AS past ON past.entry = opened.entry AND past.kind = 'batch')
+         WHERE age <= ?1",
+        [PAST],
+    )?;
+    Ok(())
 }
 
 /// What an entry and all later ones are about, for whoever takes it back: any of those may stand on it, though their batch
 /// be closed since. What was over before it stands on nothing.
 fn subjects_from(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
     let mut about = connection.prepare_cached(
-        "SELECT DISTINCT kind, name FROM about
-         WHERE entry >= ?1 AND kind NOT IN ('setup', 'rack', 'finish')",
+        "SELECT DISTINCT kind, name FROM about INDEXED BY about_by_entry
+         WHERE entry >= ?1 AND kind NOT IN ('setup', 'rack', 'finish', 'recipe', 'pace')",
     )?;
     let found = about.query_map([entry], |row| {
         let (kind, name): (String, String) = (row.get(0)?, row.get(1)?);

@@ -7,7 +7,12 @@ fn times_from_the_class_are_marked_on_receipts_due_lots_and_refusals() {
     let mut shop = little_known();
     let lot = sanded(&shop, "pegs", "danish");
     let soaking = flat(&shop.run(&format!("begin {lot}")).ok());
-    assert!(soaking.contains("until today 08:50 (common practice)"), "{soaking}");
+    assert!(
+        soaking.contains(
+            "wipe danish, from today 08:41, in 11 m, until today 08:49 (common practice)"
+        ),
+        "{soaking}"
+    );
     shop.at("2026-03-02 08:45");
     let coated = flat(&shop.run(&format!("done {lot}")).ok());
     assert!(coated.contains("(common practice, assumed)"), "{coated}");
@@ -86,6 +91,9 @@ fn a_finish_that_does_not_harden_rests_and_is_said_to() {
         assert!(text.contains(rests), "{screen}: {text}");
     }
     assert_eq!(shop.json(&format!("lot show {lot}"))["state"], "resting");
+    let cure = flat(&shop.run(&format!("cure {lot}")).ok());
+    assert!(cure.contains("rest") && cure.contains("not a cure"), "{cure}");
+    assert!(!cure.contains("cure time reached"), "{cure}");
     let refused = flat(&shop.run(&format!("ship {lot} --to \"the café\"")).refused("uncured"));
     assert!(refused.contains(&format!("{lot} still rests ({rests})")), "{refused}");
     assert!(!refused.contains("cure time"), "{refused}");

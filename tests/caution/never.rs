@@ -47,7 +47,7 @@ fn on_no_screen_of_a_lot_from_the_setup_to_the_customer() {
             shop.at(&format!("2026-03-{day:02} {clock}"));
             // Some of these are refused, too early or out of turn: refusals are screens too.
             for line in [format!("begin {lot}"), format!("done {lot} --json")] {
-                let _ = look(shop.run(&line));
+                drop(look(shop.run(&line)));
             }
             looks(&shop, &format!("lot show {lot}"));
         }
@@ -55,8 +55,8 @@ fn on_no_screen_of_a_lot_from_the_setup_to_the_customer() {
         for line in LOOKING {
             looks(&shop, line);
         }
-        let _ = look(shop.run(&format!("begin {lot}")));
-        let _ = look(shop.run(&format!("done {lot}")));
+        drop(look(shop.run(&format!("begin {lot}"))));
+        drop(look(shop.run(&format!("done {lot}"))));
         look(shop.run(&format!("ship {lot} --pieces 2 --to \"the café\""))).ok();
         look(shop.run(&format!("ship {lot} --to \"the café\" --json"))).ok();
         look(shop.run("rags done --how \"soaked, lidded can, taken outside\"")).ok();

@@ -1,6 +1,6 @@
 //! The first screenful of a topic, and the list.
 
-use crate::caution::flat;
+use crate::caution::{flat, little_known};
 use crate::harness::TestShop;
 
 /// Someone who knows nothing reads these ten lines and knows what to do now.
@@ -92,5 +92,43 @@ fn no_database_is_needed_and_none_is_made() {
     std::fs::create_dir_all(shop.database().parent().unwrap()).unwrap();
     std::fs::write(shop.database(), "no database at all").unwrap();
     assert_eq!(shop.run("caution rags").ok(), page);
-    let _ = shop.run("due").fails(4);
+    shop.run("due").fails(4);
+}
+
+/// A narrow window beside the lathe tears no line.
+#[test]
+fn every_caution_fits_a_narrow_terminal() {
+    for columns in [80, 60, 40] {
+        let mut shop = little_known();
+        shop.columns(columns);
+        for (batch, recipe) in [("boards", "board oil"), ("pegs", "danish"), ("parts", "parts")] {
+            shop.at("2026-03-02 08:30");
+            shop.run(&format!("batch open {batch} --recipe \"{recipe}\" --pieces 5")).ok();
+            shop.run(&format!("lot start {batch} --pieces 5 --rack shelf")).ok();
+            let lot = format!("{batch}-1");
+            for step in ["begin", "done", "begin"] {
+                shop.run(&format!("{step} {lot}")).fits().ok();
+            }
+            shop.at("2026-03-02 09:00").run(&format!("done {lot}")).fits().ok();
+            shop.run(&format!("ship {lot} --to \"the café\"")).fits().refused("uncured");
+        }
+        shop.at("2026-03-03 13:30");
+        shop.run("done boards-1").fits().ok();
+        for line in [
+            "ship boards-1 --to \"the café\"",
+            "due",
+            "rags",
+            "setup check shop.toml",
+            "caution",
+            "caution --where NZ",
+            "caution is it safe to breathe thinner",
+            "caution R31",
+            "caution --sources",
+        ] {
+            shop.run(line).fits().ok();
+        }
+        for topic in tackfree::reference::topics() {
+            shop.run(&format!("caution {}", topic.name)).fits().ok();
+        }
+    }
 }

@@ -71,10 +71,11 @@ fn block(trace: &str) -> BTreeMap<String, String> {
     for line in text.lines().skip(line - 1).take_while(|line| !line.is_empty()) {
         if line.starts_with(' ') {
             let field = fields.get_mut(&last).unwrap();
-            *field = format!("{field} {}", line.trim());
+            field.push(' ');
+            field.push_str(line.trim());
         } else {
             let (key, value) = line.split_once(':').unwrap();
-            last = key.to_owned();
+            key.clone_into(&mut last);
             fields.insert(last.clone(), value.trim().to_owned());
         }
     }

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 /// One row, by the names of the header.
-pub(super) struct Row {
+pub(crate) struct Row {
     place: String,
     cells: BTreeMap<String, String>,
 }
@@ -13,40 +13,40 @@ pub(super) struct Row {
 impl Row {
     /// The cell as text.
     #[track_caller]
-    pub(super) fn text(&self, name: &str) -> &str {
+    pub(crate) fn text(&self, name: &str) -> &str {
         self.cells.get(name).unwrap_or_else(|| panic!("{}: no column {name}", self.place))
     }
 
     /// The cell as a number.
     #[track_caller]
-    pub(super) fn number(&self, name: &str) -> f64 {
+    pub(crate) fn number(&self, name: &str) -> f64 {
         let text = self.text(name);
         text.parse().unwrap_or_else(|_| panic!("{}: {name} is {text:?}", self.place))
     }
 
     /// The cell as a whole number.
     #[track_caller]
-    pub(super) fn whole<T: std::str::FromStr>(&self, name: &str) -> T {
+    pub(crate) fn whole<T: std::str::FromStr>(&self, name: &str) -> T {
         let text = self.text(name);
         text.parse().unwrap_or_else(|_| panic!("{}: {name} is {text:?}", self.place))
     }
 
     /// The cell as a number, if it holds one.
     #[track_caller]
-    pub(super) fn maybe(&self, name: &str) -> Option<f64> {
+    pub(crate) fn maybe(&self, name: &str) -> Option<f64> {
         (!self.text(name).is_empty()).then(|| self.number(name))
     }
 
     /// The cell as JSON.
     #[track_caller]
-    pub(super) fn json<T: serde::de::DeserializeOwned>(&self, name: &str) -> T {
+    pub(crate) fn json<T: serde::de::DeserializeOwned>(&self, name: &str) -> T {
         serde_json::from_str(self.text(name)).unwrap()
     }
 
     /// Fails unless `got` is the whole number of the cell.
     #[track_caller]
     #[expect(clippy::needless_pass_by_value, reason = "what is compared are numbers")]
-    pub(super) fn same<T: std::str::FromStr + PartialEq + std::fmt::Debug>(
+    pub(crate) fn same<T: std::str::FromStr + PartialEq + std::fmt::Debug>(
         &self,
         name: &str,
         got: T,
@@ -57,7 +57,7 @@ impl Row {
 
     /// Fails unless `got` lies within `tolerance` of the cell.
     #[track_caller]
-    pub(super) fn close(&self, name: &str, got: f64, tolerance: f64) {
+    pub(crate) fn close(&self, name: &str, got: f64, tolerance: f64) {
         let want = self.number(name);
         let apart = (got - want).abs();
         assert!(apart <= tolerance, "{}: {name} is {want}, got {got} ({apart} apart)", self.place);
@@ -66,12 +66,12 @@ impl Row {
 
 /// Fails unless two numbers are the same but for rounding.
 #[track_caller]
-pub(super) fn assert_close(got: f64, want: f64) {
+pub(crate) fn assert_close(got: f64, want: f64) {
     assert!((got - want).abs() <= 1e-9 * want.abs().max(1.0), "expected {want}, got {got}");
 }
 
 /// All rows of a table. Its first line has to name where the values come from.
-pub(super) fn rows(name: &str) -> Vec<Row> {
+pub(crate) fn rows(name: &str) -> Vec<Row> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/checks").join(name);
     let text = fs::read_to_string(&path).unwrap();
     let (source, table) = text.split_once('\n').unwrap();

@@ -6,6 +6,11 @@ use tackfree::plan::engine::{Failure, Problem, Since, Values, solve};
 use super::checker::broken;
 use super::{made, settings};
 
+/// Misses, lateness, last end.
+type Worth = (i64, i64, i64);
+/// Lateness and last end, each on its own.
+type Least = (i64, i64);
+
 /// A complete way to do a tiny problem, tried minute by minute.
 struct Every<'p> {
     problem: &'p Problem,
@@ -13,18 +18,18 @@ struct Every<'p> {
     missed: u32,
     starts: Vec<i64>,
     ends: Vec<i64>,
-    best: Option<(i64, i64, i64)>,
+    best: Option<Worth>,
     /// The least lateness and the least last end, each on its own.
-    least: (i64, i64),
+    least: Least,
 }
 
 impl Every<'_> {
     /// The least (misses, lateness, last end) over all plans.
     ///
     /// With it the least lateness and the least last end among plans that miss as few.
-    fn best(problem: &Problem) -> Option<((i64, i64, i64), (i64, i64))> {
+    fn best(problem: &Problem) -> Option<(Worth, Least)> {
         let soft = problem.lags.iter().filter(|lag| lag.soft.is_some()).count();
-        let mut best: Option<((i64, i64, i64), (i64, i64))> = None;
+        let mut best: Option<(Worth, Least)> = None;
         for missed in 0..1_u32 << soft {
             let mut every = Every {
                 problem,

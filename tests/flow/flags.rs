@@ -29,8 +29,8 @@ fn the_receipt_says_what_was_overruled() {
         receipt.contains("! recorded against the rules, flagged for good: dry to the meter"),
         "{receipt}"
     );
-    let list = shop.json("ledger list");
-    let last = list["entries"].as_array().unwrap().last().unwrap();
+    let ledger = shop.json("ledger list");
+    let last = ledger["entries"].as_array().unwrap().last().unwrap();
     assert_eq!(last["anyway"], "dry to the meter");
 }
 

@@ -94,20 +94,21 @@ OVERDUE
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-5  wipe house oil                           12 pieces on shelf, 8 min
-      ready now, until today 12:10, in 10 m
   salt-3  turn                                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-2  coat house oil !                       24 pieces on drip-2, 16 min
+  salt-5  wipe house oil                          12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until today 12:09
+  salt-2  coat house oil !                       24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces, since today 10:00)
+  salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with, the oldest from today 09:00 (3 h ago).
+  Rags of one coat not recorded as dealt with, since today 09:00, 3 h.
+  Do it now: rags in a heap have smoked after two hours. Under water, metal can, lid.
   Once they are: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot show LOT
@@ -129,21 +130,23 @@ OVERDUE
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-5  wipe house oil                           12 pieces on shelf, 8 min
-      ready now, until today 12:10, in 10 m
   salt-3  turn                                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-2  coat house oil !                       24 pieces on drip-2, 16 min
+  salt-5  wipe house oil                          12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until today 12:09
+  salt-2  coat house oil !                       24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time,
       assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces, since today 10:00)
+  salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with, the oldest from today 09:00 (3 h ago).
+  Rags of one coat not recorded as dealt with, since today 09:00, 3 h.
+  Do it now: rags in a heap have smoked after two hours. Under water, metal can,
+  lid.
   Once they are: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot show LOT
@@ -161,22 +164,24 @@ OVERDUE
       13:00, 47 h ago
 
 READY
-  salt-5  wipe house oil           12 pieces on shelf, 8 min
-      ready now, until today 12:10, in 10 m
   salt-3  turn                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-2  coat house oil !       24 pieces on drip-2, 16 min
+  salt-5  wipe house oil          12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until today 12:09
+  salt-2  coat house oil !       24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
       (the sheet's time, assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces, since today 10:00)
+  salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with, the oldest from today
-  09:00 (3 h ago).
+  Rags of one coat not recorded as dealt with, since today
+  09:00, 3 h.
+  Do it now: rags in a heap have smoked after two hours.
+  Under water, metal can, lid.
   Once they are: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot
@@ -196,27 +201,30 @@ OVERDUE
       been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-5 wipe house oil
-    12 pieces on shelf, 8 min
-      ready now, until today 12:10, in
-      10 m
   salt-3  turn        20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NEXT
+  salt-5 wipe house oil
+    12 pieces on shelf, 15 min
+      from today 12:02, in 2 m, until
+      today 12:09
   salt-2 coat house oil !
-    24 pieces on drip-2, 16 min
+    24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h,
       until Wed 18 Mar 09:00 (the
       sheet's time, assumed)
 
 HELD
-  salt-4 a crack in the foot (6 pieces,
+  salt-4: a crack in the foot (6 pieces,
       since today 10:00)
 
 RAGS
-  Rags of one coat not yet dealt with,
-  the oldest from today 09:00 (3 h ago).
+  Rags of one coat not recorded as dealt
+  with, since today 09:00, 3 h.
+  Do it now: rags in a heap have smoked
+  after two hours. Under water, metal
+  can, lid.
   Once they are: tackfree rags done
   --how "…"
 
@@ -248,7 +256,7 @@ loft  (cure, oil room)                                   .......... 0 of 240
 
 shelf  (dry and cure, oil room)                          ########## 12 of 12
   salt-5  12 pieces                                  soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces                                              ready: turn
@@ -279,7 +287,7 @@ loft  (cure, oil room)                                   .......... 0 of 240
 
 shelf  (dry and cure, oil room)                          ########## 12 of 12
   salt-5  12 pieces                                  soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces                                              ready: turn
@@ -306,7 +314,7 @@ loft  (cure, oil room)                   .......... 0 of 240
 
 shelf  (dry and cure, oil room)          ########## 12 of 12
   salt-5  12 pieces                  soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces                              ready: turn
@@ -339,7 +347,7 @@ shelf (dry and cure, oil room)
   ########## 12 of 12
   salt-5 12 pieces
     soaking: wipe house oil
-      until today 12:10, in 10 m
+      until today 12:09, in 9 m 42 s
 
 on no rack
   salt-3  20 pieces          ready: turn
@@ -399,7 +407,7 @@ salt-1    36      drip-1  overdue  rub P400        Tue 3 Mar 13:00
 salt-2 !  24      drip-2  resting  coat house oil  tomorrow 09:00
 salt-3    20              ready    turn            Mon 2 Mar 08:30
 salt-4    6               held     turn            Mon 2 Mar 08:30
-salt-5    12      shelf   soaking  wipe house oil  today 12:00
+salt-5    12      shelf   soaking  wipe house oil  today 12:01
 
 "#]]
     );
@@ -482,7 +490,7 @@ lot: salt-5
   rack: shelf
   state: soaking
   next: wipe house oil
-  from: today 12:00
+  from: today 12:01
 
 "#]]
     );
@@ -498,10 +506,12 @@ done: salt-5 coat house oil, can K7, today 12:00
 next: salt-5 rub P400, from tomorrow 12:00, in 24 h, until Wed 18 Mar 12:00 (the sheet's time,
   assumed)
 
-RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.
-Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.
-The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how
-"…"
+house oil: rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+NOW: put oily rags, towels and dust under water in a metal can with a lid.
+Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
+They can set themselves on fire within hours. Your fire service decides.
+Then: tackfree rags done --how "…"
+More: tackfree caution rags
 
 "#]]
     );
@@ -513,10 +523,12 @@ done: salt-5 rub P400, today 12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
 next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
-RAGS can set themselves on fire within hours: never in a heap, a bag or a bin as they are.
-Soak them in water in a lidded metal can, or spread them flat outdoors, one layer.
-The maker's data sheet, the fire authority and local rules decide. Then: tackfree rags done --how
-"…"
+house oil: rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+NOW: put oily rags, towels and dust under water in a metal can with a lid.
+Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
+They can set themselves on fire within hours. Your fire service decides.
+Then: tackfree rags done --how "…"
+More: tackfree caution rags
 
 "#]]
     );
@@ -560,7 +572,7 @@ next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
 #[test]
 fn refusals_say_what_would_be_right_and_when() {
-    let mut shop = busy();
+    let shop = busy();
     let too_early = shop.run("done salt-2").refused("too-early");
     assert_data_eq!(
         too_early,
@@ -583,7 +595,8 @@ next: salt-1 coat house oil, since today 12:00; should have been by Mon 9 Mar 13
     assert_data_eq!(
         shop.run("done salt-1").refused("window-shut"),
         str![[r#"
-error: salt-1: too late to coat house oil: the recoat window shut Mon 9 Mar 13:00, 47 h before
+error: salt-1: too late to coat house oil: the sheet's recoat window shut Mon 9 Mar 13:00, 47 h
+  before
 next: abrade the film with P400 so that the next coat holds, then record it with --anyway "abraded
   with P400"
 

@@ -126,7 +126,8 @@ impl Checker {
         let step = |step: &Toml| {
             let kinds = ["work", "sand", "raise", "coat", "rub", "cure"];
             let kind = kinds.into_iter().find(|kind| step.get(kind).is_some()).unwrap();
-            let time = |key: &str| step.get(key).map_or(0, |value| seconds(value.as_str().unwrap()));
+            let time =
+                |key: &str| step.get(key).map_or(0, |value| seconds(value.as_str().unwrap()));
             let finish = step.get(kind).filter(|_| matches!(kind, "coat" | "cure"));
             Step {
                 kind,
@@ -171,12 +172,13 @@ impl Checker {
     /// The open stretches of a local day.
     fn open(&self, date: NaiveDate) -> Vec<(At, At)> {
         let shop = &self.setup["shop"];
-        let closed = shop.get("closed").and_then(Toml::as_array).into_iter().flatten().any(|days| {
-            let days = days.as_str().unwrap();
-            let (from, to) = days.split_once("..").unwrap_or((days, days));
-            let day = |text: &str| text.parse::<NaiveDate>().unwrap();
-            day(from) <= date && date <= day(to)
-        });
+        let closed =
+            shop.get("closed").and_then(Toml::as_array).into_iter().flatten().any(|days| {
+                let days = days.as_str().unwrap();
+                let (from, to) = days.split_once("..").unwrap_or((days, days));
+                let day = |text: &str| text.parse::<NaiveDate>().unwrap();
+                day(from) <= date && date <= day(to)
+            });
         let name = date.weekday().to_string().to_lowercase();
         let hours = shop.get("hours").and_then(|hours| hours.get(&name)).and_then(Toml::as_array);
         let moment = |clock: &str| {
@@ -222,8 +224,11 @@ impl Checker {
             let next = u32::try_from(lot["step"].as_u64().unwrap()).unwrap();
             if recipe[next as usize - 1].kind == "cure" { next + 1 } else { next }
         });
-        let wanted: Vec<u32> =
-            (1..).zip(&recipe).filter(|(number, step)| *number >= next && step.kind != "cure").map(|(number, _)| number).collect();
+        let wanted: Vec<u32> = (1..)
+            .zip(&recipe)
+            .filter(|(number, step)| *number >= next && step.kind != "cure")
+            .map(|(number, _)| number)
+            .collect();
         let found: Vec<u32> = steps.iter().map(|step| step.step).collect();
         if wanted != found {
             self.fault(format!("{name}: steps {found:?}, not {wanted:?}"));
@@ -284,7 +289,11 @@ impl Checker {
         let mut done: Vec<(u32, Option<&Planned>, At)> = Vec::new();
         for step in known.iter().flat_map(|lot| lot["steps"].as_array().unwrap()) {
             if !step["done"].is_null() {
-                done.push((u32::try_from(step["step"].as_u64().unwrap()).unwrap(), None, at(&step["done"])));
+                done.push((
+                    u32::try_from(step["step"].as_u64().unwrap()).unwrap(),
+                    None,
+                    at(&step["done"]),
+                ));
             }
         }
         for step in steps {
@@ -293,10 +302,17 @@ impl Checker {
             if let Some((number, _, end)) = before.filter(|_| !step.begun) {
                 let rest = recipe[number as usize - 1].rest;
                 if step.start < end + TimeDelta::seconds(rest.0) {
-                    self.fault(format!("{name} step {}: the rest before it is cut short", step.step));
+                    self.fault(format!(
+                        "{name} step {}: the rest before it is cut short",
+                        step.step
+                    ));
                 }
             }
-            let coat = done.iter().rev().find(|(number, ..)| recipe[*number as usize - 1].kind == "coat").copied();
+            let coat = done
+                .iter()
+                .rev()
+                .find(|(number, ..)| recipe[*number as usize - 1].kind == "coat")
+                .copied();
             if let Some((number, _, end)) = coat.filter(|_| !step.begun) {
                 let finish = self.finish(recipe[number as usize - 1].finish.as_ref().unwrap());
                 // What was laid before the rooms were measured otherwise is the program's to say; here the rates hold.
@@ -319,7 +335,10 @@ impl Checker {
         }
         for pair in steps.windows(2) {
             if pair[1].start < pair[0].end {
-                self.fault(format!("{name} step {} begins before the one before it ends", pair[1].step));
+                self.fault(format!(
+                    "{name} step {} begins before the one before it ends",
+                    pair[1].step
+                ));
             }
         }
     }
@@ -340,7 +359,9 @@ impl Checker {
         let Some(last) = recipe.iter().rposition(|step| step.kind == "coat") else { return };
         let number = u32::try_from(last).unwrap() + 1;
         let finish = self.finish(recipe[last].finish.as_ref().unwrap());
-        let done = known.and_then(|lot| lot["steps"][last]["done"].as_str().map(|_| at(&lot["steps"][last]["done"])));
+        let done = known.and_then(|lot| {
+            lot["steps"][last]["done"].as_str().map(|_| at(&lot["steps"][last]["done"]))
+        });
         let planned = steps.iter().find(|step| step.step == number).map(|step| step.end);
         let Some(coated) = planned.or(done) else { return };
         let cured = coated + self.slow(finish.cure);
@@ -360,14 +381,22 @@ impl Checker {
                 self.fault(format!("{name} is on no rack from {until}"));
             }
             let cures = stay["cures"] == true;
-            if cures && at(&stay["from"]) + TimeDelta::minutes(1) <= coated + self.slow(finish.recoat.0) && rack != stay["rack"].as_str() {
+            if cures
+                && at(&stay["from"]) + TimeDelta::minutes(1) <= coated + self.slow(finish.recoat.0)
+                && rack != stay["rack"].as_str()
+            {
                 self.fault(format!("{name} is carried too soon"));
             }
             until = until.max(at(&stay["until"]));
             let wanted = if cures { "cure" } else { "dry" };
             let racks = self.setup["rack"].as_array().unwrap();
-            let on = racks.iter().find(|rack| rack["name"].as_str() == stay["rack"].as_str()).unwrap();
-            let fits = on["use"].as_array().unwrap().iter().any(|purpose| purpose.as_str() == Some(wanted));
+            let on =
+                racks.iter().find(|rack| rack["name"].as_str() == stay["rack"].as_str()).unwrap();
+            let fits = on["use"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .any(|purpose| purpose.as_str() == Some(wanted));
             if !fits && rack != stay["rack"].as_str() {
                 self.fault(format!("{name} stands on {} to {wanted}", stay["rack"]));
             }
@@ -375,7 +404,9 @@ impl Checker {
         if until < cured {
             self.fault(format!("{name} has a rack until {until} and cures until {cured}"));
         }
-        if let Some(rack) = rack.filter(|rack| stays.first().is_none_or(|stay| stay["rack"] != *rack)) {
+        if let Some(rack) =
+            rack.filter(|rack| stays.first().is_none_or(|stay| stay["rack"] != *rack))
+        {
             self.fault(format!("{name} is taken off {rack} at once"));
         }
     }
@@ -384,7 +415,8 @@ impl Checker {
         let hands = self.setup["shop"]["hands"].as_integer().unwrap();
         let mut busy: Vec<(At, i64)> = Vec::new();
         let missed = self.plan["missed"].as_array().unwrap();
-        let abrading = missed.iter().map(|missed| (at(&missed["abrade_from"]), at(&missed["abrade_until"])));
+        let abrading =
+            missed.iter().map(|missed| (at(&missed["abrade_from"]), at(&missed["abrade_until"])));
         for (from, until) in planned.iter().map(|step| (step.start, step.end)).chain(abrading) {
             busy.extend([(from, 1), (until, -1)]);
         }
@@ -398,7 +430,8 @@ impl Checker {
         let stays = self.plan["stays"].as_array().unwrap().clone();
         let now = at(&self.plan["now"]);
         for rack in self.setup["rack"].as_array().unwrap().clone() {
-            let (name, slots) = (rack["name"].as_str().unwrap(), rack["slots"].as_integer().unwrap());
+            let (name, slots) =
+                (rack["name"].as_str().unwrap(), rack["slots"].as_integer().unwrap());
             let mut taken: Vec<(At, i64)> = Vec::new();
             for stay in stays.iter().filter(|stay| stay["rack"] == name) {
                 let pieces = stay["pieces"].as_i64().unwrap();
@@ -432,7 +465,11 @@ impl Checker {
             }
             if let Some(due) = batch["due"].as_str() {
                 let due: NaiveDate = due.parse().unwrap();
-                let days = ready.with_timezone(&self.zone).date_naive().signed_duration_since(due).num_days();
+                let days = ready
+                    .with_timezone(&self.zone)
+                    .date_naive()
+                    .signed_duration_since(due)
+                    .num_days();
                 if batch["days_late"] != days {
                     self.fault(format!("{name}: {} days late, not {days}", batch["days_late"]));
                 }
@@ -446,7 +483,10 @@ impl Checker {
         }
         for step in self.plan["steps"].as_array().unwrap().clone() {
             if at(&step["latest_start"]) < at(&step["start"]) {
-                self.fault(format!("{} step {}: latest before the start", step["lot"], step["step"]));
+                self.fault(format!(
+                    "{} step {}: latest before the start",
+                    step["lot"], step["step"]
+                ));
             }
         }
     }

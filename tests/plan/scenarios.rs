@@ -21,7 +21,8 @@ pub(super) fn checked_at(shop: &TestShop, setup: &str, line: &str, rates: (f64, 
 
 fn faults(shop: &TestShop, setup: &str, plan: &mut Value, rates: (f64, f64)) -> Vec<String> {
     let lots = shop.json("lot list")["lots"].as_array().unwrap().clone();
-    let lots = lots.iter().map(|lot| shop.json(&format!("lot show {}", lot["lot"].as_str().unwrap())));
+    let lots =
+        lots.iter().map(|lot| shop.json(&format!("lot show {}", lot["lot"].as_str().unwrap())));
     let batches = shop.json("batch list")["batches"].as_array().unwrap().clone();
     for batch in batches {
         plan["recipes"][batch["batch"].as_str().unwrap()] = batch["recipe"].clone();
@@ -229,7 +230,8 @@ fn no_plan_says_why() {
     shop.run("batch open salt --recipe 'three coats' --pieces 60").ok();
     shop.run("plan").refused("no-open-hours");
     // Racks smaller than any lot: lots are made as small.
-    let small = SORREL_LANE.replace("slots = 36", "slots = 5").replace("slots = 24\n", "slots = 5\n");
+    let small =
+        SORREL_LANE.replace("slots = 36", "slots = 5").replace("slots = 24\n", "slots = 5\n");
     let shop = TestShop::with_setup(&small);
     shop.run("batch open salt --recipe 'three coats' --pieces 30").ok();
     checked(&shop, &small, "plan --effort 100");

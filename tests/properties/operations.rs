@@ -314,7 +314,7 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
             Some(index) => chosen(shop.cans.values(), index),
             None => fits.last(),
         };
-        CoatLaid { finish: finish.to_owned(), can: can.map(|can| can.name.clone()) }
+        CoatLaid { finish: finish.to_owned(), can: can.map(|can| can.name.clone()), drawn: None }
     });
     Fact::StepDone {
         lot: lot.name.clone(),
@@ -322,6 +322,7 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
         pieces: lot.pieces,
         coat,
         minutes: Some(lot.pieces),
+        timed: shop.timed(lot, step),
         rack,
     }
 }

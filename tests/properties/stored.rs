@@ -46,6 +46,7 @@ fn scope(asked: &Asked) -> Scope {
         | Fact::LotReleased { lot }
         | Fact::PiecesRejected { lot, .. }
         | Fact::StepBegun { lot, .. }
+        | Fact::PaceTimed { lot, .. }
         | Fact::Touched { lot, .. } => Scope::With(vec![batch(lot)]),
         Fact::StepDone { lot, coat, .. } => {
             let can = coat.iter().filter_map(|coat| coat.can.as_ref());

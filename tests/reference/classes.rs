@@ -150,5 +150,5 @@ fn every_class_supplies_its_times_to_the_setup_reader() {
             }
         }
     }
-    assert!(reference::class(tackfree::reference::finishes::TWO_PART_OIL).is_some());
+    assert!(reference::class(reference::finishes::TWO_PART_OIL).is_some());
 }

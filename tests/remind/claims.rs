@@ -5,7 +5,11 @@ use std::fs;
 use std::process::{Child, Stdio};
 
 use serde_json::Value;
+use tackfree::remind::Kind;
+use tackfree::remind::due::due;
+use tackfree::shop::Shop;
 use tackfree::shop::entry::{CoatLaid, Fact, RagsOf};
+use tackfree::store::{Claim, Mark, Store, Wanted};
 use tackfree::time::{Instant, Span};
 
 use super::desk::Recorder;
@@ -43,13 +47,24 @@ fn two_hundred() -> TestShop {
             let lot = format!("rags-{number}");
             let coated = Span::minutes(20).before(now);
             start(journal, &lot, "two coats", 1, coated);
-            let coat =
-                Some(CoatLaid { finish: "house oil".to_owned(), can: Some("K7".to_owned()) });
+            let coat = Some(CoatLaid {
+                finish: "house oil".to_owned(),
+                can: Some("K7".to_owned()),
+                drawn: None,
+            });
             let lot = lot.parse().unwrap();
             journal
                 .record(
                     coated,
-                    Fact::StepDone { lot, step: 1, pieces: 1, coat, minutes: None, rack: None },
+                    Fact::StepDone {
+                        lot,
+                        step: 1,
+                        pieces: 1,
+                        coat,
+                        minutes: None,
+                        timed: None,
+                        rack: None,
+                    },
                 )
                 .unwrap();
         }
@@ -207,4 +222,34 @@ fn rags_of_lots_that_are_gone_are_still_told() {
     shop.run("remind send").ok();
     let after = recorder.calls().split_off(before);
     assert!(after.iter().all(|call| !call["summary"].as_str().unwrap().starts_with("Rags")));
+}
+
+/// Claims the fifty cures at so many seconds after the start.
+fn claim(store: &mut Store, second: i64) -> Vec<Claim> {
+    let now = after_start(second);
+    let cures = |shop: &Shop| {
+        let things = due(shop, now).into_iter();
+        things.map(|thing| Wanted { thing: thing.key, meant: thing.kind == Kind::Cured }).collect()
+    };
+    store.claim(now, cures).unwrap().1
+}
+
+fn after_start(second: i64) -> Instant {
+    Span::seconds(second).after(START.parse().unwrap())
+}
+
+#[test]
+fn a_run_that_comes_late_marks_only_what_is_still_its_own() {
+    let shop = two_hundred();
+    let mut store = Store::open(&shop.database()).unwrap();
+    let early = claim(&mut store, 0);
+    assert_eq!((early.len(), claim(&mut store, 29).len()), (50, 0));
+    let late = claim(&mut store, 30);
+    assert_eq!(late.len(), 50);
+    // The early run wakes up and would call told, or free, what the late one holds.
+    store.mark(after_start(31), &early, Mark::Pending).unwrap();
+    assert_eq!(claim(&mut store, 31).len(), 0);
+    store.mark(after_start(32), &early, Mark::Told).unwrap();
+    store.mark(after_start(32), &late, Mark::Pending).unwrap();
+    assert_eq!(claim(&mut store, 32).len(), 50);
 }

@@ -25,9 +25,9 @@ error: unknown key "slotts" in [[rack]]
    = did you mean "slots"?
 
 error: the grit "P410"
-  --> shop.toml:79:11
+  --> shop.toml:80:11
    |
-79 |   { rub = "P410", each = "15s", strip = 12 },            # rub down betwe…
+80 |   { rub = "P410", each = "15s", strip = 12 },            # rub down betwe…
    |           ^^^^^^
    = expected a P grade of FEPA, one of P12 P16 P20 P24 P30 P36 P40 P50 P60 P80
      P100 P120 P150 P180 P220 P240 P280 P320 P360 P400 P500 P600 P800 P1000
@@ -44,9 +44,9 @@ fn a_narrow_terminal_gets_narrow_pictures() {
         drawn(&text, 40, false),
         str![[r#"
 error: unknown key "stripp" in a step
-  --> shop.toml:79:33
+  --> shop.toml:80:33
    |
-79 | …h = "15s", stripp = 12 },  # rub …
+80 | …h = "15s", stripp = 12 },  # rub …
    |             ^^^^^^
    = expected one of work, sand, raise,
      coat, rub, cure, each, wipe, strip,

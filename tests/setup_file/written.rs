@@ -86,10 +86,13 @@ fn finish(name: String) -> impl Strategy<Value = Finish> {
         span(1, 90_000_000).prop_map(Keeps::For)
     ];
     let times = (range(), range(), span(1, 300_000_000), prop::option::of(keeps));
-    let air = (number(0.001, 1e6), words()).prop_map(|(limit, basis)| AirLimit {
-        mg_m3: MilligramsPerCubicMetre::new(limit).unwrap(),
-        basis,
-    });
+    let air = || {
+        let of = |(limit, basis)| AirLimit {
+            mg_m3: MilligramsPerCubicMetre::new(limit).unwrap(),
+            basis,
+        };
+        (number(0.001, 1e6), words()).prop_map(of)
+    };
     let numbers = (
         prop::option::of(number(20.0, 60.0)),
         prop::option::of(number(-40.0, 20.0)),
@@ -99,9 +102,20 @@ fn finish(name: String) -> impl Strategy<Value = Finish> {
         prop::option::of(number(0.1, 1000.0)),
         prop::option::of(number(0.0, 2000.0)),
     );
-    let rest = (prop::option::of(air), prop::option::of(names(3)), any::<Option<bool>>());
+    let rest = (
+        prop::option::of(air()),
+        prop::option::of(air()),
+        prop::option::of(names(3)),
+        any::<Option<bool>>(),
+    );
     (prop::option::of(words()), sheet, times, numbers, rest).prop_map(
-        move |(kind, sheet, times, numbers, (air_limit, contains, self_heating))| Finish {
+        move |(
+            kind,
+            sheet,
+            times,
+            numbers,
+            (air_limit, lower_flammable, contains, self_heating),
+        )| Finish {
             name: name.clone(),
             kind,
             sheet,
@@ -116,6 +130,7 @@ fn finish(name: String) -> impl Strategy<Value = Finish> {
             spread_bare: numbers.5.map(|value| Spread::new(value).unwrap()),
             voc: numbers.6.map(|value| GramsPerLitre::new(value).unwrap()),
             air_limit,
+            lower_flammable,
             keeps: times.3,
             contains: contains.map(|names| names.into_iter().collect()),
             self_heating,
@@ -130,8 +145,11 @@ fn piece(name: String) -> impl Strategy<Value = Piece> {
         let mut outline = vec![[0.0, 0.0]];
         outline.extend(points.into_iter().map(|(height, diameter)| [height, diameter]));
         outline.push([1.5, 0.0]);
-        Size::Outline(outline)
+        outline
     });
+    let possible = |outline: &Vec<[f64; 2]>| tackfree::craft::cover::area(outline).is_ok();
+    let outline =
+        outline.prop_filter("an outline crosses itself nowhere", possible).prop_map(Size::Outline);
     let area = number(0.01, 1e6).prop_map(|area| Size::Area(SquareCentimetres::new(area).unwrap()));
     let size = prop::option::of(prop_oneof![outline, area]);
     (prop::option::of(words()), 1..=1000_u32, size).prop_map(move |(wood, per_blank, size)| Piece {

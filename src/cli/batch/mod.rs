@@ -4,6 +4,7 @@ use clap::{Args, Subcommand};
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::spares::{past_of, usual};
 use crate::cli::when::{At, Now};
 use crate::report::batch::{BatchLine, BatchList, BatchShown};
 use crate::shop::entry::{Fact, Subject, SubjectKind};
@@ -111,10 +112,15 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &about(&args.name))?;
+    let (loaded, reader) = context.look(&args.now, &past_of(&args.name))?;
     let known = loaded.shop.known_batch(&args.name);
     let batch = known.map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
-    Ok(context.screen.show(&BatchShown::new(&loaded.shop, batch, reader))?)
+    Ok(context.screen.show(&BatchShown::new(
+        &loaded.shop,
+        batch,
+        reader,
+        usual(&loaded.shop, batch, &loaded.entries),
+    ))?)
 }
 
 fn close(args: Close, context: &mut Context<'_>) -> Result<(), Error> {

@@ -2,8 +2,9 @@
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
-use crate::cli::lots::with_lots;
+use crate::cli::spares::{past_of, usual};
 use crate::cli::when::At;
+use crate::report::receipt::Receipt;
 use crate::shop::entry::Fact;
 use crate::shop::name::LotName;
 
@@ -23,7 +24,8 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    context.record_and_show(&args.at, &with_lots(std::slice::from_ref(&args.lot)), |journal, at| {
+    let scope = past_of(&args.lot.batch);
+    let ((), journal, reader) = context.record(&args.at, &scope, |journal, at| {
         let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
         let fact = Fact::PiecesRejected {
             step: lot.next_step().map_or(lot.recipe.count(), |(step, _)| step),
@@ -33,5 +35,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
-    })
+    })?;
+    let batch = journal.shop.batches.get(&args.lot.batch);
+    let spares = batch.and_then(|batch| usual(&journal.shop, batch, &journal.entries));
+    let note = spares.and_then(|spares| spares.warning());
+    Ok(context.screen.show(&Receipt::new(&journal, reader).with_note(note))?)
 }

@@ -18,7 +18,7 @@ impl Build<'_> {
         self.placed.fill(true);
         self.start.fill(UNSET);
         self.missed.fill(false);
-        self.rack.clone_from(&plan.holds);
+        self.spot.clone_from(&plan.holds);
         self.start[..model.real].copy_from_slice(&plan.starts);
         for act in model.real..model.acts.len() {
             self.length[act] = 0;
@@ -84,11 +84,11 @@ impl Build<'_> {
             }
         }
         for (hold, held) in model.holds.iter().enumerate() {
-            if !held.any_of.contains(&self.rack[hold]) || self.crowded(hold).is_some() {
+            if !held.any_of.contains(&self.spot[hold]) || self.crowded(hold).is_some() {
                 return false;
             }
             let (from, to) = self.span(hold);
-            self.profiles[self.rack[hold]].take(from, to, held.units);
+            self.profiles[self.spot[hold]].take(from, to, held.units);
         }
         true
     }
@@ -110,7 +110,7 @@ impl Build<'_> {
         misses.sort_by_key(|miss| miss.lag);
         Plan {
             starts: self.start[..model.real].to_vec(),
-            holds: self.rack.iter().map(|&rack| if rack == NONE { 0 } else { rack }).collect(),
+            holds: self.spot.iter().map(|&spot| if spot == NONE { 0 } else { spot }).collect(),
             misses,
         }
     }

@@ -24,14 +24,14 @@ pub(super) struct Build<'m> {
     /// Lengths of the activities; those of the extras depend on what is missed.
     pub(super) length: Vec<Minute>,
     /// The resource of each hold, or `NONE`.
-    pub(super) rack: Vec<usize>,
+    pub(super) spot: Vec<usize>,
     /// Whether each window is overrun.
     pub(super) missed: Vec<bool>,
     pub(super) placed: Vec<bool>,
     /// Earliest starts while an item is being placed.
     pub(super) least: Vec<Minute>,
     /// Holds that take the resource they are given and no other.
-    pub(super) fixed_racks: bool,
+    pub(super) fixed_spots: bool,
     waiting: Vec<usize>,
     heap: BinaryHeap<Reverse<(usize, usize)>>,
 }
@@ -45,11 +45,11 @@ impl<'m> Build<'m> {
             start: vec![UNSET; acts],
             end: vec![UNSET; acts],
             length: model.acts.iter().map(|act| act.length).collect(),
-            rack: vec![NONE; model.holds.len()],
+            spot: vec![NONE; model.holds.len()],
             missed: vec![false; model.windows.len()],
             placed: vec![false; model.items.len()],
             least: vec![UNSET; acts],
-            fixed_racks: false,
+            fixed_spots: false,
             waiting: Vec::new(),
             heap: BinaryHeap::new(),
         }
@@ -67,8 +67,8 @@ impl<'m> Build<'m> {
         for act in self.model.real..self.model.acts.len() {
             self.length[act] = 0;
         }
-        if !self.fixed_racks {
-            self.rack.fill(NONE);
+        if !self.fixed_spots {
+            self.spot.fill(NONE);
         }
         for hold in 0..self.model.holds.len() {
             self.stand(hold, 1);
@@ -79,8 +79,8 @@ impl<'m> Build<'m> {
     /// is on a resource already stays there for ever, unless it is planned off it.
     pub(super) fn stand(&mut self, hold: usize, sign: i64) {
         let stay = &self.model.holds[hold];
-        if let (Edge::At(at), Some(&rack)) = (stay.from, stay.any_of.first()) {
-            self.profiles[rack].take(at, FAR, sign * stay.units);
+        if let (Edge::At(at), Some(&spot)) = (stay.from, stay.any_of.first()) {
+            self.profiles[spot].take(at, FAR, sign * stay.units);
         }
     }
 
@@ -139,7 +139,7 @@ impl<'m> Build<'m> {
         }
         for &hold in &item.holds {
             let (from, to) = self.span(hold);
-            self.profiles[self.rack[hold]].take(from, to, sign * self.model.holds[hold].units);
+            self.profiles[self.spot[hold]].take(from, to, sign * self.model.holds[hold].units);
         }
     }
 

@@ -67,18 +67,18 @@ fn before(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Optio
 fn freed(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
     let model = plan.model;
     let begins = |hold: &usize| matches!(model.holds[*hold].from, super::model::Edge::Point(a, _) if a == act);
-    let racks: Vec<usize> = model.items[model.item_of[act]]
+    let spots: Vec<usize> = model.items[model.item_of[act]]
         .holds
         .iter()
         .filter(|&hold| begins(hold))
-        .map(|&hold| plan.rack[hold])
-        .filter(|&rack| rack != NONE)
+        .map(|&hold| plan.spot[hold])
+        .filter(|&spot| spot != NONE)
         .collect();
-    if racks.is_empty() {
+    if spots.is_empty() {
         return None;
     }
     (0..model.holds.len())
-        .filter(|&hold| racks.contains(&plan.rack[hold]))
+        .filter(|&hold| spots.contains(&plan.spot[hold]))
         .filter_map(|hold| match model.holds[hold].to {
             super::model::Edge::Point(last, _) if plan.start[last] != UNSET && last != act => {
                 let (_, to) = plan.span(hold);

@@ -22,8 +22,8 @@ struct Backwards<'m> {
 impl<'m> Backwards<'m> {
     fn new(mirrored: &'m Model, draft: &Draft) -> Self {
         let mut build = Build::new(mirrored);
-        build.fixed_racks = true;
-        build.rack.clone_from(&draft.rack);
+        build.fixed_spots = true;
+        build.spot.clone_from(&draft.spot);
         build.missed.clone_from(&draft.missed);
         build.length.clone_from(&draft.length);
         for act in 0..mirrored.acts.len() {
@@ -138,7 +138,7 @@ pub(super) fn unhurried(model: &Model, aim: &Aim, draft: Draft) -> Draft {
     let mirrored = reversed(model, aim, &draft);
     let mut late = Backwards::new(&mirrored, &draft);
     let mut plan = Build::new(model);
-    plan.rack.clone_from(&draft.rack);
+    plan.spot.clone_from(&draft.spot);
     plan.missed.clone_from(&draft.missed);
     plan.length.clone_from(&draft.length);
     let mut best = draft;

@@ -102,7 +102,7 @@ fn waited(plan: &mut Build<'_>, act: usize) -> Vec<(Limiter, Minute)> {
     waits
 }
 
-/// The resource that was taken when the activity could have started: one it needs, or the rack of a
+/// The resource that was taken when the activity could have started: one it needs, or the spot of a
 /// hold that begins with it.
 fn busy(plan: &mut Build<'_>, act: usize, first: Minute, end: Minute) -> Option<usize> {
     let model = plan.model;
@@ -120,12 +120,12 @@ fn busy(plan: &mut Build<'_>, act: usize, first: Minute, end: Minute) -> Option<
             continue;
         }
         let (from, to) = plan.span(hold);
-        let rack = plan.rack[hold];
-        plan.profiles[rack].take(from, to, -stay.units);
+        let spot = plan.spot[hold];
+        plan.profiles[spot].take(from, to, -stay.units);
         let crowded = stay.any_of.iter().all(|&other| full(plan, other, stay.units, to));
-        plan.profiles[rack].take(from, to, stay.units);
+        plan.profiles[spot].take(from, to, stay.units);
         if crowded {
-            return Some(rack);
+            return Some(spot);
         }
     }
     None

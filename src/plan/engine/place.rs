@@ -1,6 +1,6 @@
 //! Where one item goes: the least fixed point of its arcs, hours, resources and holds.
 //!
-//! Every rule can only raise a start. A window overrun raises the activity before it, a full rack the
+//! Every rule can only raise a start. A window overrun raises the activity before it, a full spot the
 //! activity with which the hold begins; so the first place where nothing is raised any more is the
 //! earliest there is. A window is given up, the first one first, only when no place exists.
 
@@ -9,17 +9,17 @@ use super::model::{Arc, Edge, Guard, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
 
-/// More choices of racks than this are not tried each with each, but hold by hold.
+/// More choices of spots than this are not tried each with each, but hold by hold.
 const MOST_CHOICES: usize = 64;
 /// More windows than this in one item are given up only from the first on.
 const MOST_WINDOWS: usize = 6;
 /// Rounds after which a place is given up.
 const MOST_ROUNDS: usize = 20_000;
 
-/// Racks tried for an item, and what came of them.
+/// Spots tried for an item, and what came of them.
 struct Choice {
     finish: Minute,
-    racks: Vec<usize>,
+    spots: Vec<usize>,
     places: Vec<(Minute, Minute)>,
 }
 
@@ -42,7 +42,7 @@ impl Build<'_> {
             }
             self.gather(index);
             let found =
-                if item.tangled { self.tangle(index, rank) } else { self.settle_with_racks(index) };
+                if item.tangled { self.tangle(index, rank) } else { self.settle_with_spots(index) };
             if found {
                 self.placed[index] = true;
                 return true;
@@ -139,7 +139,7 @@ impl Build<'_> {
         }
     }
 
-    /// Places an item anew that has been taken out, on the racks and with the misses it had.
+    /// Places an item anew that has been taken out, on the spots and with the misses it had.
     pub(super) fn again(&mut self, index: usize, rank: &[usize]) -> bool {
         let item = &self.model.items[index];
         self.gather(index);
@@ -153,25 +153,25 @@ impl Build<'_> {
         found
     }
 
-    fn settle_with_racks(&mut self, index: usize) -> bool {
+    fn settle_with_spots(&mut self, index: usize) -> bool {
         let model = self.model;
         let item = &model.items[index];
         for &hold in &item.holds {
-            if !self.fixed_racks {
-                self.rack[hold] = NONE;
+            if !self.fixed_spots {
+                self.spot[hold] = NONE;
             }
         }
         if !self.settle(index) {
             return false;
         }
-        if !self.fixed_racks && !item.holds.is_empty() && !self.choose_racks(index) {
+        if !self.fixed_spots && !item.holds.is_empty() && !self.choose_spots(index) {
             return false;
         }
         self.book(index, 1);
         true
     }
 
-    /// Raises starts until nothing asks for more; racks not chosen are not looked at.
+    /// Raises starts until nothing asks for more; spots not chosen are not looked at.
     fn settle(&mut self, index: usize) -> bool {
         let model = self.model;
         let item = &model.items[index];
@@ -215,22 +215,22 @@ impl Build<'_> {
 
     /// If the hold's resource is full: the activity that has to start later (or `NONE`), and when.
     pub(super) fn crowded(&self, hold: usize) -> Option<(usize, Minute)> {
-        let rack = self.rack[hold];
-        if rack == NONE {
+        let spot = self.spot[hold];
+        if spot == NONE {
             return None;
         }
         let stay = &self.model.holds[hold];
         let (from, to) = self.span(hold);
-        let most = self.model.capacity[rack] - stay.units;
-        let free = self.profiles[rack].clash(from, to, most)?;
+        let most = self.model.capacity[spot] - stay.units;
+        let free = self.profiles[spot].clash(from, to, most)?;
         Some(match stay.from {
             Edge::At(_) => (NONE, free),
             Edge::Point(act, lead) => (act, if free >= FAR { FAR } else { free + lead }),
         })
     }
 
-    /// Tries the racks, the smallest first, and keeps those with which the item ends first.
-    fn choose_racks(&mut self, index: usize) -> bool {
+    /// Tries the spots, the smallest first, and keeps those with which the item ends first.
+    fn choose_spots(&mut self, index: usize) -> bool {
         let item = &self.model.items[index];
         let options = |hold: &usize| self.model.holds[*hold].any_of.len();
         let choices = item
@@ -245,7 +245,7 @@ impl Build<'_> {
         }
     }
 
-    /// Chooses the racks of these holds together, those of the others staying as they are.
+    /// Chooses the spots of these holds together, those of the others staying as they are.
     fn try_together(&mut self, index: usize, holds: &[usize]) -> bool {
         let model = self.model;
         let acts = &model.items[index].acts;
@@ -256,7 +256,7 @@ impl Build<'_> {
         let mut choice = vec![0; holds.len()];
         loop {
             for (&hold, &k) in holds.iter().zip(&choice) {
-                self.rack[hold] = model.holds[hold].any_of.get(k).copied().unwrap_or(NONE);
+                self.spot[hold] = model.holds[hold].any_of.get(k).copied().unwrap_or(NONE);
             }
             for (&act, &(start, end)) in acts.iter().zip(&freely) {
                 (self.start[act], self.end[act]) = (start, end);
@@ -268,20 +268,20 @@ impl Build<'_> {
                     return true;
                 }
                 if best.as_ref().is_none_or(|best| finish < best.finish) {
-                    let racks = holds.iter().map(|&hold| self.rack[hold]).collect();
+                    let spots = holds.iter().map(|&hold| self.spot[hold]).collect();
                     let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-                    best = Some(Choice { finish, racks, places });
+                    best = Some(Choice { finish, spots, places });
                 }
             }
             if !advance(&mut choice, holds, |hold| model.holds[hold].any_of.len()) {
                 break;
             }
         }
-        let Some(Choice { racks, places, .. }) = best else {
+        let Some(Choice { spots, places, .. }) = best else {
             return false;
         };
-        for (&hold, rack) in holds.iter().zip(racks) {
-            self.rack[hold] = rack;
+        for (&hold, spot) in holds.iter().zip(spots) {
+            self.spot[hold] = spot;
         }
         for (&act, (start, end)) in acts.iter().zip(places) {
             (self.start[act], self.end[act], self.least[act]) = (start, end, start);
@@ -289,29 +289,29 @@ impl Build<'_> {
         true
     }
 
-    /// Whether the item's own holds leave each other room where they share a rack.
+    /// Whether the item's own holds leave each other room where they share a spot.
     pub(super) fn together(&mut self, index: usize) -> bool {
         let holds = &self.model.items[index].holds;
         let shared = |k: usize| {
-            let rack = self.rack[holds[k]];
-            rack != NONE && holds[..k].iter().any(|&other| self.rack[other] == rack)
+            let spot = self.spot[holds[k]];
+            spot != NONE && holds[..k].iter().any(|&other| self.spot[other] == spot)
         };
         if !(1..holds.len()).any(shared) {
             return true;
         }
         let mut free = true;
         let mut taken = Vec::new();
-        for &hold in holds.iter().filter(|&&hold| self.rack[hold] != NONE) {
+        for &hold in holds.iter().filter(|&&hold| self.spot[hold] != NONE) {
             if self.crowded(hold).is_some() {
                 free = false;
                 break;
             }
             let (from, to) = self.span(hold);
-            self.profiles[self.rack[hold]].take(from, to, self.model.holds[hold].units);
+            self.profiles[self.spot[hold]].take(from, to, self.model.holds[hold].units);
             taken.push((hold, from, to));
         }
         for (hold, from, to) in taken {
-            self.profiles[self.rack[hold]].take(from, to, -self.model.holds[hold].units);
+            self.profiles[self.spot[hold]].take(from, to, -self.model.holds[hold].units);
         }
         free
     }

@@ -20,7 +20,7 @@ pub(super) fn orders(model: &Model, aim: &Aim) -> Vec<Order> {
     let tails = tails(model);
     let heads = heads(model);
     vec![
-        // By due date, lot by lot.
+        // By due date, job by job.
         Order::by(model, |act| (due[act], job[act], heads[act])),
         // By due date, the longest way to go first.
         Order::by(model, |act| (due[act], -tails[act])),

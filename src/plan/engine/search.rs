@@ -21,7 +21,7 @@ pub(super) struct Draft {
     pub(super) start: Vec<Minute>,
     pub(super) end: Vec<Minute>,
     pub(super) length: Vec<Minute>,
-    pub(super) rack: Vec<usize>,
+    pub(super) spot: Vec<usize>,
     pub(super) missed: Vec<bool>,
     pub(super) values: Values,
 }
@@ -32,7 +32,7 @@ impl Draft {
             start: build.start.clone(),
             end: build.end.clone(),
             length: build.length.clone(),
-            rack: build.rack.clone(),
+            spot: build.spot.clone(),
             missed: build.missed.clone(),
             values,
         }

@@ -31,7 +31,7 @@ pub struct Settings<'a> {
 }
 
 impl Settings<'_> {
-    /// Enough for a dozen lots, and well under a second.
+    /// Enough for a dozen jobs of a dozen steps, and well under a second.
     pub const EFFORT: u64 = 12_000;
     /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
     const ACTIVITIES: u64 = 200;
@@ -243,7 +243,7 @@ fn answer(
     seed: u64,
 ) -> Answer {
     let mut build = Build::new(model);
-    build.rack.clone_from(&best.rack);
+    build.spot.clone_from(&best.spot);
     build.missed.clone_from(&best.missed);
     build.length.clone_from(&best.length);
     build.start.clone_from(&best.start);

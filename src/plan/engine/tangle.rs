@@ -15,10 +15,10 @@ impl Build<'_> {
     pub(super) fn tangle(&mut self, index: usize, rank: &[usize]) -> bool {
         let model = self.model;
         let item = &model.items[index];
-        if !self.fixed_racks {
+        if !self.fixed_spots {
             for &hold in &item.holds {
-                self.rack[hold] = model.holds[hold].any_of.first().copied().unwrap_or(NONE);
-                if self.rack[hold] == NONE {
+                self.spot[hold] = model.holds[hold].any_of.first().copied().unwrap_or(NONE);
+                if self.spot[hold] == NONE {
                     return false;
                 }
             }
@@ -34,7 +34,7 @@ impl Build<'_> {
                 Attempt::Placed => found = true,
                 Attempt::Raise(act, least) if least < FAR => base_of[act] = least,
                 Attempt::Raise(..) | Attempt::Nowhere => {
-                    if !self.next_racks(index) {
+                    if !self.next_spots(index) {
                         break;
                     }
                     for (&act, &least) in item.acts.iter().zip(&base) {
@@ -47,19 +47,19 @@ impl Build<'_> {
         found
     }
 
-    /// The next choice of racks for an item, if there is one.
-    fn next_racks(&mut self, index: usize) -> bool {
-        if self.fixed_racks {
+    /// The next choice of spots for an item, if there is one.
+    fn next_spots(&mut self, index: usize) -> bool {
+        if self.fixed_spots {
             return false;
         }
         for &hold in &self.model.items[index].holds {
             let any_of = &self.model.holds[hold].any_of;
-            let at = any_of.iter().position(|&rack| rack == self.rack[hold]).unwrap_or(0);
+            let at = any_of.iter().position(|&spot| spot == self.spot[hold]).unwrap_or(0);
             if let Some(&next) = any_of.get(at + 1) {
-                self.rack[hold] = next;
+                self.spot[hold] = next;
                 return true;
             }
-            self.rack[hold] = any_of[0];
+            self.spot[hold] = any_of[0];
         }
         false
     }
@@ -93,7 +93,7 @@ impl Build<'_> {
             }
         }
         if outcome.is_none() {
-            outcome = self.hold_racks(index);
+            outcome = self.hold_spots(index);
         }
         match outcome {
             None => Attempt::Placed,
@@ -163,14 +163,14 @@ impl Build<'_> {
         })
     }
 
-    /// Takes the racks of a placed item, or says what has to start later.
-    fn hold_racks(&mut self, index: usize) -> Option<Attempt> {
+    /// Takes the spots of a placed item, or says what has to start later.
+    fn hold_spots(&mut self, index: usize) -> Option<Attempt> {
         let holds = &self.model.items[index].holds;
         for (k, &hold) in holds.iter().enumerate() {
             if let Some((act, least)) = self.crowded(hold) {
                 for &taken in &holds[..k] {
                     let (from, to) = self.span(taken);
-                    self.profiles[self.rack[taken]].take(from, to, -self.model.holds[taken].units);
+                    self.profiles[self.spot[taken]].take(from, to, -self.model.holds[taken].units);
                 }
                 return Some(if act == NONE {
                     Attempt::Nowhere
@@ -179,7 +179,7 @@ impl Build<'_> {
                 });
             }
             let (from, to) = self.span(hold);
-            self.profiles[self.rack[hold]].take(from, to, self.model.holds[hold].units);
+            self.profiles[self.spot[hold]].take(from, to, self.model.holds[hold].units);
         }
         None
     }

@@ -58,6 +58,7 @@ impl Shop {
                 Some(_) => Ok(Vec::new()),
                 None => Err(Refusal::NothingToTouch { lot: lot.clone() }),
             },
+            Fact::PaceTimed { lot, .. } => self.known_lot(lot).map(|_| Vec::new()),
             Fact::RagsDealtWith { rags, .. } => self.may_deal_with(rags, at),
             Fact::Shipped { lots, .. } => self.may_ship(lots, When { at, now }),
             Fact::ReadingsAdded { room, .. } => self.known_room(room).map(|_| Vec::new()),
@@ -93,6 +94,20 @@ impl Shop {
         let names = setup.rooms.iter().map(|room| room.name.as_str());
         let room = setup.rooms.iter().find(|room| room.name == name);
         room.ok_or_else(|| unknown("room", name, names))
+    }
+
+    /// The recipe of that name in the setup.
+    pub fn known_recipe(&self, name: &str) -> Result<&crate::shop::setup::Recipe, Refusal> {
+        let setup = self.needs_setup()?;
+        let names = setup.recipes.iter().map(|recipe| recipe.name.as_str());
+        setup.recipe(name).ok_or_else(|| unknown("recipe", name, names))
+    }
+
+    /// The finish of that name in the setup.
+    pub fn known_finish(&self, name: &str) -> Result<&crate::shop::setup::Finish, Refusal> {
+        let setup = self.needs_setup()?;
+        let names = setup.finishes.iter().map(|finish| finish.name.as_str());
+        setup.finish(name).ok_or_else(|| unknown("finish", name, names))
     }
 
     /// The lot, if it is still in hand and nothing later is recorded of it.

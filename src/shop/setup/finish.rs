@@ -39,6 +39,9 @@ pub struct Finish {
     pub voc: Option<GramsPerLitre>,
     /// The breathing limit on the sheet.
     pub air_limit: Option<AirLimit>,
+    /// The lower flammable limit on the sheet. No class supplies it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lower_flammable: Option<AirLimit>,
     /// After opening, or after mixing.
     pub keeps: Option<Keeps>,
     /// Allergens; `None` is unknown, an empty list says the sheet names none.
@@ -59,7 +62,7 @@ pub struct Sheet {
     pub revised: Option<NaiveDate>,
 }
 
-/// A breathing limit and where it comes from.
+/// A limit in air and where it comes from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct AirLimit {
     /// The limit.

@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 
 use chrono::Weekday;
 
-use super::finish::Finish;
+use super::finish::{AirLimit, Finish};
 use super::piece::{Piece, Size};
 use super::recipe::{Recipe, Rest, Step, StepWork};
 use super::{Purpose, Rack, Setup, Workshop};
@@ -119,10 +119,10 @@ pub(super) fn finish_lines(finish: &Finish) -> Vec<Line> {
         let revised = sheet.revised.map(|date| format!(", revised = \"{date}\""));
         format!("{{ title = {}{} }}", quoted(&sheet.title), revised.unwrap_or_default())
     });
-    let air_limit = finish.air_limit.as_ref().map(|limit| {
+    let limit = |limit: &AirLimit| {
         let (mg_m3, basis) = (number(limit.mg_m3.get()), quoted(&limit.basis));
         format!("{{ mg_m3 = {mg_m3}, basis = {basis} }}")
-    });
+    };
     let contains = finish.contains.as_ref();
     let values = [
         ("name", Some(quoted(&finish.name))),
@@ -138,7 +138,8 @@ pub(super) fn finish_lines(finish: &Finish) -> Vec<Line> {
         ("spread", finish.spread.map(|spread| number(spread.get()))),
         ("spread_bare", finish.spread_bare.map(|spread| number(spread.get()))),
         ("voc", finish.voc.map(|voc| number(voc.get()))),
-        ("air_limit", air_limit),
+        ("air_limit", finish.air_limit.as_ref().map(limit)),
+        ("lower_flammable", finish.lower_flammable.as_ref().map(limit)),
         ("keeps", finish.keeps.map(|keeps| quoted(&keeps.typed()))),
         ("contains", contains.map(|names| list(names.iter().map(|name| quoted(name))))),
         ("self_heating", finish.self_heating.map(|heats| heats.to_string())),

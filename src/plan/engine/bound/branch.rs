@@ -1,6 +1,6 @@
 //! A bound by branching on which hold gives way to which.
 //!
-//! With hands left out, a plan is bound by its racks: of holds that at one moment want more than their
+//! With hands left out, a plan is bound by its spots: of holds that at one moment want more than their
 //! resources have together, some one has to end before another begins. Each such choice is a branch; its
 //! paths give a bound, and the least bound among the branches not looked into holds for every plan. The
 //! branch with the least bound is looked into first, up to a number of branches, so that it can stop
@@ -13,7 +13,7 @@ use super::super::model::{Arc, Edge, Guard, Model};
 use super::super::problem::Minute;
 use super::super::value::{Aim, days_late};
 use super::path::Paths;
-use super::shelf::{Shelf, shelves};
+use super::pool::{Pool, pools};
 
 /// What is bounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,7 +31,7 @@ pub(super) fn branch(
     enough: i64,
     most: u64,
 ) -> (i64, Option<usize>) {
-    let tree = Tree { model, aim, paths, wanted, shelves: shelves(model, paths) };
+    let tree = Tree { model, aim, paths, wanted, pools: pools(model, paths) };
     let root = Node { starts: paths.start.clone(), ends: paths.end.clone(), pairs: Vec::new() };
     let mut open = BinaryHeap::from([Reverse((tree.bound(&root), 0_usize))]);
     let mut nodes = vec![Some(root)];
@@ -41,8 +41,8 @@ pub(super) fn branch(
             return (bound.min(enough), resource);
         };
         looked += 1;
-        let Some((rack, set)) = tree.conflict(node) else { return (bound, resource) };
-        resource = Some(rack);
+        let Some((spot, set)) = tree.conflict(node) else { return (bound, resource) };
+        resource = Some(spot);
         let next: Vec<Node> = tree.choices(node, &set);
         nodes[index] = None;
         open.pop();
@@ -67,7 +67,7 @@ struct Tree<'a> {
     aim: &'a Aim,
     paths: &'a Paths<'a>,
     wanted: Wanted,
-    shelves: Vec<Shelf>,
+    pools: Vec<Pool>,
 }
 
 impl Tree<'_> {
@@ -95,8 +95,8 @@ impl Tree<'_> {
 
     /// Holds that last at one moment and together want more than there is, as few as can be.
     fn conflict(&self, node: &Node) -> Option<(usize, Vec<usize>)> {
-        for shelf in &self.shelves {
-            let spans: Vec<_> = shelf
+        for pool in &self.pools {
+            let spans: Vec<_> = pool
                 .holds
                 .iter()
                 .map(|&(hold, units)| (self.span(node, hold), hold, units))
@@ -107,17 +107,17 @@ impl Tree<'_> {
                     .filter(|&&((from, to), ..)| from <= moment && moment < to)
                     .map(|&(_, hold, units)| (units, hold))
                     .collect();
-                if lasting.iter().map(|&(units, _)| units).sum::<i64>() <= shelf.room {
+                if lasting.iter().map(|&(units, _)| units).sum::<i64>() <= pool.room {
                     continue;
                 }
                 lasting.sort_unstable();
                 let mut wanted = 0;
                 let mut set = Vec::new();
-                while let Some((units, hold)) = lasting.pop().filter(|_| wanted <= shelf.room) {
+                while let Some((units, hold)) = lasting.pop().filter(|_| wanted <= pool.room) {
                     wanted += units;
                     set.push(hold);
                 }
-                return Some((shelf.rack, set));
+                return Some((pool.spot, set));
             }
         }
         None

@@ -72,7 +72,7 @@ impl<'m> Line<'m> {
         let mut line = Self { model, steps, links: Vec::new(), rooms: Vec::new() };
         line.link(paths, &ways, most);
         line.hands();
-        line.racks();
+        line.spots();
         line.labour(&ways, most);
         line
     }
@@ -139,8 +139,8 @@ impl<'m> Line<'m> {
         }
     }
 
-    /// Holds between the same steps: as many at once as the racks take of the smallest.
-    fn racks(&mut self) {
+    /// Holds between the same steps: as many at once as the spots take of the smallest.
+    fn spots(&mut self) {
         let mut kinds: Vec<(usize, usize, Vec<usize>)> = Vec::new();
         for (index, hold) in self.model.holds.iter().enumerate() {
             let Edge::Point(last, _) = hold.to else {
@@ -198,32 +198,32 @@ impl<'m> Line<'m> {
 
     fn room(&mut self, from: usize, to: usize, held: &[usize], all: &[usize]) {
         let holds = &self.model.holds;
-        let mut racks: Vec<usize> = all.iter().flat_map(|&h| holds[h].any_of.clone()).collect();
-        racks.sort_unstable();
-        racks.dedup();
-        let fit = |&rack: &usize| {
+        let mut spots: Vec<usize> = all.iter().flat_map(|&h| holds[h].any_of.clone()).collect();
+        spots.sort_unstable();
+        spots.dedup();
+        let fit = |&spot: &usize| {
             let units =
-                all.iter().filter(|&&h| holds[h].any_of.contains(&rack)).map(|&h| holds[h].units);
+                all.iter().filter(|&&h| holds[h].any_of.contains(&spot)).map(|&h| holds[h].units);
             units
                 .min()
-                .map_or(0, |least| self.model.capacity[rack].checked_div(least).unwrap_or(FAR_MORE))
+                .map_or(0, |least| self.model.capacity[spot].checked_div(least).unwrap_or(FAR_MORE))
         };
-        let by_rack = usize::try_from(racks.iter().map(fit).sum::<i64>()).unwrap_or(usize::MAX);
-        // Nor more than the smallest that all racks together have units for.
-        let total: i64 = racks.iter().map(|&rack| self.model.capacity[rack]).sum();
+        let by_spot = usize::try_from(spots.iter().map(fit).sum::<i64>()).unwrap_or(usize::MAX);
+        // Nor more than the smallest that all spots together have units for.
+        let total: i64 = spots.iter().map(|&spot| self.model.capacity[spot]).sum();
         let mut units: Vec<i64> = all.iter().map(|&hold| holds[hold].units).collect();
         units.sort_unstable();
         let sums = units.iter().scan(0_i64, |sum, &units| {
             *sum += units;
             Some(*sum)
         });
-        let room = by_rack.min(sums.take_while(|&sum| sum <= total).count()).max(1);
+        let room = by_spot.min(sums.take_while(|&sum| sum <= total).count()).max(1);
         let lead =
             held.iter().map(|&h| if let Edge::Point(_, lead) = holds[h].from { lead } else { 0 });
         let plus =
             all.iter().map(|&h| if let Edge::Point(_, plus) = holds[h].to { plus } else { 0 });
         let (lead, plus) = (lead.min().unwrap_or(0), plus.min().unwrap_or(0));
-        let resource = racks.first().copied().unwrap_or(0);
+        let resource = spots.first().copied().unwrap_or(0);
         self.rooms.push(Room { from, lead, to, plus, most: room, resource, waited: 0 });
     }
 

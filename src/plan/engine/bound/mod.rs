@@ -14,8 +14,8 @@ mod branch;
 mod line;
 mod matching;
 mod path;
+mod pool;
 mod queue;
-mod shelf;
 mod work;
 
 use super::answer::{Bound, Late, Reason};
@@ -80,7 +80,7 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
 /// Activities × branches up to which a bound is raised by branching.
 const MOST_WORK: u64 = 100_000;
 
-/// Raises a bound towards what a plan is worth, by branching on the racks; `most` branches at most.
+/// Raises a bound towards what a plan is worth, by branching on the spots; `most` branches at most.
 pub(super) fn raise(
     model: &Model,
     aim: &Aim,
@@ -97,18 +97,18 @@ pub(super) fn raise(
     }
     if values.lateness > bound.lateness {
         let wanted = Wanted::Lateness;
-        let (lateness, rack) = branch(model, aim, &paths, wanted, values.lateness, most);
-        if let Some(rack) = rack.filter(|_| lateness > bound.lateness) {
+        let (lateness, spot) = branch(model, aim, &paths, wanted, values.lateness, most);
+        if let Some(spot) = spot.filter(|_| lateness > bound.lateness) {
             let jobs = (0..aim.jobs.len()).filter(|&job| aim.jobs[job].due.is_some()).collect();
             bound.lateness = lateness;
-            bound.late_by = vec![Late { jobs, lateness, by: Reason::Queue(rack) }];
+            bound.late_by = vec![Late { jobs, lateness, by: Reason::Queue(spot) }];
         }
     }
     if values.makespan > bound.makespan {
         let wanted = Wanted::Makespan;
-        let (end, rack) = branch(model, aim, &paths, wanted, values.makespan, most);
-        if let Some(rack) = rack.filter(|_| end > bound.makespan) {
-            (bound.makespan, bound.by) = (end, Reason::Queue(rack));
+        let (end, spot) = branch(model, aim, &paths, wanted, values.makespan, most);
+        if let Some(spot) = spot.filter(|_| end > bound.makespan) {
+            (bound.makespan, bound.by) = (end, Reason::Queue(spot));
         }
     }
 }

@@ -9,7 +9,7 @@ use super::super::model::{Edge, Model};
 use super::super::problem::Minute;
 use super::super::profile::FAR;
 use super::path::Paths;
-use super::shelf::shelves;
+use super::pool::pools;
 
 /// The most ways looked at for one set.
 const MOST_WAYS: usize = 12;
@@ -44,10 +44,10 @@ pub(super) fn bounds(model: &Model, paths: &Paths<'_>) -> Vec<(usize, Minute)> {
                 .extend(on_one(model, paths, loads, capacity, calendar).map(|end| (resource, end)));
         }
     }
-    for shelf in shelves(model, paths) {
+    for pool in pools(model, paths) {
         let load = |&(hold, units): &(usize, i64)| held(model, paths, hold, units);
-        let loads = shelf.holds.iter().filter_map(load).collect();
-        bounds.extend(on_one(model, paths, loads, shelf.room, None).map(|end| (shelf.rack, end)));
+        let loads = pool.holds.iter().filter_map(load).collect();
+        bounds.extend(on_one(model, paths, loads, pool.room, None).map(|end| (pool.spot, end)));
     }
     bounds
 }

@@ -12,7 +12,7 @@ use crate::time::{Keeps, Span, SpanRange};
 use crate::units::{Celsius, GramsPerLitre, Humidity, Q10, Spread};
 
 /// Every key of a finish.
-const KEYS: [&str; 17] = [
+const KEYS: [&str; 18] = [
     "name",
     "kind",
     "sheet",
@@ -27,6 +27,7 @@ const KEYS: [&str; 17] = [
     "spread_bare",
     "voc",
     "air_limit",
+    "lower_flammable",
     "keeps",
     "contains",
     "self_heating",
@@ -47,6 +48,7 @@ struct Own {
     spread_bare: Option<Spread>,
     voc: Option<GramsPerLitre>,
     air_limit: Option<AirLimit>,
+    lower_flammable: Option<AirLimit>,
     keeps: Option<Keeps>,
     contains: Option<Vec<String>>,
     self_heating: Option<bool>,
@@ -124,7 +126,9 @@ fn own<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Own> {
     let spread = get("spread").map(|value| page.quantity(value, "a spread")).transpose();
     let spread_bare = get("spread_bare").map(|value| page.quantity(value, "a spread")).transpose();
     let voc = get("voc").map(|value| page.quantity(value, "solvent given off")).transpose();
-    let air_limit = get("air_limit").map(|value| air_limit(page, value)).transpose();
+    let air_limit = get("air_limit").map(|value| limit(page, value, "air_limit")).transpose();
+    let lower_flammable =
+        get("lower_flammable").map(|value| limit(page, value, "lower_flammable")).transpose();
     let keeps = get("keeps").map(|value| keeps(page, value)).transpose();
     let contains = get("contains").map(|value| contains(page, value)).transpose();
     let self_heating = get("self_heating").map(|value| page.flag(value)).transpose();
@@ -140,6 +144,7 @@ fn own<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Own> {
         spread_bare: spread_bare?,
         voc: voc?,
         air_limit: air_limit?,
+        lower_flammable: lower_flammable?,
         keeps: keeps?,
         contains: contains?,
         self_heating: self_heating?,
@@ -178,8 +183,8 @@ fn keeps<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Keeps> {
     }
 }
 
-fn air_limit<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<AirLimit> {
-    let table = page.table(value, "air_limit")?;
+fn limit<'a>(page: &mut Page<'a>, value: &'a Value<'a>, what: &'static str) -> Read<AirLimit> {
+    let table = page.table(value, what)?;
     page.only(&table, &["mg_m3", "basis"]);
     let mg_m3 = page
         .required(&table, "mg_m3", "mg_m3 = …, the limit in mg/m³")
@@ -285,6 +290,7 @@ fn filled(name: &str, own: Own, class: Option<&ClassValues>) -> Option<Finish> {
         spread_bare: fill.take("spread_bare", own.spread_bare, class.spread_bare.as_ref()),
         voc: fill.take("voc", own.voc, class.voc.as_ref()),
         air_limit: fill.take("air_limit", own.air_limit, class.air_limit.as_ref()),
+        lower_flammable: own.lower_flammable,
         keeps: fill.take("keeps", own.keeps, class.keeps.as_ref()),
         contains: fill.take("contains", own.contains, class.contains.as_ref()),
         self_heating: fill.take("self_heating", own.self_heating, class.self_heating.as_ref()),

@@ -2,6 +2,7 @@
 
 use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
+use crate::craft::cover::{OutlineError, area};
 use crate::shop::setup::{Piece, Size};
 use crate::units::SquareCentimetres;
 
@@ -9,8 +10,8 @@ use crate::units::SquareCentimetres;
 const MOST_PER_BLANK: u32 = 1000;
 /// Farther than a lathe reaches, mm.
 const FARTHEST: f64 = 10_000.0;
-/// More points than an outline drawn by hand has.
-const MOST_POINTS: usize = 10_000;
+/// More points than an outline drawn by hand has; every edge is held against every other.
+const MOST_POINTS: usize = 2000;
 
 /// Reads a piece.
 pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
@@ -48,9 +49,10 @@ fn size<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Option<Size>> {
     }
 }
 
-/// Reads a closed outline: finite, on the axis at both ends, nowhere beyond it.
+/// Reads a closed outline: finite, on the axis at both ends and nowhere between, crossing itself nowhere.
 fn outline<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<[f64; 2]>> {
     const EXPECTED: &str = "a list of at least 3 points [height mm, diameter mm]";
+    const ONE_LINE: &str = "one line from axis to axis that meets itself nowhere";
     let list = page.list(value, EXPECTED)?;
     if !(3..=MOST_POINTS).contains(&list.len()) {
         let found = format!("an outline of {} points", list.len());
@@ -69,7 +71,20 @@ fn outline<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<[f64; 2]>>
         }
     }
     let points = read.into_iter().collect::<Read<Vec<_>>>()?;
-    on_axis.map(|()| points)
+    on_axis?;
+    match area(&points) {
+        Ok(_) => Ok(points),
+        Err(error) => {
+            let place = match error {
+                OutlineError::Crosses { second: point, .. }
+                | OutlineError::TouchesAxis { point }
+                | OutlineError::NoPoint { point, .. } => point.checked_sub(1),
+                _ => None,
+            };
+            let at = place.and_then(|place| list.get(place)).unwrap_or(value);
+            Err(page.unreadable(at, &error, ONE_LINE))
+        }
+    }
 }
 
 fn point<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<[f64; 2]> {

@@ -4,14 +4,14 @@ use super::super::model::{Edge, Model};
 use super::path::Paths;
 
 /// Resources, how many units they have together, and the holds that can go nowhere else with theirs.
-pub(super) struct Shelf {
-    pub(super) rack: usize,
+pub(super) struct Pool {
+    pub(super) spot: usize,
     pub(super) room: i64,
     pub(super) holds: Vec<(usize, i64)>,
 }
 
 /// For each set of resources named by a hold: by units, and by how many fit on each.
-pub(super) fn shelves(model: &Model, paths: &Paths<'_>) -> Vec<Shelf> {
+pub(super) fn pools(model: &Model, paths: &Paths<'_>) -> Vec<Pool> {
     let mut sets: Vec<&Vec<usize>> = model.holds.iter().map(|hold| &hold.any_of).collect();
     sets.sort();
     sets.dedup();
@@ -22,20 +22,20 @@ pub(super) fn shelves(model: &Model, paths: &Paths<'_>) -> Vec<Shelf> {
         (Edge::At(at), Edge::Point(to, plus)) => paths.end[to] + plus > at,
         _ => false,
     };
-    let mut shelves = Vec::new();
+    let mut pools = Vec::new();
     for set in sets {
-        let within = |hold: &usize| model.holds[*hold].any_of.iter().all(|rack| set.contains(rack));
+        let within = |hold: &usize| model.holds[*hold].any_of.iter().all(|spot| set.contains(spot));
         let holds: Vec<usize> =
             (0..model.holds.len()).filter(|hold| within(hold) && lasts(*hold)).collect();
         let units = |hold: usize| model.holds[hold].units;
         let least = holds.iter().map(|&hold| units(hold)).min().unwrap_or(0);
-        let rack = set[0];
-        let room = set.iter().map(|&rack| model.capacity[rack]).sum();
-        shelves.push(Shelf { rack, room, holds: holds.iter().map(|&h| (h, units(h))).collect() });
+        let spot = set[0];
+        let room = set.iter().map(|&spot| model.capacity[spot]).sum();
+        pools.push(Pool { spot, room, holds: holds.iter().map(|&h| (h, units(h))).collect() });
         if least > 0 {
-            let room = set.iter().map(|&rack| model.capacity[rack] / least).sum();
-            shelves.push(Shelf { rack, room, holds: holds.iter().map(|&h| (h, 1)).collect() });
+            let room = set.iter().map(|&spot| model.capacity[spot] / least).sum();
+            pools.push(Pool { spot, room, holds: holds.iter().map(|&h| (h, 1)).collect() });
         }
     }
-    shelves
+    pools
 }

@@ -1,0 +1,128 @@
+//! `air`: solvent given off, and the airflow to the limits on the sheet.
+
+use std::collections::BTreeMap;
+
+use crate::cli::context::{Context, about};
+use crate::cli::error::Error;
+use crate::cli::lots::{Lots, with_lots};
+use crate::cli::when::Now;
+use crate::report::air::{AirShown, Laid};
+use crate::shop::Shop;
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+use crate::shop::refusal::Refusal;
+use crate::store::Scope;
+use crate::units::{Litres, Mixing};
+
+/// `air`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Lots, such as salt-3: their next coat
+    #[arg(value_name = "LOT", required_unless_present_any = ["rack", "ml"], conflicts_with = "ml")]
+    lots: Vec<LotName>,
+    /// All lots that stand on that rack
+    #[arg(long, conflicts_with = "ml")]
+    rack: Option<String>,
+    /// No lots: so many millilitres of --finish
+    #[arg(long, value_name = "N", requires = "finish", value_parser = millilitres)]
+    ml: Option<Litres>,
+    /// With --ml: the finish, as the setup calls it
+    #[arg(long, value_name = "NAME", requires = "ml")]
+    finish: Option<String>,
+    /// How long the session takes; the coats' own minutes where left out, or 1 h for --ml
+    #[arg(long, value_name = "HOURS", value_parser = hours)]
+    hours: Option<f64>,
+    /// How unevenly fresh air mixes with the room's: 1 perfectly, 10 badly; 3 where left out
+    #[arg(long, value_name = "K", value_parser = mixing)]
+    mixing: Option<Mixing>,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = if args.ml.is_some() { Scope::Open } else { with_lots(&args.lots) };
+    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let shop = &loaded.shop;
+    let refused = about(shop, reader.now);
+    let (laid, own_hours) = if let (Some(name), Some(litres)) = (&args.finish, args.ml) {
+        let finish = shop.known_finish(name).map_err(&refused)?;
+        let laid = Laid { finish, lots: Vec::new(), litres: Some(litres), unknown: Vec::new() };
+        (vec![laid], (1.0, "assumed"))
+    } else {
+        let lots = Lots { lots: args.lots.clone() };
+        let names = lots.choose_in(args.rack.as_deref(), shop, &refused)?;
+        let (laid, minutes) = next_coats(shop, &names, &refused)?;
+        (laid, (f64::from(minutes.max(1)) / 60.0, "hands' time of the coats"))
+    };
+    let hours = args.hours.map_or(own_hours, |hours| (hours, "given"));
+    let shown = AirShown::new(&laid, hours, args.mixing).map_err(|error| {
+        Error::Usage(error.to_string(), "ask for less at once, or give other --hours".to_owned())
+    })?;
+    Ok(context.screen.show(&shown)?)
+}
+
+/// What the next coats of these lots lay on, by finish, and the minutes they take.
+fn next_coats<'s>(
+    shop: &'s Shop,
+    names: &[LotName],
+    refused: &impl Fn(Refusal) -> Error,
+) -> Result<(Vec<Laid<'s>>, u32), Error> {
+    let mut by_finish: BTreeMap<String, Laid<'s>> = BTreeMap::new();
+    let mut minutes: u32 = 0;
+    for name in names {
+        let lot = shop.known_lot(name).map_err(refused)?;
+        let Some((step, finish)) = next_coat(lot) else {
+            let next = "name lots that are still to be coated, or give --ml and --finish";
+            return Err(Error::Usage(format!("{name} has no coat left"), next.to_owned()));
+        };
+        let finish = shop.known_finish(finish).map_err(refused)?;
+        minutes = minutes.saturating_add(shop.minutes(&lot.recipe, step, lot.pieces));
+        let laid = by_finish.entry(finish.name.clone()).or_insert_with(|| Laid {
+            finish,
+            lots: Vec::new(),
+            litres: None,
+            unknown: Vec::new(),
+        });
+        laid.lots.push(name.to_string());
+        match shop.oil_for(&lot.recipe, step, lot.pieces) {
+            Some(Ok(more)) => {
+                let before = laid.litres.map_or(0.0, Litres::get);
+                laid.litres = Litres::new(before + more.get()).ok();
+            }
+            Some(Err(why)) => {
+                let why = format!("how much goes on {name} is not known: {why}");
+                laid.unknown.push(why);
+            }
+            None => {}
+        }
+    }
+    Ok((by_finish.into_values().collect(), minutes))
+}
+
+fn next_coat(lot: &Lot) -> Option<(u32, &str)> {
+    let mut left = lot.recipe.numbered().filter(|(step, _)| *step >= lot.next && lot.pieces > 0);
+    left.find_map(|(step, what)| Some((step, what.coat()?)))
+}
+
+fn millilitres(text: &str) -> Result<Litres, String> {
+    let number: f64 =
+        text.trim().parse().map_err(|_| format!("{text:?} is no number of millilitres"))?;
+    match Litres::new(number / 1000.0) {
+        Ok(litres) if litres.get() > 0.0 => Ok(litres),
+        Ok(_) => Err("give more than 0 millilitres".to_owned()),
+        Err(_) => Err(format!("{number} ml is not possible: expected up to 10,000,000 ml")),
+    }
+}
+
+fn hours(text: &str) -> Result<f64, String> {
+    let number = text.trim().trim_end_matches('h').trim_end();
+    match number.parse() {
+        Ok(hours) if hours > 0.0 && hours <= 1000.0 => Ok(hours),
+        _ => Err(format!("{text:?}: expected hours, more than 0 and at most 1000, such as 1.5")),
+    }
+}
+
+fn mixing(text: &str) -> Result<Mixing, String> {
+    let number: f64 = text.trim().parse().map_err(|_| format!("{text:?} is no number"))?;
+    Mixing::new(number).map_err(|error| error.to_string())
+}

@@ -1,0 +1,153 @@
+//! `pace time`: a stopwatch with splits, at the bench or from lines of text.
+
+use std::io::IsTerminal as _;
+
+use crate::cli::context::{Context, about, refused};
+use crate::cli::error::Error;
+use crate::cli::lots::with_lots;
+use crate::cli::pace::{keyboard, lines};
+use crate::cli::when::At;
+use crate::report::count::Count;
+use crate::report::receipt::Receipt;
+use crate::shop::Shop;
+use crate::shop::entry::Fact;
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+use crate::shop::nearest::nearest;
+use crate::shop::pace::{TimedSplit, TimedStep};
+use crate::shop::refusal::Refusal;
+use crate::shop::stopwatch::Stopwatch;
+use crate::time::{Instant, Zone, clock};
+
+/// `pace time`.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "\
+Keys: Enter, space or s  this split is over; after the last one the watch waits
+      p                  this piece is over, the next begins at once
+      d                  drop this piece
+      q                  done: record what was timed
+The first key starts the watch.
+
+Without a terminal each line of standard input is a key, with its own time
+before it if it has one: \"09:40:12 s\", \"09:41:03 p\", \"09:55:00 q\".")]
+pub(crate) struct Args {
+    /// The lot, such as salt-3
+    lot: LotName,
+    /// What to time, with commas between; the steps up to the first coat where left out
+    #[arg(long, value_name = "NAMES", value_delimiter = ',')]
+    splits: Vec<String>,
+}
+
+/// What the keys are read with.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Clock<'a> {
+    /// What stands in for the clock in tests.
+    pub(super) overridden: Option<&'a str>,
+    /// The shop's zone.
+    pub(super) zone: Zone,
+}
+
+impl Clock<'_> {
+    /// The time now.
+    pub(super) fn now(self) -> Result<Instant, Error> {
+        clock::now(self.overridden)
+            .map_err(|error| Error::Usage(error.to_string(), "set the clock right".to_owned()))
+    }
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = with_lots(std::slice::from_ref(&args.lot));
+    let shop = context.store()?.load(&scope)?.shop;
+    let refuse = about(&shop, context.now);
+    let lot = shop.known_lot(&args.lot).map_err(&refuse)?;
+    let splits = args.splits(lot).map_err(&refuse)?;
+    let names: Vec<String> = splits.iter().map(TimedStep::to_string).collect();
+    let clock = Clock { overridden: context.environment.now.as_deref(), zone: shop.zone() };
+    let mut watch = Stopwatch::new(splits.len());
+    if std::io::stdin().is_terminal() {
+        keyboard::run(&mut watch, &names, clock)?;
+    } else {
+        lines::run(&mut watch, clock)?;
+    }
+    // Time went by while the watch ran.
+    context.now = clock.now()?;
+    let (Some(ended), 1..) = (watch.last(), watch.pieces()) else {
+        let next = "end a split or a piece with its key before q: tackfree pace time --help";
+        return Err(Error::Usage(
+            "no piece was timed: nothing is recorded".to_owned(),
+            next.to_owned(),
+        ));
+    };
+    let at = At { at: Some(ended.to_rfc3339()) };
+    let ((), journal, reader) = context.record(&at, &scope, |journal, at| {
+        let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+        let fact = Fact::PaceTimed {
+            lot: lot.name.clone(),
+            recipe: lot.recipe.name.clone(),
+            splits: timed(&journal.shop, lot, &splits, &watch),
+        };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })?;
+    let dropped = match watch.dropped() {
+        0 => String::new(),
+        dropped => format!(", {dropped} dropped"),
+    };
+    let note = format!(
+        "{} timed{dropped}; see: tackfree pace {}",
+        Count(watch.pieces() as u64, "piece"),
+        args.lot
+    );
+    Ok(context.screen.show(&Receipt::new(&journal, reader).with_note(Some(note)))?)
+}
+
+fn timed(shop: &Shop, lot: &Lot, splits: &[TimedStep], watch: &Stopwatch) -> Vec<TimedSplit> {
+    let split = |(place, step): (usize, &TimedStep)| TimedSplit {
+        step: step.clone(),
+        before: shop.before(lot, step),
+        seconds: watch.of_split(place),
+    };
+    splits.iter().enumerate().map(split).filter(|split| !split.seconds.is_empty()).collect()
+}
+
+impl Args {
+    /// What is timed: what was named, else the lot's steps still to do up to its first coat, else its next step.
+    fn splits(&self, lot: &Lot) -> Result<Vec<TimedStep>, Refusal> {
+        if !self.splits.is_empty() {
+            let named = self.splits.iter().map(|name| name.trim()).filter(|name| !name.is_empty());
+            return named.map(|name| split_named(name, lot)).collect();
+        }
+        let first_coat = lot.recipe.first_coat().unwrap_or(u32::MAX);
+        let by_hand = lot.recipe.numbered().filter(|(_, step)| !step.is_cure());
+        let ahead: Vec<u32> =
+            by_hand.map(|(number, _)| number).filter(|number| *number >= lot.next).collect();
+        let mut numbers = ahead.clone();
+        numbers.retain(|number| *number < first_coat);
+        if numbers.is_empty() {
+            numbers.extend(ahead.first());
+        }
+        if numbers.is_empty() {
+            return Err(Refusal::NoStepLeft { lot: lot.name.clone() });
+        }
+        Ok(numbers.into_iter().filter_map(|number| lot.recipe.timed_step(number)).collect())
+    }
+}
+
+/// A step of the recipe by its name, the first still to do; else a split of its own, unless it is nearly a step's name.
+fn split_named(name: &str, lot: &Lot) -> Result<TimedStep, Refusal> {
+    let steps: Vec<(u32, String)> =
+        lot.recipe.numbered().map(|(number, step)| (number, step.name())).collect();
+    let mut same = steps.iter().filter(|(_, step)| step.eq_ignore_ascii_case(name));
+    let chosen = same.clone().find(|(number, _)| *number >= lot.next).or_else(|| same.next());
+    if let Some(step) = chosen.and_then(|(number, _)| lot.recipe.timed_step(*number)) {
+        return Ok(step);
+    }
+    match nearest(name, steps.iter().map(|(_, step)| step.as_str())) {
+        Some(near) => Err(Refusal::Unknown {
+            what: "step",
+            name: name.to_owned(),
+            near: Some(near.to_owned()),
+        }),
+        None => Ok(TimedStep { name: name.to_owned(), nth: 1 }),
+    }
+}

@@ -1,0 +1,106 @@
+//! `spares`: pieces to start so that enough good ones come out.
+
+use crate::cli::context::{Context, about};
+use crate::cli::error::Error;
+use crate::cli::when::Now;
+use crate::craft::spares::{Seen, SparesError};
+use crate::report::spares::{BatchSpares, SparesShown};
+use crate::shop::entry::{Entry, Subject, SubjectKind};
+use crate::shop::{Batch, Shop};
+use crate::store::Scope;
+use crate::units::Sureness;
+
+/// How sure where nothing else is asked for, %.
+const USUALLY_SURE: &str = "95";
+
+/// `spares`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// A batch, such as salt
+    #[arg(required_unless_present = "good", conflicts_with = "good")]
+    batch: Option<String>,
+    /// No batch: so many good pieces are needed
+    #[arg(long, value_name = "N", requires = "scrap", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    good: Option<u32>,
+    /// With --good: scrap seen so far, as 3/40
+    #[arg(long, value_name = "K/N", requires = "good", value_parser = scrap)]
+    scrap: Option<Seen>,
+    /// With --good: pieces from one blank
+    #[arg(long, value_name = "N", requires = "good", default_value_t = 1)]
+    per_blank: u32,
+    /// How sure it shall be, in %
+    #[arg(long, value_name = "PERCENT", default_value = USUALLY_SURE, value_parser = sureness)]
+    sure: Sureness,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let Some(name) = &args.batch else {
+        let (good, seen) = (args.good.unwrap_or(0), args.scrap.unwrap_or_default());
+        let shown = SparesShown::new(good, seen, args.sure, args.per_blank);
+        return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
+    };
+    let (loaded, reader) = context.look(&args.now, &past_of(name))?;
+    let refused = about(&loaded.shop, reader.now);
+    let batch = loaded.shop.known_batch(name).map_err(&refused)?;
+    let shown = of_batch(&loaded.shop, batch, &loaded.entries, args.sure);
+    let shown = shown.map_or_else(
+        || Err(refused(unknown_recipe(&loaded.shop, batch))),
+        |shown| shown.map_err(|error| wrong(&error)),
+    )?;
+    Ok(context.screen.show(&shown)?)
+}
+
+/// What is open, that batch, and the batches before it by the same recipe.
+pub(crate) fn past_of(batch: &str) -> Scope {
+    Scope::WithPast(vec![Subject::new(SubjectKind::Batch, batch)])
+}
+
+/// How a batch stands towards its promise; nothing where nobody knows its recipe any more.
+pub(crate) fn of_batch(
+    shop: &Shop,
+    batch: &Batch,
+    entries: &[Entry],
+    sure: Sureness,
+) -> Option<Result<BatchSpares, SparesError>> {
+    let seen_in = shop.batches_by(&batch.recipe).into_iter().map(str::to_owned).collect();
+    let prospect = shop.prospect(batch, entries, sure)?;
+    Some(prospect.map(|prospect| BatchSpares::new(batch, &prospect, sure, seen_in)))
+}
+
+/// The same as sure as usual, for commands that speak of other things first: where it can't be reckoned they say nothing.
+pub(crate) fn usual(shop: &Shop, batch: &Batch, entries: &[Entry]) -> Option<BatchSpares> {
+    let sure = sureness(USUALLY_SURE).ok()?;
+    of_batch(shop, batch, entries, sure)?.ok()
+}
+
+fn unknown_recipe(shop: &Shop, batch: &Batch) -> crate::shop::refusal::Refusal {
+    let recipes = shop.setup.iter().flat_map(|setup| &setup.recipes);
+    let names = recipes.map(|recipe| recipe.name.as_str());
+    crate::shop::rules::unknown("recipe", &batch.recipe, names)
+}
+
+fn wrong(error: &SparesError) -> Error {
+    let next = match error {
+        SparesError::MoreScrapThanSeen { .. } => "give --scrap as scrap/of so many, such as 3/40",
+        SparesError::TooManySpares { .. } => "ask to be less sure, or find what spoils the pieces",
+        _ => "give --good, --scrap and --sure as tackfree spares --help says",
+    };
+    Error::Usage(error.to_string(), next.to_owned())
+}
+
+pub(crate) fn sureness(text: &str) -> Result<Sureness, String> {
+    let number = text.trim().trim_end_matches('%').trim();
+    let number: f64 = number.parse().map_err(|_| format!("{text:?} is no number of %"))?;
+    Sureness::new(number).map_err(|error| error.to_string())
+}
+
+fn scrap(text: &str) -> Result<Seen, String> {
+    let parts = text
+        .split_once('/')
+        .and_then(|(scrap, of)| Some((scrap.trim().parse().ok()?, of.trim().parse().ok()?)));
+    let (scrap, of) =
+        parts.ok_or_else(|| format!("{text:?}: expected scrap of pieces, as 3/40"))?;
+    Seen::new(scrap, of).map_err(|error| error.to_string())
+}

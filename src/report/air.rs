@@ -1,0 +1,244 @@
+//! Air: what a session gives off and the airflow that asks for. Nothing here says that a room is safe.
+
+use serde::Serialize;
+
+use crate::craft::air::{
+    AirError, Airflow, CAUTION, Estimate, FIRE_SHARE, Limit, estimate, given_off,
+};
+use crate::report::can::volume;
+use crate::report::page::Tone;
+use crate::report::{Page, Report};
+use crate::shop::setup::{AirLimit, Finish};
+use crate::units::{Litres, Mixing};
+
+/// `air`.
+#[derive(Debug, Clone, Serialize)]
+pub struct AirShown {
+    /// Each finish by itself.
+    pub sessions: Vec<Session>,
+    /// Hours it takes.
+    pub hours: f64,
+    /// Where the hours come from: given, hands' time of the coats, assumed.
+    pub hours_from: &'static str,
+    /// How unevenly the air was taken to mix.
+    pub mixing: f64,
+    /// Whether that was given or is common practice.
+    pub mixing_given: bool,
+    /// What has to be said with it.
+    pub caution: &'static str,
+}
+
+/// What is laid on of one finish.
+#[derive(Debug, Clone)]
+pub struct Laid<'a> {
+    /// The finish.
+    pub finish: &'a Finish,
+    /// The lots, if they are lots.
+    pub lots: Vec<String>,
+    /// How much, as far as that is known.
+    pub litres: Option<Litres>,
+    /// Why some of it is not known.
+    pub unknown: Vec<String>,
+}
+
+/// One finish.
+#[derive(Debug, Clone, Serialize)]
+pub struct Session {
+    /// The finish.
+    pub finish: String,
+    /// The lots coated.
+    pub lots: Vec<String>,
+    /// How much of it, litres, as far as that is known.
+    pub litres: Option<f64>,
+    /// What it gives off, g/L, by the setup.
+    pub voc_g_per_l: Option<f64>,
+    /// Grams given off; null where that is not known.
+    pub given_off_g: Option<f64>,
+    /// Airflow to the breathing limit.
+    pub health: Option<Flow>,
+    /// Airflow to a quarter of the lower flammable limit.
+    pub fire: Option<Flow>,
+    /// What is missing, and for what.
+    pub missing: Vec<String>,
+}
+
+/// An airflow with the limit it keeps to.
+#[derive(Debug, Clone, Serialize)]
+pub struct Flow {
+    /// m³ an hour.
+    pub m3_per_hour: f64,
+    /// The limit, mg/m³.
+    pub limit_mg_m3: f64,
+    /// Where the limit comes from.
+    pub basis: String,
+}
+
+impl AirShown {
+    /// The estimate for what is laid on over some hours.
+    pub fn new(
+        laid: &[Laid<'_>],
+        hours: (f64, &'static str),
+        mixing: Option<Mixing>,
+    ) -> Result<Self, AirError> {
+        let mixes = mixing.unwrap_or(Mixing::COMMON_PRACTICE);
+        let sessions = laid.iter().map(|laid| Session::new(laid, hours.0, mixes));
+        Ok(Self {
+            sessions: sessions.collect::<Result<_, _>>()?,
+            hours: hours.0,
+            hours_from: hours.1,
+            mixing: mixes.get(),
+            mixing_given: mixing.is_some(),
+            caution: CAUTION,
+        })
+    }
+}
+
+impl Session {
+    fn new(laid: &Laid<'_>, hours: f64, mixing: Mixing) -> Result<Self, AirError> {
+        let finish = laid.finish;
+        let mut missing = laid.unknown.clone();
+        if finish.voc.is_none() {
+            missing.push(format!(
+                "what {} gives off is not known: no voc in the setup (g/L, from the maker's sheet)",
+                finish.name
+            ));
+        }
+        let mass = match (laid.litres.filter(|_| laid.unknown.is_empty()), finish.voc) {
+            (Some(litres), Some(voc)) => Some(given_off(litres, voc)?),
+            _ => None,
+        };
+        let limit = |limit: &AirLimit| Limit { at: limit.mg_m3, basis: limit.basis.clone() };
+        let (breathing, flammable) =
+            (finish.air_limit.as_ref().map(limit), finish.lower_flammable.as_ref().map(limit));
+        let estimate =
+            mass.map(|mass| estimate(mass, hours, breathing.as_ref(), flammable.as_ref(), mixing));
+        let estimate = estimate.transpose()?;
+        if breathing.is_none() {
+            missing.push(format!("health: no air_limit for {} in the setup", finish.name));
+        }
+        if flammable.is_none() {
+            missing.push(format!("fire: no lower_flammable for {} in the setup", finish.name));
+        }
+        let flow = |flow: fn(&Estimate) -> Option<&Airflow>| {
+            estimate.as_ref().and_then(flow).map(|flow| Flow {
+                m3_per_hour: flow.m3_per_hour,
+                limit_mg_m3: flow.limit.get(),
+                basis: flow.basis.clone(),
+            })
+        };
+        Ok(Self {
+            finish: finish.name.clone(),
+            lots: laid.lots.clone(),
+            litres: laid.litres.map(Litres::get),
+            voc_g_per_l: finish.voc.map(crate::units::GramsPerLitre::get),
+            given_off_g: mass.map(crate::units::Grams::get),
+            health: flow(|estimate| estimate.health.as_ref()),
+            fire: flow(|estimate| estimate.fire.as_ref()),
+            missing,
+        })
+    }
+}
+
+/// Three figures: an estimate has no more.
+fn figures(value: f64) -> String {
+    if value >= 100.0 || value == 0.0 {
+        format!("{value:.0}")
+    } else if value >= 10.0 {
+        format!("{value:.1}")
+    } else if value >= 0.01 {
+        format!("{value:.2}")
+    } else {
+        format!("{value:.1e}")
+    }
+}
+
+/// "1.5 h", below an hour "24 min".
+fn duration(hours: f64) -> String {
+    if hours < 1.0 {
+        format!("{} min", figures(hours * 60.0).trim_end_matches(".0"))
+    } else {
+        format!("{} h", (hours * 100.0).round() / 100.0)
+    }
+}
+
+impl Session {
+    fn text(&self, page: &mut Page) {
+        let lots = if self.lots.is_empty() {
+            String::new()
+        } else {
+            format!(" on {}", self.lots.join(", "))
+        };
+        let amount = self.litres.map_or_else(|| "an unknown amount".to_owned(), volume);
+        page.heading(Tone::Strong, &format!("{}  {amount}{lots}", self.finish));
+        match (self.given_off_g, self.voc_g_per_l) {
+            (Some(grams), Some(voc)) => page.hanging(
+                2,
+                4,
+                &format!(
+                    "about {} g of solvent given off ({voc} g/L on the sheet)",
+                    figures(grams)
+                ),
+            ),
+            _ => page.line(2, "solvent given off: not known"),
+        }
+        let flows = [
+            ("health", &self.health, String::new()),
+            (
+                "fire",
+                &self.fire,
+                format!("{:.0} % of the lower flammable limit, ", FIRE_SHARE * 100.0),
+            ),
+        ];
+        for (what, flow, share) in flows {
+            if let Some(flow) = flow {
+                page.hanging(
+                    2,
+                    4,
+                    &format!(
+                        "{what}: about {} m³ of fresh air an hour, to {} mg/m³ ({share}{})",
+                        figures(flow.m3_per_hour),
+                        figures(flow.limit_mg_m3),
+                        flow.basis
+                    ),
+                );
+            }
+        }
+        for missing in &self.missing {
+            page.hanging(2, 4, &format!("missing: {missing}"));
+        }
+    }
+}
+
+impl Report for AirShown {
+    fn text(&self, page: &mut Page) {
+        for (number, session) in self.sessions.iter().enumerate() {
+            if number > 0 {
+                page.gap();
+            }
+            session.text(page);
+        }
+        page.gap();
+        if self.sessions.len() > 1 {
+            page.hanging(0, 2, "Laid on in one session, their airflows add up.");
+        }
+        let practice = if self.mixing_given { "" } else { ", common practice" };
+        page.hanging(
+            0,
+            2,
+            &format!(
+                "Over {} ({}); all of the solvent taken to evaporate in that time; mixing factor {}{practice}.",
+                duration(self.hours),
+                self.hours_from,
+                self.mixing
+            ),
+        );
+        if self.sessions.iter().any(|session| session.fire.is_some()) {
+            page.hanging(
+                0,
+                2,
+                "Health and fire are reckoned apart: air enough against fire is far from enough to breathe.",
+            );
+        }
+        page.hanging(0, 2, self.caution);
+    }
+}

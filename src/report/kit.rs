@@ -1,0 +1,327 @@
+//! The kit: what to lay out before a session.
+
+use serde::Serialize;
+
+use crate::craft::cover::kit::{METAL_CAN, PIECES_A_CLOTH};
+use crate::craft::cover::{Abrading, Coating, kit};
+use crate::craft::grit::Grade;
+use crate::report::can::volume;
+use crate::report::count::{Count, all_of};
+use crate::report::page::Tone;
+use crate::report::stamp::Reader;
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::cover::Left;
+use crate::shop::name::LotName;
+use crate::shop::setup::Recipe;
+use crate::units::Litres;
+
+pub use crate::craft::cover::kit::KitError;
+
+/// One step on some pieces.
+#[derive(Debug, Clone)]
+pub struct Task<'a> {
+    /// The lot, if it is one's.
+    pub lot: Option<LotName>,
+    /// The recipe.
+    pub recipe: &'a Recipe,
+    /// The step, from 1.
+    pub step: u32,
+    /// How many.
+    pub pieces: u32,
+}
+
+/// `kit`.
+#[derive(Debug, Clone, Serialize)]
+pub struct KitShown {
+    /// The steps it is for, in order.
+    pub tasks: Vec<TaskLine>,
+    /// Strips to cut before starting, coarsest first.
+    pub strips: Vec<StripLine>,
+    /// Oil by finish.
+    pub oil: Vec<OilLine>,
+    /// Cloths, to apply and to wipe.
+    pub cloths: u32,
+    /// Pairs of gloves.
+    pub gloves: u32,
+    /// The lidded metal can with water, where a finish is used.
+    pub metal_can: Option<&'static str>,
+    /// Whether cloths of one of the finishes heat up by themselves, or may.
+    pub self_heating: bool,
+}
+
+/// One step the kit is for.
+#[derive(Debug, Clone, Serialize)]
+pub struct TaskLine {
+    /// The lot.
+    pub lot: Option<String>,
+    /// The recipe.
+    pub recipe: String,
+    /// The step, from 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// How many.
+    pub pieces: u32,
+}
+
+/// Strips of one grit.
+#[derive(Debug, Clone, Serialize)]
+pub struct StripLine {
+    /// The grit.
+    pub grade: Grade,
+    /// How many to cut, as far as recipes say how many pieces one does; null where none does.
+    pub strips: Option<u32>,
+    /// Whether some recipe does not say.
+    pub more_unknown: bool,
+}
+
+/// Oil of one finish.
+#[derive(Debug, Clone, Serialize)]
+pub struct OilLine {
+    /// The finish.
+    pub finish: String,
+    /// What it takes, as far as that is known, litres; null where nothing is.
+    pub litres: Option<f64>,
+    /// Why some of it is not known.
+    pub unknown: Vec<String>,
+    /// Open cans of it.
+    pub cans: Vec<CanLeft>,
+    /// enough, short, unknown, no can.
+    pub verdict: &'static str,
+    /// With short: by how much, litres.
+    pub short_by_litres: Option<f64>,
+}
+
+/// What is left in a can.
+#[derive(Debug, Clone, Serialize)]
+pub struct CanLeft {
+    /// The can.
+    pub can: String,
+    /// What is left, litres; null where nobody said what it held.
+    pub left_litres: Option<f64>,
+    /// about, at most, unknown.
+    pub left: &'static str,
+    /// Whether it is past its time and not counted.
+    pub past_its_time: bool,
+}
+
+impl KitShown {
+    /// What those steps need in that shop.
+    pub fn new(shop: &Shop, tasks: &[Task<'_>], reader: Reader) -> Result<Self, KitError> {
+        let coats: Vec<Coating> =
+            tasks.iter().filter_map(|t| shop.coating(t.recipe, t.step, t.pieces)).collect();
+        let abrading: Vec<Abrading> =
+            tasks.iter().filter_map(|t| t.recipe.abrading(t.step, t.pieces)).collect();
+        let kit = kit(&coats, &abrading)?;
+        let mut finishes: Vec<&str> = coats.iter().map(|coat| coat.of.as_str()).collect();
+        finishes.sort_unstable();
+        finishes.dedup();
+        let oil = finishes
+            .iter()
+            .map(|finish| oil_line(shop, tasks, finish, kit.oil.get(*finish), reader));
+        let mut grades: Vec<Grade> = abrading.iter().map(|work| work.grade).collect();
+        grades.sort_unstable();
+        grades.dedup();
+        let strips = grades.into_iter().map(|grade| StripLine {
+            grade,
+            strips: kit.strips.get(&grade).copied(),
+            more_unknown: kit.strips_unknown.contains(&grade),
+        });
+        Ok(Self {
+            tasks: tasks.iter().map(TaskLine::new).collect(),
+            strips: strips.collect(),
+            oil: oil.collect(),
+            cloths: kit.cloths,
+            gloves: kit.gloves,
+            metal_can: kit.metal_can.then_some(METAL_CAN),
+            self_heating: kit.self_heating,
+        })
+    }
+}
+
+impl TaskLine {
+    fn new(task: &Task<'_>) -> Self {
+        let step = task.recipe.step(task.step);
+        Self {
+            lot: task.lot.as_ref().map(LotName::to_string),
+            recipe: task.recipe.name.clone(),
+            step: task.step,
+            name: step.map_or_else(String::new, crate::shop::setup::Step::name),
+            pieces: task.pieces,
+        }
+    }
+}
+
+fn oil_line(
+    shop: &Shop,
+    tasks: &[Task<'_>],
+    finish: &str,
+    needed: Option<&Litres>,
+    reader: Reader,
+) -> OilLine {
+    let coats =
+        tasks.iter().filter(|t| t.recipe.step(t.step).and_then(|s| s.coat()) == Some(finish));
+    let unknown = coats.filter_map(|t| shop.oil_for(t.recipe, t.step, t.pieces)?.err());
+    let mut unknown: Vec<String> = unknown.map(|why| why.to_string()).collect();
+    unknown.sort_unstable();
+    unknown.dedup();
+    let open = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
+    let cans: Vec<CanLeft> = open.map(|can| CanLeft::new(shop, can, reader)).collect();
+    let (verdict, short_by_litres) = verdict(needed.filter(|_| unknown.is_empty()), &cans);
+    OilLine {
+        finish: finish.to_owned(),
+        litres: needed.map(|litres| litres.get()),
+        unknown,
+        cans,
+        verdict,
+        short_by_litres,
+    }
+}
+
+/// Whether the open cans together hold what is needed.
+fn verdict(needed: Option<&Litres>, cans: &[CanLeft]) -> (&'static str, Option<f64>) {
+    let counted = || cans.iter().filter(|can| !can.past_its_time);
+    let sum = |kind: &str| -> f64 {
+        counted().filter(|can| can.left == kind).filter_map(|can| can.left_litres).sum()
+    };
+    if counted().next().is_none() {
+        return ("no can", None);
+    }
+    let Some(needed) = needed else { return ("unknown", None) };
+    let (sure, at_most) = (sum("about"), sum("at most"));
+    if sure >= needed.get() {
+        ("enough", None)
+    } else if counted().any(|can| can.left == "unknown") || sure + at_most >= needed.get() {
+        ("unknown", None)
+    } else {
+        ("short", Some(needed.get() - sure - at_most))
+    }
+}
+
+impl CanLeft {
+    /// What is left in that can.
+    pub fn new(shop: &Shop, can: &crate::shop::Can, reader: Reader) -> Self {
+        let (left, litres) = match can.left() {
+            Left::Unknown => ("unknown", None),
+            Left::About(litres) => ("about", Some(litres.get())),
+            Left::AtMost(litres) => ("at most", Some(litres.get())),
+        };
+        let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
+        Self {
+            can: can.name.clone(),
+            left_litres: litres,
+            left,
+            past_its_time: keeps.is_some_and(|until| reader.now > until),
+        }
+    }
+
+    /// "about 0.62 L", "unknown".
+    pub fn words(&self) -> String {
+        match self.left_litres {
+            Some(litres) => format!("{} {}", self.left, volume(litres)),
+            None => "an unknown amount".to_owned(),
+        }
+    }
+}
+
+/// What is needed, rounded up.
+fn needed(litres: f64) -> String {
+    let steps = if litres < 0.0995 { 1000.0 } else { 100.0 };
+    volume((litres * steps - 1e-9).ceil() / steps)
+}
+
+impl OilLine {
+    fn amount(&self) -> String {
+        match (self.litres, self.unknown.is_empty()) {
+            (Some(litres), true) => needed(litres),
+            (Some(litres), false) => format!("{} and an unknown amount", needed(litres)),
+            (None, _) => "an unknown amount".to_owned(),
+        }
+    }
+
+    /// "K7 has enough: about 0.62 L left".
+    fn says(&self) -> String {
+        let counted: Vec<&CanLeft> = self.cans.iter().filter(|can| !can.past_its_time).collect();
+        let names: Vec<&str> = counted.iter().map(|can| can.can.as_str()).collect();
+        let left: Vec<String> = counted.iter().map(|can| can.words()).collect();
+        let (names, left) = (all_of(&names), all_of(&left));
+        let have = if counted.len() == 1 { "has" } else { "together have" };
+        match (self.verdict, self.short_by_litres) {
+            ("no can", _) => "no open can within its time holds any".to_owned(),
+            ("enough", _) => format!("{names} {have} enough: {left} left"),
+            ("short", Some(by)) => {
+                let is = if counted.len() == 1 { "is" } else { "together are" };
+                format!("{names} {is} short by {}: {left} left", volume(by))
+            }
+            _ => format!("whether {names} {have} enough is not known: {left} left"),
+        }
+    }
+}
+
+impl Report for KitShown {
+    fn text(&self, page: &mut Page) {
+        if self.tasks.is_empty() {
+            page.line(0, "Nothing to lay out: no step asked for waits for hands.");
+            return;
+        }
+        page.heading(Tone::Strong, "KIT FOR");
+        for task in &self.tasks {
+            let whose = task.lot.as_ref().unwrap_or(&task.recipe);
+            let pieces = Count(task.pieces, "piece").to_string();
+            page.pair(2, &format!("{whose}  {}", task.name), &pieces);
+        }
+        self.strips_text(page);
+        self.oil_text(page);
+    }
+}
+
+impl KitShown {
+    fn strips_text(&self, page: &mut Page) {
+        if self.strips.is_empty() {
+            return;
+        }
+        page.gap();
+        page.heading(Tone::Strong, "STRIPS, CUT BEFORE STARTING");
+        for line in &self.strips {
+            let unknown = "the recipe does not say how many pieces one does";
+            let count = match (line.strips, line.more_unknown) {
+                (Some(strips), false) => Count(strips, "strip").to_string(),
+                (Some(strips), true) => format!("{}, and more: {unknown}", Count(strips, "strip")),
+                (None, _) => format!("not known: {unknown}"),
+            };
+            page.hanging(2, 4, &format!("{}: {count}", line.grade));
+        }
+    }
+
+    fn oil_text(&self, page: &mut Page) {
+        let Some(metal_can) = self.metal_can else { return };
+        page.gap();
+        page.heading(Tone::Strong, "OIL");
+        for line in &self.oil {
+            page.hanging(2, 4, &format!("{}: {}; {}", line.finish, line.amount(), line.says()));
+            for why in &line.unknown {
+                page.hanging(4, 6, &format!("not known: {why}"));
+            }
+            for can in line.cans.iter().filter(|can| can.past_its_time) {
+                page.hanging(4, 6, &format!("{} is past its time and not counted", can.can));
+            }
+        }
+        page.gap();
+        page.heading(Tone::Strong, "BESIDE");
+        let cloths = format!(
+            "{}: one to apply each finish, one to wipe every {PIECES_A_CLOTH} pieces (common practice)",
+            Count(self.cloths, "cloth")
+        );
+        page.hanging(2, 4, &cloths);
+        page.hanging(2, 4, &format!("{} of gloves", Count(self.gloves, "pair")));
+        page.hanging(2, 4, metal_can);
+        if self.self_heating {
+            page.hanging(
+                2,
+                4,
+                "cloths with this on them can heat up by themselves: into the can one by one, as they are used",
+            );
+        }
+    }
+}

@@ -1,0 +1,337 @@
+//! Pace: minutes a piece, where time is lost, what is left.
+
+use serde::Serialize;
+
+use crate::craft::pace::Pace;
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::left::{Saving, StepTimes, Times};
+
+/// `pace BATCH`, `pace LOT`.
+#[derive(Debug, Clone, Serialize)]
+pub struct PaceShown {
+    /// The batch or lot.
+    pub of: String,
+    /// The recipe.
+    pub recipe: String,
+    /// Whether the times are those of earlier batches by the recipe, for want of any of its own.
+    pub of_earlier: bool,
+    /// Steps in order, then splits that are no step.
+    pub steps: Vec<StepLine>,
+    /// All that was timed, together.
+    pub piece: Option<PieceLine>,
+    /// Where time is lost against the best, most first.
+    pub losses: Vec<LossLine>,
+    /// Hands' hours left.
+    pub left_hours: f64,
+    /// Days the shop is open for that, if hands did nothing else; null where it never is long enough.
+    pub open_days: Option<u32>,
+    /// When that would be over, waits apart.
+    pub open_until: Option<Stamp>,
+    /// What a target would save.
+    pub target: Option<TargetLine>,
+}
+
+/// One step or split. Times in seconds a piece.
+#[derive(Debug, Clone, Serialize)]
+pub struct StepLine {
+    /// What a person calls it.
+    pub name: String,
+    /// Its number in the recipe, from 1.
+    pub step: Option<u32>,
+    /// How many times were taken.
+    pub samples: usize,
+    /// The middle one.
+    pub median: Option<f64>,
+    /// The quickest.
+    pub best: Option<f64>,
+    /// The middle one of the last ten.
+    pub last_ten: Option<f64>,
+    /// What due and the plan reckon with.
+    pub each: f64,
+    /// samples or recipe.
+    pub each_from: &'static str,
+    /// The learning curve, from five times on.
+    pub curve: Option<CurveLine>,
+    /// Pieces still to do.
+    pub todo: u32,
+    /// Hands' hours that takes.
+    pub left_hours: f64,
+}
+
+/// All steps and splits that were timed, together. Times in seconds a piece.
+#[derive(Debug, Clone, Copy, Default, Serialize)]
+pub struct PieceLine {
+    /// The middle times.
+    pub median: f64,
+    /// The quickest.
+    pub best: f64,
+    /// The middle times of the last ten.
+    pub last_ten: f64,
+}
+
+/// A learning curve.
+#[derive(Debug, Clone, Serialize)]
+pub struct CurveLine {
+    /// The first piece's time, s.
+    pub first: f64,
+    /// What a doubling of the pieces leaves of the time, %.
+    pub slope_percent: f64,
+    /// r² of the logarithms; null where all times are the same.
+    pub fit: Option<f64>,
+}
+
+/// What a step loses against its own best.
+#[derive(Debug, Clone, Serialize)]
+pub struct LossLine {
+    /// The step.
+    pub name: String,
+    /// Median less best, s a piece.
+    pub lost: f64,
+    /// Its share in what all lose, %.
+    pub share_percent: f64,
+}
+
+/// What a target would save.
+#[derive(Debug, Clone, Serialize)]
+pub struct TargetLine {
+    /// The step; null for all that was timed.
+    pub name: Option<String>,
+    /// The target, s a piece.
+    pub target: f64,
+    /// The middle time now, s a piece.
+    pub now: f64,
+    /// For so many pieces.
+    pub pieces: u32,
+    /// Hours it saves.
+    pub saved_hours: f64,
+}
+
+impl PaceShown {
+    /// The times of a batch or a lot.
+    pub fn new(
+        shop: &Shop,
+        (of, recipe): (String, String),
+        times: &Times,
+        target: Option<Saving>,
+        reader: Reader,
+    ) -> Self {
+        let left = times.left();
+        let open = (left > 0.0).then(|| shop.open_time(reader.now, left)).flatten();
+        let losses = times.losses.iter().filter(|loss| loss.lost > 0.0).map(|loss| LossLine {
+            name: loss.step.clone(),
+            lost: loss.lost,
+            share_percent: loss.share * 100.0,
+        });
+        Self {
+            of,
+            recipe,
+            of_earlier: times.of_earlier,
+            steps: times.steps.iter().map(StepLine::new).collect(),
+            piece: PieceLine::new(times),
+            losses: losses.collect(),
+            left_hours: left / 3600.0,
+            open_days: open.map(|open| open.days),
+            open_until: open.map(|open| reader.stamp(open.ends)),
+            target: target.map(TargetLine::new),
+        }
+    }
+}
+
+impl PieceLine {
+    fn new(times: &Times) -> Option<Self> {
+        let sum = |all: Self, pace: &Pace| Self {
+            median: all.median + pace.median,
+            best: all.best + pace.best,
+            last_ten: all.last_ten + pace.last_ten,
+        };
+        let mut paces = times.steps.iter().filter_map(|step| step.pace.as_ref()).peekable();
+        paces.peek()?;
+        Some(paces.fold(Self::default(), sum))
+    }
+}
+
+impl StepLine {
+    fn new(times: &StepTimes) -> Self {
+        let pace = times.pace.as_ref();
+        Self {
+            name: times.step.to_string(),
+            step: times.number,
+            samples: pace.map_or(0, |pace| pace.samples),
+            median: pace.map(|pace| pace.median),
+            best: pace.map(|pace| pace.best),
+            last_ten: pace.map(|pace| pace.last_ten),
+            each: times.each,
+            each_from: if times.from_samples { "samples" } else { "recipe" },
+            curve: times.curve.map(|curve| CurveLine {
+                first: curve.first,
+                slope_percent: curve.slope_percent(),
+                fit: curve.fit,
+            }),
+            todo: times.todo,
+            left_hours: times.left / 3600.0,
+        }
+    }
+}
+
+impl TargetLine {
+    fn new(saving: Saving) -> Self {
+        Self {
+            name: saving.step.map(|step| step.to_string()),
+            target: saving.target,
+            now: saving.now,
+            pieces: saving.pieces,
+            saved_hours: saving.saved / 3600.0,
+        }
+    }
+}
+
+/// "6m 10s", "40s", "7.5s".
+fn time(seconds: f64) -> String {
+    if seconds < 59.95 {
+        let text = format!("{seconds:.1}s");
+        return text.replace(".0s", "s");
+    }
+    let whole = seconds.round();
+    let minutes = (whole / 60.0).floor();
+    let rest = whole - minutes * 60.0;
+    if minutes >= 60.0 {
+        let hours = (minutes / 60.0).floor();
+        return format!("{hours}h {:02}m", minutes - hours * 60.0);
+    }
+    format!("{minutes}m {rest:02}s")
+}
+
+/// "3.4 h", below an hour "25 min".
+fn hours(hours: f64) -> String {
+    if hours < 1.0 { format!("{:.0} min", hours * 60.0) } else { format!("{hours:.1} h") }
+}
+
+impl Report for PaceShown {
+    fn text(&self, page: &mut Page) {
+        page.heading(Tone::Strong, &format!("{}  {}", self.of, self.recipe));
+        let timed: Vec<&StepLine> = self.steps.iter().filter(|step| step.samples > 0).collect();
+        if timed.is_empty() {
+            page.hanging(
+                2,
+                4,
+                "No times yet. Take some: tackfree pace time LOT, or tackfree done LOT --minutes N",
+            );
+        } else {
+            self.times_text(&timed, page);
+            self.losses_text(page);
+            learning_text(&timed, page);
+        }
+        self.left_text(page);
+        if let Some(target) = &self.target {
+            target.text(page);
+        }
+    }
+}
+
+impl PaceShown {
+    fn times_text(&self, timed: &[&StepLine], page: &mut Page) {
+        if self.of_earlier {
+            page.line(2, "No times of its own yet: those of earlier batches by this recipe.");
+        }
+        page.gap();
+        let of = |value: Option<f64>| value.map_or_else(String::new, time);
+        let row = |step: &&StepLine| {
+            vec![
+                step.name.clone(),
+                step.samples.to_string(),
+                of(step.median),
+                of(step.best),
+                of(step.last_ten),
+                step.step.map_or_else(String::new, |_| {
+                    format!("{} ({})", time(step.each), step.each_from)
+                }),
+            ]
+        };
+        let mut rows: Vec<Vec<String>> = timed.iter().map(row).collect();
+        if let Some(piece) = self.piece.filter(|_| timed.len() > 1) {
+            let PieceLine { median, best, last_ten } = piece;
+            let [median, best, last_ten] = [median, best, last_ten].map(time);
+            rows.push(vec![
+                "together".to_owned(),
+                String::new(),
+                median,
+                best,
+                last_ten,
+                String::new(),
+            ]);
+        }
+        page.table(&["a piece", "times", "median", "best", "last ten", "reckoned with"], &rows);
+    }
+
+    fn losses_text(&self, page: &mut Page) {
+        if self.losses.is_empty() {
+            return;
+        }
+        page.gap();
+        page.heading(Tone::Strong, "LOST AGAINST THE BEST");
+        for loss in &self.losses {
+            let share = format!("{:.0} % of all that is lost", loss.share_percent);
+            page.pair(2, &format!("{}  {} a piece", loss.name, time(loss.lost)), &share);
+        }
+    }
+
+    fn left_text(&self, page: &mut Page) {
+        page.gap();
+        page.heading(Tone::Strong, "LEFT TO DO");
+        if self.left_hours <= 0.0 {
+            page.line(2, "nothing");
+            return;
+        }
+        let open = match (self.open_days, &self.open_until) {
+            (Some(days), Some(until)) => format!(
+                "{} of open time, to {} if hands did nothing else; waits apart",
+                Count(days, "day"),
+                until.moment()
+            ),
+            _ => "the shop is not open long enough in the next two years".to_owned(),
+        };
+        page.hanging(2, 4, &format!("{} of work: {open}", hours(self.left_hours)));
+    }
+}
+
+fn learning_text(timed: &[&StepLine], page: &mut Page) {
+    let learning: Vec<_> =
+        timed.iter().filter_map(|step| Some((&step.name, step.curve.as_ref()?))).collect();
+    if learning.is_empty() {
+        return;
+    }
+    page.gap();
+    page.heading(Tone::Strong, "WITH PRACTICE");
+    for (name, curve) in learning {
+        let fit = curve
+            .fit
+            .map_or_else(|| "all times the same".to_owned(), |fit| format!("fit r² {fit:.2}"));
+        page.hanging(
+            2,
+            4,
+            &format!("{name}: twice the pieces, {:.0} % of the time ({fit})", curve.slope_percent),
+        );
+    }
+}
+
+impl TargetLine {
+    fn text(&self, page: &mut Page) {
+        page.gap();
+        let what = self.name.as_deref().unwrap_or("all that was timed");
+        page.hanging(
+            0,
+            2,
+            &format!(
+                "At {} a piece for {what} (now {}) {} would save {}.",
+                time(self.target),
+                time(self.now),
+                Count(self.pieces, "piece"),
+                hours(self.saved_hours)
+            ),
+        );
+    }
+}

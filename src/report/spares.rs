@@ -1,0 +1,261 @@
+//! Spares: how many pieces to start so that enough good ones come out.
+
+use serde::Serialize;
+
+use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, to_start};
+use crate::report::count::{Count, all_of};
+use crate::report::page::Tone;
+use crate::report::{Page, Report};
+use crate::shop::Batch;
+use crate::shop::scrap::{Prospect, StageSeen, UNLIKELY};
+use crate::units::Sureness;
+
+/// Below this share the prior is no longer named: what was seen says almost all.
+const PRIOR_COUNTS: f64 = 0.1;
+
+/// `spares --good N --scrap K/N`.
+#[derive(Debug, Clone, Serialize)]
+pub struct SparesShown {
+    /// Good pieces needed.
+    pub good: u32,
+    /// Scrap seen.
+    pub scrap: u32,
+    /// Of so many.
+    pub of: u32,
+    /// What that makes.
+    #[serde(flatten)]
+    pub answer: Answer,
+}
+
+/// `spares BATCH`, and a part of `batch show`.
+#[derive(Debug, Clone, Serialize)]
+pub struct BatchSpares {
+    /// The batch.
+    pub batch: String,
+    /// Good pieces promised.
+    pub promised: u32,
+    /// Good pieces still needed.
+    pub need: u32,
+    /// Pieces started that are still on their way.
+    pub on_the_way: u32,
+    /// The chance that those are enough, 0 to 1.
+    pub chance_as_it_is: f64,
+    /// Whether rejects have made the promised count unlikely.
+    pub unlikely: bool,
+    /// Steps by hand with what was seen at each.
+    pub stages: Vec<StageLine>,
+    /// The batches that scrap was seen in.
+    pub seen_in: Vec<String>,
+    /// What to start.
+    #[serde(flatten)]
+    pub answer: Answer,
+}
+
+/// How many to start, and how sure that makes it.
+#[derive(Debug, Clone, Serialize)]
+pub struct Answer {
+    /// How sure it shall be, %.
+    pub sure_percent: f64,
+    /// Pieces to start.
+    pub start: u32,
+    /// Pieces beyond the good ones needed, those on their way included.
+    pub spares: u32,
+    /// Blanks to prepare; null where the setup does not know the piece.
+    pub blanks: Option<u32>,
+    /// Pieces from one blank.
+    pub per_blank: Option<u32>,
+    /// The chance that enough come out, 0 to 1.
+    pub chance: f64,
+    /// The prior's share in that, 0 to 1.
+    pub prior_share: f64,
+    /// The prior, named while it matters.
+    pub prior: Option<String>,
+}
+
+/// One stage.
+#[derive(Debug, Clone, Serialize)]
+pub struct StageLine {
+    /// The step, from 1.
+    pub step: u32,
+    /// What a person calls it.
+    pub name: String,
+    /// Thrown out there.
+    pub scrap: u32,
+    /// Of so many judged.
+    pub of: u32,
+    /// Pieces of this batch that wait there.
+    pub waiting: u32,
+}
+
+impl SparesShown {
+    /// The answer for so many good pieces after scrap seen.
+    pub fn new(good: u32, seen: Seen, sure: Sureness, per_blank: u32) -> Result<Self, SparesError> {
+        let start = to_start(good, &[Stage { seen, waiting: 0 }], Prior::USUAL, sure)?;
+        let made = blanks(start.pieces, per_blank)?;
+        let answer = Answer::new(start, sure, Some(made), Some(per_blank));
+        Ok(Self { good, scrap: seen.scrap(), of: seen.of(), answer })
+    }
+}
+
+impl Answer {
+    fn new(start: Start, sure: Sureness, blanks: Option<u32>, per_blank: Option<u32>) -> Self {
+        let prior = (start.prior_share >= PRIOR_COUNTS).then(|| {
+            format!(
+                "taken beforehand: 5 % scrap over the whole of the work, worth 20 pieces, Beta(1, 19), a choice; it still makes up {:.0} % of the step least seen",
+                start.prior_share * 100.0
+            )
+        });
+        Self {
+            sure_percent: sure.get(),
+            start: start.pieces,
+            spares: start.spares,
+            blanks,
+            per_blank,
+            chance: start.chance,
+            prior_share: start.prior_share,
+            prior,
+        }
+    }
+
+    /// "start 3 more, from 3 blanks".
+    fn start(&self, more: &str) -> String {
+        let blanks = self.blanks.map(|blanks| format!(", from {}", Count(blanks, "blank")));
+        format!("start {}{more}{}", Count(self.start, "piece"), blanks.unwrap_or_default())
+    }
+}
+
+impl BatchSpares {
+    /// How a batch stands towards its promise.
+    pub fn new(batch: &Batch, prospect: &Prospect, sure: Sureness, seen_in: Vec<String>) -> Self {
+        let Prospect { need, on_the_way, chance, start, blanks, per_blank, unlikely, .. } =
+            *prospect;
+        Self {
+            batch: batch.name.clone(),
+            promised: batch.pieces,
+            need,
+            on_the_way,
+            chance_as_it_is: chance,
+            unlikely,
+            stages: prospect.stages.iter().map(StageLine::new).collect(),
+            seen_in,
+            answer: Answer::new(start, sure, blanks, per_blank),
+        }
+    }
+
+    /// Said where rejects have made the promised count unlikely.
+    pub fn warning(&self) -> Option<String> {
+        let answer = &self.answer;
+        self.unlikely.then(|| {
+            format!(
+                "The {} promised are unlikely to come out good: a chance of {} with the {} on their way, under {:.0} %. To be {} % sure {}: tackfree lot start {} --pieces {}",
+                Count(self.promised, "piece"),
+                percent(self.chance_as_it_is),
+                self.on_the_way,
+                UNLIKELY * 100.0,
+                answer.sure_percent,
+                answer.start(" more"),
+                self.batch,
+                answer.start
+            )
+        })
+    }
+}
+
+impl StageLine {
+    fn new(stage: &StageSeen) -> Self {
+        let (scrap, of) = (stage.seen.scrap(), stage.seen.of());
+        Self { step: stage.number, name: stage.step.to_string(), scrap, of, waiting: stage.waiting }
+    }
+}
+
+/// "92 %"; never 0 % or 100 % of what is neither.
+fn percent(chance: f64) -> String {
+    let whole = (chance * 100.0).round();
+    if chance > 0.0 && whole < 1.0 {
+        "under 1 %".to_owned()
+    } else if chance < 1.0 && whole > 99.0 {
+        "over 99 %".to_owned()
+    } else {
+        format!("{whole} %")
+    }
+}
+
+impl Report for SparesShown {
+    fn text(&self, page: &mut Page) {
+        let answer = &self.answer;
+        let good = Count(self.good, "good piece");
+        page.heading(Tone::Strong, &format!("For {good} {}", answer.start("")));
+        page.line(
+            2,
+            &format!(
+                "{} spare; a chance of {}, {} % asked for",
+                answer.spares,
+                percent(answer.chance),
+                answer.sure_percent
+            ),
+        );
+        page.line(2, &format!("scrap seen: {} of {}", self.scrap, self.of));
+        answer.prior_text(page);
+    }
+}
+
+impl Answer {
+    fn prior_text(&self, page: &mut Page) {
+        if let Some(prior) = &self.prior {
+            page.hanging(2, 4, prior);
+        }
+    }
+}
+
+impl Report for BatchSpares {
+    fn text(&self, page: &mut Page) {
+        let answer = &self.answer;
+        let heading = if answer.start == 0 {
+            format!("{}  nothing more to start", self.batch)
+        } else {
+            format!("{}  {}", self.batch, answer.start(" more"))
+        };
+        page.heading(Tone::Strong, &heading);
+        page.hanging(
+            2,
+            4,
+            &format!(
+                "{} promised, {} still needed, {} on the way: alone a chance of {}",
+                self.promised,
+                self.need,
+                self.on_the_way,
+                percent(self.chance_as_it_is)
+            ),
+        );
+        page.hanging(
+            2,
+            4,
+            &format!(
+                "with {} started more a chance of {}, {} % asked for; {} spare in all",
+                answer.start,
+                percent(answer.chance),
+                answer.sure_percent,
+                answer.spares
+            ),
+        );
+        answer.prior_text(page);
+        page.gap();
+        let rows: Vec<Vec<String>> = self
+            .stages
+            .iter()
+            .map(|stage| {
+                vec![
+                    stage.step.to_string(),
+                    stage.name.clone(),
+                    format!("{} of {}", stage.scrap, stage.of),
+                    stage.waiting.to_string(),
+                ]
+            })
+            .collect();
+        page.table(&["step", "name", "thrown out", "waiting"], &rows);
+        if self.seen_in.len() > 1 {
+            page.gap();
+            page.hanging(0, 2, &format!("Thrown out in {}.", all_of(&self.seen_in)));
+        }
+    }
+}

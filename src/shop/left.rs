@@ -1,0 +1,213 @@
+//! What the times of a batch or a lot say: where they are lost, how they fall, what is left to do.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use crate::craft::pace::{Curve, ENOUGH_SAMPLES, Loss, Pace, PaceError, fit, losses, pace, saved};
+use crate::shop::name::LotName;
+use crate::shop::pace::{Sample, TimedStep};
+use crate::shop::setup::Recipe;
+use crate::shop::{Batch, Shop};
+use crate::time::{Instant, Span, local_date};
+
+/// Whose times.
+#[derive(Debug, Clone, Copy)]
+pub struct Whose<'a> {
+    /// The batch.
+    pub batch: &'a Batch,
+    /// One lot of it.
+    pub lot: Option<&'a LotName>,
+}
+
+/// The times of a batch or a lot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Times {
+    /// Whether they are those of earlier batches by the same recipe, for want of any of its own.
+    pub of_earlier: bool,
+    /// The recipe's steps by hand, in order, then splits that are no step.
+    pub steps: Vec<StepTimes>,
+    /// Steps that lose against their best, most first.
+    pub losses: Vec<Loss>,
+}
+
+/// One step or split.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StepTimes {
+    /// The step or split.
+    pub step: TimedStep,
+    /// Its number in the recipe; none for a split that is no step.
+    pub number: Option<u32>,
+    /// What its times show; none without any.
+    pub pace: Option<Pace>,
+    /// How it falls with practice, where there are enough times of different pieces.
+    pub curve: Option<Curve>,
+    /// What a piece is reckoned with, s.
+    pub each: f64,
+    /// Whether that is from times taken, not from the recipe.
+    pub from_samples: bool,
+    /// Pieces still to do there.
+    pub todo: u32,
+    /// Hands' time that takes, s.
+    pub left: f64,
+}
+
+/// What a target saves.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Saving {
+    /// What it is for: a step, or none for all that was timed.
+    pub step: Option<TimedStep>,
+    /// The target, s a piece.
+    pub target: f64,
+    /// The middle time now, s a piece.
+    pub now: f64,
+    /// For so many pieces.
+    pub pieces: u32,
+    /// What it saves, s.
+    pub saved: f64,
+}
+
+/// When so much work is over, if hands did nothing else.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OpenTime {
+    /// Days the shop is open for it, today included if work is done today.
+    pub days: u32,
+    /// The end.
+    pub ends: Instant,
+}
+
+impl Shop {
+    /// The times of a batch or a lot, step by step, and what is left to do of it.
+    pub fn times(&self, whose: Whose<'_>, recipe: &Recipe) -> Result<Times, PaceError> {
+        let all: Vec<&Sample> = self
+            .samples
+            .get(&recipe.name)
+            .iter()
+            .flat_map(|steps| steps.values().flatten())
+            .collect();
+        let of_batch = |sample: &&Sample| {
+            sample.lot.batch == whose.batch.name && whose.lot.is_none_or(|lot| sample.lot == *lot)
+        };
+        let own: Vec<&Sample> = all.iter().copied().filter(of_batch).collect();
+        let of_earlier = own.is_empty() && !all.is_empty();
+        let chosen = if of_earlier { all } else { own };
+        let mut by_step: BTreeMap<&TimedStep, Vec<&Sample>> = BTreeMap::new();
+        for sample in chosen {
+            by_step.entry(&sample.step).or_default().push(sample);
+        }
+        let by_hand = recipe.numbered().filter(|(_, step)| !step.is_cure());
+        let mut keys: Vec<TimedStep> =
+            by_hand.filter_map(|(number, _)| recipe.timed_step(number)).collect();
+        let others = by_step.keys().filter(|step| recipe.step_timed(step).is_none());
+        keys.extend(others.map(|step| (*step).clone()));
+        let mut steps = Vec::new();
+        for key in &keys {
+            let samples = by_step.get(key).map(Vec::as_slice).unwrap_or_default();
+            let learns = if of_earlier { &[] } else { samples };
+            steps.push(self.step_times(whose, recipe, key, samples, learns)?);
+        }
+        let seconds: Vec<(String, Vec<f64>)> = by_step
+            .iter()
+            .map(|(step, samples)| (step.to_string(), samples.iter().map(|s| s.seconds).collect()))
+            .collect();
+        let losses = losses(seconds.iter().map(|(step, times)| (step.as_str(), times.as_slice())))?;
+        Ok(Times { of_earlier, steps, losses })
+    }
+
+    fn step_times(
+        &self,
+        whose: Whose<'_>,
+        recipe: &Recipe,
+        key: &TimedStep,
+        samples: &[&Sample],
+        learns: &[&Sample],
+    ) -> Result<StepTimes, PaceError> {
+        let number = recipe.step_timed(key);
+        let seconds: Vec<f64> = samples.iter().map(|sample| sample.seconds).collect();
+        let pace = if seconds.is_empty() { None } else { Some(pace(&seconds)?) };
+        let points: Vec<(u32, f64)> =
+            learns.iter().map(|sample| (sample.number.max(1), sample.seconds)).collect();
+        // Times of one and the same piece show no learning; that is no fault.
+        let curve = fit(&points).ok().filter(|curve| curve.samples >= ENOUGH_SAMPLES);
+        let each = number.map_or(Span::ZERO, |number| self.each(recipe, number));
+        let each = f64::from(u32::try_from(each.as_seconds()).unwrap_or(u32::MAX));
+        let todo = number.map_or(0, |number| self.todo(whose, number));
+        let by_curve = curve
+            .zip(pace)
+            .map(|(curve, pace)| curve.left(self.made(&whose.batch.name, key), todo, pace.best));
+        let left = by_curve.filter(|left| left.is_finite());
+        Ok(StepTimes {
+            step: key.clone(),
+            number,
+            pace,
+            curve,
+            each,
+            from_samples: number.is_some_and(|number| self.sampled(recipe, number).is_some()),
+            todo,
+            left: left.unwrap_or(each * f64::from(todo)),
+        })
+    }
+
+    /// Pieces that have that step before them: those in hand, and of a batch those to be started yet if none fails.
+    fn todo(&self, whose: Whose<'_>, step: u32) -> u32 {
+        let batch = whose.batch;
+        let lots = self.open_lots().filter(|lot| match whose.lot {
+            Some(name) => lot.name == *name,
+            None => lot.name.batch == batch.name,
+        });
+        let before = lots.filter(|lot| lot.next <= step).map(|lot| lot.pieces);
+        let in_hand = before.fold(0, u32::saturating_add);
+        if whose.lot.is_some() || batch.closed.is_some() {
+            return in_hand;
+        }
+        let accounted = self.in_hand(&batch.name).saturating_add(batch.shipped);
+        in_hand.saturating_add(batch.pieces.saturating_sub(accounted))
+    }
+
+    /// When the shop has been open long enough for so many seconds of hands' time; none where that is not within two years.
+    pub fn open_time(&self, from: Instant, seconds: f64) -> Option<OpenTime> {
+        const TWO_YEARS: Span = Span::days(731);
+        let shop = &self.setup.as_ref()?.shop;
+        let mut left = seconds / f64::from(shop.hands.max(1));
+        let mut days: BTreeSet<NaiveDate> = BTreeSet::new();
+        for (opens, closes) in shop.hours.stretches(shop.zone, from, TWO_YEARS.after(from)) {
+            days.insert(local_date(opens, shop.zone));
+            let open = Span::between(opens, closes);
+            let open_seconds = f64::from(u32::try_from(open.as_seconds()).unwrap_or(u32::MAX));
+            if open_seconds >= left {
+                #[expect(clippy::cast_possible_truncation, reason = "no more than the stretch")]
+                let last = Span::seconds(left.max(0.0).ceil() as i64);
+                let days = u32::try_from(days.len()).unwrap_or(u32::MAX);
+                return Some(OpenTime { days, ends: last.after(opens) });
+            }
+            left -= open_seconds;
+        }
+        None
+    }
+}
+
+impl Times {
+    /// All that is left to do, s of hands' time.
+    pub fn left(&self) -> f64 {
+        self.steps.iter().map(|step| step.left).sum()
+    }
+
+    /// What a target a piece would save: over all that was timed, or in one step. Nothing where that was not timed.
+    pub fn saving(&self, target: Span, of: Option<&str>) -> Option<Saving> {
+        let wanted = |step: &&StepTimes| match of {
+            Some(name) => step.step.to_string().eq_ignore_ascii_case(name),
+            None => true,
+        };
+        let timed: Vec<&StepTimes> =
+            self.steps.iter().filter(wanted).filter(|step| step.pace.is_some()).collect();
+        let first = timed.first()?;
+        let now = timed.iter().filter_map(|step| step.pace).map(|pace| pace.median).sum();
+        let target = f64::from(u32::try_from(target.as_seconds()).unwrap_or(u32::MAX));
+        // A split that is no step of the recipe is done on every piece that is still to be begun.
+        let pieces = first
+            .number
+            .map_or_else(|| self.steps.first().map_or(0, |step| step.todo), |_| first.todo);
+        let step = of.map(|_| first.step.clone());
+        Some(Saving { step, target, now, pieces, saved: saved(now, target, pieces) })
+    }
+}

@@ -1,0 +1,167 @@
+//! Scrap: what was thrown out at which step, in a batch and in the batches before it, and what that makes of the promise.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, chance, to_start};
+use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::fold::voided;
+use crate::shop::lot::Lot;
+use crate::shop::pace::TimedStep;
+use crate::shop::setup::Recipe;
+use crate::shop::{Batch, Shop};
+use crate::units::Sureness;
+
+/// A promise whose chance is below this is called unlikely: four in five (a choice, no source).
+pub const UNLIKELY: f64 = 0.8;
+
+/// One stage of the work.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StageSeen {
+    /// The step.
+    pub step: TimedStep,
+    /// Its number in the recipe, from 1.
+    pub number: u32,
+    /// Scrap of those judged, in all batches read.
+    pub seen: Seen,
+    /// Pieces of this batch that have it before them and nothing earlier.
+    pub waiting: u32,
+}
+
+/// How a batch stands towards what it promised.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prospect {
+    /// Good pieces still needed, those shipped or through every step taken off.
+    pub need: u32,
+    /// Pieces started that are still on their way.
+    pub on_the_way: u32,
+    /// Stage by stage.
+    pub stages: Vec<StageSeen>,
+    /// The chance that what is started is enough.
+    pub chance: f64,
+    /// What to start yet.
+    pub start: Start,
+    /// Blanks that takes; none where the setup does not know the piece.
+    pub blanks: Option<u32>,
+    /// Pieces from one blank.
+    pub per_blank: Option<u32>,
+    /// Whether rejects have made the promised count unlikely: some were thrown out, as many as promised were started, and
+    /// the chance is under four in five.
+    pub unlikely: bool,
+}
+
+impl Shop {
+    /// How a batch stands towards its promised count; nothing where its recipe is not known any more.
+    pub fn prospect(
+        &self,
+        batch: &Batch,
+        entries: &[Entry],
+        sure: Sureness,
+    ) -> Option<Result<Prospect, SparesError>> {
+        let recipe = self.recipe_of(batch)?;
+        Some(self.prospect_by(recipe, batch, entries, sure))
+    }
+
+    /// The recipe a batch goes by: as the setup has it, else as its last lot does.
+    pub fn recipe_of(&self, batch: &Batch) -> Option<&Recipe> {
+        let mut lots = self.lots.values().filter(|lot| lot.name.batch == batch.name);
+        let of_setup = self.setup.as_ref().and_then(|setup| setup.recipe(&batch.recipe));
+        of_setup.or_else(|| lots.next_back().map(|lot| &lot.recipe))
+    }
+
+    fn prospect_by(
+        &self,
+        recipe: &Recipe,
+        batch: &Batch,
+        entries: &[Entry],
+        sure: Sureness,
+    ) -> Result<Prospect, SparesError> {
+        let mut stages = self.stages(recipe, entries)?;
+        let mut good = batch.shipped;
+        for lot in self.open_lots().filter(|lot| lot.name.batch == batch.name) {
+            match stage_of(&mut stages, lot) {
+                Some(stage) => stage.waiting = stage.waiting.saturating_add(lot.pieces),
+                None => good = good.saturating_add(lot.pieces),
+            }
+        }
+        let need = batch.pieces.saturating_sub(good);
+        let known: Vec<Stage> =
+            stages.iter().map(|stage| Stage { seen: stage.seen, waiting: stage.waiting }).collect();
+        let start = to_start(need, &known, Prior::USUAL, sure)?;
+        let chance = chance(need, 0, &known, Prior::USUAL);
+        let piece = self.setup.as_ref().and_then(|setup| setup.piece(&recipe.piece));
+        let per_blank = piece.map(|piece| piece.per_blank);
+        Ok(Prospect {
+            need,
+            on_the_way: stages.iter().fold(0, |all: u32, s| all.saturating_add(s.waiting)),
+            stages,
+            chance,
+            start,
+            blanks: per_blank.map(|each| blanks(start.pieces, each)).transpose()?,
+            per_blank,
+            unlikely: batch.rejected > 0 && batch.started >= batch.pieces && chance < UNLIKELY,
+        })
+    }
+
+    /// The steps hands do, with what was seen at each in every batch of that recipe that was read. A piece is judged at a
+    /// step by being done there or thrown out there.
+    fn stages(&self, recipe: &Recipe, entries: &[Entry]) -> Result<Vec<StageSeen>, SparesError> {
+        let gone = voided(entries);
+        let mut seen: BTreeMap<TimedStep, (u32, u32)> = BTreeMap::new();
+        for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
+            let (lot, step, scrap, pieces) = match &entry.fact {
+                Fact::StepDone { lot, step, pieces, .. } => (lot, step, 0, *pieces),
+                Fact::PiecesRejected { lot, step, pieces, .. } => (lot, step, *pieces, *pieces),
+                _ => continue,
+            };
+            let lot = self.lots.get(lot).filter(|lot| lot.recipe.name == recipe.name);
+            if let Some(key) = lot.and_then(|lot| lot.recipe.timed_step(*step)) {
+                let (thrown, judged) = seen.entry(key).or_default();
+                *thrown = thrown.saturating_add(scrap);
+                *judged = judged.saturating_add(pieces);
+            }
+        }
+        // Where some were thrown out of a lot that still waits at that step, those left of it were looked at as well.
+        for lot in self.open_lots().filter(|lot| lot.recipe.name == recipe.name) {
+            let key = lot.next_step().and_then(|(number, _)| lot.recipe.timed_step(number));
+            if let Some((_, judged)) =
+                key.filter(|_| thrown_from(lot, entries, &gone)).and_then(|key| seen.get_mut(&key))
+            {
+                *judged = judged.saturating_add(lot.pieces);
+            }
+        }
+        let by_hand = recipe.numbered().filter(|(_, step)| !step.is_cure());
+        let stage = |(number, _)| {
+            let step = recipe.timed_step(number)?;
+            let (scrap, of) = seen.get(&step).copied().unwrap_or_default();
+            Some(Seen::new(scrap, of).map(|seen| StageSeen { step, number, seen, waiting: 0 }))
+        };
+        by_hand.filter_map(stage).collect()
+    }
+
+    /// The batches of that recipe that were read.
+    pub fn batches_by(&self, recipe: &str) -> BTreeSet<&str> {
+        let by = self.batches.values().filter(|batch| batch.recipe == recipe);
+        by.map(|batch| batch.name.as_str()).collect()
+    }
+}
+
+/// Whether pieces of that lot were thrown out at the step it waits at.
+fn thrown_from(lot: &Lot, entries: &[Entry], gone: &BTreeSet<EntryId>) -> bool {
+    let next = lot.next_step().map(|(number, _)| number);
+    entries.iter().any(|entry| match &entry.fact {
+        Fact::PiecesRejected { lot: name, step, .. } => {
+            *name == lot.name && Some(*step) == next && !gone.contains(&entry.id)
+        }
+        _ => false,
+    })
+}
+
+/// The stage a lot waits at, in the recipe as it is now; none where every step is done. A lot whose next step is gone from
+/// the recipe waits at the first stage that is no earlier.
+fn stage_of<'s>(stages: &'s mut [StageSeen], lot: &Lot) -> Option<&'s mut StageSeen> {
+    let (number, _) = lot.next_step()?;
+    let key = lot.recipe.timed_step(number)?;
+    let place = stages.iter().position(|stage| stage.step == key);
+    let place = place.or_else(|| stages.iter().position(|stage| stage.number >= number));
+    stages.get_mut(place.unwrap_or(stages.len().saturating_sub(1)))
+}

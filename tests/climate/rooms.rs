@@ -1,0 +1,136 @@
+//! Readings by hand, what is shown of a room, and what proves it.
+
+use crate::climate::{Log, stored};
+use crate::harness::TestShop;
+
+#[test]
+fn a_reading_is_answered_with_what_follows_from_it() {
+    let shop = TestShop::open();
+    let line = "climate add 'oil room' --temp 14.2 --humidity 55 --surface 13.5 --at 08:10";
+    let answer = shop.json(line);
+    let reading = &answer["reading"];
+    // Dew point by the Magnus form with 17.62 and 243.12 °C: 5.3 °C; wood by the Wood Handbook's equation: 10.2 %.
+    assert!((reading["dew_point"].as_f64().unwrap() - 5.3).abs() < 0.05, "{answer:#}");
+    assert!((reading["margin"].as_f64().unwrap() - 8.2).abs() < 0.05, "{answer:#}");
+    assert!((reading["wood_moisture"].as_f64().unwrap() - 10.2).abs() < 0.05, "{answer:#}");
+    assert_eq!(
+        (&reading["margin_enough"], &reading["surface_assumed"]),
+        (&true.into(), &false.into())
+    );
+    assert_eq!(reading["at"], "2026-03-02T08:10:00+00:00");
+    let near = shop.run("climate add 'oil room' --temp 14,2 --humidity 90").ok();
+    assert!(
+        near.contains(
+            "pieces 1.6 °C above it (the air's temperature assumed for them); too near for a coat"
+        ),
+        "{near}"
+    );
+    let dry = shop.json("climate add 'oil room' --temp -3 --at 08:15");
+    assert!(dry["reading"]["dew_point"].is_null() && dry["reading"]["margin_enough"].is_null());
+}
+
+#[test]
+fn a_reading_that_cannot_be_is_refused() {
+    let shop = TestShop::open();
+    let wrong = |line: &str, why: &str| {
+        let said = shop.run(&format!("climate add 'oil room' {line}")).fails(2);
+        assert!(said.contains(why), "{line}: {said}");
+    };
+    wrong(
+        "--temp 14.2 --humidity 101",
+        "relative humidity of 101 is not possible: expected 0 to 100 %",
+    );
+    wrong("--temp 14.2 --humidity -1", "relative humidity of -1 is not possible");
+    wrong("--temp 88", "temperature of 88 is not possible: expected -40 to 60 °C");
+    wrong("--temp 14.2 --surface -99", "temperature of -99 is not possible");
+    wrong("--temp warm", "\"warm\" is no number");
+    wrong("--temp NaN", "is not possible");
+    wrong("--humidity 55", "--temp");
+    shop.run("climate add 'oil rom' --temp 14.2").refused("unknown-name");
+    shop.run("climate add 'oil room' --temp 14.2 --at 'tomorrow 09:00'").refused("future-time");
+    assert_eq!(stored(&shop), []);
+}
+
+#[test]
+fn a_second_reading_of_the_same_moment_is_said() {
+    let shop = TestShop::open();
+    shop.run("climate add 'oil room' --temp 14.2 --humidity 55").ok();
+    let again = shop.run("climate add 'oil room' --temp 14.2 --humidity 55").ok();
+    assert!(again.contains("known already, nothing recorded"), "{again}");
+    let other = shop.run("climate add 'oil room' --temp 15 --humidity 55").refused("read-already");
+    assert!(
+        other.contains("14.2 °C, 55 % humidity") && other.contains("tackfree undo 2"),
+        "{other}"
+    );
+    shop.run("undo 2").ok();
+    shop.run("climate add 'oil room' --temp 15 --humidity 55").ok();
+    assert_eq!(stored(&shop).len(), 1);
+}
+
+#[test]
+fn an_import_is_taken_back_whole() {
+    let mut shop = TestShop::open();
+    shop.run("climate add 'oil room' --temp 14.2 --humidity 55").ok();
+    shop.at("2026-03-03 08:30");
+    let log = || Log::from("2026-03-02T09:00:00Z", 60).reads("2026-03-03T08:00:00Z", 20.0, 50.0);
+    log().into_room("oil room", &shop);
+    assert_eq!(stored(&shop).len(), 25);
+    shop.run("undo --why 'the wrong logger'").ok();
+    assert_eq!(stored(&shop).len(), 1);
+    assert_eq!(shop.json("climate show")["rooms"][0]["latest"]["temp"], 14.2);
+    assert_eq!(shop.json("ledger check")["whole"], true);
+    log().into_room("oil room", &shop);
+    assert_eq!(stored(&shop).len(), 25);
+}
+
+#[test]
+fn a_changed_reading_is_found() {
+    let shop = TestShop::open();
+    shop.run("climate add 'oil room' --temp 14.2 --humidity 55").ok();
+    assert_eq!(shop.json("ledger check")["whole"], true);
+    let database = rusqlite::Connection::open(shop.database()).unwrap();
+    for change in [
+        "UPDATE reading SET temp = 14.3",
+        "UPDATE reading SET temp = 14.2, humidity = NULL",
+        "UPDATE reading SET humidity = 55, at = at + 1",
+        "DELETE FROM reading",
+    ] {
+        database.execute(change, []).unwrap();
+        let run = shop.run("ledger check");
+        assert_eq!(run.code, 4, "{change}");
+        assert!(
+            run.stdout.contains("the readings that entry 2 brought are not the ones it took in"),
+            "{change}: {run}"
+        );
+    }
+}
+
+#[test]
+fn a_room_is_shown_with_its_days() {
+    let mut shop = TestShop::open();
+    shop.at("2026-03-05 08:30");
+    Log::from("2026-03-03T00:00:00Z", 60)
+        .reads("2026-03-03T11:00:00Z", 12.0, 60.0)
+        .reads("2026-03-03T23:00:00Z", 18.0, 50.0)
+        .reads("2026-03-05T03:00:00Z", 15.0, 55.0)
+        .into_room("oil room", &shop);
+    let room = shop.json("climate show 'oil room' --days 3")["rooms"][0].clone();
+    assert_eq!((&room["stale"], &room["latest_hours_ago"]), (&true.into(), &5.5.into()));
+    let day = &room["days"][0];
+    assert_eq!((&day["date"], &day["readings"]), (&"2026-03-03".into(), &24.into()));
+    assert_eq!((&day["temp"]["min"], &day["temp"]["max"]), (&12.0.into(), &18.0.into()));
+    // Twelve readings each, an hour apart; the first stands for an hour and a half before it too.
+    let mean = (12.0 * 13.0 + 18.0 * 12.0) / 25.0;
+    assert!((day["temp"]["mean"].as_f64().unwrap() - mean).abs() < 1e-9, "{day:#}");
+    assert_eq!(room["days"][2]["readings"], 4);
+    let said = shop.columns(60).run("climate show --days 3").fits().ok();
+    snapbox::assert_data_eq!(
+        said,
+        snapbox::str![[r#"
+"#]]
+    );
+    let empty = TestShop::open().run("climate show").ok();
+    assert!(empty.contains("no readings yet"), "{empty}");
+    shop.run("climate show attic").refused("unknown-name");
+    shop.columns(30).run("climate show --days 366").fits().ok();
+}

@@ -1,0 +1,6 @@
+//! The ledger's file: never changed, proved whole, and refused where it is not ours to write.
+
+mod file;
+mod proof;
+#[cfg(target_os = "linux")]
+mod work;
