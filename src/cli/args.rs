@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, pace, plan, racks, rags, remind, setup, ship, spares, touch, undo,
+    lot, pace, plan, racks, rags, remind, setup, ship, spares, today, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -60,6 +60,8 @@ pub(crate) enum Command {
     Undo(undo::Args),
     /// What needs hands: overdue, ready now, next
     Due(due::Args),
+    /// The day sheet: the day's steps with clock times, what waits, what to lay out
+    Today(today::Args),
     /// What stands where, how full, until when
     Racks(racks::Args),
     /// What will be: a time for every step, when each batch is ready, what limits it
@@ -125,6 +127,10 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
     (
         "At the bench",
         &[
+            (
+                "today",
+                "the day sheet: the day's steps with clock times, what waits, what to lay out",
+            ),
             ("due", "what needs hands: overdue, ready now, next"),
             ("racks", "what stands where, how full, until when"),
             ("begin", "begin the next step of lots: starts the soak timer of a coat"),

@@ -30,6 +30,7 @@ mod screen;
 mod setup;
 mod ship;
 mod spares;
+mod today;
 mod touch;
 mod undo;
 mod when;
@@ -97,6 +98,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Plan(args) => plan::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
+        Command::Today(args) => today::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),

@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::patience::Patience;
+use crate::cli::spares::sureness;
 use crate::cli::when::{At, Now};
 use crate::plan::drift::drift;
 use crate::plan::engine::Settings;
@@ -12,6 +13,7 @@ use crate::report::plan::{PlanReport, Planned};
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::plan::ShopPlan;
 use crate::store::Scope;
+use crate::units::Sureness;
 
 /// `plan`.
 #[derive(Debug, clap::Args)]
@@ -25,6 +27,9 @@ pub(crate) struct Args {
     /// Where chance begins: the same seed gives the same plan
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
+    /// How sure the number promised of each batch is to be reached by the pieces started, %
+    #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = sureness)]
+    sure: Sureness,
     /// Keep the plan: today and reminders follow it, and later plans say what has moved
     #[arg(long, conflicts_with = "now")]
     keep: bool,
@@ -47,6 +52,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         effort: args.effort,
         seed: args.seed,
         with_new_lots: !args.started,
+        mend: false,
+        sure: args.sure,
+        entries: &loaded.entries,
         kept: shop.kept.as_ref().filter(|_| !args.anew),
     };
     let mut watch = |progress: &crate::plan::engine::Progress<'_>| {
@@ -71,6 +79,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         days: args.days,
     };
     Ok(context.screen.show(&PlanReport::new(shop, report, reader))?)
+}
+
+/// How sure a plan usually is that the pieces it starts are enough: four in five (a choice).
+pub(crate) fn usually_sure() -> Result<Sureness, Error> {
+    Sureness::new(80.0).map_err(|error| Error::Usage(error.to_string(), "give --sure".to_owned()))
 }
 
 /// Records the plan as the one to follow.

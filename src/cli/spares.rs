@@ -90,7 +90,7 @@ fn wrong(error: &SparesError) -> Error {
     Error::Usage(error.to_string(), next.to_owned())
 }
 
-fn sureness(text: &str) -> Result<Sureness, String> {
+pub(crate) fn sureness(text: &str) -> Result<Sureness, String> {
     let number = text.trim().trim_end_matches('%').trim();
     let number: f64 = number.parse().map_err(|_| format!("{text:?} is no number of %"))?;
     Sureness::new(number).map_err(|error| error.to_string())

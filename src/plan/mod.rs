@@ -2,6 +2,7 @@
 
 mod adopt;
 mod carry;
+pub mod day;
 pub mod draft;
 pub mod drift;
 pub mod engine;

@@ -6,9 +6,11 @@ use crate::plan::draft::{Draft, NoDraft, ToStart, What};
 use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Settings, solve};
 use crate::plan::sizes::{Sized, best_sizes};
 use crate::shop::Shop;
+use crate::shop::entry::Entry;
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::Rack;
 use crate::time::Instant;
+use crate::units::Sureness;
 
 /// How far ahead is looked, in days; the next one where no plan fits.
 const HORIZONS: [Minute; 3] = [180, 540, 1100];
@@ -63,6 +65,12 @@ pub struct Asked<'a> {
     pub seed: u64,
     /// Whether lots still to start come in.
     pub with_new_lots: bool,
+    /// Whether the kept plan's lots stay as they are: nothing is looked for that would be better.
+    pub mend: bool,
+    /// How sure the number promised of each batch is to be reached by the pieces a plan starts.
+    pub sure: Sureness,
+    /// The ledger's entries, for the scrap seen stage by stage.
+    pub entries: &'a [Entry],
     /// The plan kept so far: while it still can be followed the answer is never worse.
     pub kept: Option<&'a ShopPlan>,
 }

@@ -1,18 +1,12 @@
 //! Which sizes the lots still to start get: each way of parting a batch's pieces is planned with a little effort, and the best
 //! is kept.
 
-use crate::craft::spares::{Prior, Seen, Stage, to_start};
 use crate::plan::draft::{Draft, ToStart};
 use crate::plan::engine::{Answer, Minute, Plan, Values};
 use crate::plan::lots::ways;
 use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
-use crate::units::Sureness;
-
-/// How sure the number promised is to be reached by the pieces a plan starts, %: four in five (a choice; `spares` answers
-/// for any other).
-pub const SURE: f64 = 80.0;
 
 /// The least effort for one way, in plans looked at.
 const LEAST_EFFORT: u64 = 50;
@@ -32,15 +26,15 @@ struct Choice {
     ways: Vec<Vec<u32>>,
 }
 
-/// Pieces still to start so that the number promised comes out as sure as [`SURE`], from the scrap seen in the batch.
-pub fn pieces_to_start(shop: &Shop, batch: &Batch) -> u32 {
+/// Pieces still to start so that the number promised comes out as sure as asked, by the scrap seen stage by stage; where that
+/// was too high to promise anything, what is missing now.
+pub fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> u32 {
     let need = batch.pieces.saturating_sub(batch.shipped);
-    let waiting = shop.in_hand(&batch.name);
-    let seen = Seen::new(batch.rejected, batch.started).unwrap_or_default();
-    let sure = Sureness::new(SURE).ok();
-    let start =
-        sure.and_then(|sure| to_start(need, &[Stage { seen, waiting }], Prior::USUAL, sure).ok());
-    start.map_or_else(|| need.saturating_sub(waiting), |start| start.pieces)
+    let prospect = shop.prospect(batch, asked.entries, asked.sure).and_then(Result::ok);
+    prospect.map_or_else(
+        || need.saturating_sub(shop.in_hand(&batch.name)),
+        |prospect| prospect.start.pieces,
+    )
 }
 
 /// The sizes with the best plan: all batches along the same way first, then each batch by itself.
@@ -142,11 +136,11 @@ fn choices(shop: &Shop, asked: &Asked<'_>) -> Vec<Choice> {
     let Some(setup) = &shop.setup else { return Vec::new() };
     let choice = |batch: &Batch| {
         let recipe = setup.recipe(&batch.recipe)?;
-        let pieces = pieces_to_start(shop, batch);
+        let pieces = pieces_to_start(shop, asked, batch);
         let mut ways = ways(setup, recipe, pieces);
         let kept = asked.kept.map(|kept| kept_sizes(kept, batch, pieces));
         if let Some(kept) = kept.filter(|kept| !kept.is_empty()) {
-            ways.retain(|way| *way != kept);
+            ways.retain(|way| *way != kept && !asked.mend);
             ways.insert(0, kept);
         }
         (pieces > 0).then(|| Choice { batch: batch.name.clone(), ways })

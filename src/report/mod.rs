@@ -30,6 +30,7 @@ pub mod setup;
 pub mod ship;
 pub mod spares;
 pub mod stamp;
+pub mod today;
 pub mod watch;
 
 use serde::Serialize;

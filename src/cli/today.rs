@@ -1,0 +1,62 @@
+//! `today`: the day sheet.
+
+use crate::cli::context::Context;
+use crate::cli::error::Error;
+use crate::cli::patience::Patience;
+use crate::cli::plan::usually_sure;
+use crate::plan::day::{Followed, followed};
+use crate::plan::engine::Settings;
+use crate::plan::shop_plan::Asked;
+use crate::report::today::Today;
+use crate::store::Scope;
+use crate::time::{Instant, local_date, read_date, read_moment};
+
+/// `today`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Another day, or another time: "tomorrow", "2026-03-04", "2026-03-04 09:40"
+    #[arg(long, value_name = "TIME")]
+    now: Option<String>,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let zone = context.store()?.load(&Scope::Open)?.shop.zone();
+    let asked_for = args.moment(context.now, zone)?;
+    let day = local_date(asked_for, zone);
+    // A day to come is read off the plan from now on: nobody plans as if today's work were left undone.
+    let looked =
+        crate::cli::when::Now { now: args.now.clone().filter(|_| asked_for <= context.now) };
+    let (loaded, reader) = context.look(&looked, &Scope::Open)?;
+    let mut patience = Patience::new(context.environment, "Planning");
+    let asked = Asked {
+        now: reader.now,
+        effort: Settings::EFFORT,
+        seed: 1,
+        with_new_lots: true,
+        mend: false,
+        sure: usually_sure()?,
+        entries: &loaded.entries,
+        kept: loaded.shop.kept.as_ref(),
+    };
+    let mut watch = |progress: &crate::plan::engine::Progress<'_>| {
+        patience.goes_on(progress.evaluations, progress.effort)
+    };
+    let Followed { plan, drift } = followed(&loaded.shop, &asked, &mut watch)?;
+    patience.over();
+    Ok(context.screen.show(&Today::new(&loaded.shop, &plan, drift.as_ref(), day, reader))?)
+}
+
+impl Args {
+    /// The moment meant; a bare day is its first moment, today is now.
+    fn moment(&self, now: Instant, zone: crate::time::Zone) -> Result<Instant, Error> {
+        let Some(text) = &self.now else { return Ok(now) };
+        if let Ok(date) = read_date(text, now, zone) {
+            let first = crate::time::first_instant_of(date, zone);
+            return Ok(if date == local_date(now, zone) { now } else { first });
+        }
+        read_moment(text, now, zone).map_err(|error| {
+            let next = "give --now as \"tomorrow\", \"2026-03-04\" or \"2026-03-04 09:40\"";
+            Error::Usage(format!("--now: {error}"), next.to_owned())
+        })
+    }
+}

@@ -1,0 +1,244 @@
+//! The day sheet: the day's steps with clock times, what is carried, what waits, what to lay out.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::plan::drift::Drift;
+use crate::report::count::Count;
+use crate::report::due::DueItem;
+use crate::report::kit::{KitShown, Task};
+use crate::report::page::Tone;
+use crate::report::plan::{DriftReport, StepLine};
+use crate::report::rags::{self, OpenRags};
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::name::LotName;
+use crate::shop::plan::{ShopPlan, StepPlan};
+use crate::shop::setup::Recipe;
+use crate::time::{Instant, Span, first_instant_of, local_date};
+
+/// `today`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Today {
+    /// The moment it is made at.
+    pub now: Stamp,
+    /// The day it is for.
+    pub date: String,
+    /// When the shop is open that day.
+    pub open: Vec<OpenLine>,
+    /// Whether it follows a kept plan.
+    pub kept: bool,
+    /// The day's steps in order.
+    pub steps: Vec<DayStep>,
+    /// What is carried to a curing rack.
+    pub carries: Vec<CarryLine>,
+    /// What waits all day, and until when.
+    pub waits: Vec<DueItem>,
+    /// What to lay out; null where nothing is needed.
+    pub kit: Option<KitShown>,
+    /// Rags not yet dealt with.
+    pub rags: Vec<OpenRags>,
+    /// What moved since the plan was kept.
+    pub drift: Option<DriftReport>,
+    #[serde(skip)]
+    words: String,
+}
+
+/// Open from when until when.
+#[derive(Debug, Clone, Serialize)]
+pub struct OpenLine {
+    /// From.
+    pub from: Stamp,
+    /// Until.
+    pub until: Stamp,
+}
+
+/// One step of the day.
+#[derive(Debug, Clone, Serialize)]
+pub struct DayStep {
+    /// The step.
+    #[serde(flatten)]
+    pub step: StepLine,
+    /// The last start that day with which a coat is wiped before closing, or any step keeps the dates; null where it may
+    /// wait for another day.
+    pub last_safe_start: Option<Stamp>,
+}
+
+/// A lot to carry.
+#[derive(Debug, Clone, Serialize)]
+pub struct CarryLine {
+    /// The lot.
+    pub lot: String,
+    /// Pieces.
+    pub pieces: u32,
+    /// The rack.
+    pub rack: String,
+    /// No sooner.
+    pub from: Stamp,
+}
+
+impl Today {
+    /// The sheet of a day.
+    pub fn new(
+        shop: &Shop,
+        plan: &ShopPlan,
+        drift: Option<&Drift>,
+        day: NaiveDate,
+        reader: Reader,
+    ) -> Self {
+        let first = first_instant_of(day, reader.zone);
+        let next = first_instant_of(day.succ_opt().unwrap_or(day), reader.zone);
+        let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
+        let open = hours.map_or_else(Vec::new, |hours| hours.stretches(reader.zone, first, next));
+        let of_day = |step: &&StepPlan| step.start < next && step.end > first;
+        let steps: Vec<&StepPlan> = plan.steps.iter().filter(of_day).collect();
+        let carries = plan.stays.iter().filter(|stay| {
+            let moves = plan.stays.iter().any(|before| {
+                before.lot == stay.lot && before.until == stay.from && before.rack != stay.rack
+            });
+            stay.cures && moves && local_date(stay.from, reader.zone) == day
+        });
+        let busy = |lot: &LotName| steps.iter().any(|step| step.lot == lot.to_string());
+        let items = shop.due(reader.now).into_iter().filter(|item| !busy(&item.lot));
+        let said = drift.map(|drift| DriftReport::new(drift, reader));
+        Self {
+            now: reader.stamp(reader.now),
+            date: day.to_string(),
+            open: open
+                .iter()
+                .map(|(from, until)| OpenLine {
+                    from: reader.stamp(*from),
+                    until: reader.stamp(*until),
+                })
+                .collect(),
+            kept: drift.is_some(),
+            steps: steps.iter().map(|step| DayStep::new(step, &open, next, reader)).collect(),
+            carries: carries
+                .map(|stay| CarryLine {
+                    lot: stay.lot.clone(),
+                    pieces: stay.pieces,
+                    rack: stay.rack.clone(),
+                    from: reader.stamp(stay.from),
+                })
+                .collect(),
+            waits: items.map(|item| DueItem::new(&item, reader)).collect(),
+            kit: kit(shop, &steps, reader),
+            rags: OpenRags::all(shop, reader),
+            drift: said.filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
+            words: crate::time::words::date(day, reader.now, reader.zone),
+        }
+    }
+}
+
+impl DayStep {
+    fn new(step: &StepPlan, open: &[(Instant, Instant)], next: Instant, reader: Reader) -> Self {
+        let latest = Some(step.latest_start).filter(|latest| *latest < next);
+        let last = if step.kind == "coat" && !step.begun {
+            let length = Span::between(step.start, step.end);
+            let fits = |(from, until): &(Instant, Instant)| {
+                let last = length.before(*until);
+                (last >= *from).then_some(last)
+            };
+            let closing = open.iter().rev().find_map(fits);
+            [latest, closing].into_iter().flatten().min()
+        } else {
+            latest
+        };
+        Self {
+            step: StepLine::new(step, reader),
+            last_safe_start: last.map(|last| reader.stamp(last)),
+        }
+    }
+
+    fn last(&self) -> String {
+        match self.last_safe_start {
+            _ if self.step.begun => "goes on".to_owned(),
+            Some(last) if last.at() <= self.step.start.at() => "no later".to_owned(),
+            Some(last) => format!("begin by {}", last.clock()),
+            None => "may wait".to_owned(),
+        }
+    }
+}
+
+/// What the day's steps need.
+fn kit(shop: &Shop, steps: &[&StepPlan], reader: Reader) -> Option<KitShown> {
+    let recipe = |step: &StepPlan| -> Option<&Recipe> {
+        let lot: Option<LotName> = step.lot.parse().ok();
+        let known = lot.and_then(|lot| shop.lots.get(&lot)).filter(|_| !step.to_start);
+        let batch = shop.batches.get(&step.batch)?;
+        known.map(|lot| &lot.recipe).or_else(|| shop.recipe_of(batch))
+    };
+    let task = |step: &&StepPlan| {
+        Some(Task {
+            lot: step.lot.parse().ok(),
+            recipe: recipe(step)?,
+            step: step.step,
+            pieces: step.pieces,
+        })
+    };
+    let tasks: Vec<Task<'_>> = steps.iter().filter_map(task).collect();
+    let kit = KitShown::new(shop, &tasks, reader).ok()?;
+    (!kit.strips.is_empty() || !kit.oil.is_empty()).then_some(kit)
+}
+
+impl Report for Today {
+    fn text(&self, page: &mut Page) {
+        let hours: Vec<String> = self
+            .open
+            .iter()
+            .map(|open| format!("{}-{}", open.from.clock(), open.until.clock()))
+            .collect();
+        let open = if hours.is_empty() {
+            "closed".to_owned()
+        } else {
+            format!("open {}", hours.join(", "))
+        };
+        page.heading(Tone::Strong, &format!("{}, {open}", self.words));
+        if !self.kept {
+            page.line(
+                0,
+                "No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep",
+            );
+        }
+        if let Some(drift) = self.drift.as_ref().filter(|drift| drift.dates_moved()) {
+            page.gap();
+            page.heading(Tone::Late, "DATES HAVE MOVED");
+            drift.dates(page);
+        }
+        page.gap();
+        if self.steps.is_empty() {
+            page.line(0, "Nothing for hands.");
+        }
+        for step in &self.steps {
+            let left = format!("{:<11}  {}", step.step.clock(), step.step.what());
+            page.pair(0, &left, &step.last());
+        }
+        for carry in &self.carries {
+            let pieces = Count(carry.pieces, "piece");
+            page.pair(
+                0,
+                &format!(
+                    "from {}   {}  carry {pieces} to {}",
+                    carry.from.clock(),
+                    carry.lot,
+                    carry.rack
+                ),
+                "any hour",
+            );
+        }
+        if !self.waits.is_empty() {
+            page.gap();
+            page.heading(Tone::Strong, "Waits");
+            for item in &self.waits {
+                page.hanging(2, 6, &format!("{}  {}: {}", item.lot, item.name, item.when()));
+            }
+        }
+        if let Some(kit) = &self.kit {
+            page.gap();
+            page.heading(Tone::Strong, "To lay out");
+            kit.text(page);
+        }
+        rags::remind(&self.rags, page);
+    }
+}
