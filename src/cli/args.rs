@@ -24,8 +24,14 @@ use crate::cli::{
     after_help = groups()
 )]
 pub(crate) struct Cli {
-    /// The database file [default: $TACKFREE_DB, else in the platform's data folder]
-    #[arg(long, global = true, value_name = "PATH", display_order = 100)]
+    /// The database file.
+    #[arg(
+        long,
+        global = true,
+        value_name = "PATH",
+        display_order = 100,
+        help = "The database file [default: $TACKFREE_DB, else in the platform's data folder]"
+    )]
     pub(crate) db: Option<PathBuf>,
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]

@@ -8,6 +8,10 @@ use etcetera::BaseStrategy as _;
 
 /// What the process was given besides its arguments.
 #[derive(Debug, Clone, Default)]
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is a fact about one of two streams, not a state"
+)]
 pub struct Environment {
     /// `TACKFREE_DB`.
     pub database: Option<OsString>,

@@ -176,7 +176,7 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
                     ),
                     format!("{step} from {} on", no_sooner(*earliest)),
                 ),
-                None => never(format!("{lot}: too early to {step}: {because}")),
+                None => never(&format!("{lot}: too early to {step}: {because}")),
             }
         }
         Refusal::Shut { lot, step, since, at, grit, origin } => {
@@ -214,7 +214,7 @@ fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
             ),
             format!("ship it from {} on; see why: tackfree cure {lot}", no_sooner(*ready_at)),
         ),
-        Refusal::Uncured { lot, ready_at: None, .. } => never(format!("{lot} is not cured")),
+        Refusal::Uncured { lot, ready_at: None, .. } => never(&format!("{lot} is not cured")),
         Refusal::Uninspected { lot, step } => say(
             format!("{lot} is not inspected: its next step is {step}"),
             format!("inspect it, then: tackfree done {lot}"),
@@ -237,7 +237,7 @@ fn rests_on(ground: Ground, origin: &Origin) -> &'static str {
     }
 }
 
-fn never(message: String) -> Sentence {
+fn never(message: &str) -> Sentence {
     say(
         format!("{message}, and will not be while the room stays as cold or damp as it is"),
         "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …",

@@ -76,7 +76,7 @@ impl Timeline {
         let room = page.width().min(100).saturating_sub(label).max(8);
         let (hours, edges) = self.edges(room);
         page.verbatim(
-            &format!("{}{}", " ".repeat(label), self.dates(&edges)).trim_end().to_owned(),
+            format!("{}{}", " ".repeat(label), self.dates(&edges)).trim_end(),
         );
         for row in &self.rows {
             let signs: String = edges
