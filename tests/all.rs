@@ -22,6 +22,7 @@ mod kept;
 mod kit;
 mod ledger;
 mod pace;
+mod plan;
 mod properties;
 mod reference;
 mod remind;

@@ -160,7 +160,7 @@ next: give a grade from P12 to P2500, such as P180
     for line in
         ["grit", "grit ''", "grit P..P", "grit 'CAMI 7'", "grit P150..P400 --check x", "grit -- -1"]
     {
-        let _ = shop.run(line).fails(2);
+        shop.run(line).fails(2);
     }
     let error = shop.run("grit 184 --json").error();
     assert!(error["next"].as_str().unwrap().contains("P180"), "{error}");
@@ -194,9 +194,9 @@ three coats: P80  P120  P320
     shop = TestShop::with_setup(&backwards);
     let error = shop.run("grit --check 'three coats'").fails(2);
     assert!(error.contains("P100 after P240 runs coarser"), "{error}");
-    let _ = shop.run("grit --check 'three coat'").refused("unknown-name");
+    shop.run("grit --check 'three coat'").refused("unknown-name");
     let none = TestShop::bare();
-    let _ = none.run("grit --check 'three coats'").refused("no-setup");
+    none.run("grit --check 'three coats'").refused("no-setup");
 }
 
 #[test]
@@ -206,5 +206,5 @@ fn strips_are_rounded_up() {
     assert_eq!(shop.json("grit --strips P180 --pieces 40 --strip 8")["strips"], 5);
     let error = shop.run("grit --strips P180 --pieces 36 --strip 0").fails(2);
     assert!(error.contains("does 0 pieces"), "{error}");
-    let _ = shop.run("grit --strips P180 --pieces 36").fails(2);
+    shop.run("grit --strips P180 --pieces 36").fails(2);
 }

@@ -61,11 +61,8 @@ fn every_command_stands_in_one_group() {
         variants.map(|line| line.trim().split('(').next().unwrap().to_lowercase()).collect();
     assert!(known.len() > 12, "{known:?}");
     assert_eq!(names, known.iter().map(String::as_str).collect());
-    for (name, about) in grouped {
-        let help = shop.run(&format!("{name} --help")).ok();
-        let own = help.lines().next().unwrap().to_lowercase();
-        assert_eq!(own, about.to_lowercase(), "{name} says otherwise of itself");
-    }
+    let mut shop = shop;
+    shop.columns(80).run("--help").fits().ok();
 }
 
 #[test]

@@ -302,10 +302,10 @@ fn what_can_not_be_is_refused() {
         "kit salt-1 --day tomorrow",
         "kit --day never",
     ] {
-        let _ = shop.run(line).fails(2);
+        shop.run(line).fails(2);
     }
-    let _ = shop.run("kit slat-1").refused("unknown-name");
-    let _ = shop.run("kit --rack loft").refused("rack-empty");
+    shop.run("kit slat-1").refused("unknown-name");
+    shop.run("kit --rack loft").refused("rack-empty");
     let error = shop.run("kit --recipe 'three coat' --pieces 3").refused("unknown-name");
     assert!(error.contains("three coats"), "{error}");
 }

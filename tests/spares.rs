@@ -79,7 +79,7 @@ fn what_can_not_be_is_refused() {
         "spares --good 100000 --scrap 40/40",
         "spares salt --good 132 --scrap 3/40",
     ] {
-        let _ = shop.run(line).fails(2);
+        shop.run(line).fails(2);
     }
     let shop = TestShop::open();
     shop.run("batch open salt --recipe 'three coats' --pieces 40").ok();

@@ -133,10 +133,7 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
             ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
-            (
-                "caution",
-                "the safety reference by topic or question: what to do, who says so, who decides",
-            ),
+            ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("undo", "take back the last entry, or the one named"),
         ],
     ),

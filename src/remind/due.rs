@@ -13,6 +13,7 @@ use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::entry::EntryId;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::shop::plan::StepPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Finish;
 use crate::time::local::local_date;
@@ -93,6 +94,7 @@ pub fn due(shop: &Shop, now: Instant) -> Vec<Thing> {
         })
         .flatten()
         .chain(of_rags(shop, now))
+        .chain(of_promises(shop, now))
         .collect();
     things.sort_by(|a, b| (a.kind, &a.lot, &a.key).cmp(&(b.kind, &b.lot, &b.key)));
     things
@@ -126,7 +128,9 @@ fn of_lot(
     let overdue = item.urgency == Urgency::Overdue;
     match item.action {
         // Oil sets on a held lot as on any other.
-        Action::Wipe => Some(thing(Kind::Wipe, overdue, lot.begun.map_or(0, |at| at.timestamp()))),
+        Action::Wipe => {
+            Some(of_wave(shop, lot, now, thing(Kind::Wipe, overdue, since.timestamp())))
+        }
         Action::Finish => None,
         Action::Do | Action::Ship if lot.held.is_some() => None,
         Action::Do if overdue => Some(thing(Kind::Closing, true, last)),
@@ -138,6 +142,26 @@ fn of_lot(
             let kind = kind_of(item)?;
             lot.still_grabs().is_none().then(|| thing(kind, false, last))
         }
+    }
+}
+
+/// The soak of the wave under way: late only once its last piece should be off, since until then hands are at it. A coat
+/// that is not worked in waves is late by the sheet's soak.
+fn of_wave(shop: &Shop, lot: &Lot, now: Instant, soak: Thing) -> Thing {
+    let waves = shop.waves_begun(lot).unwrap_or_default();
+    let Some(wave) = waves.iter().rev().find(|wave| wave.begins <= now) else { return soak };
+    let late = now > wave.times.last_off_by;
+    let begun = lot.begun.map_or(0, |begun| begun.timestamp());
+    let stage = if late { "-late" } else { "" };
+    let of =
+        if wave.of > 1 { format!(", wave {} of {}", wave.number, wave.of) } else { String::new() };
+    Thing {
+        key: format!("wipe{stage}/{}/{}/{begun}/{}", lot.name, lot.next, wave.number),
+        late,
+        what: format!("{}{of}", soak.what),
+        pieces: wave.pieces,
+        until: Some(if late { wave.times.last_off_by } else { wave.times.wipe_by }),
+        ..soak
     }
 }
 
@@ -210,6 +234,57 @@ fn closes_soon(shop: &Shop, hours: Option<&OpenHours>, item: &Item, now: Instant
         None => Span::between(now, until),
     };
     left <= needed
+}
+
+/// Batches with a promised date whose kept plan has a step that should have been begun by now for the plan's date to
+/// stand. Told once for each kept plan: what is still possible then, a new plan says.
+fn of_promises(shop: &Shop, now: Instant) -> impl Iterator<Item = Thing> {
+    let kept = shop.kept.as_ref();
+    let batches = kept.into_iter().flat_map(|plan| &plan.batches);
+    batches.filter_map(move |batch| {
+        let plan = kept?;
+        let (due, ready) = (batch.due?, batch.ready_at?);
+        let steps = plan.steps.iter().filter(|step| step.batch == batch.batch);
+        let missed = steps.filter(|step| now > step.latest_start && still_to_begin(shop, step));
+        let step = missed.min_by_key(|step| step.latest_start)?;
+        let said = |at| words::moment(at, now, shop.zone());
+        Some(Thing {
+            key: format!("slipping/{}/{}", batch.batch, plan.now.timestamp()),
+            kind: Kind::Slipping,
+            late: false,
+            lot: step.lot.parse().ok()?,
+            what: format!(
+                "{} was to begin by {} for {} to be ready {}, promised for {}",
+                step.name,
+                said(step.latest_start),
+                batch.batch,
+                said(ready),
+                words::date(due, now, shop.zone())
+            ),
+            rack: None,
+            pieces: step.pieces,
+            since: step.latest_start,
+            until: None,
+            ground: Ground::Readings,
+            from_class: None,
+            air: None,
+            self_heating: None,
+        })
+    })
+}
+
+/// Whether a planned step is neither begun nor behind its lot.
+pub(super) fn still_to_begin(shop: &Shop, step: &StepPlan) -> bool {
+    let lot = step.lot.parse().ok().and_then(|name: LotName| shop.lots.get(&name));
+    let taken_on = || shop.batches.get(&step.batch).is_some_and(|batch| batch.closed.is_none());
+    lot.map_or_else(
+        || step.to_start && taken_on(),
+        |lot| {
+            let next = lot.next_step().map_or(lot.next, |(number, _)| number);
+            let begun = lot.begun.is_some() && next == step.step;
+            lot.pieces > 0 && next <= step.step && !begun
+        },
+    )
 }
 
 fn of_rags(shop: &Shop, now: Instant) -> impl Iterator<Item = Thing> {

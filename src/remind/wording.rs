@@ -1,6 +1,6 @@
 //! The words of notices: several things of one kind become one notice that names every lot.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use sha2::{Digest as _, Sha256};
 
@@ -41,6 +41,9 @@ fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
     lots.dedup();
     let mut body = match kind {
         Kind::Rags => rags_lines(group, now, zone),
+        Kind::Slipping => {
+            group.iter().map(|thing| format!("{}: {}", thing.lot, thing.what)).collect()
+        }
         _ => lines(group, late, now, zone),
     };
     body.extend(closing_words(kind, late, group, &lots));
@@ -51,7 +54,8 @@ fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
         Kind::Cured if of_class > 0 => "The cure time is reached",
         _ => heading(kind, late),
     };
-    let summary = format!("{heading}: {}", who(&lots));
+    let who = if kind == Kind::Slipping { batches(&lots) } else { who(&lots) };
+    let summary = format!("{heading}: {who}");
     let notice = Notice {
         key: tag(kind, &things),
         kind,
@@ -109,7 +113,12 @@ fn line(
         line.push_str(rack);
     }
     if let Some(until) = until {
-        line.push_str(if late { ", was to be by " } else { ", no later than " });
+        line.push_str(match (things.first().map(|thing| thing.kind), late) {
+            (Some(Kind::Wipe), false) => ", begin no later than ",
+            (Some(Kind::Wipe), true) => ", the last was to be off by ",
+            (_, false) => ", no later than ",
+            (_, true) => ", was to be by ",
+        });
         line.push_str(&words::moment(until, now, zone));
     }
     if let Some(air) = air {
@@ -201,6 +210,12 @@ fn who(lots: &[LotName]) -> String {
         [only] => only.to_string(),
         _ => format!("{} lots", lots.len()),
     }
+}
+
+/// "basil, salt".
+fn batches(lots: &[LotName]) -> String {
+    let batches: BTreeSet<&str> = lots.iter().map(|lot| lot.batch.as_str()).collect();
+    batches.into_iter().collect::<Vec<_>>().join(", ")
 }
 
 /// The lots as a command takes them; where they are many, the word for one.

@@ -79,13 +79,13 @@ impl Soak {
         } else if now <= until {
             format!("WIPE NOW, {} left", Span::between(now, until))
         } else {
-            format!("OVER for {}: wipe at once", Span::between(until, now))
+            format!("{} past the latest start: WIPE", Span::between(until, now))
         };
         let whole = seconds(begun, until).max(1);
         Self {
             title: format!("{} {}", item.lot, item.name),
             window: format!(
-                "wipe from {}, no later than {}",
+                "wipe from {}, begin no later than {}",
                 reader.stamp(from).moment(),
                 reader.stamp(until).moment()
             ),

@@ -133,6 +133,7 @@ impl Shop {
         let each = f64::from(u32::try_from(each.as_seconds()).unwrap_or(u32::MAX));
         let todo = number.map_or(0, |number| self.todo(whose, number));
         let by_curve = curve
+            .filter(|_| number.is_none_or(|number| !is_coat(recipe, number)))
             .zip(pace)
             .map(|(curve, pace)| curve.left(self.made(&whose.batch.name, key), todo, pace.best));
         let left = by_curve.filter(|left| left.is_finite());
@@ -144,7 +145,11 @@ impl Shop {
             each,
             from_samples: number.is_some_and(|number| self.sampled(recipe, number).is_some()),
             todo,
-            left: left.unwrap_or(each * f64::from(todo)),
+            left: left.unwrap_or_else(|| match number.filter(|n| is_coat(recipe, *n)) {
+                // A coat takes the waiting between applying and wiping as well.
+                Some(number) => f64::from(self.minutes(recipe, number, todo)) * 60.0,
+                None => each * f64::from(todo),
+            }),
         })
     }
 
@@ -184,6 +189,10 @@ impl Shop {
         }
         None
     }
+}
+
+fn is_coat(recipe: &Recipe, step: u32) -> bool {
+    recipe.step(step).is_some_and(|step| step.coat().is_some())
 }
 
 impl Times {

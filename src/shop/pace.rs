@@ -144,13 +144,15 @@ impl Shop {
         self.sampled(recipe, step).unwrap_or(own)
     }
 
-    /// What samples say one piece takes in that step, once there are enough.
+    /// What samples say one piece takes in that step, once there are enough. Of a coat only those of whole lots count: the
+    /// stopwatch on single pieces leaves out the waiting between applying and wiping.
     pub fn sampled(&self, recipe: &Recipe, step: u32) -> Option<Span> {
         let key = recipe.timed_step(step)?;
         let samples = self.samples_of(&recipe.name, &key);
         // Asked for every lot in hand: the newest are enough.
-        let newest = samples.get(samples.len().saturating_sub(10)..).unwrap_or(samples);
-        let seconds: Vec<f64> = newest.iter().map(|sample| sample.seconds).collect();
+        let coat = recipe.step(step).is_some_and(|step| step.coat().is_some());
+        let newest = samples.iter().rev().filter(|sample| !coat || sample.pieces > 1).take(10);
+        let seconds: Vec<f64> = newest.map(|sample| sample.seconds).collect();
         let pace = pace(&seconds).ok().filter(|pace| pace.samples >= ENOUGH_SAMPLES)?;
         #[expect(
             clippy::cast_possible_truncation,

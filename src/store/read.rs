@@ -128,8 +128,9 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          CROSS JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
          WHERE wanted.kind = 'can'
          UNION
-         SELECT 'rags', rags.name FROM about AS rags WHERE rags.kind = 'rags' AND rags.entry IN
-             (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT ?1)",
+         SELECT 'rags', rags.name
+         FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT ?1) AS timed
+         CROSS JOIN about AS rags ON rags.entry = timed.entry AND rags.kind = 'rags'",
         [TIMES],
     )?;
     // Of kept plans the last not taken back; of touch tests after the last coat the newest, lots long gone included.

@@ -164,6 +164,8 @@ fn other_refusals(script: &mut Script) {
     script.does("2026-10-05 09:00", "batch open rest --recipe 'one coat' --pieces 12");
     script.does("2026-10-05 09:00", "lot start rest --pieces 12 --rack shelf --from 2");
     script.refuses("2026-10-05 09:10", "done rest-1", "can-past-its-time");
+    script.does("2026-10-05 09:15", "climate add 'oil room' --temp 19 --humidity 55");
+    script.refuses("2026-10-05 09:15", "climate add 'oil room' --temp 12", "read-already");
     script.does("2026-10-05 09:20", "can empty W1");
     script.refuses("2026-10-05 09:30", "done rest-1", "no-can");
     let without = SORREL_LANE.replace("name = \"shelf\"", "name = \"ledge\"");
@@ -231,7 +233,7 @@ fn an_order_goes_from_setup_to_shipment() {
   after:  salt-1 6 coat house oil next from 03-03T15:20; salt-2 6 coat house oil next from 03-03T15:20
 2026-03-03 15:25  begin salt-1 --rack drip-1
   before: salt-1 6 coat house oil ready; salt-2 6 coat house oil ready
-  after:  salt-2 6 coat house oil ready; salt-1 6 wipe house oil next from 03-03T15:35
+  after:  salt-2 6 coat house oil ready; salt-1 6 wipe house oil next from 03-03T15:38
 2026-03-03 15:40  done salt-1 --can K7 --minutes 24
   before: salt-1 6 wipe house oil ready; salt-2 6 coat house oil ready
   after:  salt-2 6 coat house oil ready; salt-1 7 rub P400 next from 03-04T15:40; rags
@@ -330,6 +332,9 @@ fn an_order_goes_from_setup_to_shipment() {
   after:  nothing
 2026-10-05 09:00  lot start rest --pieces 12 --rack shelf --from 2
   before: nothing
+  after:  rest-1 2 coat hard wax ready
+2026-10-05 09:15  climate add 'oil room' --temp 19 --humidity 55
+  before: rest-1 2 coat hard wax ready
   after:  rest-1 2 coat hard wax ready
 2026-10-05 09:20  can empty W1
   before: rest-1 2 coat hard wax ready

@@ -400,7 +400,7 @@ entry  when             what       about
 salt  open
   132 pieces by three coats, due Fri 27 Mar, for a shop in town
   98 started: 98 in hand, 0 rejected, 0 shipped
-  34 pieces still to start, more if some fail
+  34 pieces still to start; with spares 47 to be 95 % sure, from 47 blanks
 
 lot       pieces  rack    state    next            from
 salt-1    36      drip-1  overdue  rub P400        Tue 3 Mar 13:00
@@ -460,8 +460,8 @@ salt  open
   Mar, for a shop in town
   98 started: 98 in hand, 0 rejected, 0
   shipped
-  34 pieces still to start, more if some
-  fail
+  34 pieces still to start; with spares
+    47 to be 95 % sure, from 47 blanks
 
 lot: salt-1
   pieces: 36

@@ -314,7 +314,11 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
             Some(index) => chosen(shop.cans.values(), index),
             None => fits.last(),
         };
-        CoatLaid { finish: finish.to_owned(), can: can.map(|can| can.name.clone()), drawn: None }
+        CoatLaid {
+            finish: finish.to_owned(),
+            can: can.map(|can| can.name.clone()),
+            drawn: shop.drawn(&lot.recipe, step, lot.pieces),
+        }
     });
     Fact::StepDone {
         lot: lot.name.clone(),

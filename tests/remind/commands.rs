@@ -67,7 +67,7 @@ fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
     let starts: Vec<_> =
         events(&shop).iter().map(|event| event["start"].as_str().unwrap().to_owned()).collect();
     // The ripe coat of salt-1 since Thursday; the wipe of salt-2 on Friday night; salt-3 on Monday at 08:30 local, in summer time.
-    assert_eq!(starts, ["2026-03-26T10:00:00Z", "2026-03-27T18:10:00Z", "2026-03-30T07:30:00Z"]);
+    assert_eq!(starts, ["2026-03-26T10:00:00Z", "2026-03-27T18:10:42Z", "2026-03-30T07:30:00Z"]);
 }
 
 #[test]
@@ -104,6 +104,43 @@ fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
         (found[0]["status"].as_str(), found[0]["sequence"].as_i64()),
         (Some("CANCELLED"), Some(3))
     );
+}
+
+#[test]
+fn the_calendar_follows_the_kept_plan_to_the_minute() {
+    let shop = coated();
+    shop.run("lot start salt --pieces 24 --rack drip-1").ok();
+    shop.run("rags done --how 'under water, can outside'").ok();
+    let plan = shop.json("plan --started --keep --effort 500");
+    let steps = plan["steps"].as_array().unwrap();
+    assert_eq!(
+        steps.len(),
+        5,
+        "a coat and an inspection of salt-1, two coats and an inspection of salt-2: {plan}"
+    );
+    let found = events(&shop);
+    assert_eq!(found.len(), steps.len());
+    for step in steps {
+        let title =
+            format!("{}: {}", step["lot"].as_str().unwrap(), step["name"].as_str().unwrap());
+        let times =
+            |event: &&Value| event["summary"] == title.as_str() && event["local"] == step["start"];
+        let event = found
+            .iter()
+            .find(times)
+            .unwrap_or_else(|| panic!("{title} at {}: {found:?}", step["start"]));
+        let moment =
+            |time: &Value| time.as_str().unwrap().parse::<tackfree::time::Instant>().unwrap();
+        let shortest = tackfree::time::Span::minutes(15).after(moment(&step["start"]));
+        assert_eq!(moment(&event["end"]), moment(&step["end"]).max(shortest), "{title}");
+    }
+    // The same again; then held, and all that is planned of it is cancelled.
+    assert_eq!(events(&shop), found);
+    shop.run("lot hold salt-2 --why dust").ok();
+    let of_held = |event: &&Value| event["summary"].as_str().unwrap().starts_with("salt-2");
+    let cancelled =
+        events(&shop).iter().filter(of_held).all(|event| event["status"] == "CANCELLED");
+    assert!(cancelled);
 }
 
 #[test]

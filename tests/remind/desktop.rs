@@ -7,7 +7,8 @@ use super::desk::{Desk, Recorder, Shown};
 use super::shop::{at, in_time, project, under};
 use crate::harness::TestShop;
 
-/// A Wednesday at ten: salt-1 soaks since 09:48, salt-2 cured on the Sunday before.
+/// A Wednesday at ten: salt-1 soaks since 09:48, all on by now, its wipe begun by 10:07:42 at the latest for the first piece
+/// to be off after twenty minutes; salt-2 cured on the Sunday before.
 fn soak_and_cured() -> TestShop {
     let mut shop = at("2026-03-01T10:00:00Z");
     shop.run("batch open salt --recipe 'two coats' --pieces 60").ok();
@@ -22,7 +23,7 @@ fn soak_and_cured() -> TestShop {
 fn wipe() -> Shown {
     Shown {
         summary: "Wipe now: salt-1".to_owned(),
-        body: "salt-1: wipe house oil, 36 pieces on drip-1, no later than today 10:08\nRecord it: tackfree done salt-1"
+        body: "salt-1: wipe house oil, 36 pieces on drip-1, begin no later than today 10:07\nRecord it: tackfree done salt-1"
             .to_owned(),
         urgency: "critical".to_owned(),
     }
@@ -195,10 +196,10 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
         until_sent,
         [
             "Watching. Ctrl-C ends it.",
-            "salt-1 wipe house oil: wipe from today 09:58, no later than today 10:08",
+            "salt-1 wipe house oil: wipe from today 10:00, begin no later than today 10:07",
             "salt-2 inspect: since Sun 22 Mar 10:00",
             "Wipe now: salt-1 (sent)",
-            "  salt-1: wipe house oil, 36 pieces on drip-1, no later than today 10:08",
+            "  salt-1: wipe house oil, 36 pieces on drip-1, begin no later than today 10:07",
             "  Record it: tackfree done salt-1",
             "The sheet's cure time is reached: salt-2 (sent)",
             "  salt-2: inspect, 24 pieces on drip-1 (the sheet's own time: no readings of the room)",
@@ -229,17 +230,20 @@ fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
     let output = watched.env("TERM", "xterm-256color").output().unwrap();
     let shown = String::from_utf8(output.stdout).unwrap();
     assert_eq!(output.status.code(), Some(0), "{shown}");
-    // Of the twenty minutes of a soak seventeen are gone, and five.
+    // Of the 19 m 42 s to the latest start of a wipe 17 m are gone, and 5 m.
     assert!(
-        shown.contains("salt-1 wipe house oil  [====================>   ]  WIPE NOW, 3 m left"),
+        shown
+            .contains("salt-1 wipe house oil  [====================>   ]  WIPE NOW, 2 m 42 s left"),
         "{shown}"
     );
     assert!(
-        shown.contains("salt-3 wipe house oil  [======>                 ]  5 m to the wipe"),
+        shown.contains("salt-3 wipe house oil  [======>                 ]  5 m 38 s to the wipe"),
         "{shown}"
     );
     assert!(
-        shown.contains("salt-1: wipe house oil, 36 pieces on drip-1, no later than today 10:08"),
+        shown.contains(
+            "salt-1: wipe house oil, 36 pieces on drip-1, begin no later than today 10:07"
+        ),
         "{shown}"
     );
     assert!(shown.ends_with("Stopped watching. What is still due is still due.\r\n"), "{shown}");

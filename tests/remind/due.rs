@@ -127,10 +127,11 @@ fn a_soak_is_told_at_night_and_again_when_it_is_over() {
     let mut told = Told::shop("2026-03-28T22:00:00Z");
     told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
     told.shop.run("begin salt-1").ok();
-    assert!(told.at("2026-03-28T22:09:59Z").is_empty());
-    assert_eq!(told.at("2026-03-28T22:10:00Z"), ["Wipe now: salt-1"]);
-    assert!(told.at("2026-03-28T22:20:00Z").is_empty());
-    assert_eq!(told.at("2026-03-28T22:20:01Z"), ["Wipe at once, the soak is over: salt-1"]);
+    // 36 pieces go on by 22:12; the last of them, begun at 22:11:40, is to be off twenty minutes later.
+    assert!(told.at("2026-03-28T22:11:59Z").is_empty());
+    assert_eq!(told.at("2026-03-28T22:12:00Z"), ["Wipe now: salt-1"]);
+    assert!(told.at("2026-03-28T22:31:40Z").is_empty());
+    assert_eq!(told.at("2026-03-28T22:31:41Z"), ["Wipe at once, the soak is over: salt-1"]);
 }
 
 #[test]
@@ -142,7 +143,7 @@ fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
     for lot in ["salt-1", "salt-2"] {
         told.shop.run(&format!("lot hold {lot} --why 'runs in the film'")).ok();
     }
-    assert_eq!(told.at("2026-03-26T10:05:00Z"), ["Wipe now: salt-2"]);
+    assert_eq!(told.at("2026-03-26T10:06:00Z"), ["Wipe now: salt-2"]);
 }
 
 #[test]
@@ -295,4 +296,57 @@ impl From<store::Error> for Trouble {
     fn from(_: store::Error) -> Self {
         Self
     }
+}
+
+#[test]
+fn each_wave_of_a_coat_is_told_by_itself() {
+    // 132 pieces of 20 s on and 18 s off do not fit one soak: waves of 33, each on in 11 minutes and off within 22.
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    told.shop.run("lot start salt --pieces 132 --rack drip-1").ok();
+    told.shop.run("begin salt-1").ok();
+    let waves = loaded(&told.shop);
+    let waves = waves.waves_begun(&waves.lots[&"salt-1".parse().unwrap()]).unwrap();
+    assert!(waves.len() > 1);
+    for wave in &waves {
+        let bodies = told.bodies_at(&wave.times.wipe_from.to_rfc3339());
+        let line = format!(
+            "salt-1: wipe house oil, wave {} of {}, {} pieces",
+            wave.number, wave.of, wave.pieces
+        );
+        assert!(bodies.len() == 1 && bodies[0].starts_with(&line), "{line}: {bodies:?}");
+    }
+    let last = waves.last().unwrap().times.last_off_by;
+    assert!(told.at(&last.to_rfc3339()).is_empty());
+    let over = tackfree::time::Span::seconds(1).after(last);
+    assert_eq!(told.at(&over.to_rfc3339()), ["Wipe at once, the soak is over: salt-1"]);
+}
+
+#[test]
+fn a_promise_slips_when_the_kept_plan_can_not_be_held() {
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    told.shop.run("batch open mint --recipe waxed --pieces 9 --due 2026-04-20").ok();
+    told.shop.run("lot start mint --pieces 9 --rack drip-1").ok();
+    let plan = told.shop.json("plan --started --keep --effort 200");
+    let step =
+        plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "mint-1").unwrap();
+    let latest: tackfree::time::Instant = step["latest_start"].as_str().unwrap().parse().unwrap();
+    let slips = |told: &mut Told, at: tackfree::time::Instant| {
+        let bodies = told.calls_at(&at.to_rfc3339());
+        bodies
+            .into_iter()
+            .filter(|call| call["summary"] == "Promise slipping: mint")
+            .collect::<Vec<_>>()
+    };
+    assert!(slips(&mut told, latest).is_empty());
+    let next_morning = "2026-04-20T08:00:00Z".parse().unwrap();
+    assert!(latest < next_morning);
+    let said = slips(&mut told, next_morning);
+    assert_eq!(said.len(), 1, "told once for the plan that is kept");
+    let body = said[0]["body"].as_str().unwrap();
+    assert!(body.starts_with("mint-1: coat oil & wax <fine> was to begin by "), "{body}");
+    assert!(
+        body.contains("promised for today") && body.ends_with("See why: tackfree plan"),
+        "{body}"
+    );
+    assert!(slips(&mut told, "2026-04-20T09:00:00Z".parse().unwrap()).is_empty());
 }

@@ -123,6 +123,8 @@ impl Draft {
         let from = shop.window(lot, number, now).from?;
         let earliest = self.origin.no_sooner(from).max(0);
         let activity = self.step(shop, thread, (number, step), Some(earliest));
+        // Pieces that wait already count as idle from now on, so that what is begun goes before what is not.
+        self.lag(Lag { at: Some(earliest), after: activity, min: Some(0), ..Lag::default() });
         let before = lot.done.last();
         let rest = before.and_then(|done| Some((done, lot.recipe.step(done.step)?.rest?)));
         if let Some((done, Rest::Between(range))) = rest {

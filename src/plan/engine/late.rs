@@ -1,7 +1,8 @@
-//! As late as can be: a finished plan with time reversed, in which items are placed anew one by one.
+//! A finished plan in which items are placed anew one by one: with time reversed as late as can be, with time as it runs
+//! as soon as can be.
 //!
-//! No job ends later than before. Used for the latest starts and, at the end of a search, to move work
-//! that was done sooner than anyone needs it towards what follows.
+//! No job ends later than before. Used for the latest starts and, at the end of a search, to move work that was done
+//! sooner than anyone needs it towards what follows, and all else to where hands are free first.
 
 use super::build::Build;
 use super::compile::mirror;
@@ -13,30 +14,44 @@ use super::value::Aim;
 /// How often all items are gone through for the latest starts.
 const PASSES: usize = 4;
 
-/// A plan read backwards.
-struct Backwards<'m> {
+/// A plan whose items are placed anew.
+struct Anew<'m> {
     build: Build<'m>,
     rank: Vec<usize>,
 }
 
-impl<'m> Backwards<'m> {
-    fn new(mirrored: &'m Model, draft: &Draft) -> Self {
-        let mut build = Build::new(mirrored);
+impl<'m> Anew<'m> {
+    /// Time runs backwards: as soon as can be is as late as can be.
+    fn backwards(mirrored: &'m Model, draft: &Draft) -> Self {
+        Self::new(mirrored, draft, |start, end| (-end, -start))
+    }
+
+    /// Time runs as it does.
+    fn forwards(model: &'m Model, draft: &Draft) -> Self {
+        Self::new(model, draft, |start, end| (start, end))
+    }
+
+    fn new(
+        model: &'m Model,
+        draft: &Draft,
+        reads: impl Fn(Minute, Minute) -> (Minute, Minute),
+    ) -> Self {
+        let mut build = Build::new(model);
         build.fixed_spots = true;
         build.spot.clone_from(&draft.spot);
         build.missed.clone_from(&draft.missed);
         build.length.clone_from(&draft.length);
-        for act in 0..mirrored.acts.len() {
+        for act in 0..model.acts.len() {
             if build.active(act) {
-                (build.start[act], build.end[act]) = (-draft.end[act], -draft.start[act]);
+                (build.start[act], build.end[act]) = reads(draft.start[act], draft.end[act]);
             }
         }
-        for index in 0..mirrored.items.len() {
+        for index in 0..model.items.len() {
             build.placed[index] = true;
             build.book(index, 1);
         }
-        let mut rank = vec![0; mirrored.acts.len()];
-        let mut acts: Vec<usize> = (0..mirrored.acts.len()).collect();
+        let mut rank = vec![0; model.acts.len()];
+        let mut acts: Vec<usize> = (0..model.acts.len()).collect();
         acts.sort_by_key(|&act| (build.start[act], act));
         for (place, act) in acts.into_iter().enumerate() {
             rank[act] = place;
@@ -44,7 +59,7 @@ impl<'m> Backwards<'m> {
         Self { build, rank }
     }
 
-    /// Items that are not given, the last ones first.
+    /// Items that are not given, in order of time as it is read.
     fn items(&self) -> Vec<usize> {
         let model = self.build.model;
         let mut items: Vec<usize> =
@@ -57,7 +72,7 @@ impl<'m> Backwards<'m> {
         items
     }
 
-    /// Moves one item as late as the rest allows; says whether it moved.
+    /// Moves one item as soon, as time is read, as the rest allows; says where it was if it moved.
     fn push(&mut self, index: usize) -> Option<Vec<(Minute, Minute)>> {
         let acts = &self.build.model.items[index].acts;
         let before: Vec<_> =
@@ -120,7 +135,7 @@ fn reversed(model: &Model, aim: &Aim, draft: &Draft) -> Model {
 /// The latest starts.
 pub(super) fn latest(model: &Model, aim: &Aim, draft: &Draft) -> Vec<Minute> {
     let mirrored = reversed(model, aim, draft);
-    let mut late = Backwards::new(&mirrored, draft);
+    let mut late = Anew::backwards(&mirrored, draft);
     for _ in 0..PASSES {
         let mut moved = false;
         for index in late.items() {
@@ -136,7 +151,7 @@ pub(super) fn latest(model: &Model, aim: &Aim, draft: &Draft) -> Vec<Minute> {
 /// The same plan with work moved towards what follows, as far as that is worth it.
 pub(super) fn unhurried(model: &Model, aim: &Aim, draft: Draft) -> Draft {
     let mirrored = reversed(model, aim, &draft);
-    let mut late = Backwards::new(&mirrored, &draft);
+    let mut late = Anew::backwards(&mirrored, &draft);
     let mut plan = Build::new(model);
     plan.spot.clone_from(&draft.spot);
     plan.missed.clone_from(&draft.missed);
@@ -152,6 +167,32 @@ pub(super) fn unhurried(model: &Model, aim: &Aim, draft: Draft) -> Draft {
             best = Draft::of(&plan, values);
         } else {
             late.undo(index, &before);
+        }
+    }
+    best
+}
+
+/// The same plan with everything where hands are free first, as far as that makes it no worse: what can be done today is
+/// not left for tomorrow.
+pub(super) fn prompt(model: &Model, aim: &Aim, draft: Draft) -> Draft {
+    let mut soon = Anew::forwards(model, &draft);
+    let mut best = draft;
+    for _ in 0..PASSES {
+        let mut moved = false;
+        for index in soon.items() {
+            let Some(before) = soon.push(index) else {
+                continue;
+            };
+            let values = aim.values(&soon.build);
+            if aim.compare(&values, &best.values).is_le() {
+                best = Draft::of(&soon.build, values);
+                moved = true;
+            } else {
+                soon.undo(index, &before);
+            }
+        }
+        if !moved {
+            break;
         }
     }
     best

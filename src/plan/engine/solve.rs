@@ -93,7 +93,7 @@ pub fn solve(
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
     let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
     let found = run.find()?;
-    let best = late::unhurried(&model, &aim, found.0);
+    let best = late::prompt(&model, &aim, late::unhurried(&model, &aim, found.0));
     Ok(answer(problem, &model, &aim, &bounds, &best, found.1, settings.seed))
 }
 

@@ -1,0 +1,4 @@
+//! The plan through the program itself, and an independent check of what it says.
+
+mod checker;
+mod scenarios;
