@@ -61,7 +61,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         patience.goes_on(progress.evaluations, progress.effort)
     };
     let planned = plan(shop, &asked, &mut watch)?;
-    let reliefs = if Patience::enough() { Vec::new() } else { reliefs(shop, &asked, &planned, &mut watch).unwrap_or_default() };
+    let reliefs = if Patience::enough() {
+        Vec::new()
+    } else {
+        reliefs(shop, &asked, &planned, &mut watch).unwrap_or_default()
+    };
     let drift = shop.kept.as_ref().map(|kept| drift(shop, kept, &planned));
     let cut_short = Patience::enough();
     let seconds = patience.over();

@@ -91,13 +91,13 @@ impl Draft {
     }
 
     fn taken(&self, answer: &Answer, hold: usize) -> Option<Taken> {
-        let held = self.problem.holds.get(hold)?;
-        let from = match held.since {
+        let stay = self.problem.holds.get(hold)?;
+        let from = match stay.since {
             Since::Start(act) => *answer.plan.starts.get(act)?,
             Since::At(at) => at,
         };
-        let until = answer.ends.get(held.until.end)? + held.until.plus;
-        Some(Taken { rack: *answer.plan.holds.get(hold)?, units: held.units, from, until })
+        let until = answer.ends.get(stay.until.end)? + stay.until.plus;
+        Some(Taken { rack: *answer.plan.holds.get(hold)?, units: stay.units, from, until })
     }
 }
 

@@ -122,7 +122,7 @@ impl Draft {
                 begun: lot.begun.and(lot.next_step()).map(|(number, _)| number),
                 recipe: lot.recipe.clone(),
             };
-            draft.add(shop, setup, run, Some(lot), now)?;
+            draft.add(shop, setup, &run, Some(lot), now)?;
         }
         for batch in to_start {
             draft.add_to_start(shop, setup, batch, now)?;
@@ -184,7 +184,7 @@ impl Draft {
                 begun: None,
                 recipe: recipe.clone(),
             };
-            self.add(shop, setup, run, None, now)?;
+            self.add(shop, setup, &run, None, now)?;
         }
         let jobs: Vec<usize> = (first..self.jobs.len()).collect();
         // Lots of one size are interchangeable.

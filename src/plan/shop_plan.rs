@@ -146,7 +146,9 @@ fn no_plan(draft: &Draft, failure: &Failure) -> NoPlan {
         let found = draft.activities.get(activity);
         let (run, what) = found.copied().unwrap_or((0, What::Move));
         let step = match (what, draft.runs.get(run)) {
-            (What::Step(number), Some(run)) => run.recipe.step(number).map(super::super::shop::setup::recipe::Step::name),
+            (What::Step(number), Some(run)) => {
+                run.recipe.step(number).map(super::super::shop::setup::recipe::Step::name)
+            }
             (What::Cure, _) => Some("cure".to_owned()),
             _ => Some("move to a curing rack".to_owned()),
         };

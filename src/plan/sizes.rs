@@ -54,7 +54,7 @@ pub fn best_sizes(
     let mut failure = NoPlan::NotFound;
     for way in 0..most.max(1) {
         let these = choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1)));
-        if let Err(none) = search.weigh(these.collect(), watch) {
+        if let Err(none) = search.weigh(&these.collect::<Vec<_>>(), watch) {
             failure = none;
         }
     }
@@ -90,8 +90,8 @@ struct Search<'a> {
 
 impl Search<'_> {
     /// Plans these ways; keeps them where they are better.
-    fn weigh(&mut self, chosen: Vec<usize>, watch: Watch<'_>) -> Result<(), NoPlan> {
-        let sizes = sized(self.choices, &chosen);
+    fn weigh(&mut self, chosen: &[usize], watch: Watch<'_>) -> Result<(), NoPlan> {
+        let sizes = sized(self.choices, chosen);
         let draft = Draft::new(self.shop, &sizes, self.asked.now, self.horizon)?;
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let narrow = draft.drying_kept_free(&both_uses(self.shop));
@@ -100,7 +100,7 @@ impl Search<'_> {
             match ask(draft, start.as_ref(), self.effort, self.asked.seed, watch) {
                 Ok(answer) => {
                     found = true;
-                    self.keep_if_better(&answer, &chosen);
+                    self.keep_if_better(&answer, chosen);
                 }
                 Err(none) => failure = none,
             }
@@ -125,7 +125,7 @@ impl Search<'_> {
                 if let Some(taken) = these.get_mut(place).filter(|taken| **taken != way) {
                     *taken = way;
                     // A way without a plan is just not taken.
-                    self.weigh(these, watch).ok();
+                    self.weigh(&these, watch).ok();
                 }
             }
         }

@@ -31,7 +31,7 @@ impl Draft {
         &mut self,
         shop: &Shop,
         setup: &Setup,
-        run: Run,
+        run: &Run,
         lot: Option<&Lot>,
         now: Instant,
     ) -> Result<(), NoDraft> {
@@ -256,18 +256,14 @@ impl Draft {
             Some(place) => vec![place],
             None => self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?,
         };
-        match self.fitting(setup, thread, "cure", |rack| rack.purpose.cures()) {
-            Ok(to) => {
-                self.stand(thread, false, dry, since, move_to);
-                self.stand(thread, true, to, Since::Start(move_to), cure);
-                Ok(Some(vec![move_to, cure]))
-            }
+        if let Ok(to) = self.fitting(setup, thread, "cure", |rack| rack.purpose.cures()) {
+            self.stand(thread, false, dry, since, move_to);
+            self.stand(thread, true, to, Since::Start(move_to), cure);
+        } else {
             // No curing rack takes so many: it stays where it is.
-            Err(_) => {
-                self.stand(thread, false, dry, since, cure);
-                Ok(Some(vec![move_to, cure]))
-            }
+            self.stand(thread, false, dry, since, cure);
         }
+        Ok(Some(vec![move_to, cure]))
     }
 
     fn stand(

@@ -186,12 +186,12 @@ fn step_plan(draft: &Draft, answer: &Answer, activity: usize) -> Option<StepPlan
 
 /// From when until when a hold lasts.
 fn held_between(draft: &Draft, answer: &Answer, hold: usize) -> Option<(Minute, Minute)> {
-    let held = draft.problem.holds.get(hold)?;
-    let from = match held.since {
+    let stay = draft.problem.holds.get(hold)?;
+    let from = match stay.since {
         Since::Start(activity) => *answer.plan.starts.get(activity)?,
         Since::At(minute) => minute,
     };
-    Some((from, answer.ends.get(held.until.end)? + held.until.plus))
+    Some((from, answer.ends.get(stay.until.end)? + stay.until.plus))
 }
 
 fn stays(draft: &Draft, answer: &Answer) -> Vec<StayPlan> {

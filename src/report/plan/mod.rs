@@ -177,7 +177,10 @@ impl Report for PlanReport {
                 page.line(0, &format!("Kept as entry {entry}: today and reminders follow it."));
             }
             None => {
-                page.line(0, "Keep it, so that today and reminders follow it: tackfree plan --keep");
+                page.line(
+                    0,
+                    "Keep it, so that today and reminders follow it: tackfree plan --keep",
+                );
             }
         }
     }
