@@ -1,6 +1,13 @@
 //! An independent check of a plan: rebuilt from `plan --json`, the setup file and `lot show --json` alone. It shares no code
 //! with the program: hours, rests, waves, slots and dates are reckoned here anew.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::similar_names,
+    reason = "seconds of a few years are exact in a f64, and cured and cures are both the trade's words"
+)]
+
 use std::collections::BTreeMap;
 
 use chrono::{DateTime, Datelike as _, NaiveDate, NaiveTime, TimeDelta, TimeZone as _, Utc};

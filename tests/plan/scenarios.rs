@@ -84,6 +84,9 @@ fn an_order_not_begun() {
     assert_eq!((&plan["steps"], &plan["batches"][0]["ready_at"]), (&json!([]), &Value::Null));
 }
 
+/// Something done to a plan that spoils it.
+type Change<'a> = &'a dyn Fn(&mut Value);
+
 #[test]
 fn the_checker_finds_what_is_wrong() {
     let shop = half_done();
@@ -94,7 +97,7 @@ fn the_checker_finds_what_is_wrong() {
         faults(&shop, SORREL_LANE, &mut plan, (1.0, 1.0))
     };
     assert_eq!(broken(&|_| {}), Vec::<String>::new());
-    let nothing_of_it: [(&str, &dyn Fn(&mut Value)); 8] = [
+    let nothing_of_it: [(&str, Change<'_>); 8] = [
         ("a step left out", &|plan| {
             plan["steps"].as_array_mut().unwrap().pop();
         }),
@@ -149,12 +152,12 @@ fn half_of_it_done_then_a_cold_week_and_ten_rejected() {
 fn a_cold_week() {
     // Ten degrees below the sheet's 23 °C at Q10 2 halve the rate; the window keeps the sheet's own pace.
     let mut shop = salt();
-    let mut log = "time,temperature,humidity\n".to_owned();
-    for hour in 0..7 * 24 {
-        let at = chrono::DateTime::parse_from_rfc3339("2026-02-23T08:00:00Z").unwrap();
-        let at = at + chrono::TimeDelta::hours(hour);
-        log += &format!("{},13.0,55\n", at.format("%Y-%m-%dT%H:%M:%SZ"));
-    }
+    let begins = chrono::DateTime::parse_from_rfc3339("2026-02-23T08:00:00Z").unwrap();
+    let hours = (0..7 * 24).map(|hour| begins + chrono::TimeDelta::hours(hour));
+    let lines = hours.map(|at| format!("{},13.0,55", at.format("%Y-%m-%dT%H:%M:%SZ")));
+    let log: Vec<String> =
+        std::iter::once("time,temperature,humidity".to_owned()).chain(lines).collect();
+    let log = log.join("\n");
     shop.write("log.csv", &log);
     shop.run("climate import 'oil room' log.csv").ok();
     shop.at("2026-03-02 08:30");
