@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, pace, plan, racks, rags, remind, setup, ship, spares, today, touch, undo,
+    lot, pace, plan, promise, racks, rags, remind, setup, ship, spares, today, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -72,6 +72,8 @@ pub(crate) enum Command {
     Racks(racks::Args),
     /// What will be: a time for every step, when each batch is ready, what limits it
     Plan(plan::Args),
+    /// Dates with their odds, for a batch or for an order not yet taken
+    Promise(promise::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
     /// The safety reference by topic or question: what to do, who says so, who decides
@@ -122,6 +124,7 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
         "An order",
         &[
             ("batch", "open an order's batch, list or show batches, or close one"),
+            ("promise", "dates with their odds, for a batch or for an order not yet taken"),
             (
                 "plan",
                 "what will be: a time for every step, when each batch is ready, what limits it",

@@ -23,6 +23,7 @@ mod lots;
 mod pace;
 mod patience;
 mod plan;
+mod promise;
 mod racks;
 mod rags;
 mod remind;
@@ -97,6 +98,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Undo(args) => undo::run(&args, context),
         Command::Due(args) => due::run(&args, context),
         Command::Plan(args) => plan::run(&args, context),
+        Command::Promise(args) => promise::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Today(args) => today::run(&args, context),
         Command::Rags(args) => rags::run(args, context),

@@ -213,6 +213,22 @@ impl Draft {
         open.get(next).map_or(minute, |(from, _)| minute.max(*from))
     }
 
+    /// The sizes of the lots still to start, in the order of their numbers.
+    pub(super) fn sizes(&self) -> Vec<ToStart> {
+        let mut runs: Vec<&Run> = self.runs.iter().filter(|run| run.to_start).collect();
+        runs.sort_by(|a, b| a.lot.cmp(&b.lot));
+        let mut sizes: Vec<ToStart> = Vec::new();
+        for run in runs {
+            match sizes.last_mut().filter(|last| last.batch == run.lot.batch) {
+                Some(last) => last.sizes.push(run.pieces),
+                None => {
+                    sizes.push(ToStart { batch: run.lot.batch.clone(), sizes: vec![run.pieces] })
+                }
+            }
+        }
+        sizes
+    }
+
     /// Lots still to start are numbered in the order in which they will be started: that is the name each will get.
     pub(super) fn number_by_start(&mut self, starts: &[Minute]) {
         let start = |run: usize| {

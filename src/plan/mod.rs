@@ -9,6 +9,7 @@ pub mod engine;
 pub mod labour;
 pub mod lots;
 pub mod minutes;
+pub mod promise;
 pub mod relief;
 pub mod shop_plan;
 pub mod sizes;

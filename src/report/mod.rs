@@ -21,6 +21,7 @@ pub mod origin;
 pub mod pace;
 pub mod page;
 pub mod plan;
+pub mod promise;
 pub mod racks;
 pub mod rags;
 pub mod receipt;

@@ -116,6 +116,14 @@ impl Shop {
         in_order(name, at, batch.opened)
     }
 
+    /// Refuses a batch that is closed.
+    pub fn may_still_be_open(&self, name: &str) -> Result<(), Refusal> {
+        if self.known_batch(name)?.closed.is_some() {
+            return Err(Refusal::Over { what: SubjectKind::Batch, name: name.to_owned() });
+        }
+        Ok(())
+    }
+
     /// The batch of that name, open or closed.
     pub fn known_batch(&self, name: &str) -> Result<&crate::shop::Batch, Refusal> {
         let names = self.batches.keys().map(String::as_str);

@@ -1,0 +1,123 @@
+//! `promise`: dates with their odds.
+
+use chrono::NaiveDate;
+
+use crate::cli::context::{Context, about};
+use crate::cli::error::Error;
+use crate::cli::patience::Patience;
+use crate::cli::spares::{past_of, sureness};
+use crate::cli::when::Now;
+use crate::plan::engine::Settings;
+use crate::plan::promise::{Wanted, promise};
+use crate::plan::shop_plan::{Asked, plan};
+use crate::report::promise::{AskedFor, PromiseReport};
+use crate::report::stamp::Reader;
+use crate::shop::{Batch, Shop};
+use crate::store::Scope;
+use crate::time::read_date;
+use crate::units::Sureness;
+
+/// `promise`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// A batch that is running
+    #[arg(conflicts_with_all = ["recipe", "pieces", "due"], required_unless_present = "recipe")]
+    batch: Option<String>,
+    /// An order not yet taken: its recipe
+    #[arg(long, value_name = "NAME", requires = "pieces")]
+    recipe: Option<String>,
+    /// With --recipe: good pieces ordered
+    #[arg(long, value_name = "N", requires = "recipe", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pieces: Option<u32>,
+    /// With --recipe: the date asked for
+    #[arg(long, value_name = "DATE", requires = "recipe")]
+    due: Option<String>,
+    /// How sure the pieces started are to be enough, %
+    #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = sureness)]
+    sure: Sureness,
+    /// How often it is planned
+    #[arg(long, value_name = "N", default_value_t = 1000, value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
+    runs: u64,
+    /// Where chance begins: the same seed gives the same odds
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = args.batch.as_deref().map_or(Scope::Open, past_of);
+    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let (shop, batch) = args.shop_with(&loaded.shop, reader)?;
+    let mut patience = Patience::new(context.environment, "Planning again and again");
+    let asked = Asked {
+        now: reader.now,
+        effort: Settings::EFFORT,
+        seed: args.seed,
+        with_new_lots: true,
+        mend: false,
+        sure: args.sure,
+        entries: &loaded.entries,
+        kept: shop.kept.as_ref(),
+    };
+    let wanted = Wanted { batch: &batch, runs: args.runs };
+    let found = promise(&shop, &asked, wanted, &mut |done, of| patience.goes_on(done, of))?;
+    // What is promised already is held against the plan without the order; where there is none, there is nothing to hold.
+    let without = match args.recipe {
+        Some(_) => plan(&loaded.shop, &asked, &mut |_| !Patience::enough()).ok(),
+        None => None,
+    };
+    let asked_for = AskedFor {
+        batch: &batch,
+        order: args.recipe.is_some(),
+        without: without.as_ref(),
+        seed: args.seed,
+        cut_short: Patience::enough(),
+        seconds: patience.over(),
+    };
+    Ok(context.screen.show(&PromiseReport::new(&found, asked_for, reader))?)
+}
+
+impl Args {
+    /// The shop with the order in it, and the name it goes by.
+    fn shop_with(&self, shop: &Shop, reader: Reader) -> Result<(Shop, String), Error> {
+        let refused = about(shop, reader.now);
+        if let Some(batch) = &self.batch {
+            shop.known_batch(batch).map_err(&refused)?;
+            shop.may_still_be_open(batch).map_err(&refused)?;
+            return Ok((shop.clone(), batch.clone()));
+        }
+        let recipe = self.recipe.as_deref().unwrap_or_default();
+        shop.known_recipe(recipe).map_err(&refused)?;
+        let mut name = "this-order".to_owned();
+        while shop.batches.contains_key(&name) {
+            name.push('-');
+        }
+        let order = Batch {
+            name: name.clone(),
+            recipe: recipe.to_owned(),
+            pieces: self.pieces.unwrap_or(0),
+            due: self.date(reader)?,
+            customer: None,
+            opened: reader.now,
+            closed: None,
+            started: 0,
+            rejected: 0,
+            shipped: 0,
+            lots: 0,
+        };
+        let mut shop = shop.clone();
+        shop.batches.insert(name.clone(), order);
+        Ok((shop, name))
+    }
+
+    fn date(&self, reader: Reader) -> Result<Option<NaiveDate>, Error> {
+        let read = |text: &String| {
+            read_date(text, reader.now, reader.zone).map_err(|error| {
+                let next = "give --due as 2026-03-27".to_owned();
+                Error::Usage(format!("--due: {error}"), next)
+            })
+        };
+        self.due.as_ref().map(read).transpose()
+    }
+}

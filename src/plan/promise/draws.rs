@@ -1,0 +1,69 @@
+//! Numbers drawn by chance, the same for the same seed and run whatever else runs beside it.
+
+/// A stream of draws. The generator is `SplitMix64` (Steele, Lea, Flood 2014).
+#[derive(Debug, Clone)]
+pub(super) struct Draws(u64);
+
+impl Draws {
+    /// The stream of one run.
+    pub(super) fn new(seed: u64, run: u64) -> Self {
+        let mut draws = Self(seed);
+        let mixed = draws.next();
+        Self(mixed ^ run.wrapping_mul(0x9E37_79B9_7F4A_7C15))
+    }
+
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+        mixed ^ (mixed >> 31)
+    }
+
+    /// Between 0 and 1, neither included.
+    #[expect(clippy::cast_precision_loss, reason = "53 bits are exact in a f64")]
+    pub(super) fn uniform(&mut self) -> f64 {
+        ((self.next() >> 11) as f64 + 0.5) / 9_007_199_254_740_992.0
+    }
+
+    /// Standard normal (Box and Muller 1958).
+    pub(super) fn normal(&mut self) -> f64 {
+        let (a, b) = (self.uniform(), self.uniform());
+        (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
+    }
+
+    /// Gamma of shape `shape` and scale 1 (Marsaglia and Tsang 2000; below 1 by a uniform's power).
+    fn gamma(&mut self, shape: f64) -> f64 {
+        if shape < 1.0 {
+            let power = self.uniform().powf(1.0 / shape);
+            return self.gamma(shape + 1.0) * power;
+        }
+        let d = shape - 1.0 / 3.0;
+        let c = 1.0 / (9.0 * d).sqrt();
+        loop {
+            let x = self.normal();
+            let v = (1.0 + c * x).powi(3);
+            if v > 0.0 && self.uniform().ln() < 0.5 * x * x + d - d * v + d * v.ln() {
+                return d * v;
+            }
+        }
+    }
+
+    /// Beta(a, b).
+    pub(super) fn beta(&mut self, a: f64, b: f64) -> f64 {
+        let (x, y) = (self.gamma(a), self.gamma(b));
+        if x + y > 0.0 { x / (x + y) } else { 0.0 }
+    }
+
+    /// How many of `count` happen that each happen with a chance of `rate`.
+    pub(super) fn of(&mut self, count: u32, rate: f64) -> u32 {
+        let hits = (0..count).filter(|_| self.uniform() < rate).count();
+        u32::try_from(hits).unwrap_or(u32::MAX)
+    }
+
+    /// One of them.
+    pub(super) fn one<'a, T>(&mut self, all: &'a [T]) -> Option<&'a T> {
+        let count = u64::try_from(all.len()).ok().filter(|count| *count > 0)?;
+        all.get(usize::try_from(self.next() % count).ok()?)
+    }
+}

@@ -1,0 +1,350 @@
+//! A promise: the plan run again and again over scrap, pace, rooms and lost days as the shop's own records spread them.
+
+mod draws;
+mod spread;
+
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+
+use crate::plan::draft::{Draft, ToStart, What};
+use crate::plan::engine::{Minute, Settings, solve};
+use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
+use crate::shop::Shop;
+use crate::shop::plan::ShopPlan;
+use crate::time::local_date;
+use draws::Draws;
+
+pub use spread::{Ground, Spreads};
+
+/// Plans looked at in one run: the base plan's own order leads, a few more mend it.
+const EFFORT: u64 = 6;
+
+/// How many runs go on beside each other.
+const THREADS: u64 = 2;
+
+/// What is asked of a promise.
+#[derive(Debug, Clone, Copy)]
+pub struct Wanted<'a> {
+    /// The batch it is for; it is in the shop, if only for this question.
+    pub batch: &'a str,
+    /// How often it is planned.
+    pub runs: u64,
+}
+
+/// The odds of a batch's date.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Odds {
+    /// The batch.
+    pub batch: String,
+    /// When it was ready in each run that found a plan, soonest first.
+    pub ready: Vec<Minute>,
+    /// Runs that found no plan.
+    pub without: usize,
+    /// In how many of them it was past its date.
+    pub late: usize,
+}
+
+/// A promise.
+#[derive(Debug, Clone)]
+pub struct Promise {
+    /// The plan it stands on.
+    pub plan: ShopPlan,
+    /// The problem of that plan, to turn minutes into moments.
+    pub base: Solved,
+    /// The odds, a batch each.
+    pub odds: Vec<Odds>,
+    /// What they rest on.
+    pub spreads: Spreads,
+    /// Runs that were made.
+    pub runs: usize,
+}
+
+impl Odds {
+    /// The minute by which it is ready in that share of the runs; none where too many found no plan.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "a share of a count of runs"
+    )]
+    pub fn by(&self, share: f64) -> Option<Minute> {
+        let all = self.ready.len() + self.without;
+        let place = ((all as f64 * share).ceil() as usize).saturating_sub(1);
+        self.ready.get(place).copied()
+    }
+}
+
+/// Plans the shop, then again for every run. `watch` is told how many runs are done and says whether to go on.
+pub fn promise(
+    shop: &Shop,
+    asked: &Asked<'_>,
+    wanted: Wanted<'_>,
+    watch: &mut dyn FnMut(u64, u64) -> bool,
+) -> Result<Promise, NoPlan> {
+    let base = solved(shop, asked, &mut |_| true)?;
+    let plan = base.shop_plan(shop, asked);
+    let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
+    let spreads = Spreads::of(shop, asked, batch);
+    let again = Again::new(shop, asked, wanted, &base, &plan, &spreads)?;
+    let results = again.all(watch);
+    let odds = plan.batches.iter().map(|of| odds(shop, &of.batch, &results, &base)).collect();
+    Ok(Promise { odds, spreads, runs: results.len(), plan, base })
+}
+
+/// Ready minutes of every batch in one run; none where no plan was found.
+type Result1 = Option<BTreeMap<String, Minute>>;
+
+fn odds(shop: &Shop, batch: &str, results: &[Result1], base: &Solved) -> Odds {
+    let mut ready: Vec<Minute> =
+        results.iter().flatten().filter_map(|run| run.get(batch).copied()).collect();
+    ready.sort_unstable();
+    let due = shop.batches.get(batch).and_then(|batch| batch.due);
+    let late = |minute: &&Minute| {
+        let date = local_date(base.draft.origin.of(**minute), shop.zone());
+        due.is_some_and(|due| date > due)
+    };
+    let without = results.iter().filter(|run| run.is_none()).count();
+    let late = ready.iter().filter(late).count() + if due.is_some() { without } else { 0 };
+    Odds { batch: batch.to_owned(), ready, without, late }
+}
+
+/// What every run starts from.
+struct Again<'a> {
+    shop: &'a Shop,
+    asked: &'a Asked<'a>,
+    wanted: Wanted<'a>,
+    spreads: &'a Spreads,
+    plan: &'a ShopPlan,
+    to_start: Vec<ToStart>,
+    horizon: Minute,
+    template: Draft,
+    /// For each open stretch the how-manieth day it lies on; today is 0.
+    days: Vec<usize>,
+    /// For each step of the batch the minute at which its last lot has passed it.
+    passed: BTreeMap<u32, Minute>,
+    largest: u32,
+}
+
+impl<'a> Again<'a> {
+    fn new(
+        shop: &'a Shop,
+        asked: &'a Asked<'a>,
+        wanted: Wanted<'a>,
+        base: &'a Solved,
+        plan: &'a ShopPlan,
+        spreads: &'a Spreads,
+    ) -> Result<Self, NoPlan> {
+        let horizon = base.draft.problem.horizon.unwrap_or(0);
+        let to_start = base.draft.sizes();
+        let template = Draft::new(shop, &to_start, asked.now, horizon)?;
+        let open = template.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
+        let mut days = Vec::new();
+        let (mut day, mut last) = (0, local_date(template.origin.instant(), shop.zone()));
+        for (from, _) in open {
+            let date = local_date(template.origin.of(*from), shop.zone());
+            day += usize::from(date != last);
+            last = date;
+            days.push(day);
+        }
+        let of_batch =
+            |run: usize| base.draft.runs.get(run).filter(|run| run.lot.batch == wanted.batch);
+        let mut passed = BTreeMap::new();
+        let mut largest = 1;
+        for ((run, what), end) in base.draft.activities.iter().zip(&base.answer.ends) {
+            if let (Some(run), What::Step(number)) = (of_batch(*run), what) {
+                let latest: &mut Minute = passed.entry(*number).or_default();
+                *latest = (*latest).max(*end);
+                largest = largest.max(run.pieces);
+            }
+        }
+        Ok(Self {
+            shop,
+            asked,
+            wanted,
+            spreads,
+            plan,
+            to_start,
+            horizon,
+            template,
+            days,
+            passed,
+            largest,
+        })
+    }
+
+    /// All runs, in their order; those that were cut off are left out.
+    fn all(&self, watch: &mut dyn FnMut(u64, u64) -> bool) -> Vec<Result1> {
+        let (done, enough) = (AtomicU64::new(0), AtomicBool::new(false));
+        let share = |first: u64, told: &mut dyn FnMut(u64) -> bool| {
+            let mut results = Vec::new();
+            let mut run = first;
+            while run < self.wanted.runs && !enough.load(Ordering::Relaxed) {
+                results.push((run, self.run(run)));
+                let so_far = done.fetch_add(1, Ordering::Relaxed) + 1;
+                if !told(so_far) {
+                    enough.store(true, Ordering::Relaxed);
+                }
+                run += THREADS;
+            }
+            results
+        };
+        let mut results = std::thread::scope(|scope| {
+            let others: Vec<_> = (1..THREADS)
+                .map(|first| scope.spawn(move || share(first, &mut |_| true)))
+                .collect();
+            let mut results = share(0, &mut |so_far| watch(so_far, self.wanted.runs));
+            for other in others {
+                results.extend(other.join().unwrap_or_default());
+            }
+            results
+        });
+        results.sort_unstable_by_key(|(run, _)| *run);
+        results.into_iter().map(|(_, result)| result).collect()
+    }
+
+    /// One run: what might be, planned from the base plan's order.
+    fn run(&self, number: u64) -> Result1 {
+        let mut draws = Draws::new(self.asked.seed, number);
+        let pace = (draws.normal() * self.spreads.pace).exp();
+        let rest = match draws.one(&self.spreads.rooms) {
+            Some(factor) => *factor,
+            // Never quicker than the sheet.
+            None => (1.0 + draws.normal() * 0.1).max(1.0),
+        };
+        let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
+        let mut draft = match self.short(&mut draws) {
+            Some((extra, known)) => self.with_extra(extra, known)?,
+            None => self.template.clone(),
+        };
+        let start = draft.adopted(self.plan);
+        stretch(&mut draft, pace, rest);
+        self.lose_days(&mut draft, &mut draws, lost);
+        let settings = Settings { effort: EFFORT, seed: self.asked.seed, start: Some(&start) };
+        let answer = solve(&draft.problem, &settings, &mut |_| true).ok()?;
+        let mut ready: BTreeMap<String, Minute> = BTreeMap::new();
+        for (job, run) in draft.problem.jobs.iter().zip(&draft.jobs) {
+            let end = job.activities.iter().filter_map(|act| answer.ends.get(*act)).max();
+            if let (Some(run), Some(end)) = (draft.runs.get(*run), end) {
+                let latest = ready.entry(run.lot.batch.clone()).or_default();
+                *latest = (*latest).max(*end);
+            }
+        }
+        Some(ready)
+    }
+
+    /// Pieces that have to be started again, and the minute at which that is known; none where enough come out.
+    fn short(&self, draws: &mut Draws) -> Option<(u32, Minute)> {
+        let started: u32 = self
+            .to_start
+            .iter()
+            .filter(|batch| batch.batch == self.wanted.batch)
+            .flat_map(|batch| &batch.sizes)
+            .sum();
+        let mut left: u32 = self.spreads.stages.iter().map(|(stage, ..)| stage.waiting).sum();
+        left = left.saturating_add(started);
+        let mut here = started;
+        let mut good = 1.0;
+        let mut known = None;
+        for (stage, a, b) in &self.spreads.stages {
+            let rate = draws.beta(*a, *b);
+            here = here.saturating_add(stage.waiting);
+            let scrap = draws.of(here, rate);
+            here -= scrap;
+            left = left.saturating_sub(scrap);
+            good *= 1.0 - rate;
+            if left < self.spreads.need && known.is_none() {
+                known = Some(self.passed.get(&stage.number).copied().unwrap_or(0));
+            }
+        }
+        let missing = self.spreads.need.saturating_sub(left);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "pieces; a cast that does not fit saturates"
+        )]
+        let again = (f64::from(missing) / good.max(0.05)).ceil() as u32;
+        known.filter(|_| missing > 0).map(|known| (again, known))
+    }
+
+    /// The problem with further lots, which can't start before it is known that they are needed.
+    fn with_extra(&self, extra: u32, known: Minute) -> Option<Draft> {
+        let mut to_start = self.to_start.clone();
+        let sizes = || {
+            let whole = std::iter::repeat_n(self.largest, (extra / self.largest) as usize);
+            whole.chain(Some(extra % self.largest).filter(|rest| *rest > 0))
+        };
+        match to_start.iter_mut().find(|batch| batch.batch == self.wanted.batch) {
+            Some(batch) => batch.sizes.extend(sizes()),
+            None => {
+                let batch = self.wanted.batch.to_owned();
+                to_start.push(ToStart { batch, sizes: sizes().collect() });
+            }
+        }
+        let mut draft = Draft::new(self.shop, &to_start, self.asked.now, self.horizon).ok()?;
+        let planned: u32 = self
+            .template
+            .runs
+            .iter()
+            .filter(|run| run.lot.batch == self.wanted.batch)
+            .map(|run| run.lot.number)
+            .max()
+            .unwrap_or(0);
+        for ((run, what), act) in draft.activities.iter().zip(&mut draft.problem.activities) {
+            let late = draft.runs.get(*run).is_some_and(|run| {
+                run.to_start && run.lot.batch == self.wanted.batch && run.lot.number > planned
+            });
+            if late && *what == What::Step(1) {
+                act.earliest = Some(known.max(0));
+            }
+        }
+        // They are not like the others any more.
+        draft.problem.alike.clear();
+        Some(draft)
+    }
+
+    fn lose_days(&self, draft: &mut Draft, draws: &mut Draws, lost: f64) {
+        let count = self.days.last().map_or(0, |last| last + 1);
+        let gone: Vec<bool> = (0..count).map(|day| day > 0 && draws.uniform() < lost).collect();
+        let kept = |day: &usize| !gone.get(*day).copied().unwrap_or(false);
+        if let Some(calendar) = draft.problem.calendars.first_mut() {
+            let open = calendar.open.iter().zip(&self.days);
+            calendar.open = open.filter(|(_, day)| kept(day)).map(|(open, _)| *open).collect();
+        }
+    }
+}
+
+/// Hands' time and rests so much longer.
+fn stretch(draft: &mut Draft, pace: f64, rest: f64) {
+    let Draft { problem, activities, runs, .. } = draft;
+    let now = 0;
+    for ((_, what), act) in activities.iter().zip(&mut problem.activities) {
+        match what {
+            What::Step(_) => act.duration = longer(act.duration, pace).max(1),
+            What::Cure => {
+                let behind = act.earliest.filter(|_| act.latest.is_some()).map_or(0, |at| now - at);
+                act.duration = behind + longer(act.duration - behind, rest);
+            }
+            What::Move => {}
+        }
+    }
+    for lag in &mut problem.lags {
+        let coat =
+            lag.before.and_then(|before| activities.get(before)).is_some_and(|(run, what)| {
+                let What::Step(number) = *what else { return false };
+                let step = runs.get(*run).and_then(|run| run.recipe.step(number));
+                step.is_some_and(|step| step.coat().is_some())
+            });
+        if let Some(min) = lag.min.filter(|_| coat) {
+            lag.min = Some(lag.max.map_or(longer(min, rest), |max| longer(min, rest).min(max)));
+        }
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "minutes of a few years; a cast that does not fit saturates"
+)]
+fn longer(minutes: Minute, by: f64) -> Minute {
+    (minutes as f64 * by).ceil() as Minute
+}

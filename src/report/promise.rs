@@ -1,0 +1,239 @@
+//! A promise, as it is shown: dates with their odds, what they rest on, what it does to what is promised already.
+
+use serde::Serialize;
+
+use crate::plan::engine::Minute;
+use crate::plan::promise::{Ground, Odds, Promise};
+use crate::report::count::Count;
+use crate::report::page::Tone;
+use crate::report::plan::BoundLine;
+use crate::report::stamp::{Reader, Stamp};
+use crate::report::{Page, Report};
+use crate::shop::plan::ShopPlan;
+
+/// `promise`.
+#[derive(Debug, Clone, Serialize)]
+pub struct PromiseReport {
+    /// The moment it is made for.
+    pub now: Stamp,
+    /// The batch it is for; null for an order not yet taken.
+    pub batch: Option<String>,
+    /// Dates by their odds.
+    pub ready_at: Dates,
+    /// When it is ready if all goes as planned.
+    pub planned: Option<Stamp>,
+    /// The date asked about or promised.
+    pub due: Option<String>,
+    /// The share of runs in which that date is kept, 0 to 1.
+    pub kept: Option<f64>,
+    /// Pieces to start.
+    pub pieces_to_start: u32,
+    /// What no plan can better, with these lots and if all goes as planned.
+    pub bound: BoundLine,
+    /// Batches promised already, with and without it.
+    pub others: Vec<OtherBatch>,
+    /// What the odds rest on.
+    pub rests_on: Vec<RestsOn>,
+    /// How often it was planned.
+    pub runs: usize,
+    /// Runs that found no plan.
+    pub without: usize,
+    /// Where chance began.
+    pub seed: u64,
+    /// Whether it was cut short.
+    pub cut_short: bool,
+    /// How long it took.
+    pub seconds: f64,
+}
+
+/// Dates by their odds; null where too many runs found no plan.
+#[derive(Debug, Clone, Serialize)]
+pub struct Dates {
+    /// In half of the runs it is ready by then.
+    pub p50: Option<Stamp>,
+    /// In four of five.
+    pub p80: Option<Stamp>,
+    /// In nineteen of twenty.
+    pub p95: Option<Stamp>,
+}
+
+/// A batch promised already.
+#[derive(Debug, Clone, Serialize)]
+pub struct OtherBatch {
+    /// Its name.
+    pub batch: String,
+    /// The date promised.
+    pub due: Option<String>,
+    /// When it is ready without the order; null where it was not planned so.
+    pub was: Option<Stamp>,
+    /// When it is ready with it.
+    pub is: Option<Stamp>,
+    /// Whole local days late with it; negative is early.
+    pub days_late: Option<i64>,
+    /// The share of runs in which it is late, 0 to 1.
+    pub late: f64,
+}
+
+/// What a spread rests on.
+#[derive(Debug, Clone, Serialize)]
+pub struct RestsOn {
+    /// scrap, pace, rooms, lost days.
+    pub what: &'static str,
+    /// records, prior.
+    pub ground: &'static str,
+    /// How many records there are.
+    pub records: usize,
+    /// In words.
+    pub says: String,
+}
+
+/// What was asked, besides the promise.
+#[derive(Debug, Clone, Copy)]
+pub struct AskedFor<'a> {
+    /// The batch's name in the plan.
+    pub batch: &'a str,
+    /// Whether it is an order not yet taken.
+    pub order: bool,
+    /// The plan without it.
+    pub without: Option<&'a ShopPlan>,
+    /// Where chance began.
+    pub seed: u64,
+    /// Whether it was cut short.
+    pub cut_short: bool,
+    /// How long it took.
+    pub seconds: f64,
+}
+
+impl PromiseReport {
+    /// The promise as that reader sees it.
+    pub fn new(promise: &Promise, asked: AskedFor<'_>, reader: Reader) -> Self {
+        let moment = |minute: Minute| reader.stamp(promise.base.draft.origin.of(minute));
+        let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
+        let own = promise.odds.iter().find(|odds| odds.batch == asked.batch).unwrap_or(&none);
+        let by = |share| own.by(share).map(moment);
+        let planned = promise.plan.batches.iter().find(|batch| batch.batch == asked.batch);
+        let due = planned.and_then(|batch| batch.due);
+        let others = promise.plan.batches.iter().filter(|batch| batch.batch != asked.batch);
+        Self {
+            now: reader.stamp(reader.now),
+            batch: (!asked.order).then(|| asked.batch.to_owned()),
+            ready_at: Dates { p50: by(0.5), p80: by(0.8), p95: by(0.95) },
+            planned: planned.and_then(|batch| batch.ready_at).map(|at| reader.stamp(at)),
+            due: due.map(|due| due.to_string()),
+            kept: due.map(|_| 1.0 - share(own.late, promise.runs)),
+            pieces_to_start: planned.map_or(0, |batch| batch.to_start),
+            bound: BoundLine::new(&promise.plan, reader),
+            others: others
+                .map(|batch| {
+                    let before = asked.without.and_then(|plan| {
+                        plan.batches.iter().find(|other| other.batch == batch.batch)?.ready_at
+                    });
+                    let odds = promise.odds.iter().find(|odds| odds.batch == batch.batch);
+                    OtherBatch {
+                        batch: batch.batch.clone(),
+                        due: batch.due.map(|due| due.to_string()),
+                        was: before.map(|at| reader.stamp(at)),
+                        is: batch.ready_at.map(|at| reader.stamp(at)),
+                        days_late: batch.days_late,
+                        late: odds.map_or(0.0, |odds| share(odds.late, promise.runs)),
+                    }
+                })
+                .collect(),
+            rests_on: rests_on(promise),
+            runs: promise.runs,
+            without: own.without,
+            seed: asked.seed,
+            cut_short: asked.cut_short,
+            seconds: asked.seconds,
+        }
+    }
+}
+
+/// To the thousandth.
+#[expect(clippy::cast_precision_loss, reason = "counts of runs")]
+fn share(some: usize, all: usize) -> f64 {
+    if all == 0 { 0.0 } else { (some as f64 / all as f64 * 1000.0).round() / 1000.0 }
+}
+
+fn rests_on(promise: &Promise) -> Vec<RestsOn> {
+    let line = |what, ground: Ground, record: &'static str, prior: &str| {
+        let (ground, records) = match ground {
+            Ground::Records(count) => ("records", count),
+            Ground::Prior(count) => ("prior", count),
+        };
+        let says = match ground {
+            "records" => format!("{what}: from {}", Count(records as u64, record)),
+            _ => format!("{what}: {prior}, a choice while there are few records ({records})"),
+        };
+        RestsOn { what, ground, records, says }
+    };
+    let spreads = &promise.spreads;
+    vec![
+        line("scrap", spreads.scrap_ground, "piece judged", "about 1 in 20"),
+        line("pace", spreads.pace_ground, "time taken", "a tenth up or down"),
+        line(
+            "rooms",
+            spreads.rooms_ground,
+            "day of the log",
+            "up to a tenth or so slower than expected",
+        ),
+        line("lost days", spreads.lost_ground, "open day", "about 1 open day in 20"),
+    ]
+}
+
+impl Report for PromiseReport {
+    fn text(&self, page: &mut Page) {
+        let what = self.batch.as_deref().unwrap_or("This order");
+        page.heading(Tone::Strong, &format!("{what} is ready"));
+        let dates = &self.ready_at;
+        for (odds, date) in [
+            ("in half of the cases by", dates.p50),
+            ("in four of five by", dates.p80),
+            ("in nineteen of twenty by", dates.p95),
+        ] {
+            let said = date
+                .map_or_else(|| "no date: too often there is no plan".to_owned(), |at| at.moment());
+            page.pair(2, odds, &said);
+        }
+        if let Some(planned) = &self.planned {
+            page.pair(2, "if all goes as planned", &planned.moment());
+        }
+        if let (Some(due), Some(kept)) = (&self.due, self.kept) {
+            page.line(2, &format!("{due} is kept in {:.0} % of the cases.", kept * 100.0));
+        }
+        page.line(2, &format!("Pieces to start: {}", self.pieces_to_start));
+        page.hanging(
+            2,
+            4,
+            &format!(
+                "With these lots and all going as planned, nothing is ready before {}.",
+                self.bound.ready_at.moment()
+            ),
+        );
+        if !self.others.is_empty() {
+            page.gap();
+            page.heading(Tone::Strong, "What is promised already");
+            let rows: Vec<Vec<String>> = self.others.iter().map(row).collect();
+            page.table(&["batch", "promised", "without it", "with it", "late"], &rows);
+        }
+        page.gap();
+        page.line(0, &format!("Planned {} over:", Count(self.runs as u64, "time")));
+        for line in &self.rests_on {
+            page.hanging(2, 4, &line.says);
+        }
+        if self.cut_short {
+            page.line(0, "Cut short: the odds so far.");
+        }
+    }
+}
+
+fn row(other: &OtherBatch) -> Vec<String> {
+    let when = |at: Option<Stamp>| at.map_or_else(String::new, |at| at.moment());
+    vec![
+        other.batch.clone(),
+        other.due.clone().unwrap_or_default(),
+        when(other.was),
+        when(other.is),
+        format!("{:.0} %", other.late * 100.0),
+    ]
+}
