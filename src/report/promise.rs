@@ -156,28 +156,29 @@ fn share(some: usize, all: usize) -> f64 {
 }
 
 fn rests_on(promise: &Promise) -> Vec<RestsOn> {
+    // Records are only gone by once there are many: the plural is always right.
     let line = |what, ground: Ground, record: &'static str, prior: &str| {
         let (ground, records) = match ground {
             Ground::Records(count) => ("records", count),
             Ground::Prior(count) => ("prior", count),
         };
         let says = match ground {
-            "records" => format!("{what}: from {}", Count(records as u64, record)),
+            "records" => format!("{what}: from {records} {record}"),
             _ => format!("{what}: {prior}, a choice while there are few records ({records})"),
         };
         RestsOn { what, ground, records, says }
     };
     let spreads = &promise.spreads;
     vec![
-        line("scrap", spreads.scrap_ground, "piece judged", "about 1 in 20"),
-        line("pace", spreads.pace_ground, "time taken", "a tenth up or down"),
+        line("scrap", spreads.scrap_ground, "pieces judged", "about 1 in 20"),
+        line("pace", spreads.pace_ground, "times taken", "a tenth up or down"),
         line(
             "rooms",
             spreads.rooms_ground,
-            "day of the log",
+            "days of the log",
             "up to a tenth or so slower than expected",
         ),
-        line("lost days", spreads.lost_ground, "open day", "about 1 open day in 20"),
+        line("lost days", spreads.lost_ground, "open days", "about 1 open day in 20"),
     ]
 }
 
