@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use crate::plan::draft::{Draft, ToStart, What};
 use crate::plan::engine::{Minute, Settings, solve};
-use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
+use crate::plan::shop_plan::{Asked, NoPlan, Solved, both_uses, solved};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
@@ -217,6 +217,7 @@ impl<'a> Again<'a> {
             None => self.template.clone(),
         };
         let start = draft.adopted(self.plan);
+        self.keep_racks(&mut draft, &start.holds);
         stretch(&mut draft, pace, rest);
         self.lose_days(&mut draft, &mut draws, lost);
         let settings = Settings { effort: EFFORT, seed: self.asked.seed, start: Some(&start) };
@@ -300,6 +301,25 @@ impl<'a> Again<'a> {
         // They are not like the others any more.
         draft.problem.alike.clear();
         Some(draft)
+    }
+
+    /// Lots of the plan go on the racks it gives them; others cure where nothing dries.
+    fn keep_racks(&self, draft: &mut Draft, racks: &[usize]) {
+        if let Some(narrow) = draft.drying_kept_free(&both_uses(self.shop)) {
+            *draft = narrow;
+        }
+        let Draft { problem, holds, runs, .. } = draft;
+        for ((hold, (run, cures)), rack) in problem.holds.iter_mut().zip(holds).zip(racks) {
+            let lot = runs.get(*run).map(|run| run.lot.to_string());
+            let planned = self
+                .plan
+                .stays
+                .iter()
+                .any(|stay| Some(&stay.lot) == lot.as_ref() && stay.cures == *cures);
+            if planned {
+                hold.any_of = vec![*rack];
+            }
+        }
     }
 
     fn lose_days(&self, draft: &mut Draft, draws: &mut Draws, lost: f64) {
