@@ -1,4 +1,5 @@
 //! The plan through the program itself, and an independent check of what it says.
 
 mod checker;
+mod kept;
 mod scenarios;

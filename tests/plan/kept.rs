@@ -1,0 +1,164 @@
+//! A kept plan: followed step by step, held against what happened, taken back; and the promise.
+
+use chrono::{DateTime, Utc};
+use serde_json::Value;
+
+use super::scenarios::checked;
+use crate::harness::{SORREL_LANE, TestShop};
+
+fn order(pieces: u32) -> TestShop {
+    let shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run(&format!("batch open salt --recipe 'three coats' --pieces {pieces} --due 2026-04-10"))
+        .ok();
+    shop
+}
+
+fn at(value: &Value) -> DateTime<Utc> {
+    DateTime::parse_from_rfc3339(value.as_str().unwrap()).unwrap().to_utc()
+}
+
+/// What is to be recorded, and when.
+fn commands(plan: &Value) -> Vec<(DateTime<Utc>, String)> {
+    let mut commands = Vec::new();
+    let mut lots: Vec<&str> = Vec::new();
+    for step in plan["steps"].as_array().unwrap() {
+        let (lot, start, end) =
+            (step["lot"].as_str().unwrap(), at(&step["start"]), at(&step["end"]));
+        let batch = lot.rsplit_once('-').unwrap().0;
+        if step["to_start"] == true && !lots.contains(&lot) {
+            commands.push((start, format!("lot start {batch} --pieces {}", step["pieces"])));
+        }
+        // The first coat of the recipe is its sixth step: there the lot goes on its rack.
+        let rack = step["rack"].as_str().filter(|_| step["step"] == 6);
+        let rack = rack.map_or_else(String::new, |rack| format!(" --rack {rack}"));
+        commands.push((start, format!("begin {lot}{rack}")));
+        commands.push((end, format!("done {lot}")));
+        lots.push(lot);
+    }
+    let stays = plan["stays"].as_array().unwrap();
+    for stay in stays.iter().filter(|stay| stay["cures"] == true) {
+        let lot = stay["lot"].as_str().unwrap();
+        let before = stays.iter().find(|other| other["lot"] == lot && other["cures"] == false);
+        if before.is_some_and(|before| before["rack"] != stay["rack"]) {
+            let rack = stay["rack"].as_str().unwrap();
+            commands.push((at(&stay["from"]), format!("lot move {lot} --rack {rack}")));
+        }
+    }
+    // At one moment a step ends, then pieces are carried, then the next begins.
+    let order = |line: &str| match line.split(' ').next().unwrap() {
+        "done" => 0,
+        "lot" => 1,
+        _ => 2,
+    };
+    commands.sort_by(|a, b| (a.0, order(&a.1)).cmp(&(b.0, order(&b.1))));
+    commands
+}
+
+#[test]
+fn a_followed_plan_never_gives_a_later_date() {
+    let mut shop = order(60);
+    let plan = shop.json("plan --effort 300 --keep");
+    assert!(plan["kept"].is_i64());
+    let promised = at(&plan["ready_at"]);
+    for (number, (moment, command)) in commands(&plan).into_iter().enumerate() {
+        shop.at(&moment.to_rfc3339());
+        shop.run(&command).ok();
+        // Every few entries, and at an odd moment after them.
+        if number % 9 == 4 {
+            let again = checked(&shop, SORREL_LANE, "plan --effort 60");
+            assert!(
+                at(&again["ready_at"]) <= promised,
+                "{moment} {command}: {}",
+                again["ready_at"]
+            );
+            let later = moment + chrono::TimeDelta::minutes(3);
+            shop.at(&later.to_rfc3339());
+            let again = shop.json("plan --effort 60");
+            // Three minutes in which nothing began may be three minutes lost, never a day.
+            assert!(at(&again["ready_at"]) <= promised + chrono::TimeDelta::minutes(3), "{moment}");
+        }
+    }
+}
+
+#[test]
+fn drift_says_what_moved_and_why() {
+    let mut shop = order(60);
+    shop.run("plan --effort 300 --keep").ok();
+    // Nothing has happened: nothing has moved.
+    let drift = shop.json("plan --effort 60")["drift"].clone();
+    assert_eq!(
+        (&drift["batches"], &drift["why"]),
+        (&serde_json::json!([]), &serde_json::json!([]))
+    );
+    let today = shop.run("today").fits().ok();
+    assert!(!today.contains("DATES HAVE MOVED") && !today.contains("fresh one"), "{today}");
+    // Two days later nothing is begun.
+    shop.at("2026-03-04 09:00");
+    let drift = shop.json("plan --effort 200")["drift"].clone();
+    assert!(!drift["batches"].as_array().unwrap().is_empty(), "{drift}");
+    let why = drift["why"].to_string();
+    assert!(why.contains("was to begin") && why.contains("and has not"), "{why}");
+    assert!(shop.run("today").fits().ok().contains("DATES HAVE MOVED"));
+    // Another order.
+    shop.run("batch open rest --recipe 'one coat' --pieces 20").ok();
+    let why = shop.json("plan --effort 60")["drift"]["why"].to_string();
+    assert!(why.contains("rest was taken on"), "{why}");
+    // Taken back, nothing is kept; the history stays whole.
+    let kept = shop.json("ledger list")["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|entry| entry["what"] == "plan keep")
+        .unwrap()["entry"]
+        .clone();
+    shop.run(&format!("undo {kept}")).ok();
+    assert_eq!(shop.json("plan --effort 60")["drift"], Value::Null);
+    assert_eq!(shop.json("ledger check")["whole"], true);
+}
+
+#[test]
+fn undo_brings_the_plan_kept_before_back() {
+    let mut shop = order(30);
+    shop.run("plan --effort 60 --keep").ok();
+    shop.at("2026-03-02 09:30");
+    shop.run("plan --effort 60 --keep").ok();
+    shop.run("undo").ok();
+    let drift = shop.json("plan --effort 60")["drift"].clone();
+    assert_eq!(drift["kept_at"], "2026-03-02T08:30:00+00:00");
+}
+
+#[test]
+fn the_same_seed_gives_the_same_plan_and_the_same_odds() {
+    let shop = order(60);
+    let plan = |line: &str| {
+        let mut plan = shop.json(line);
+        plan["seconds"] = Value::Null;
+        plan
+    };
+    assert_eq!(plan("plan --effort 200 --seed 7"), plan("plan --effort 200 --seed 7"));
+    let line = "promise --recipe 'three coats' --pieces 40 --due 2026-05-01 --runs 30 --seed 3";
+    let odds = plan(line);
+    assert_eq!(odds, plan(line));
+    let dates = ["p50", "p80", "p95"].map(|odds_of| at(&odds["ready_at"][odds_of]));
+    assert!(dates.is_sorted() && dates[0] >= at(&odds["now"]), "{odds}");
+    assert!(odds["pieces_to_start"].as_u64() >= Some(40));
+    assert_eq!(odds["others"][0]["batch"], "salt");
+    // What is only asked about is not recorded.
+    assert_eq!(shop.json("batch list")["batches"].as_array().unwrap().len(), 1);
+    let own = plan("promise salt --runs 30");
+    assert_eq!((&own["batch"], &own["others"]), (&"salt".into(), &serde_json::json!([])));
+    shop.run("promise pepper").refused("unknown-name");
+}
+
+#[test]
+fn everything_fits_a_narrow_terminal() {
+    let mut shop = order(100);
+    for columns in [60, 80] {
+        shop.columns(columns);
+        for line in ["plan --effort 60", "today", "today --now tomorrow", "promise salt --runs 10"]
+        {
+            shop.run(line).fits().ok();
+        }
+    }
+}
