@@ -174,10 +174,13 @@ impl Report for PlanReport {
         page.gap();
         match self.kept {
             Some(entry) => {
-                page.line(0, &format!("Kept as entry {entry}: today and reminders follow it."))
+                page.line(0, &format!("Kept as entry {entry}: today and reminders follow it."));
             }
             None => {
-                page.line(0, "Keep it, so that today and reminders follow it: tackfree plan --keep")
+                page.line(
+                    0,
+                    "Keep it, so that today and reminders follow it: tackfree plan --keep",
+                );
             }
         }
     }

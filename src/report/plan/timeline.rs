@@ -75,9 +75,7 @@ impl Timeline {
         let label = self.rows.iter().map(|row| name(row).width()).max().unwrap_or(0) + 2;
         let room = page.width().min(100).saturating_sub(label).max(8);
         let (hours, edges) = self.edges(room);
-        page.verbatim(
-            &format!("{}{}", " ".repeat(label), self.dates(&edges)).trim_end().to_owned(),
-        );
+        page.verbatim(format!("{}{}", " ".repeat(label), self.dates(&edges)).trim_end());
         for row in &self.rows {
             let signs: String = edges
                 .iter()
