@@ -6,9 +6,8 @@ use crate::cli::patience::Patience;
 use crate::cli::spares::sureness;
 use crate::cli::when::{At, Now};
 use crate::plan::drift::drift;
-use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
-use crate::plan::shop_plan::{Asked, plan};
+use crate::plan::shop_plan::{Asked, plan, usual_effort};
 use crate::report::plan::{PlanReport, Planned};
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::plan::ShopPlan;
@@ -21,9 +20,9 @@ pub(crate) struct Args {
     /// Plan only the lots there are, none still to start
     #[arg(long)]
     started: bool,
-    /// Plans to look at; more takes longer and may find a better one
-    #[arg(long, value_name = "N", default_value_t = Settings::EFFORT, value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
-    effort: u64,
+    /// Plans to look at: 8000 for up to 14 lots, fewer for more; more takes longer and may find a better one
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
+    effort: Option<u64>,
     /// Where chance begins: the same seed gives the same plan
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
@@ -49,7 +48,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
         now: reader.now,
-        effort: args.effort,
+        effort: args.effort.unwrap_or_else(|| usual_effort(shop)),
         seed: args.seed,
         with_new_lots: !args.started,
         mend: false,

@@ -7,9 +7,8 @@ use crate::cli::error::Error;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{past_of, sureness};
 use crate::cli::when::Now;
-use crate::plan::engine::Settings;
 use crate::plan::promise::{Wanted, promise};
-use crate::plan::shop_plan::{Asked, plan};
+use crate::plan::shop_plan::{Asked, plan, usual_effort};
 use crate::report::promise::{AskedFor, PromiseReport};
 use crate::report::stamp::Reader;
 use crate::shop::{Batch, Shop};
@@ -52,7 +51,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut patience = Patience::new(context.environment, "Planning again and again");
     let asked = Asked {
         now: reader.now,
-        effort: Settings::EFFORT,
+        effort: usual_effort(&shop),
         seed: args.seed,
         with_new_lots: true,
         mend: false,

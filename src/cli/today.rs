@@ -5,8 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::patience::Patience;
 use crate::cli::plan::usually_sure;
 use crate::plan::day::{Followed, followed};
-use crate::plan::engine::Settings;
-use crate::plan::shop_plan::Asked;
+use crate::plan::shop_plan::{Asked, usual_effort};
 use crate::report::today::Today;
 use crate::store::Scope;
 use crate::time::{Instant, local_date, read_date, read_moment};
@@ -30,7 +29,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
         now: reader.now,
-        effort: Settings::EFFORT,
+        effort: usual_effort(&loaded.shop),
         seed: 1,
         with_new_lots: true,
         mend: false,

@@ -222,7 +222,7 @@ impl Draft {
             match sizes.last_mut().filter(|last| last.batch == run.lot.batch) {
                 Some(last) => last.sizes.push(run.pieces),
                 None => {
-                    sizes.push(ToStart { batch: run.lot.batch.clone(), sizes: vec![run.pieces] })
+                    sizes.push(ToStart { batch: run.lot.batch.clone(), sizes: vec![run.pieces] });
                 }
             }
         }

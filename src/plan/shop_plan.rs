@@ -86,6 +86,28 @@ pub struct Solved {
     pub to_start: Vec<ToStart>,
 }
 
+/// Lots up to which a plan gets the engine's usual effort.
+const FEW_LOTS: u64 = 14;
+
+/// How many lots there are and will be, if the largest drying rack is filled each time.
+pub(super) fn lots_to_come(shop: &Shop) -> u64 {
+    let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
+    let slots = racks.filter(|rack| rack.purpose.dries()).map(|rack| rack.slots).max();
+    let open = shop.batches.values().filter(|batch| batch.closed.is_none());
+    let new = open.map(|batch| {
+        let missing = batch.pieces.saturating_sub(shop.in_hand(&batch.name));
+        u64::from(missing.div_ceil(slots.unwrap_or(1).max(1)))
+    });
+    new.sum::<u64>() + u64::try_from(shop.open_lots().count()).unwrap_or(u64::MAX)
+}
+
+/// The effort that keeps a person waiting about as long whatever the shop: a plan of many lots takes longer to look at, by
+/// about the square of their number.
+pub fn usual_effort(shop: &Shop) -> u64 {
+    let lots = lots_to_come(shop).max(FEW_LOTS);
+    (Settings::EFFORT.saturating_mul(FEW_LOTS * FEW_LOTS) / lots.saturating_mul(lots)).max(200)
+}
+
 /// Plans the shop.
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
     solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))

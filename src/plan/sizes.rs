@@ -4,12 +4,15 @@
 use crate::plan::draft::{Draft, ToStart};
 use crate::plan::engine::{Answer, Minute, Plan, Values};
 use crate::plan::lots::ways;
-use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses};
+use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses, lots_to_come};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
 /// The least effort for one way, in plans looked at.
 const LEAST_EFFORT: u64 = 50;
+
+/// From so many lots on only what matters most is tried, so that a large shop still gets its plan while a person waits.
+const MANY_LOTS: u64 = 30;
 
 /// Sizes, and the plan found with them.
 #[derive(Debug, Clone)]
@@ -45,12 +48,16 @@ pub fn best_sizes(
     watch: Watch<'_>,
 ) -> Result<Sized, NoPlan> {
     let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
+    let many = lots_to_come(shop) > MANY_LOTS;
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0);
-    let alone: usize =
-        if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
+    let alone: usize = if choices.len() > 1 && !many {
+        choices.iter().map(|choice| choice.ways.len()).sum()
+    } else {
+        0
+    };
     let trials = u64::try_from(2 * (most + alone).max(1)).unwrap_or(u64::MAX);
     let effort = (asked.effort / 2 / trials).max(LEAST_EFFORT);
-    let mut search = Search { shop, asked, horizon, choices: &choices, effort, best: None };
+    let mut search = Search { shop, asked, horizon, choices: &choices, effort, many, best: None };
     let mut failure = NoPlan::NotFound;
     for way in 0..most.max(1) {
         let these = choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1)));
@@ -58,7 +65,7 @@ pub fn best_sizes(
             failure = none;
         }
     }
-    if choices.len() > 1 {
+    if choices.len() > 1 && !many {
         search.each_alone(watch);
     }
     let best = search.best.ok_or(failure)?;
@@ -85,6 +92,7 @@ struct Search<'a> {
     horizon: Minute,
     choices: &'a [Choice],
     effort: u64,
+    many: bool,
     best: Option<Best>,
 }
 
@@ -96,7 +104,9 @@ impl Search<'_> {
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let narrow = draft.drying_kept_free(&both_uses(self.shop));
         let (mut found, mut failure) = (false, NoPlan::NotFound);
-        for draft in narrow.iter().chain([&draft]) {
+        // With many lots one of the two is enough: the full problem is looked at in the end.
+        let whole = Some(&draft).filter(|_| !self.many || narrow.is_none());
+        for draft in narrow.iter().chain(whole) {
             match ask(draft, start.as_ref(), self.effort, self.asked.seed, watch) {
                 Ok(answer) => {
                     found = true;

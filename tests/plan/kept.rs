@@ -51,7 +51,7 @@ fn commands(plan: &Value) -> Vec<(DateTime<Utc>, String)> {
         "lot" => 1,
         _ => 2,
     };
-    commands.sort_by(|a, b| (a.0, order(&a.1)).cmp(&(b.0, order(&b.1))));
+    commands.sort_by_key(|a| (a.0, order(&a.1)));
     commands
 }
 

@@ -274,12 +274,11 @@ impl<'a> Again<'a> {
             let whole = std::iter::repeat_n(self.largest, (extra / self.largest) as usize);
             whole.chain(Some(extra % self.largest).filter(|rest| *rest > 0))
         };
-        match to_start.iter_mut().find(|batch| batch.batch == self.wanted.batch) {
-            Some(batch) => batch.sizes.extend(sizes()),
-            None => {
-                let batch = self.wanted.batch.to_owned();
-                to_start.push(ToStart { batch, sizes: sizes().collect() });
-            }
+        if let Some(batch) = to_start.iter_mut().find(|batch| batch.batch == self.wanted.batch) {
+            batch.sizes.extend(sizes())
+        } else {
+            let batch = self.wanted.batch.to_owned();
+            to_start.push(ToStart { batch, sizes: sizes().collect() });
         }
         let mut draft = Draft::new(self.shop, &to_start, self.asked.now, self.horizon).ok()?;
         let planned: u32 = self
