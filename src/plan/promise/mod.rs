@@ -275,7 +275,7 @@ impl<'a> Again<'a> {
             whole.chain(Some(extra % self.largest).filter(|rest| *rest > 0))
         };
         if let Some(batch) = to_start.iter_mut().find(|batch| batch.batch == self.wanted.batch) {
-            batch.sizes.extend(sizes())
+            batch.sizes.extend(sizes());
         } else {
             let batch = self.wanted.batch.to_owned();
             to_start.push(ToStart { batch, sizes: sizes().collect() });
