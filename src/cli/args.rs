@@ -208,7 +208,10 @@ pub(crate) fn answer(
     }
     if json {
         let first = rendered.to_string();
-        let message = first.lines().next().unwrap_or_default().trim_start_matches("error: ");
+        // The first paragraph is the message; what follows is usage.
+        let lines = first.lines().take_while(|line| !line.is_empty()).map(str::trim);
+        let message = lines.collect::<Vec<_>>().join(" ");
+        let message = message.trim_start_matches("error: ");
         let next = "see tackfree --help, or tackfree COMMAND --help";
         let error = json!({ "error": { "code": 2, "message": message, "next": next } });
         writeln!(err, "{error}").ok();
