@@ -379,19 +379,4 @@ impl Refusal {
             Self::RackTooSmall { .. } => "rack-too-small",
         }
     }
-
-    /// Whether `--anyway` records it all the same. What is physically or logically impossible can't be overruled.
-    pub const fn can_be_overruled(&self) -> bool {
-        matches!(
-            self,
-            Self::WrongStep { .. }
-                | Self::TooSoon { .. }
-                | Self::Shut { .. }
-                | Self::Grabs { .. }
-                | Self::WrongRack { .. }
-                | Self::CanPast { .. }
-                | Self::CanOfOther { .. }
-                | Self::NoCan { .. }
-        )
-    }
 }
