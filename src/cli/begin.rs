@@ -29,9 +29,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         for name in args.lots.choose(args.rack.as_deref(), journal)? {
             let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
             let fact = Fact::StepBegun {
-                step: args
-                    .step
-                    .unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step)),
+                step: lot.step_meant(args.step),
                 rack: args.lots.put_on(args.rack.as_deref()).map(str::to_owned),
                 lot: name,
             };

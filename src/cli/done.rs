@@ -58,7 +58,7 @@ impl Args {
     fn fact(&self, name: LotName, minutes: Option<u32>, journal: &Journal) -> Result<Fact, Error> {
         let shop = &journal.shop;
         let lot = shop.known_lot(&name).map_err(refused(journal))?;
-        let step = self.step.unwrap_or_else(|| lot.next_step().map_or(lot.next, |(step, _)| step));
+        let step = lot.step_meant(self.step);
         let drawn = shop.drawn(&lot.recipe, step, lot.pieces);
         let timed = minutes.and_then(|_| shop.timed(lot, step));
         let finish = lot.recipe.step(step).and_then(|step| step.coat());

@@ -111,6 +111,11 @@ impl Lot {
         self.recipe.numbered().find(|(number, step)| *number >= self.next && !step.is_cure())
     }
 
+    /// The number of the step a person means: the one asked for, else the next that hands do.
+    pub fn step_meant(&self, asked: Option<u32>) -> u32 {
+        asked.unwrap_or_else(|| self.next_step().map_or(self.next, |(step, _)| step))
+    }
+
     /// The last coat laid so far.
     pub fn last_coat(&self) -> Option<&StepDone> {
         self.done.iter().rev().find(|done| done.coat.is_some())
