@@ -29,6 +29,11 @@ impl Journal {
         self.now
     }
 
+    /// The number the next entry recorded will have.
+    pub const fn next_id(&self) -> EntryId {
+        self.next_id
+    }
+
     /// Records a fact that no rule stands against.
     pub fn record(&mut self, at: Instant, fact: Fact) -> Result<EntryId, Refusal> {
         self.record_anyway(at, fact, None)

@@ -26,6 +26,19 @@ impl Store {
     where
         E: From<Error>,
     {
+        self.record_beside(scope, now, |_, journal| write(journal))
+    }
+
+    /// The same for entries that bring rows of other tables with them: all of it is in the one transaction.
+    pub(super) fn record_beside<T, E>(
+        &mut self,
+        scope: &Scope,
+        now: Instant,
+        write: impl FnOnce(&Connection, &mut Journal) -> Result<T, E>,
+    ) -> Result<(T, Journal), E>
+    where
+        E: From<Error>,
+    {
         let path = self.path.clone();
         let refuse = |source| E::from(super::failed(&path, source));
         let transaction = self
@@ -35,7 +48,7 @@ impl Store {
         let (last, hash) = tip(&transaction).map_err(refuse)?;
         let mut journal = journal(&transaction, scope, now, last, &path)?;
         let before = journal.shop.live();
-        let outcome = write(&mut journal)?;
+        let outcome = write(&transaction, &mut journal)?;
         append(&transaction, &journal, &hash).map_err(refuse)?;
         note_open(&transaction, &before, &journal.shop.live()).map_err(refuse)?;
         transaction.commit().map_err(refuse)?;
@@ -44,7 +57,7 @@ impl Store {
 }
 
 /// The shop as the transaction sees it, ready to be written to.
-pub(super) fn journal(
+fn journal(
     connection: &Connection,
     scope: &Scope,
     now: Instant,
@@ -56,11 +69,7 @@ pub(super) fn journal(
 }
 
 /// Writes what a journal added.
-pub(super) fn append(
-    connection: &Connection,
-    journal: &Journal,
-    last_hash: &str,
-) -> rusqlite::Result<()> {
+fn append(connection: &Connection, journal: &Journal, last_hash: &str) -> rusqlite::Result<()> {
     let mut hash = last_hash.to_owned();
     for entry in journal.added() {
         hash = insert(connection, entry, &hash)?;
@@ -72,7 +81,7 @@ pub(super) fn append(
 }
 
 /// The last entry's number and hash.
-pub(super) fn tip(connection: &Connection) -> rusqlite::Result<(i64, String)> {
+fn tip(connection: &Connection) -> rusqlite::Result<(i64, String)> {
     let last = connection
         .query_row("SELECT id, hash FROM entry ORDER BY id DESC LIMIT 1", [], |row| {
             Ok((row.get(0)?, row.get(1)?))

@@ -1,7 +1,7 @@
 //! A room's readings: taken in with the entry that proves them, read back as far as open lots need them.
 
 use chrono::{DateTime, TimeDelta};
-use rusqlite::{Connection, TransactionBehavior, params};
+use rusqlite::{Connection, params};
 use sha2::{Digest as _, Sha256};
 
 use crate::shop::Shop;
@@ -9,7 +9,6 @@ use crate::shop::climate::RoomReading;
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
-use crate::store::append::{append, tip};
 use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
@@ -54,32 +53,26 @@ impl Store {
     {
         let path = self.path.clone();
         let refuse = |source| E::from(super::failed(&path, source));
-        let transaction = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(refuse)?;
-        let (last, hash) = tip(&transaction).map_err(refuse)?;
-        let mut journal = super::append::journal(&transaction, &Scope::Open, now, last, &path)?;
-        let known = journal.shop.known_room(room).map(|_| ());
-        known.map_err(|refusal| refused(&journal, refusal))?;
-        let entry = last + 1;
-        let new = insert(&transaction, room, readings, entry).map_err(refuse)?;
-        if new == 0 {
-            return Ok((ReadingsAdded { new, entry: None }, journal));
-        }
-        let proof = proof(&transaction, room, entry).map_err(refuse)?;
-        let fact = Fact::ReadingsAdded {
-            room: room.to_owned(),
-            readings: new,
-            first: proof.first,
-            last: proof.last,
-            file: file.map(str::to_owned),
-            digest: proof.digest,
-        };
-        journal.record(now, fact).map_err(|refusal| refused(&journal, refusal))?;
-        append(&transaction, &journal, &hash).map_err(refuse)?;
-        transaction.commit().map_err(refuse)?;
-        Ok((ReadingsAdded { new, entry: Some(entry) }, journal))
+        self.record_beside(&Scope::Open, now, |transaction, journal| {
+            let known = journal.shop.known_room(room).map(|_| ());
+            known.map_err(|refusal| refused(journal, refusal))?;
+            let entry = journal.next_id();
+            let new = insert(transaction, room, readings, entry).map_err(refuse)?;
+            if new == 0 {
+                return Ok(ReadingsAdded { new, entry: None });
+            }
+            let proof = proof(transaction, room, entry).map_err(refuse)?;
+            let fact = Fact::ReadingsAdded {
+                room: room.to_owned(),
+                readings: new,
+                first: proof.first,
+                last: proof.last,
+                file: file.map(str::to_owned),
+                digest: proof.digest,
+            };
+            let entry = journal.record(now, fact).map_err(|refusal| refused(journal, refusal))?;
+            Ok(ReadingsAdded { new, entry: Some(entry) })
+        })
     }
 
     /// A room's last reading up to a moment.
