@@ -74,6 +74,13 @@ pub struct Bound {
     pub late_by: Vec<Late>,
 }
 
+impl Bound {
+    /// One that claims nothing.
+    pub(super) const fn nothing() -> Self {
+        Self { makespan: Minute::MIN, by: Reason::Nothing, lateness: 0, late_by: Vec::new() }
+    }
+}
+
 /// What makes a bound.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]

@@ -1,5 +1,7 @@
 //! From a problem to an answer.
 
+use std::cell::OnceCell;
+
 use super::answer::{Answer, Bound, Plan, Refusal, Spent};
 use super::bound::{bound, raise, tenable};
 use super::build::Build;
@@ -114,60 +116,77 @@ fn refuse(model: &Model) -> Result<(), Refusal> {
 }
 
 /// Bounds for plans that miss no more than they must, and for any plan.
-struct Bounds {
+struct Bounds<'a> {
+    model: &'a Model,
+    aim: &'a Aim,
     keeping: Option<Bound>,
-    any: Bound,
+    /// Worked out where it is asked for.
+    any: OnceCell<Bound>,
     /// The windows that may be kept, and how many every plan misses.
     tenable: Vec<bool>,
     lost: i64,
-    order: Vec<Objective>,
 }
 
-impl Bounds {
-    fn new(model: &Model, aim: &Aim) -> Result<Self, Refusal> {
-        let none = vec![false; model.windows.len()];
-        let any = bound(model, aim, &none).map_err(|activity| Refusal::NoPlace { activity })?;
+impl<'a> Bounds<'a> {
+    fn new(model: &'a Model, aim: &'a Aim) -> Result<Self, Refusal> {
         let tenable = tenable(model);
-        let misses_first = aim.order.first() == Some(&Objective::Misses);
-        let keeping = if misses_first { bound(model, aim, &tenable).ok() } else { None };
+        let windows_count = !tenable.is_empty() && aim.order.first() == Some(&Objective::Misses);
+        let keeping = if windows_count { bound(model, aim, &tenable).ok() } else { None };
+        let any = OnceCell::new();
+        // Where everything has a place with windows kept, it has one without.
+        if keeping.is_none() {
+            let none = vec![false; tenable.len()];
+            let found =
+                bound(model, aim, &none).map_err(|activity| Refusal::NoPlace { activity })?;
+            any.get_or_init(|| found);
+        }
         let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
-        Ok(Self { keeping, any, tenable, lost, order: aim.order.clone() })
+        Ok(Self { model, aim, keeping, any, tenable, lost })
+    }
+
+    /// The bound for any plan.
+    fn any(&self) -> &Bound {
+        self.any.get_or_init(|| {
+            let none = vec![false; self.tenable.len()];
+            bound(self.model, self.aim, &none).unwrap_or_else(|_| Bound::nothing())
+        })
     }
 
     /// The bound that stands beside a plan of this worth.
     fn beside(&self, values: &Values) -> &Bound {
-        self.keeping.as_ref().filter(|_| values.misses <= self.lost).unwrap_or(&self.any)
+        let keeping = self.keeping.as_ref().filter(|_| values.misses <= self.lost);
+        keeping.unwrap_or_else(|| self.any())
     }
 
     /// The bound beside a plan of this worth, raised as far as so many branches allow.
-    fn raised(&self, model: &Model, aim: &Aim, values: &Values, branches: u64) -> Bound {
+    fn raised(&self, values: &Values, branches: u64) -> Bound {
         let mut bound = self.beside(values).clone();
         let keeps = self.keeping.is_some() && values.misses <= self.lost;
         let none = vec![false; self.tenable.len()];
         let kept = if keeps { &self.tenable } else { &none };
-        raise(model, aim, kept, &mut bound, values, branches);
+        raise(self.model, self.aim, kept, &mut bound, values, branches);
         bound
     }
 
     /// Whether a plan of this worth meets the bound in all that counts before idleness.
     fn met(&self, values: &Values) -> bool {
         let bound = self.beside(values);
-        self.order.iter().take_while(|&&objective| objective != Objective::Idle).all(|objective| {
-            match objective {
+        self.aim.order.iter().take_while(|&&objective| objective != Objective::Idle).all(
+            |objective| match objective {
                 Objective::Misses => values.misses <= self.lost,
                 Objective::Overrun => values.overrun == 0,
                 Objective::Lateness => values.lateness <= bound.lateness,
                 Objective::Makespan => values.makespan <= bound.makespan,
                 Objective::Idle => true,
-            }
-        })
+            },
+        )
     }
 }
 
 struct Run<'a, 'w> {
     model: &'a Model,
     aim: &'a Aim,
-    bounds: &'a Bounds,
+    bounds: &'a Bounds<'a>,
     settings: &'a Settings<'a>,
     effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
@@ -220,7 +239,7 @@ impl Run<'_, '_> {
     fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&[Minute]>) -> Found {
         let met = |values: &Values| self.bounds.met(values);
         let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
-        let enough = self.bounds.any.makespan;
+        let enough = self.bounds.beside(&Values::default()).makespan;
         let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
         let watch = &mut *self.watch;
         search(&task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
@@ -237,7 +256,7 @@ fn answer(
     problem: &Problem,
     model: &Model,
     aim: &Aim,
-    bounds: &Bounds,
+    bounds: &Bounds<'_>,
     best: &Draft,
     evaluations: u64,
     seed: u64,
@@ -255,7 +274,7 @@ fn answer(
         plan: build.plan(),
         ends: build.end[..model.real].to_vec(),
         values: best.values,
-        bound: bounds.raised(model, aim, &best.values, evaluations / 2),
+        bound: bounds.raised(&best.values, evaluations / 2),
         limits: limits(problem, aim, &mut build),
         latest: late::latest(model, aim, best),
         spent: Spent { evaluations },

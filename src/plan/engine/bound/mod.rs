@@ -119,6 +119,10 @@ const MOST_WINDOWS: usize = 1_000;
 /// The windows that may be kept: all but those that no plan keeps, even with nothing else to do.
 pub(super) fn tenable(model: &Model) -> Vec<bool> {
     let count = model.windows.len();
+    // Those that can be kept all together can be kept one by one.
+    if Paths::new(model, &vec![true; count]).is_ok() {
+        return vec![true; count];
+    }
     let alone = |window: usize| (0..count).map(|other| other == window).collect::<Vec<_>>();
     (0..count)
         .map(|window| count > MOST_WINDOWS || Paths::new(model, &alone(window)).is_ok())
