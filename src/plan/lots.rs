@@ -13,12 +13,12 @@ pub fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>> {
     let mut ways = Vec::new();
     let mut distinct = slots.clone();
     distinct.dedup();
+    // One rack after the other, as they are.
+    ways.push(filled(pieces, &slots));
     for size in &distinct {
         ways.push(filled(pieces, &[*size]));
         ways.push(even(pieces, *size));
     }
-    // One rack after the other, as they are.
-    ways.push(filled(pieces, &slots));
     if let Some(wave) = wave(setup, recipe).filter(|wave| *wave > 1 && *wave < largest) {
         ways.push(filled(pieces, &[largest - largest % wave]));
     }

@@ -89,14 +89,17 @@ pub struct Solved {
 /// Lots up to which a plan gets the engine's usual effort.
 const FEW_LOTS: u64 = 14;
 
-/// How many lots there are and will be, if the largest drying rack is filled each time.
-pub(super) fn lots_to_come(shop: &Shop) -> u64 {
-    let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
-    let slots = racks.filter(|rack| rack.purpose.dries()).map(|rack| rack.slots).max();
+/// How many lots there are and will be, if the drying racks are filled one after the other.
+fn lots_to_come(shop: &Shop) -> u64 {
+    let racks = || shop.setup.iter().flat_map(|setup| &setup.racks);
+    let slots: Vec<u64> =
+        racks().filter(|rack| rack.purpose.dries()).map(|rack| u64::from(rack.slots)).collect();
+    let racks = u64::try_from(slots.len()).unwrap_or(u64::MAX).max(1);
+    let slots = slots.iter().sum::<u64>().max(1);
     let open = shop.batches.values().filter(|batch| batch.closed.is_none());
     let new = open.map(|batch| {
-        let missing = batch.pieces.saturating_sub(shop.in_hand(&batch.name));
-        u64::from(missing.div_ceil(slots.unwrap_or(1).max(1)))
+        let missing = u64::from(batch.pieces.saturating_sub(shop.in_hand(&batch.name)));
+        missing.saturating_mul(racks).div_ceil(slots)
     });
     new.sum::<u64>() + u64::try_from(shop.open_lots().count()).unwrap_or(u64::MAX)
 }

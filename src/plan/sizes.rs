@@ -4,15 +4,12 @@
 use crate::plan::draft::{Draft, ToStart};
 use crate::plan::engine::{Answer, Minute, Plan, Values};
 use crate::plan::lots::ways;
-use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses, lots_to_come};
+use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
 /// The least effort for one way, in plans looked at.
 const LEAST_EFFORT: u64 = 50;
-
-/// From so many lots on only what matters most is tried, so that a large shop still gets its plan while a person waits.
-const MANY_LOTS: u64 = 30;
 
 /// Sizes, and the plan found with them.
 #[derive(Debug, Clone)]
@@ -40,7 +37,8 @@ pub fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> u32 {
     )
 }
 
-/// The sizes with the best plan: all batches along the same way first, then each batch by itself.
+/// The sizes with the best plan: all batches along the same way first, then each batch by itself, as far as half the effort
+/// goes.
 pub fn best_sizes(
     shop: &Shop,
     asked: &Asked<'_>,
@@ -48,16 +46,13 @@ pub fn best_sizes(
     watch: Watch<'_>,
 ) -> Result<Sized, NoPlan> {
     let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
-    let many = lots_to_come(shop) > MANY_LOTS;
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0);
-    let alone: usize = if choices.len() > 1 && !many {
-        choices.iter().map(|choice| choice.ways.len()).sum()
-    } else {
-        0
-    };
-    let trials = u64::try_from(2 * (most + alone).max(1)).unwrap_or(u64::MAX);
-    let effort = (asked.effort / 2 / trials).max(LEAST_EFFORT);
-    let mut search = Search { shop, asked, horizon, choices: &choices, effort, many, best: None };
+    let alone: usize =
+        if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
+    let wanted = u64::try_from(2 * (most + alone).max(1)).unwrap_or(u64::MAX);
+    let left = wanted.min(asked.effort / 2 / LEAST_EFFORT).max(1);
+    let effort = (asked.effort / 2 / left).max(LEAST_EFFORT);
+    let mut search = Search { shop, asked, horizon, choices: &choices, effort, left, best: None };
     let mut failure = NoPlan::NotFound;
     for way in 0..most.max(1) {
         let these = choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1)));
@@ -65,7 +60,7 @@ pub fn best_sizes(
             failure = none;
         }
     }
-    if choices.len() > 1 && !many {
+    if choices.len() > 1 {
         search.each_alone(watch);
     }
     let best = search.best.ok_or(failure)?;
@@ -91,22 +86,34 @@ struct Search<'a> {
     asked: &'a Asked<'a>,
     horizon: Minute,
     choices: &'a [Choice],
+    /// The effort for one trial.
     effort: u64,
-    many: bool,
+    /// Trials left.
+    left: u64,
     best: Option<Best>,
 }
 
 impl Search<'_> {
+    /// Whether no more is to be tried; while there is no plan at all, more is.
+    const fn over(&self) -> bool {
+        self.left == 0 && self.best.is_some()
+    }
+
     /// Plans these ways; keeps them where they are better.
     fn weigh(&mut self, chosen: &[usize], watch: Watch<'_>) -> Result<(), NoPlan> {
+        if self.over() {
+            return Ok(());
+        }
         let sizes = sized(self.choices, chosen);
         let draft = Draft::new(self.shop, &sizes, self.asked.now, self.horizon)?;
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let narrow = draft.drying_kept_free(&both_uses(self.shop));
         let (mut found, mut failure) = (false, NoPlan::NotFound);
-        // With many lots one of the two is enough: the full problem is looked at in the end.
-        let whole = Some(&draft).filter(|_| !self.many || narrow.is_none());
-        for draft in narrow.iter().chain(whole) {
+        for draft in narrow.iter().chain(Some(&draft)) {
+            if self.over() {
+                break;
+            }
+            self.left = self.left.saturating_sub(1);
             match ask(draft, start.as_ref(), self.effort, self.asked.seed, watch) {
                 Ok(answer) => {
                     found = true;
