@@ -8,6 +8,7 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::model::{Edge, Model, NONE};
+use super::moves::Order;
 use super::problem::Minute;
 use super::profile::{FAR, Profile};
 
@@ -30,6 +31,8 @@ pub(super) struct Build<'m> {
     pub(super) placed: Vec<bool>,
     /// Earliest starts while an item is being placed.
     pub(super) least: Vec<Minute>,
+    /// The changes of place that are wanted at once.
+    pub(super) at_once: Vec<bool>,
     /// Holds that take the resource they are given and no other.
     pub(super) fixed_spots: bool,
     waiting: Vec<usize>,
@@ -49,6 +52,7 @@ impl<'m> Build<'m> {
             missed: vec![false; model.windows.len()],
             placed: vec![false; model.items.len()],
             least: vec![UNSET; acts],
+            at_once: vec![false; acts],
             fixed_spots: false,
             waiting: Vec::new(),
             heap: BinaryHeap::new(),
@@ -82,6 +86,12 @@ impl<'m> Build<'m> {
         if let (Edge::At(at), Some(&spot)) = (stay.from, stay.any_of.first()) {
             self.profiles[spot].take(at, FAR, sign * stay.units);
         }
+    }
+
+    /// Places everything as an order wants it; says how many items found no place.
+    pub(super) fn follow(&mut self, order: &Order) -> usize {
+        self.at_once.copy_from_slice(order.at_once());
+        self.run(order.rank())
     }
 
     /// Places everything, by rank; says how many items found no place.

@@ -26,6 +26,7 @@ pub(super) fn compile(problem: &Problem) -> Model {
         read_lag(&mut model, &mut arcs, index, lag);
     }
     extras(&mut model, &mut arcs, now);
+    changes(&mut model, &mut arcs);
     items::tie(&mut model, &arcs);
     model
 }
@@ -162,6 +163,36 @@ fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
             model.limits.push(Vec::new());
         }
         model.windows[window].act = model.extra_of[after];
+    }
+}
+
+/// A change of place: work of no length and without hands that ends one hold and begins another. Nobody loses by its being
+/// late but others, who wait for the place; so a search may want it at once, and what comes before it put off instead.
+fn changes(model: &mut Model, arcs: &mut Vec<Arc>) {
+    let point = |edge: Edge| match edge {
+        Edge::Point(act, _) => Some(act),
+        Edge::At(_) => None,
+    };
+    let begins: Vec<_> = model.holds.iter().filter_map(|hold| point(hold.from)).collect();
+    let ends: Vec<_> = model.holds.iter().filter_map(|hold| point(hold.to)).collect();
+    for (act, change) in model.acts.iter().enumerate().take(model.real) {
+        let idle = change.length == 0 && change.needs.is_empty() && change.calendar.is_none();
+        if !idle || !begins.contains(&act) || !ends.contains(&act) {
+            continue;
+        }
+        let mut into = arcs.iter().filter(|arc| arc.to == act && !arc.to_end);
+        if let (Some(wait), None) = (into.next().copied(), into.next()) {
+            arcs.push(Arc {
+                from: act,
+                from_end: false,
+                to: wait.from,
+                to_end: wait.from_end,
+                gap: -wait.gap,
+                open: None,
+                guard: Guard::AtOnce(act),
+            });
+            model.changes.push(act);
+        }
     }
 }
 

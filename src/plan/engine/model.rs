@@ -45,6 +45,8 @@ pub(super) enum Guard {
     Kept(usize),
     /// While this activity, an extra, takes place.
     Extra(usize),
+    /// While this change of place is to follow at once.
+    AtOnce(usize),
 }
 
 /// One end of a hold: a moment, or a point of an activity with a distance.
@@ -110,6 +112,8 @@ pub(super) struct Model {
     /// Arcs into each activity, from its own item and from others.
     pub(super) inner: Vec<Vec<Arc>>,
     pub(super) outer: Vec<Vec<Arc>>,
+    /// Changes of place, which a search may want at once.
+    pub(super) changes: Vec<usize>,
     /// Windows counted from a moment, for each activity.
     pub(super) limits: Vec<Vec<usize>>,
     /// The activity that stands for the extras before each, or `NONE`.

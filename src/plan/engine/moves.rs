@@ -10,6 +10,8 @@ use super::value::Dated;
 pub(super) struct Order {
     list: Vec<usize>,
     rank: Vec<usize>,
+    /// For each activity whether it is a change of place wanted at once.
+    at_once: Vec<bool>,
 }
 
 impl Order {
@@ -21,7 +23,8 @@ impl Order {
             .flat_map(|index| model.items[index].entries.iter().copied())
             .collect();
         list.sort_by_key(|&act| (key(act), act));
-        let mut order = Self { list, rank: vec![0; model.acts.len()] };
+        let acts = model.acts.len();
+        let mut order = Self { list, rank: vec![0; acts], at_once: vec![false; acts] };
         order.count(0, order.list.len());
         order
     }
@@ -32,6 +35,18 @@ impl Order {
 
     pub(super) fn rank(&self) -> &[usize] {
         &self.rank
+    }
+
+    pub(super) fn at_once(&self) -> &[bool] {
+        &self.at_once
+    }
+
+    /// The same order with every change of place wanted at once.
+    pub(super) fn hurried(mut self, model: &Model) -> Self {
+        for &act in &model.changes {
+            self.at_once[act] = true;
+        }
+        self
     }
 
     /// Sorts by a key, leaving what is equal as it is.
@@ -84,6 +99,11 @@ impl Order {
         let critical = if plain { 12 } else { 4 };
         if !chain.is_empty() && chance.below(16) < critical {
             return self.turn(chance, model, chain);
+        }
+        if !model.changes.is_empty() && chance.below(8) == 0 {
+            let act = model.changes[chance.below(model.changes.len())];
+            self.at_once[act] ^= true;
+            return true;
         }
         match chance.below(8) {
             0 | 1 => self.drift(chance, 1 + self.list.len() / 4),

@@ -40,10 +40,8 @@ impl Build<'_> {
             for (k, &window) in item.windows.iter().enumerate() {
                 self.miss(window, given_up >> k & 1 == 1);
             }
-            self.gather(index);
-            let found =
-                if item.tangled { self.tangle(index, rank) } else { self.settle_with_spots(index) };
-            if found {
+            if self.place_kept(index, rank) || (self.unhurry(index) && self.place_kept(index, rank))
+            {
                 self.placed[index] = true;
                 return true;
             }
@@ -55,6 +53,25 @@ impl Build<'_> {
             self.start[act] = UNSET;
         }
         false
+    }
+
+    /// Places an item with the windows that are kept now.
+    fn place_kept(&mut self, index: usize, rank: &[usize]) -> bool {
+        self.gather(index);
+        if self.model.items[index].tangled {
+            self.tangle(index, rank)
+        } else {
+            self.settle_with_spots(index)
+        }
+    }
+
+    /// Lets the item's changes of place wait; says whether any was wanted at once.
+    fn unhurry(&mut self, index: usize) -> bool {
+        let mut any = false;
+        for &act in &self.model.items[index].acts {
+            any |= std::mem::replace(&mut self.at_once[act], false);
+        }
+        any
     }
 
     fn place_single(&mut self, index: usize, act: usize) -> bool {
@@ -90,6 +107,7 @@ impl Build<'_> {
             Guard::Always => true,
             Guard::Kept(window) => !self.missed[window],
             Guard::Extra(act) => self.length[act] > 0,
+            Guard::AtOnce(act) => self.at_once[act],
         }
     }
 
@@ -146,7 +164,7 @@ impl Build<'_> {
         if item.tangled {
             return self.tangle(index, rank);
         }
-        let found = self.settle(index) && self.together(index);
+        let found = self.settle(index, FAR) && self.together(index);
         if found {
             self.book(index, 1);
         }
@@ -161,7 +179,7 @@ impl Build<'_> {
                 self.spot[hold] = NONE;
             }
         }
-        if !self.settle(index) {
+        if !self.settle(index, FAR) {
             return false;
         }
         if !self.fixed_spots && !item.holds.is_empty() && !self.choose_spots(index) {
@@ -171,8 +189,9 @@ impl Build<'_> {
         true
     }
 
-    /// Raises starts until nothing asks for more; spots not chosen are not looked at.
-    fn settle(&mut self, index: usize) -> bool {
+    /// Raises starts until nothing asks for more; spots not chosen are not looked at. Given up where something would end at
+    /// `before` or later.
+    fn settle(&mut self, index: usize, before: Minute) -> bool {
         let model = self.model;
         let item = &model.items[index];
         for _ in 0..MOST_ROUNDS {
@@ -186,7 +205,8 @@ impl Build<'_> {
                     least = least.max(self.asked(arc));
                 }
                 if least > self.start[act] {
-                    let Some((start, end)) = self.fit(act, least) else {
+                    let Some((start, end)) = self.fit(act, least).filter(|&(_, end)| end < before)
+                    else {
                         return false;
                     };
                     (self.start[act], self.end[act], self.least[act]) = (start, end, start);
@@ -262,16 +282,15 @@ impl Build<'_> {
                 (self.start[act], self.end[act]) = (start, end);
                 self.least[act] = start;
             }
-            if self.settle(index) && self.together(index) {
+            let before = best.as_ref().map_or(FAR, |best| best.finish);
+            if self.settle(index, before) && self.together(index) {
                 let finish = self.finish(index);
                 if finish == ideal {
                     return true;
                 }
-                if best.as_ref().is_none_or(|best| finish < best.finish) {
-                    let spots = holds.iter().map(|&hold| self.spot[hold]).collect();
-                    let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-                    best = Some(Choice { finish, spots, places });
-                }
+                let spots = holds.iter().map(|&hold| self.spot[hold]).collect();
+                let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
+                best = Some(Choice { finish, spots, places });
             }
             if !advance(&mut choice, holds, |hold| model.holds[hold].any_of.len()) {
                 break;

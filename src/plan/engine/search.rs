@@ -114,6 +114,11 @@ impl Run<'_, '_> {
             let start = |act: usize| hint.get(act).copied().unwrap_or(Minute::MAX);
             orders.insert(0, Order::by(self.task.model, start));
         }
+        if !self.task.model.changes.is_empty() {
+            let hurried: Vec<_> =
+                orders.iter().map(|order| order.clone().hurried(self.task.model)).collect();
+            orders.extend(hurried);
+        }
         for mut order in orders {
             self.trial(&mut order);
             self.justified(&mut order);
@@ -229,7 +234,7 @@ impl Run<'_, '_> {
     }
 
     fn reordered(&mut self, order: &mut Order, _energy: i64) -> Vec<(usize, usize)> {
-        self.build.run(order.rank());
+        self.build.follow(order);
         self.chain(order)
     }
 
@@ -245,7 +250,7 @@ impl Run<'_, '_> {
 
     /// Builds the plan of an order, keeps it if it is the best, and says its energy.
     fn trial(&mut self, order: &mut Order) -> i64 {
-        let unplaced = self.build.run(order.rank());
+        let unplaced = self.build.follow(order);
         self.spent += 1;
         if self.spent % 64 == 1 {
             let best = self.best.as_ref().map(|best| &best.values);

@@ -28,7 +28,7 @@ impl<'m> Paths<'m> {
         let counts = |arc: &&Arc| match arc.guard {
             Guard::Always => true,
             Guard::Kept(window) => kept[window],
-            Guard::Extra(_) => false,
+            Guard::Extra(_) | Guard::AtOnce(_) => false,
         };
         let mut out = vec![Vec::new(); model.real];
         for arc in model.arcs().filter(real).filter(counts) {
