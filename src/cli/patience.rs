@@ -1,6 +1,7 @@
 //! What a person sees and can do while something takes long: how far it is, and Ctrl-C for the best so far.
 
 use std::io::Write as _;
+use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::cli::environment::Environment;
@@ -21,7 +22,8 @@ pub(crate) struct Patience {
     watch: Stopwatch,
     watched: bool,
     what: &'static str,
-    said_at: Option<f64>,
+    /// When it last said how far it is.
+    said_at: Mutex<Option<f64>>,
 }
 
 impl Patience {
@@ -29,19 +31,26 @@ impl Patience {
     pub(crate) fn new(environment: &Environment, what: &'static str) -> Self {
         // A second handler in one process is refused, and the first still does.
         ctrlc::set_handler(|| ENOUGH.store(true, Ordering::Relaxed)).ok();
-        Self { watch: Stopwatch::start(), watched: environment.watched, what, said_at: None }
+        Self {
+            watch: Stopwatch::start(),
+            watched: environment.watched,
+            what,
+            said_at: Mutex::new(None),
+        }
     }
 
     /// Says how far it is, and whether to go on.
-    pub(crate) fn goes_on(&mut self, done: u64, of: u64) -> bool {
-        if self.watched {
-            let seconds = self.watch.seconds();
-            if seconds > QUIET && self.said_at.is_none_or(|said| seconds - said > PAUSE) {
-                let percent = done.saturating_mul(100).checked_div(of).unwrap_or(0).min(100);
-                let text = format!("\r{} {percent:>3} %, Ctrl-C takes the best so far", self.what);
-                std::io::stderr().write_all(text.as_bytes()).ok();
-                self.said_at = Some(seconds);
-            }
+    pub(crate) fn goes_on(&self, done: u64, of: u64) -> bool {
+        let seconds = self.watch.seconds();
+        if let Ok(mut said_at) = self.said_at.lock()
+            && self.watched
+            && seconds > QUIET
+            && said_at.is_none_or(|said| seconds - said > PAUSE)
+        {
+            let percent = done.saturating_mul(100).checked_div(of).unwrap_or(0).min(100);
+            let text = format!("\r{} {percent:>3} %, Ctrl-C takes the best so far", self.what);
+            std::io::stderr().write_all(text.as_bytes()).ok();
+            *said_at = Some(seconds);
         }
         !Self::enough()
     }
@@ -53,7 +62,7 @@ impl Patience {
 
     /// Wipes what was said, and gives the seconds it took, to the hundredth.
     pub(crate) fn over(self) -> f64 {
-        if self.said_at.is_some() {
+        if self.said_at.lock().is_ok_and(|said| said.is_some()) {
             let blank = " ".repeat(self.what.len() + 40);
             std::io::stderr().write_all(format!("\r{blank}\r").as_bytes()).ok();
         }

@@ -6,8 +6,9 @@ use crate::cli::patience::Patience;
 use crate::cli::spares::sureness;
 use crate::cli::when::{At, Now};
 use crate::plan::drift::drift;
+use crate::plan::effort::Effort;
 use crate::plan::relief::reliefs;
-use crate::plan::shop_plan::{Asked, plan, usual_effort};
+use crate::plan::shop_plan::{Asked, plan};
 use crate::report::plan::{PlanReport, Planned};
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::plan::ShopPlan;
@@ -45,10 +46,10 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
     let shop = &loaded.shop;
-    let mut patience = Patience::new(context.environment, "Planning");
+    let patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
         now: reader.now,
-        effort: args.effort.unwrap_or_else(|| usual_effort(shop)),
+        effort: args.effort.map_or(Effort::USUAL, Effort::Plans),
         seed: args.seed,
         with_new_lots: !args.started,
         mend: false,
@@ -56,14 +57,12 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         entries: &loaded.entries,
         kept: shop.kept.as_ref().filter(|_| !args.anew),
     };
-    let mut watch = |progress: &crate::plan::engine::Progress<'_>| {
-        patience.goes_on(progress.evaluations, progress.effort)
-    };
-    let planned = plan(shop, &asked, &mut watch)?;
+    let watch = |done, of| patience.goes_on(done, of);
+    let planned = plan(shop, &asked, &watch)?;
     let reliefs = if Patience::enough() {
         Vec::new()
     } else {
-        reliefs(shop, &asked, &planned, &mut watch).unwrap_or_default()
+        reliefs(shop, &asked, &planned, &watch).unwrap_or_default()
     };
     let drift = shop.kept.as_ref().map(|kept| drift(shop, kept, &planned));
     let cut_short = Patience::enough();

@@ -7,8 +7,9 @@ use crate::cli::error::Error;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{past_of, sureness};
 use crate::cli::when::Now;
+use crate::plan::effort::Effort;
 use crate::plan::promise::{Wanted, promise};
-use crate::plan::shop_plan::{Asked, plan, usual_effort};
+use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::{AskedFor, PromiseReport};
 use crate::report::stamp::Reader;
 use crate::shop::{Batch, Shop};
@@ -48,10 +49,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = args.batch.as_deref().map_or(Scope::Open, past_of);
     let (loaded, reader) = context.look(&args.now, &scope)?;
     let (shop, batch) = args.shop_with(&loaded.shop, reader)?;
-    let mut patience = Patience::new(context.environment, "Planning again and again");
+    let patience = Patience::new(context.environment, "Planning again and again");
     let asked = Asked {
         now: reader.now,
-        effort: usual_effort(&shop),
+        effort: Effort::USUAL,
         seed: args.seed,
         with_new_lots: true,
         mend: false,
@@ -60,10 +61,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         kept: shop.kept.as_ref(),
     };
     let wanted = Wanted { batch: &batch, runs: args.runs };
-    let found = promise(&shop, &asked, wanted, &mut |done, of| patience.goes_on(done, of))?;
+    let found = promise(&shop, &asked, wanted, &|done, of| patience.goes_on(done, of))?;
     // What is promised already is held against the plan without the order; where there is none, there is nothing to hold.
     let without = match args.recipe {
-        Some(_) => plan(&loaded.shop, &asked, &mut |_| !Patience::enough()).ok(),
+        Some(_) => plan(&loaded.shop, &asked, &|_, _| !Patience::enough()).ok(),
         None => None,
     };
     let asked_for = AskedFor {

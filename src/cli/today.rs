@@ -5,7 +5,8 @@ use crate::cli::error::Error;
 use crate::cli::patience::Patience;
 use crate::cli::plan::usually_sure;
 use crate::plan::day::{Followed, followed};
-use crate::plan::shop_plan::{Asked, usual_effort};
+use crate::plan::effort::Effort;
+use crate::plan::shop_plan::Asked;
 use crate::report::today::Today;
 use crate::store::Scope;
 use crate::time::{Instant, local_date, read_date, read_moment};
@@ -26,10 +27,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let looked =
         crate::cli::when::Now { now: args.now.clone().filter(|_| asked_for <= context.now) };
     let (loaded, reader) = context.look(&looked, &Scope::Open)?;
-    let mut patience = Patience::new(context.environment, "Planning");
+    let patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
         now: reader.now,
-        effort: usual_effort(&loaded.shop),
+        effort: Effort::USUAL,
         seed: 1,
         with_new_lots: true,
         mend: false,
@@ -37,10 +38,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         entries: &loaded.entries,
         kept: loaded.shop.kept.as_ref(),
     };
-    let mut watch = |progress: &crate::plan::engine::Progress<'_>| {
-        patience.goes_on(progress.evaluations, progress.effort)
-    };
-    let Followed { plan, drift } = followed(&loaded.shop, &asked, &mut watch)?;
+    let Followed { plan, drift } =
+        followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
     patience.over();
     Ok(context.screen.show(&Today::new(&loaded.shop, &plan, drift.as_ref(), day, reader))?)
 }

@@ -1,7 +1,9 @@
 //! The plan that is followed: the kept one, mended where a step was early or late, or a fresh one where none is kept.
 
 use crate::plan::drift::{Drift, drift};
-use crate::plan::shop_plan::{Asked, NoPlan, Watch, plan};
+use crate::plan::effort::Effort;
+use crate::plan::headway::Watch;
+use crate::plan::shop_plan::{Asked, NoPlan, plan};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 
@@ -19,7 +21,7 @@ pub fn followed(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Foll
     let Some(kept) = asked.kept else {
         return Ok(Followed { plan: plan(shop, asked, watch)?, drift: None });
     };
-    let mended = plan(shop, &Asked { effort: 1, mend: true, ..*asked }, watch);
+    let mended = plan(shop, &Asked { effort: Effort::Plans(1), mend: true, ..*asked }, watch);
     let plan = match mended {
         Ok(mended) if !later(kept, &mended) => mended,
         _ => plan(shop, asked, watch)?,

@@ -1,13 +1,14 @@
 //! What would help most: the shop planned again with one rack, one hour or one hand more.
 
-use crate::plan::shop_plan::{Asked, NoPlan, Watch, plan};
+use crate::plan::headway::{Watch, side_by_side};
+use crate::plan::shop_plan::{Asked, NoPlan, plan};
 use crate::shop::Shop;
 use crate::shop::plan::{LimitedBy, ShopPlan};
 use crate::shop::setup::{Purpose, Rack, Setup};
-use crate::time::{OpenHours, Stretch, local_date};
+use crate::time::{OpenHours, Stretch, Zone, local_date};
 
 /// Something the shop could have more of.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum More {
     /// One more rack of so many slots.
     Rack {
@@ -55,21 +56,25 @@ pub fn reliefs(
     if base.steps.is_empty() {
         return Ok(Vec::new());
     }
-    let asked = Asked { effort: (asked.effort / SHARE).max(1), kept: Some(base), ..*asked };
-    let mut reliefs = Vec::new();
-    for more in candidates(setup, base) {
-        let Some(with) = more.added(setup) else { continue };
-        let shop = Shop { setup: Some(with), ..shop.clone() };
-        let plan = plan(&shop, &asked, watch)?;
-        let day = |at| local_date(at, shop.zone());
-        let days = day(base.ready_at).signed_duration_since(day(plan.ready_at)).num_days();
-        let lateness = base.lateness - plan.lateness;
-        if days > 0 || lateness > 0 {
-            reliefs.push(Relief { more, plan, days, lateness });
-        }
-    }
+    let asked = Asked { effort: asked.effort.shared(SHARE), kept: Some(base), ..*asked };
+    let candidates = candidates(setup, base);
+    let with = |more: More| {
+        let shop = Shop { setup: Some(more.added(setup)?), ..shop.clone() };
+        Some(plan(&shop, &asked, watch).map(|plan| won(base, more, plan, shop.zone())))
+    };
+    let tried = side_by_side(candidates.len(), |which| with(*candidates.get(which)?));
+    let reliefs: Result<Vec<_>, _> = tried.into_iter().flatten().collect();
+    let mut reliefs: Vec<Relief> = reliefs?.into_iter().flatten().collect();
     reliefs.sort_by_key(|relief| (-relief.lateness, -relief.days));
     Ok(reliefs)
+}
+
+/// What one of them wins over the plan there is, if anything.
+fn won(base: &ShopPlan, more: More, plan: ShopPlan, zone: Zone) -> Option<Relief> {
+    let day = |at| local_date(at, zone);
+    let days = day(base.ready_at).signed_duration_since(day(plan.ready_at)).num_days();
+    let lateness = base.lateness - plan.lateness;
+    (days > 0 || lateness > 0).then_some(Relief { more, plan, days, lateness })
 }
 
 fn candidates(setup: &Setup, base: &ShopPlan) -> Vec<More> {
@@ -93,19 +98,19 @@ fn candidates(setup: &Setup, base: &ShopPlan) -> Vec<More> {
 
 impl More {
     /// The setup with it; none where there is no such hour.
-    fn added(&self, setup: &Setup) -> Option<Setup> {
+    fn added(self, setup: &Setup) -> Option<Setup> {
         let mut with = setup.clone();
         match self {
             Self::Rack { slots, cures } => {
-                let purpose = if *cures { Purpose::Cure } else { Purpose::Dry };
+                let purpose = if cures { Purpose::Cure } else { Purpose::Dry };
                 let like = setup
                     .racks
                     .iter()
-                    .find(|rack| if *cures { rack.purpose.cures() } else { rack.purpose.dries() });
+                    .find(|rack| if cures { rack.purpose.cures() } else { rack.purpose.dries() });
                 let room = like.or(setup.racks.first())?.room.clone();
                 // No name a file can give, so it is never mistaken for one that is there.
                 let name = "one more rack".to_owned();
-                with.racks.push(Rack { name, room, slots: *slots, purpose });
+                with.racks.push(Rack { name, room, slots, purpose });
             }
             Self::Saturday => with.shop.hours = saturday_longer(&setup.shop.hours)?,
             Self::Hand => with.shop.hands = setup.shop.hands.checked_add(1)?,

@@ -3,7 +3,9 @@
 mod outcome;
 
 use crate::plan::draft::{Draft, NoDraft, ToStart, What};
+use crate::plan::effort::Effort;
 use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Settings, solve};
+use crate::plan::headway::{Headway, Watch};
 use crate::plan::sizes::{Sized, best_sizes};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
@@ -17,9 +19,6 @@ const HORIZONS: [Minute; 3] = [180, 540, 1100];
 
 /// Minutes of a day.
 pub(super) const DAY: Minute = 1440;
-
-/// Is told how far the engine is and says whether to go on.
-pub type Watch<'w> = &'w mut dyn FnMut(&Progress<'_>) -> bool;
 
 /// Why there is no plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,7 +59,7 @@ pub struct Asked<'a> {
     /// The moment it is made for.
     pub now: Instant,
     /// Plans to look at.
-    pub effort: u64,
+    pub effort: Effort,
     /// Where chance begins.
     pub seed: u64,
     /// Whether lots still to start come in.
@@ -84,31 +83,6 @@ pub struct Solved {
     pub answer: Answer,
     /// The sizes chosen for lots still to start.
     pub to_start: Vec<ToStart>,
-}
-
-/// Lots up to which a plan gets the engine's usual effort.
-const FEW_LOTS: u64 = 14;
-
-/// How many lots there are and will be, if the drying racks are filled one after the other.
-fn lots_to_come(shop: &Shop) -> u64 {
-    let racks = || shop.setup.iter().flat_map(|setup| &setup.racks);
-    let slots: Vec<u64> =
-        racks().filter(|rack| rack.purpose.dries()).map(|rack| u64::from(rack.slots)).collect();
-    let racks = u64::try_from(slots.len()).unwrap_or(u64::MAX).max(1);
-    let slots = slots.iter().sum::<u64>().max(1);
-    let open = shop.batches.values().filter(|batch| batch.closed.is_none());
-    let new = open.map(|batch| {
-        let missing = u64::from(batch.pieces.saturating_sub(shop.in_hand(&batch.name)));
-        missing.saturating_mul(racks).div_ceil(slots)
-    });
-    new.sum::<u64>() + u64::try_from(shop.open_lots().count()).unwrap_or(u64::MAX)
-}
-
-/// The effort that keeps a person waiting about as long whatever the shop: a plan of many lots takes longer to look at, by
-/// about the square of their number.
-pub fn usual_effort(shop: &Shop) -> u64 {
-    let lots = lots_to_come(shop).max(FEW_LOTS);
-    (Settings::EFFORT.saturating_mul(FEW_LOTS * FEW_LOTS) / lots.saturating_mul(lots)).max(200)
 }
 
 /// Plans the shop.
@@ -139,9 +113,13 @@ fn within(
     horizon: Minute,
     watch: Watch<'_>,
 ) -> Result<Solved, NoPlan> {
-    let Sized { to_start, plan } = best_sizes(shop, asked, horizon, watch)?;
+    // Sizes take half as much again as the plan itself.
+    let headway = Headway::new(watch, asked.effort.for_shop(shop).saturating_mul(3) / 2);
+    let Sized { to_start, plan } = best_sizes(shop, asked, horizon, &headway)?;
     let mut draft = Draft::new(shop, &to_start, asked.now, horizon)?;
-    let mut answer = ask(&draft, Some(&plan), asked.effort, asked.seed, watch)?;
+    let effort = asked.effort.for_problem(&draft.problem);
+    let watch = &mut headway.of_search();
+    let mut answer = ask(&draft, Some(&plan), effort, asked.seed, watch)?;
     draft.carry_early(&mut answer, &both_uses(shop));
     draft.number_by_start(&answer.plan.starts);
     Ok(Solved { draft, answer, to_start })
@@ -160,7 +138,7 @@ pub(super) fn ask(
     start: Option<&Plan>,
     effort: u64,
     seed: u64,
-    watch: Watch<'_>,
+    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Answer, NoPlan> {
     let settings = Settings { effort, seed, start };
     solve(&draft.problem, &settings, watch).map_err(|failure| no_plan(draft, &failure))

@@ -2,9 +2,10 @@
 //! is kept.
 
 use crate::plan::draft::{Draft, ToStart};
-use crate::plan::engine::{Answer, Minute, Plan, Values};
+use crate::plan::engine::{Minute, Plan, Values};
+use crate::plan::headway::{Headway, side_by_side};
 use crate::plan::lots::ways;
-use crate::plan::shop_plan::{Asked, NoPlan, Watch, ask, both_uses};
+use crate::plan::shop_plan::{Asked, NoPlan, ask, both_uses};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
@@ -39,36 +40,47 @@ pub fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> u32 {
 
 /// The sizes with the best plan: all batches along the same way first, then each batch by itself, as far as half the effort
 /// goes.
-pub fn best_sizes(
+pub(super) fn best_sizes(
     shop: &Shop,
     asked: &Asked<'_>,
     horizon: Minute,
-    watch: Watch<'_>,
+    headway: &Headway<'_>,
 ) -> Result<Sized, NoPlan> {
     let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
-    let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0);
+    let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0).max(1);
     let alone: usize =
         if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
-    let wanted = u64::try_from(2 * (most + alone).max(1)).unwrap_or(u64::MAX);
-    let left = wanted.min(asked.effort / 2 / LEAST_EFFORT).max(1);
-    let effort = (asked.effort / 2 / left).max(LEAST_EFFORT);
-    let mut search = Search { shop, asked, horizon, choices: &choices, effort, left, best: None };
-    let mut failure = NoPlan::NotFound;
-    for way in 0..most.max(1) {
-        let these = choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1)));
-        if let Err(none) = search.weigh(&these.collect::<Vec<_>>(), watch) {
-            failure = none;
-        }
-    }
+    // Racks for both uses are tried both ways.
+    let plans = if both_uses(shop).is_empty() { 1 } else { 2 };
+    let wanted = u64::try_from(most + alone).unwrap_or(u64::MAX);
+    let whole = asked.effort.for_shop(shop);
+    let left = wanted.min(whole / (2 * plans * LEAST_EFFORT)).max(1);
+    let effort = (whole / (2 * plans * left)).max(LEAST_EFFORT);
+    let failure = NoPlan::NotFound;
+    let mut search = Search {
+        shop,
+        asked,
+        horizon,
+        headway,
+        choices: &choices,
+        effort,
+        left,
+        best: None,
+        failure,
+    };
+    let together = |way: usize| {
+        choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1))).collect()
+    };
+    search.weigh((0..most).map(together).collect());
     if choices.len() > 1 {
-        search.each_alone(watch);
+        search.each_alone();
     }
-    let best = search.best.ok_or(failure)?;
+    let best = search.best.ok_or(search.failure)?;
     Ok(Sized { to_start: sized(&choices, &best.chosen), plan: best.plan })
 }
 
-/// The best ways so far.
-struct Best {
+/// A plan with the ways it goes by.
+struct Tried {
     worth: Worth,
     chosen: Vec<usize>,
     plan: Plan,
@@ -85,66 +97,81 @@ struct Search<'a> {
     shop: &'a Shop,
     asked: &'a Asked<'a>,
     horizon: Minute,
+    headway: &'a Headway<'a>,
     choices: &'a [Choice],
-    /// The effort for one trial.
+    /// The effort for one plan.
     effort: u64,
-    /// Trials left.
+    /// How many more ways may be tried.
     left: u64,
-    best: Option<Best>,
+    best: Option<Tried>,
+    /// Why the last way without a plan has none.
+    failure: NoPlan,
 }
 
 impl Search<'_> {
-    /// Whether no more is to be tried; while there is no plan at all, more is.
-    const fn over(&self) -> bool {
-        self.left == 0 && self.best.is_some()
+    /// Plans these ways, as many as may still be tried, and more while there is no plan at all; keeps the best.
+    fn weigh(&mut self, mut ways: Vec<Vec<usize>>) {
+        while !ways.is_empty() && (self.left > 0 || self.best.is_none()) {
+            let now = usize::try_from(self.left).unwrap_or(usize::MAX).clamp(1, ways.len());
+            let later = ways.split_off(now);
+            self.left = self.left.saturating_sub(u64::try_from(now).unwrap_or(u64::MAX));
+            for tried in side_by_side(now, |way| self.planned(ways.get(way)?)) {
+                match tried {
+                    Some(Ok(tried)) => self.keep_if_better(tried),
+                    Some(Err(failure)) => self.failure = failure,
+                    None => {}
+                }
+            }
+            ways = later;
+        }
     }
 
-    /// Plans these ways; keeps them where they are better.
-    fn weigh(&mut self, chosen: &[usize], watch: Watch<'_>) -> Result<(), NoPlan> {
-        if self.over() {
-            return Ok(());
+    /// The best plan of one choice of ways; none where what was tried before has to be enough.
+    fn planned(&self, chosen: &[usize]) -> Option<Result<Tried, NoPlan>> {
+        if self.headway.stopped() && self.best.is_some() {
+            return None;
         }
+        Some(self.plan(chosen))
+    }
+
+    fn plan(&self, chosen: &[usize]) -> Result<Tried, NoPlan> {
         let sizes = sized(self.choices, chosen);
         let draft = Draft::new(self.shop, &sizes, self.asked.now, self.horizon)?;
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let narrow = draft.drying_kept_free(&both_uses(self.shop));
-        let (mut found, mut failure) = (false, NoPlan::NotFound);
-        for draft in narrow.iter().chain(Some(&draft)) {
-            if self.over() {
-                break;
-            }
-            self.left = self.left.saturating_sub(1);
-            match ask(draft, start.as_ref(), self.effort, self.asked.seed, watch) {
-                Ok(answer) => {
-                    found = true;
-                    self.keep_if_better(&answer, chosen);
-                }
-                Err(none) => failure = none,
-            }
-        }
-        if found { Ok(()) } else { Err(failure) }
+        let asks = narrow.iter().chain(Some(&draft)).map(|draft| {
+            let watch = &mut self.headway.of_search();
+            let answer = ask(draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
+            let chosen = chosen.to_vec();
+            Ok(Tried { worth: worth(&answer.values), chosen, plan: answer.plan })
+        });
+        let better = |one: Result<Tried, NoPlan>, other: Result<Tried, NoPlan>| match (&one, &other)
+        {
+            (Ok(first), Ok(second)) if second.worth < first.worth => other,
+            (Err(_), Ok(_)) => other,
+            _ => one,
+        };
+        asks.reduce(better).unwrap_or(Err(NoPlan::NotFound))
     }
 
-    fn keep_if_better(&mut self, answer: &Answer, chosen: &[usize]) {
-        let worth = worth(&answer.values);
-        if self.best.as_ref().is_none_or(|best| worth < best.worth) {
-            let (chosen, plan) = (chosen.to_vec(), answer.plan.clone());
-            self.best = Some(Best { worth, chosen, plan });
+    fn keep_if_better(&mut self, tried: Tried) {
+        if self.best.as_ref().is_none_or(|best| tried.worth < best.worth) {
+            self.best = Some(tried);
         }
     }
 
     /// Tries every other way of one batch while the others keep theirs.
-    fn each_alone(&mut self, watch: Watch<'_>) {
+    fn each_alone(&mut self) {
         for (place, choice) in self.choices.iter().enumerate() {
-            for way in 0..choice.ways.len() {
-                let Some(best) = &self.best else { return };
+            let Some(best) = &self.best else { return };
+            let other = |way: usize| {
                 let mut these = best.chosen.clone();
-                if let Some(taken) = these.get_mut(place).filter(|taken| **taken != way) {
-                    *taken = way;
-                    // A way without a plan is just not taken.
-                    self.weigh(&these, watch).ok();
-                }
-            }
+                let taken = these.get_mut(place).filter(|taken| **taken != way)?;
+                *taken = way;
+                Some(these)
+            };
+            let others = (0..choice.ways.len()).filter_map(other).collect();
+            self.weigh(others);
         }
     }
 }

@@ -4,10 +4,10 @@ mod draws;
 mod spread;
 
 use std::collections::BTreeMap;
-use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 
 use crate::plan::draft::{Draft, ToStart, What};
 use crate::plan::engine::{Minute, Settings, solve};
+use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::{Asked, NoPlan, Solved, both_uses, solved};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
@@ -18,9 +18,6 @@ pub use spread::{Ground, Spreads};
 
 /// Plans looked at in one run: the base plan's own order leads, a few more mend it.
 const EFFORT: u64 = 6;
-
-/// How many runs go on beside each other.
-const THREADS: u64 = 2;
 
 /// What is asked of a promise.
 #[derive(Debug, Clone, Copy)]
@@ -79,9 +76,9 @@ pub fn promise(
     shop: &Shop,
     asked: &Asked<'_>,
     wanted: Wanted<'_>,
-    watch: &mut dyn FnMut(u64, u64) -> bool,
+    watch: Watch<'_>,
 ) -> Result<Promise, NoPlan> {
-    let base = solved(shop, asked, &mut |_| true)?;
+    let base = solved(shop, asked, &|_, of| watch(0, of))?;
     let plan = base.shop_plan(shop, asked);
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
     let spreads = Spreads::of(shop, asked, batch);
@@ -173,33 +170,16 @@ impl<'a> Again<'a> {
     }
 
     /// All runs, in their order; those that were cut off are left out.
-    fn all(&self, watch: &mut dyn FnMut(u64, u64) -> bool) -> Vec<Result1> {
-        let (done, enough) = (AtomicU64::new(0), AtomicBool::new(false));
-        let share = |first: u64, told: &mut dyn FnMut(u64) -> bool| {
-            let mut results = Vec::new();
-            let mut run = first;
-            while run < self.wanted.runs && !enough.load(Ordering::Relaxed) {
-                results.push((run, self.run(run)));
-                let so_far = done.fetch_add(1, Ordering::Relaxed) + 1;
-                if !told(so_far) {
-                    enough.store(true, Ordering::Relaxed);
-                }
-                run += THREADS;
-            }
-            results
+    fn all(&self, watch: Watch<'_>) -> Vec<Result1> {
+        let headway = Headway::new(watch, self.wanted.runs);
+        let runs = usize::try_from(self.wanted.runs).unwrap_or(usize::MAX);
+        let run = |number: usize| {
+            let number = u64::try_from(number).ok().filter(|_| !headway.stopped())?;
+            let result = self.run(number);
+            headway.more(1);
+            Some(result)
         };
-        let mut results = std::thread::scope(|scope| {
-            let others: Vec<_> = (1..THREADS)
-                .map(|first| scope.spawn(move || share(first, &mut |_| true)))
-                .collect();
-            let mut results = share(0, &mut |so_far| watch(so_far, self.wanted.runs));
-            for other in others {
-                results.extend(other.join().unwrap_or_default());
-            }
-            results
-        });
-        results.sort_unstable_by_key(|(run, _)| *run);
-        results.into_iter().map(|(_, result)| result).collect()
+        side_by_side(runs, run).into_iter().flatten().collect()
     }
 
     /// One run: what might be, planned from the base plan's order.
