@@ -1,7 +1,6 @@
 //! What a finish leaves out its class supplies, marked.
 
-use tackfree::shop::setup::finish::of_unknown_kind;
-use tackfree::shop::setup::{ClassValues, Classes, Setup, changes, read, read_with, to_toml};
+use tackfree::shop::setup::{ClassValues, Classes, changes, read, read_with, to_toml};
 use tackfree::units::{Celsius, Spread};
 
 const FILE: &str = "[shop]
@@ -94,12 +93,6 @@ fn a_kind_nearly_known_is_a_slip_and_another_is_only_a_word() {
     let finish = setup.finish("house oil").unwrap();
     assert_eq!(finish.kind.as_deref(), Some("shellac flakes"));
     assert!(finish.from_class.is_empty());
-    let names = |setup: &Setup| -> Vec<String> {
-        let unknown = of_unknown_kind(&setup.finishes, &classes());
-        unknown.into_iter().map(|finish| finish.name.clone()).collect()
-    };
-    assert_eq!(names(&setup), ["house oil"]);
-    assert!(names(&read_with(FILE, &classes()).unwrap()).is_empty());
 }
 
 #[test]

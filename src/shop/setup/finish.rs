@@ -112,9 +112,3 @@ pub fn class_named<'c>(classes: &'c Classes, kind: &str) -> Option<&'c ClassValu
     let wanted = kind.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
     classes.get(kind).or_else(|| classes.get(&wanted))
 }
-
-/// The finishes whose kind is no class of the reference: allowed where the file gives everything, but worth a word.
-pub fn of_unknown_kind<'s>(finishes: &'s [Finish], classes: &Classes) -> Vec<&'s Finish> {
-    let unknown = |kind: &String| class_named(classes, kind).is_none();
-    finishes.iter().filter(|finish| finish.kind.as_ref().is_some_and(unknown)).collect()
-}
