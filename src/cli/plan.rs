@@ -6,7 +6,8 @@ use crate::cli::patience::Patience;
 use crate::cli::spares::sureness;
 use crate::cli::when::{At, Now};
 use crate::plan::drift::drift;
-use crate::plan::effort::Effort;
+use crate::plan::effort::{Effort, FEW_LOTS};
+use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::plan::{PlanReport, Planned};
@@ -21,8 +22,8 @@ pub(crate) struct Args {
     /// Plan only the lots there are, none still to start
     #[arg(long)]
     started: bool,
-    /// Plans to look at: 8000 for up to 14 lots, fewer for more; more takes longer and may find a better one
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
+    /// Plans to look at.
+    #[arg(long, value_name = "N", help = effort_help(), value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
     effort: Option<u64>,
     /// Where chance begins: the same seed gives the same plan
     #[arg(long, value_name = "N", default_value_t = 1)]
@@ -78,6 +79,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         days: args.days,
     };
     Ok(context.screen.show(&PlanReport::new(shop, report, reader))?)
+}
+
+fn effort_help() -> String {
+    format!(
+        "Plans to look at: {} for up to {FEW_LOTS} lots, fewer for more; more takes longer and may find a better one",
+        Settings::EFFORT
+    )
 }
 
 /// How sure a plan usually is that the pieces it starts are enough: four in five (a choice).

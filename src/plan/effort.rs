@@ -17,7 +17,7 @@ pub enum Effort {
 }
 
 /// Lots up to which a plan gets the engine's usual effort.
-const FEW_LOTS: u64 = 14;
+pub const FEW_LOTS: u64 = 14;
 
 impl Effort {
     /// All that is usual.
