@@ -2,4 +2,5 @@
 
 mod checker;
 mod kept;
+mod patience;
 mod scenarios;

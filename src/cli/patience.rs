@@ -16,11 +16,16 @@ const QUIET: f64 = 0.5;
 /// Seconds between two words.
 const PAUSE: f64 = 0.2;
 
+/// Columns of the `^C` that a terminal shows where Ctrl-C is pressed.
+const KEY_SHOWN: usize = 2;
+
 /// One long piece of work.
 #[derive(Debug)]
 pub(crate) struct Patience {
     watch: Stopwatch,
     watched: bool,
+    /// The terminal's columns.
+    width: usize,
     what: &'static str,
     /// When it last said how far it is.
     said_at: Mutex<Option<f64>>,
@@ -31,12 +36,8 @@ impl Patience {
     pub(crate) fn new(environment: &Environment, what: &'static str) -> Self {
         // A second handler in one process is refused, and the first still does.
         ctrlc::set_handler(|| ENOUGH.store(true, Ordering::Relaxed)).ok();
-        Self {
-            watch: Stopwatch::start(),
-            watched: environment.watched,
-            what,
-            said_at: Mutex::new(None),
-        }
+        let Environment { watched, width, .. } = *environment;
+        Self { watch: Stopwatch::start(), watched, width, what, said_at: Mutex::new(None) }
     }
 
     /// Says how far it is, and whether to go on.
@@ -48,8 +49,7 @@ impl Patience {
             && said_at.is_none_or(|said| seconds - said > PAUSE)
         {
             let percent = done.saturating_mul(100).checked_div(of).unwrap_or(0).min(100);
-            let text = format!("\r{} {percent:>3} %, Ctrl-C takes the best so far", self.what);
-            std::io::stderr().write_all(text.as_bytes()).ok();
+            self.say(&format!("{} {percent:>3} %, Ctrl-C takes the best so far", self.what));
             *said_at = Some(seconds);
         }
         !Self::enough()
@@ -63,9 +63,17 @@ impl Patience {
     /// Wipes what was said, and gives the seconds it took, to the hundredth.
     pub(crate) fn over(self) -> f64 {
         if self.said_at.lock().is_ok_and(|said| said.is_some()) {
-            let blank = " ".repeat(self.what.len() + 40);
-            std::io::stderr().write_all(format!("\r{blank}\r").as_bytes()).ok();
+            self.say("");
         }
         (self.watch.seconds() * 100.0).round() / 100.0
+    }
+
+    /// Writes over what was said before, and over the `^C` a terminal puts behind it. A line as wide as the terminal would
+    /// go on to the next one, where nothing wipes it.
+    fn say(&self, text: &str) {
+        let room = self.width.saturating_sub(1);
+        let shown = room.saturating_sub(KEY_SHOWN);
+        let line = format!("\r{text:<room$.shown$}\r{text:.shown$}");
+        std::io::stderr().write_all(line.as_bytes()).ok();
     }
 }

@@ -1,4 +1,4 @@
-"""Runs a program on a terminal of 100 columns until it has shown a text, presses Ctrl-C, and prints all it wrote.
+"""Runs a program on a terminal of COLUMNS columns until it has shown a text, presses Ctrl-C, and prints all it wrote.
 
 Arguments: the text, the program and its arguments. Ends with the program's exit code.
 """
@@ -12,7 +12,7 @@ import termios
 wanted, program = sys.argv[1].encode(), sys.argv[2:]
 child, terminal = pty.fork()
 if child == 0:
-    fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 100, 0, 0))
+    fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", 24, int(os.environ["COLUMNS"]), 0, 0))
     os.execv(program[0], program)
 shown, pressed = b"", False
 while True:

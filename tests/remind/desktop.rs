@@ -224,7 +224,7 @@ fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
     shop.run("begin salt-3").ok();
     shop.at("2026-03-25T10:05:00Z");
     let watch = shop.command("remind watch");
-    let script = project("tests/remind/terminal.py");
+    let script = project("tests/harness/terminal.py");
     let mut watched =
         under(&["/usr/bin/python3", script.to_str().unwrap(), "salt-2 inspect: since"], &watch);
     let output = watched.env("TERM", "xterm-256color").output().unwrap();
