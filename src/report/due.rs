@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::report::count::Count;
+use crate::report::lot::TouchLine;
 use crate::report::origin::rest_not_cure;
 use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
@@ -62,6 +63,8 @@ pub struct DueItem {
     pub from_class: Option<String>,
     /// The finish, where the wait is a rest and not a cure because nothing in it cures.
     pub only_rests: Option<String>,
+    /// The touch test that holds it whatever its age says: the surface still grabbed.
+    pub grabbed: Option<TouchLine>,
     /// Whether something was recorded against the rules.
     pub flagged: bool,
 }
@@ -136,6 +139,7 @@ impl DueItem {
             assumed: item.ground != Ground::Readings,
             from_class: item.origin.from_class.clone(),
             only_rests: item.origin.only_rests.clone(),
+            grabbed: item.grabbed.as_ref().map(|test| TouchLine::new(test, reader)),
             flagged: item.flagged,
         }
     }
@@ -143,11 +147,15 @@ impl DueItem {
     /// "since today 09:40, until Mon 14:20, in 6 d".
     pub fn when(&self) -> String {
         let from = match (&self.from, self.state) {
-            (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
-            (Some(from), "next") => format!("from {}", from.minute_up().both()),
-            (Some(from), "ready") if from.is_now() => "ready now".to_owned(),
-            (Some(from), _) => format!("since {}", from.moment()),
+            (None, _) => Some("not while the room stays as cold or damp as it is".to_owned()),
+            // Its time has come and it is not ready: the touch test below holds it.
+            (Some(from), "next") if from.is_past() => None,
+            (Some(from), "next") => Some(format!("from {}", from.minute_up().both())),
+            (Some(from), "ready") if from.is_now() => Some("ready now".to_owned()),
+            (Some(from), _) => Some(format!("since {}", from.moment())),
         };
+        let once = self.grabbed.as_ref().map(|test| format!("once a touch test passes ({test})"));
+        let from = from.into_iter().chain(once).collect::<Vec<_>>().join(", ");
         let until = match &self.until {
             Some(until) if self.state == "overdue" => {
                 format!("; should have been by {}", until.both())
@@ -161,7 +169,7 @@ impl DueItem {
 
     /// " (common practice, assumed)": what the times rest on where that is less than a sheet reckoned from readings.
     fn said_of_it(&self) -> String {
-        let next = self.state == "next";
+        let next = self.state == "next" && !self.from.is_some_and(|from| from.is_past());
         let mut parts: Vec<String> = self.from_class.iter().cloned().collect();
         match (self.rests_on, &self.only_rests) {
             (_, Some(finish)) if next => parts.push(rest_not_cure(finish)),

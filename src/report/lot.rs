@@ -1,5 +1,7 @@
 //! Lots, as they are shown.
 
+use std::fmt;
+
 use serde::Serialize;
 
 use crate::report::count::Count;
@@ -11,7 +13,7 @@ use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::due::{Action, Urgency};
 use crate::shop::entry::{Entry, Subject, SubjectKind};
-use crate::shop::lot::Lot;
+use crate::shop::lot::{Lot, TouchTest};
 use crate::shop::refusal::Wait;
 
 /// One line of `lot list`.
@@ -107,6 +109,20 @@ pub struct TouchLine {
     pub stage: &'static str,
 }
 
+impl TouchLine {
+    /// The test as that reader sees it.
+    pub fn new(test: &TouchTest, reader: Reader) -> Self {
+        Self { at: reader.stamp(test.at), stage: test.stage.word() }
+    }
+}
+
+/// "tacky today 10:00".
+impl fmt::Display for TouchLine {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.stage, self.at.moment())
+    }
+}
+
 impl LotLine {
     /// The lot as that reader sees it.
     pub fn new(shop: &Shop, lot: &Lot, reader: Reader) -> Self {
@@ -162,10 +178,7 @@ impl LotShown {
             done: done(number).map(|done| reader.stamp(done.ended)),
             can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
         });
-        let touches = lot
-            .touches
-            .iter()
-            .map(|test| TouchLine { at: reader.stamp(test.at), stage: test.stage.word() });
+        let touches = lot.touches.iter().map(|test| TouchLine::new(test, reader));
         let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_item(lot, reader.now), reader));
         Self {
             line: LotLine::new(shop, lot, reader),

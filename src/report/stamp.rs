@@ -62,6 +62,11 @@ impl Stamp {
         self.at == self.now
     }
 
+    /// Whether it lies behind the reader, or is the reader's own moment.
+    pub fn is_past(&self) -> bool {
+        self.at <= self.now
+    }
+
     /// The moment itself.
     pub const fn at(&self) -> Instant {
         self.at

@@ -2,7 +2,7 @@
 
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
-use crate::shop::lot::Lot;
+use crate::shop::lot::{Lot, TouchTest};
 use crate::shop::name::LotName;
 use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
@@ -64,6 +64,8 @@ pub struct Item {
     pub pieces: u32,
     /// Hands' minutes.
     pub minutes: u32,
+    /// The touch test that holds it whatever its age says: the surface still grabbed.
+    pub grabbed: Option<TouchTest>,
     /// Whether something was recorded against the rules.
     pub flagged: bool,
 }
@@ -89,10 +91,11 @@ impl Shop {
             Action::Wipe => format!("wipe {}", step.coat().unwrap_or_default()),
             _ => step.name(),
         };
+        let grabbed = lot.still_grabs().filter(|_| action == Action::Do);
         let urgency = match action {
             Action::Finish => Urgency::Ready,
             _ if window.shut(now) => Urgency::Overdue,
-            _ if window.open_at(now) => Urgency::Ready,
+            _ if window.open_at(now) && grabbed.is_none() => Urgency::Ready,
             _ => Urgency::Next,
         };
         Item {
@@ -110,6 +113,7 @@ impl Shop {
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: self.minutes(&lot.recipe, number, lot.pieces),
+            grabbed: grabbed.cloned(),
             flagged: !lot.flags.is_empty(),
         }
     }
@@ -119,13 +123,14 @@ impl Shop {
         let cure = self.cure(lot, now);
         let from = cure.as_ref().map_or(Some(done), |cure| cure.at.map(|at| at.max(done)));
         let cures = from.is_none_or(|from| from > done);
+        let grabbed = lot.still_grabs();
         Item {
             lot: lot.name.clone(),
             step: lot.recipe.count().saturating_add(1),
             name: "ship".to_owned(),
             kind: "ship",
             action: Action::Ship,
-            urgency: if from.is_some_and(|from| now >= from) {
+            urgency: if grabbed.is_none() && from.is_some_and(|from| now >= from) {
                 Urgency::Ready
             } else {
                 Urgency::Next
@@ -138,6 +143,7 @@ impl Shop {
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: 0,
+            grabbed: grabbed.cloned(),
             flagged: !lot.flags.is_empty(),
         }
     }

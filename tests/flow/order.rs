@@ -246,9 +246,9 @@ fn an_order_goes_from_setup_to_shipment() {
   after:  salt-1 7 rub P400 next from 03-04T15:40; salt-2 7 rub P400 next from 03-04T16:10
 2026-03-04 15:41  touch salt-1 tacky
   before: salt-1 7 rub P400 ready; salt-2 7 rub P400 next from 03-04T16:10
-  after:  salt-1 7 rub P400 ready; salt-2 7 rub P400 next from 03-04T16:10
+  after:  salt-1 7 rub P400 next from 03-04T15:40; salt-2 7 rub P400 next from 03-04T16:10
 2026-03-04 17:00  touch salt-1 tack-free
-  before: salt-1 7 rub P400 ready; salt-2 7 rub P400 ready
+  before: salt-2 7 rub P400 ready; salt-1 7 rub P400 next from 03-04T15:40
   after:  salt-1 7 rub P400 ready; salt-2 7 rub P400 ready
 2026-03-04 17:05  done salt-1 salt-2
   before: salt-1 7 rub P400 ready; salt-2 7 rub P400 ready

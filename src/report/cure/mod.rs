@@ -162,9 +162,7 @@ impl CureShown {
             rooms: rooms.iter().map(|room| RoomShown::new(room, reader)).collect(),
             no_sooner: sooner,
             no_later: later,
-            touches: since
-                .map(|test| TouchLine { at: reader.stamp(test.at), stage: test.stage.word() })
-                .collect(),
+            touches: since.map(|test| TouchLine::new(test, reader)).collect(),
             held_by_touch,
             factor: (phase != Phase::Recoat).then(|| shop.factor(&finish.name).into()),
             ..self
