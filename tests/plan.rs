@@ -4,3 +4,4 @@ mod checker;
 mod kept;
 mod patience;
 mod scenarios;
+mod touch;

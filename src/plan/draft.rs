@@ -286,5 +286,6 @@ impl Draft {
 
 /// Whether the cure of a lot is still under way: a recipe may end with it.
 fn cures_yet(shop: &Shop, lot: &Lot, now: Instant) -> bool {
-    shop.cure(lot, now).is_some_and(|cure| cure.at.is_none_or(|at| now < at))
+    let ages = shop.cure(lot, now).is_some_and(|cure| cure.at.is_none_or(|at| now < at));
+    ages || lot.still_grabs().is_some()
 }

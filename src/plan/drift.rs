@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::shop::Shop;
+use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::time::{Instant, Span};
@@ -110,6 +111,13 @@ pub enum Why {
         /// The lot.
         lot: String,
     },
+    /// A lot's surface still grabbed.
+    Grabbed {
+        /// The lot.
+        lot: String,
+        /// When it was touched.
+        touched: Instant,
+    },
 }
 
 /// What is not worth a word: a step begun or done within 5 minutes of its time (a choice).
@@ -175,6 +183,7 @@ fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
     why.extend(pieces(shop, kept));
     why.extend(to_start(kept, new));
     why.extend(rooms(kept, new));
+    why.extend(grabbed(shop, kept));
     why.extend(
         new.held
             .iter()
@@ -213,6 +222,14 @@ fn pieces(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
         })
     };
     planned.into_iter().filter_map(fewer).collect()
+}
+
+fn grabbed(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
+    let since = |lot: &Lot| {
+        let touched = lot.still_grabs().map(|test| test.at).filter(|at| *at > kept.now)?;
+        Some(Why::Grabbed { lot: lot.name.to_string(), touched })
+    };
+    shop.open_lots().filter_map(since).collect()
 }
 
 fn to_start(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {

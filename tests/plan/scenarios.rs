@@ -41,13 +41,13 @@ fn salt() -> TestShop {
 }
 
 #[track_caller]
-fn does(shop: &mut TestShop, at: &str, line: &str) {
+pub(super) fn does(shop: &mut TestShop, at: &str, line: &str) {
     shop.at(at);
     shop.run(line).ok();
 }
 
 /// Half of it done: one lot cures, one has two coats, one is turned and sanded, the rest is to come.
-fn half_done() -> TestShop {
+pub(super) fn half_done() -> TestShop {
     let mut shop = salt();
     let shop_ = &mut shop;
     does(shop_, "2026-03-02 08:30", "lot start salt --pieces 36");

@@ -4,6 +4,7 @@ use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What};
 use crate::plan::engine::{Activity, Hold, Lag, Minute, Of, Since, Soft, Until};
 use crate::plan::labour::minutes;
 use crate::plan::minutes::{down, up};
+use crate::plan::touch;
 use crate::plan::waits::Waits;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
@@ -120,7 +121,7 @@ impl Draft {
         if let Some(begun) = lot.begun {
             return Some(self.begun(shop, thread, (number, step), begun, now));
         }
-        let from = shop.window(lot, number, now).from?;
+        let from = touch::no_sooner(shop, lot, shop.window(lot, number, now).from?, now);
         let earliest = self.origin.no_sooner(from).max(0);
         let activity = self.step(shop, thread, (number, step), Some(earliest));
         // Pieces that wait already count as idle from now on, so that what is begun goes before what is not.
@@ -330,6 +331,7 @@ impl Draft {
         };
         let never = || NoDraft::NeverDry { lot: lot.name.clone() };
         let cured = shop.cure(lot, now).and_then(|cure| cure.at).ok_or_else(never)?;
+        let cured = touch::no_sooner(shop, lot, cured, now);
         if cured <= now {
             return Ok(None);
         }

@@ -142,5 +142,8 @@ fn because(why: &Why, reader: Reader) -> String {
         ),
         Why::NewBatch { batch } => format!("{batch} was taken on"),
         Why::Held { lot } => format!("{lot} is held"),
+        Why::Grabbed { lot, touched } => {
+            format!("{lot} still grabbed when it was touched {}", when(*touched))
+        }
     }
 }

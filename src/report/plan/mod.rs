@@ -3,6 +3,7 @@
 mod batches;
 mod days;
 mod drift;
+mod grabbed;
 pub mod no_plan;
 mod timeline;
 
@@ -19,6 +20,7 @@ use crate::shop::plan::{ShopPlan, WaitPlan};
 pub use batches::{BatchLine, BoundLine, MissedLine, ReliefLine};
 pub use days::StepLine;
 pub use drift::DriftReport;
+pub use grabbed::GrabbedLine;
 use timeline::Timeline;
 
 /// `plan`.
@@ -48,6 +50,8 @@ pub struct PlanReport {
     pub waits: Vec<WaitPlan>,
     /// Lots that wait for a decision, and so are in no plan.
     pub held: Vec<String>,
+    /// Lots that still grabbed when last touched: they wait for a touch test that passes.
+    pub grabbed: Vec<GrabbedLine>,
     /// What would help, the best first.
     pub would_help: Vec<ReliefLine>,
     /// What moved since a plan was kept.
@@ -129,6 +133,7 @@ impl PlanReport {
             idle: plan.idle,
             waits: plan.waits.clone(),
             held: plan.held.clone(),
+            grabbed: GrabbedLine::all(shop, reader),
             would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, reader)).collect(),
             drift: planned.drift.map(|drift| DriftReport::new(drift, reader)),
             kept: planned.kept,
@@ -158,6 +163,7 @@ impl Report for PlanReport {
         if !self.held.is_empty() {
             page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
         }
+        GrabbedLine::text(&self.grabbed, page);
         page.gap();
         self.bound.text(self, page);
         if let Some(drift) = &self.drift {
