@@ -3,5 +3,6 @@
 mod checker;
 mod kept;
 mod patience;
+mod racks;
 mod scenarios;
 mod touch;

@@ -2,6 +2,7 @@
 
 mod adopt;
 mod carry;
+pub mod carry_off;
 pub mod day;
 pub mod draft;
 pub mod drift;

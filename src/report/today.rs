@@ -8,7 +8,7 @@ use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::page::Tone;
-use crate::report::plan::{DriftReport, StepLine};
+use crate::report::plan::{CarryOffLine, DriftReport, StepLine};
 use crate::report::rags::{self, OpenRags};
 use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
@@ -33,6 +33,8 @@ pub struct Today {
     pub steps: Vec<DayStep>,
     /// What is carried to a curing rack.
     pub carries: Vec<CarryLine>,
+    /// What has to be carried off a rack, so that others find their slots there.
+    pub carries_off: Vec<CarryOffLine>,
     /// What waits all day, and until when.
     pub waits: Vec<DueItem>,
     /// What to lay out; null where nothing is needed.
@@ -99,6 +101,8 @@ impl Today {
             });
             stay.cures && moves && local_date(stay.from, reader.zone) == day
         });
+        let mut carries_off = CarryOffLine::all(shop, plan, reader);
+        carries_off.retain(|off| off.by.day() == day);
         let busy = |lot: &LotName| steps.iter().any(|step| step.lot == lot.to_string());
         let items = shop.due(reader.now).into_iter().filter(|item| !busy(&item.lot));
         let said = drift.map(|drift| DriftReport::new(drift, reader));
@@ -122,6 +126,7 @@ impl Today {
                     from: reader.stamp(stay.from),
                 })
                 .collect(),
+            carries_off,
             waits: items.map(|item| DueItem::new(&item, reader)).collect(),
             kit: kit(shop, &steps, reader),
             rags: OpenRags::all(shop, reader),
@@ -213,6 +218,11 @@ impl Report for Today {
         for step in &self.steps {
             let left = format!("{:<11}  {}", step.step.clock(), step.step.what());
             page.pair(0, &left, &step.last());
+        }
+        for off in &self.carries_off {
+            let (by, pieces) = (off.by.clock(), Count(off.pieces, "piece"));
+            let left = format!("by {by}     {}  carry {pieces} off {}", off.lot, off.rack);
+            page.pair(0, &left, &format!("for {}", off.makes_room_for));
         }
         for carry in &self.carries {
             let pieces = Count(carry.pieces, "piece");

@@ -14,12 +14,12 @@ fn order(pieces: u32) -> TestShop {
     shop
 }
 
-fn at(value: &Value) -> DateTime<Utc> {
+pub(super) fn at(value: &Value) -> DateTime<Utc> {
     DateTime::parse_from_rfc3339(value.as_str().unwrap()).unwrap().to_utc()
 }
 
 /// What is to be recorded, and when.
-fn commands(plan: &Value) -> Vec<(DateTime<Utc>, String)> {
+pub(super) fn commands(plan: &Value) -> Vec<(DateTime<Utc>, String)> {
     let mut commands = Vec::new();
     let mut lots: Vec<&str> = Vec::new();
     for step in plan["steps"].as_array().unwrap() {
@@ -36,6 +36,10 @@ fn commands(plan: &Value) -> Vec<(DateTime<Utc>, String)> {
         commands.push((end, format!("done {lot}")));
         lots.push(lot);
     }
+    for off in plan["carries_off"].as_array().unwrap() {
+        let lot = off["lot"].as_str().unwrap();
+        commands.push((at(&off["by"]), format!("lot move {lot} --off")));
+    }
     let stays = plan["stays"].as_array().unwrap();
     for stay in stays.iter().filter(|stay| stay["cures"] == true) {
         let lot = stay["lot"].as_str().unwrap();
@@ -45,7 +49,7 @@ fn commands(plan: &Value) -> Vec<(DateTime<Utc>, String)> {
             commands.push((at(&stay["from"]), format!("lot move {lot} --rack {rack}")));
         }
     }
-    // At one moment a step ends, then pieces are carried, then the next begins.
+    // At one moment a step ends, then pieces are carried, those off the racks first, then the next begins.
     let order = |line: &str| match line.split(' ').next().unwrap() {
         "done" => 0,
         "lot" => 1,

@@ -1,6 +1,7 @@
 //! A plan, as it is shown: missed windows, batches, the bound, what would help, the coming days, racks and hands.
 
 mod batches;
+mod carry_off;
 mod days;
 mod drift;
 mod grabbed;
@@ -18,6 +19,7 @@ use crate::shop::Shop;
 use crate::shop::plan::{ShopPlan, WaitPlan};
 
 pub use batches::{BatchLine, BoundLine, MissedLine, ReliefLine};
+pub use carry_off::CarryOffLine;
 pub use days::StepLine;
 pub use drift::DriftReport;
 pub use grabbed::GrabbedLine;
@@ -34,6 +36,8 @@ pub struct PlanReport {
     pub steps: Vec<StepLine>,
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
     pub stays: Vec<StayLine>,
+    /// What has to be carried off a rack, so that others find their slots there.
+    pub carries_off: Vec<CarryOffLine>,
     /// How many recoat windows no plan keeps.
     pub windows_missed: usize,
     /// Which, and the abrading each costs.
@@ -125,6 +129,7 @@ impl PlanReport {
             batches: plan.batches.iter().map(|batch| BatchLine::new(batch, reader)).collect(),
             steps: plan.steps.iter().map(|step| StepLine::new(step, reader)).collect(),
             stays: plan.stays.iter().map(stay).collect(),
+            carries_off: CarryOffLine::all(shop, plan, reader),
             windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
             missed: plan.missed.iter().map(|missed| MissedLine::new(missed, reader)).collect(),
             ready_at: reader.stamp(plan.ready_at),
@@ -170,6 +175,7 @@ impl Report for PlanReport {
             drift.text(page);
         }
         ReliefLine::all(&self.would_help, page);
+        CarryOffLine::text(&self.carries_off, page);
         if !self.steps.is_empty() {
             page.gap();
             StepLine::by_day(&self.steps, self.days, page);

@@ -1,0 +1,83 @@
+//! Cured lots that still stand on a rack: on record they take their slots, so the plan says what to carry off, and when.
+
+use serde_json::{Value, json};
+
+use super::kept::commands;
+use super::scenarios::{checked, does};
+use crate::harness::{SORREL_LANE, TestShop};
+
+/// A shop with a loft for one lot.
+fn small_loft() -> String {
+    SORREL_LANE.replace("slots = 240", "slots = 36")
+}
+
+/// On Friday 27 March one lot stands cured in the loft and waits to be inspected, another on the shelf and waits to be
+/// shipped; a third, on a drying rack since its last coat, finds no slots to cure on before those are free.
+fn cured_on_their_racks() -> TestShop {
+    let mut shop = TestShop::with_setup(&small_loft());
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 108").ok();
+    shop.run("lot start salt --pieces 36 --from 9 --rack drip-1").ok();
+    shop.run("lot start salt --pieces 12 --from 9 --rack shelf").ok();
+    does(&mut shop, "2026-03-03 08:55", "done salt-1");
+    does(&mut shop, "2026-03-03 09:10", "done salt-2");
+    does(&mut shop, "2026-03-04 10:00", "lot move salt-1 --rack loft");
+    does(&mut shop, "2026-03-26 08:30", "done salt-2");
+    does(&mut shop, "2026-03-26 08:40", "done salt-2");
+    does(&mut shop, "2026-03-26 08:40", "lot start salt --pieces 24 --from 9 --rack drip-2");
+    does(&mut shop, "2026-03-27 09:00", "done salt-3");
+    shop.at("2026-03-27 09:30");
+    shop
+}
+
+/// Follows a plan to its end, leaving out what is not wanted; gives the first command that is refused.
+fn follow(shop: &mut TestShop, plan: &Value, wanted: fn(&str) -> bool) -> Option<String> {
+    for (moment, command) in commands(plan).into_iter().filter(|(_, command)| wanted(command)) {
+        shop.at(&moment.to_rfc3339());
+        let run = shop.run(&command);
+        if run.code != 0 {
+            run.refused("too-few-slots");
+            return Some(command);
+        }
+    }
+    None
+}
+
+#[test]
+fn a_followed_plan_finds_every_slot_free() {
+    let mut shop = cured_on_their_racks();
+    let plan = checked(&shop, &small_loft(), "plan --effort 200");
+    let off = &plan["carries_off"][0];
+    assert_eq!(
+        (&off["lot"], &off["pieces"], &off["rack"], &off["makes_room_for"]),
+        (&json!("salt-1"), &json!(36), &json!("loft"), &json!("salt-3"))
+    );
+    assert_eq!(follow(&mut shop, &plan, |_| true), None);
+    // Nothing is left to do but to ship.
+    assert_eq!(shop.json("plan --effort 50 --started")["steps"], json!([]));
+}
+
+#[test]
+fn what_is_not_carried_off_is_refused() {
+    let mut shop = cured_on_their_racks();
+    let plan = shop.json("plan --effort 200");
+    let refused = follow(&mut shop, &plan, |command| !command.ends_with("--off"));
+    assert!(refused.is_some_and(|command| command.contains("--rack")));
+}
+
+#[test]
+fn the_plan_and_the_day_sheet_say_what_to_carry_off() {
+    let mut shop = cured_on_their_racks();
+    let said = shop.columns(80).run("plan --effort 50").fits().ok();
+    let wanted = "To carry off, so that others find their slots
+  salt-1: 36 pieces off loft by tomorrow 09:00, for salt-3
+";
+    assert!(said.contains(wanted), "{said}");
+    assert!(said.contains("  Record it: tackfree lot move salt-1 --off\n"), "{said}");
+    let tomorrow = shop.run("today --now tomorrow").fits().ok();
+    assert!(tomorrow.contains("by 09:00     salt-1  carry 36 pieces off loft"), "{tomorrow}");
+    // Once it is done nobody says it any more.
+    shop.run("lot move salt-1 --off").ok();
+    let lots = shop.json("plan --effort 50")["carries_off"].to_string();
+    assert!(!lots.contains("salt-1\""), "{lots}");
+}
