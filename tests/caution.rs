@@ -35,6 +35,6 @@ fn sanded(shop: &TestShop, batch: &str, recipe: &str) -> String {
 }
 
 /// Text without its line breaks, so that a sentence is found however it was wrapped.
-fn flat(text: &str) -> String {
+pub(crate) fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -2,6 +2,7 @@
 
 mod checker;
 mod kept;
+mod oil;
 mod patience;
 mod racks;
 mod scenarios;

@@ -12,6 +12,7 @@ pub mod headway;
 pub mod labour;
 pub mod lots;
 pub mod minutes;
+pub mod oil;
 pub mod promise;
 pub mod relief;
 pub mod shop_plan;

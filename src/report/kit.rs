@@ -226,7 +226,7 @@ impl CanLeft {
 }
 
 /// What is needed, rounded up.
-fn needed(litres: f64) -> String {
+pub(super) fn rounded_up(litres: f64) -> String {
     let steps = if litres < 0.0995 { 1000.0 } else { 100.0 };
     volume((litres * steps - 1e-9).ceil() / steps)
 }
@@ -234,8 +234,8 @@ fn needed(litres: f64) -> String {
 impl OilLine {
     fn amount(&self) -> String {
         match (self.litres, self.unknown.is_empty()) {
-            (Some(litres), true) => needed(litres),
-            (Some(litres), false) => format!("{} and an unknown amount", needed(litres)),
+            (Some(litres), true) => rounded_up(litres),
+            (Some(litres), false) => format!("{} and an unknown amount", rounded_up(litres)),
             (None, _) => "an unknown amount".to_owned(),
         }
     }

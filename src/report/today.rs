@@ -15,7 +15,6 @@ use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
-use crate::shop::setup::Recipe;
 use crate::time::{Instant, Span, first_instant_of, local_date};
 
 /// `today`.
@@ -168,16 +167,10 @@ impl DayStep {
 
 /// What the day's steps need.
 fn kit(shop: &Shop, steps: &[&StepPlan], reader: Reader) -> Option<KitShown> {
-    let recipe = |step: &StepPlan| -> Option<&Recipe> {
-        let lot: Option<LotName> = step.lot.parse().ok();
-        let known = lot.and_then(|lot| shop.lots.get(&lot)).filter(|_| !step.to_start);
-        let batch = shop.batches.get(&step.batch)?;
-        known.map(|lot| &lot.recipe).or_else(|| shop.recipe_of(batch))
-    };
     let task = |step: &&StepPlan| {
         Some(Task {
             lot: step.lot.parse().ok(),
-            recipe: recipe(step)?,
+            recipe: shop.recipe_planned(step)?,
             step: step.step,
             pieces: step.pieces,
         })

@@ -5,6 +5,8 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use crate::shop::Shop;
+use crate::shop::setup::Recipe;
 use crate::time::Instant;
 
 /// A plan of the shop.
@@ -172,4 +174,14 @@ pub enum BoundBy {
     Hands,
     /// Lots following each other over this rack.
     Rack(String),
+}
+
+impl Shop {
+    /// The recipe a planned step is of: the lot's own, or for a lot still to start its batch's.
+    pub fn recipe_planned(&self, step: &StepPlan) -> Option<&Recipe> {
+        let lot = step.lot.parse().ok().and_then(|lot| self.lots.get(&lot));
+        let known = lot.filter(|_| !step.to_start);
+        let batch = self.batches.get(&step.batch)?;
+        known.map(|lot| &lot.recipe).or_else(|| self.recipe_of(batch))
+    }
 }

@@ -6,6 +6,7 @@ mod days;
 mod drift;
 mod grabbed;
 pub mod no_plan;
+mod oil;
 mod timeline;
 
 use serde::Serialize;
@@ -23,6 +24,7 @@ pub use carry_off::CarryOffLine;
 pub use days::StepLine;
 pub use drift::DriftReport;
 pub use grabbed::GrabbedLine;
+pub use oil::OilOutLine;
 use timeline::Timeline;
 
 /// `plan`.
@@ -56,6 +58,8 @@ pub struct PlanReport {
     pub held: Vec<String>,
     /// Lots that still grabbed when last touched: they wait for a touch test that passes.
     pub grabbed: Vec<GrabbedLine>,
+    /// Finishes that run out: the coats planned take more than the cans hold.
+    pub oil_runs_out: Vec<OilOutLine>,
     /// What would help, the best first.
     pub would_help: Vec<ReliefLine>,
     /// What moved since a plan was kept.
@@ -138,6 +142,7 @@ impl PlanReport {
             idle: plan.idle,
             waits: plan.waits.clone(),
             held: plan.held.clone(),
+            oil_runs_out: OilOutLine::all(shop, plan, reader),
             grabbed: GrabbedLine::all(shop, reader),
             would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, reader)).collect(),
             drift: planned.drift.map(|drift| DriftReport::new(drift, reader)),
@@ -169,6 +174,7 @@ impl Report for PlanReport {
             page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
         }
         GrabbedLine::text(&self.grabbed, page);
+        OilOutLine::text(&self.oil_runs_out, page);
         page.gap();
         self.bound.text(self, page);
         if let Some(drift) = &self.drift {

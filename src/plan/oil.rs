@@ -1,0 +1,151 @@
+//! Oil: which finishes run out, by the coats a plan lays and what is left in the cans.
+
+use crate::shop::cover::Left;
+use crate::shop::plan::{ShopPlan, StepPlan};
+use crate::shop::setup::{Recipe, Setup};
+use crate::shop::{Can, Shop};
+use crate::time::Instant;
+use crate::units::Litres;
+
+/// What a rounding of sums may leave over, litres.
+const NOTHING: f64 = 1e-6;
+
+/// A finish that runs out. Nothing is planned otherwise for it: a can is soon bought.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RunsOut {
+    /// The finish.
+    pub finish: String,
+    /// Open cans of it, whatever their time.
+    pub cans: usize,
+    /// The first coat that they don't last for.
+    pub coat: StepPlan,
+    /// What is missing from that coat on.
+    pub missing: Missing,
+    /// Cans that hold some and are past their time by then, each with the end of its time.
+    pub past: Vec<(String, Instant)>,
+}
+
+/// How much is missing.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Missing {
+    /// Nobody knows what these coats take.
+    Unknown,
+    /// So much, by the areas and spreads of the setup.
+    About(Litres),
+    /// So much, and what those coats take of which nobody knows.
+    AtLeast(Litres),
+}
+
+/// A coat of a plan.
+struct Coat<'a> {
+    planned: &'a StepPlan,
+    finish: &'a str,
+    recipe: &'a Recipe,
+}
+
+/// An open can.
+struct InHand<'a> {
+    can: &'a Can,
+    /// Litres, no more; none where nobody said what it held.
+    left: Option<f64>,
+    until: Option<Instant>,
+}
+
+/// The finishes that run out, in the order of the setup. Where a can of unknown amount is left nothing is said.
+pub fn run_out(shop: &Shop, plan: &ShopPlan) -> Vec<RunsOut> {
+    let Some(setup) = &shop.setup else { return Vec::new() };
+    let coat = |planned| {
+        let recipe = shop.recipe_planned(planned)?;
+        Some(Coat { planned, finish: recipe.step(planned.step)?.coat()?, recipe })
+    };
+    let coats: Vec<Coat<'_>> = plan.steps.iter().filter_map(coat).collect();
+    let runs_out = |finish: &str| {
+        let of_finish = coats.iter().filter(|coat| coat.finish == finish);
+        runs_out(shop, setup, finish, of_finish)
+    };
+    setup.finishes.iter().filter_map(|finish| runs_out(&finish.name)).collect()
+}
+
+/// Draws one coat after the other from the cans.
+fn runs_out<'a>(
+    shop: &Shop,
+    setup: &Setup,
+    finish: &str,
+    coats: impl Iterator<Item = &'a Coat<'a>>,
+) -> Option<RunsOut> {
+    let mut cans = in_hand(shop, setup, finish);
+    let mut first: Option<RunsOut> = None;
+    let (mut missing, mut known, mut unknown) = (0.0, false, false);
+    for Coat { planned, recipe, .. } in coats {
+        let needed = shop.oil_for(recipe, planned.step, planned.pieces)?.ok();
+        let lacking = match needed {
+            Some(needed) => draw(&mut cans, needed.get(), planned.end),
+            None if cans.iter().any(|can| can.usable(planned.end)) => 0.0,
+            None => f64::INFINITY,
+        };
+        if lacking <= NOTHING {
+            continue;
+        }
+        if lacking.is_finite() {
+            (missing, known) = (missing + lacking, true);
+        } else {
+            unknown = true;
+        }
+        first.get_or_insert_with(|| RunsOut {
+            finish: finish.to_owned(),
+            cans: cans.len(),
+            coat: (*planned).clone(),
+            missing: Missing::Unknown,
+            past: past(&cans, planned.end),
+        });
+    }
+    let litres = Litres::new(missing).ok().filter(|_| known);
+    let missing = litres.map_or(Missing::Unknown, |litres| {
+        if unknown { Missing::AtLeast(litres) } else { Missing::About(litres) }
+    });
+    first.map(|first| RunsOut { missing, ..first })
+}
+
+/// Open cans of a finish: what is known to be there first, what keeps the shortest before the rest.
+fn in_hand<'a>(shop: &'a Shop, setup: &Setup, finish: &str) -> Vec<InHand<'a>> {
+    let open = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
+    let mut cans: Vec<InHand<'a>> = open
+        .map(|can| {
+            let left = match can.left() {
+                Left::Unknown => None,
+                Left::About(litres) | Left::AtMost(litres) => Some(litres.get()),
+            };
+            InHand { can, left, until: can.keeps_until(setup) }
+        })
+        .collect();
+    cans.sort_by_key(|can| (can.left.is_none(), can.until.unwrap_or(Instant::MAX_UTC)));
+    cans
+}
+
+/// Takes what a coat needs from the cans that may still be used at `at`; gives what they lack.
+fn draw(cans: &mut [InHand<'_>], needed: f64, at: Instant) -> f64 {
+    let mut lacking = needed;
+    for can in cans.iter_mut().filter(|can| can.usable(at)) {
+        let Some(left) = &mut can.left else { return 0.0 };
+        let taken = left.min(lacking);
+        *left -= taken;
+        lacking -= taken;
+    }
+    lacking
+}
+
+fn past(cans: &[InHand<'_>], at: Instant) -> Vec<(String, Instant)> {
+    let holding = cans.iter().filter(|can| can.holds_some());
+    let past = holding.filter_map(|can| Some((can.can.name.clone(), can.until?)));
+    past.filter(|(_, until)| at > *until).collect()
+}
+
+impl InHand<'_> {
+    fn holds_some(&self) -> bool {
+        self.left.is_none_or(|left| left > NOTHING)
+    }
+
+    fn usable(&self, at: Instant) -> bool {
+        self.holds_some() && self.until.is_none_or(|until| at <= until)
+    }
+}

@@ -1,0 +1,91 @@
+//! Finishes that run out, as they are shown.
+
+use serde::Serialize;
+
+use crate::plan::oil::{Missing, RunsOut, run_out};
+use crate::report::Page;
+use crate::report::kit::rounded_up;
+use crate::report::stamp::{Reader, Stamp};
+use crate::shop::Shop;
+use crate::shop::plan::ShopPlan;
+
+/// A finish that runs out.
+#[derive(Debug, Clone, Serialize)]
+pub struct OilOutLine {
+    /// The finish.
+    pub finish: String,
+    /// Open cans of it, whatever their time.
+    pub cans: usize,
+    /// The lot of the first coat that they don't last for.
+    pub lot: String,
+    /// That coat, from 1.
+    pub step: u32,
+    /// When it is laid.
+    pub start: Stamp,
+    /// What is missing from that coat on, litres; null where nothing is known of it.
+    pub missing_litres: Option<f64>,
+    /// about, at least, unknown.
+    pub missing: &'static str,
+    /// Cans that hold some and are past their time by then.
+    pub past: Vec<CanPast>,
+}
+
+/// A can past its time.
+#[derive(Debug, Clone, Serialize)]
+pub struct CanPast {
+    /// The can.
+    pub can: String,
+    /// The end of its time.
+    pub kept_until: Stamp,
+}
+
+impl OilOutLine {
+    /// All of them.
+    pub(super) fn all(shop: &Shop, plan: &ShopPlan, reader: Reader) -> Vec<Self> {
+        run_out(shop, plan).into_iter().map(|out| Self::new(out, reader)).collect()
+    }
+
+    fn new(out: RunsOut, reader: Reader) -> Self {
+        let (missing, missing_litres) = match out.missing {
+            Missing::Unknown => ("unknown", None),
+            Missing::About(litres) => ("about", Some(litres.get())),
+            Missing::AtLeast(litres) => ("at least", Some(litres.get())),
+        };
+        let past = |(can, kept_until)| CanPast { can, kept_until: reader.stamp(kept_until) };
+        Self {
+            finish: out.finish,
+            cans: out.cans,
+            lot: out.coat.lot,
+            step: out.coat.step,
+            start: reader.stamp(out.coat.start),
+            missing_litres,
+            missing,
+            past: out.past.into_iter().map(past).collect(),
+        }
+    }
+
+    /// "house oil runs out at step 8 of salt-2, Wed 4 Mar 10:05: about 0.44 L more is needed".
+    fn said(&self) -> String {
+        let (runs, more) = match self.cans {
+            0 => ("has no open can for", ""),
+            _ => ("runs out at", " more"),
+        };
+        let amount = match self.missing_litres {
+            Some(litres) => format!("{} {}{more} is needed", self.missing, rounded_up(litres)),
+            None => "how much is needed is not known".to_owned(),
+        };
+        let past = self.past.iter().map(|past| {
+            format!("; {} is past its time from {} on", past.can, past.kept_until.moment())
+        });
+        let Self { finish, step, lot, start, .. } = self;
+        let past: String = past.collect();
+        format!("{finish} {runs} step {step} of {lot}, {}: {amount}{past}", start.moment())
+    }
+
+    /// A sentence each.
+    pub(super) fn text(lines: &[Self], page: &mut Page) {
+        for line in lines {
+            page.hanging(0, 2, &line.said());
+        }
+    }
+}
