@@ -41,7 +41,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let Followed { plan, drift } =
         followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
     patience.over();
-    Ok(context.screen.show(&Today::new(&loaded.shop, &plan, drift.as_ref(), day, reader))?)
+    let mut today = Today::new(&loaded.shop, &plan, drift.as_ref(), day, reader);
+    today.cut_short = Patience::enough();
+    Ok(context.screen.show(&today)?)
 }
 
 impl Args {

@@ -42,6 +42,8 @@ pub struct Today {
     pub rags: Vec<OpenRags>,
     /// What moved since the plan was kept.
     pub drift: Option<DriftReport>,
+    /// Whether planning was cut short: it follows the best plan so far.
+    pub cut_short: bool,
     #[serde(skip)]
     words: String,
 }
@@ -130,6 +132,7 @@ impl Today {
             kit: kit(shop, &steps, reader),
             rags: OpenRags::all(shop, reader),
             drift: said.filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
+            cut_short: false,
             words: crate::time::words::date(day, reader.now, reader.zone),
         }
     }
@@ -198,6 +201,9 @@ impl Report for Today {
                 0,
                 "No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep",
             );
+        }
+        if self.cut_short {
+            page.line(0, "Cut short: the best plan so far.");
         }
         if let Some(drift) = self.drift.as_ref().filter(|drift| drift.dates_moved()) {
             page.gap();

@@ -54,6 +54,15 @@ fn ctrl_c_takes_the_best_plan_so_far() {
 }
 
 #[test]
+fn ctrl_c_takes_the_day_sheet_of_the_best_plan_so_far() {
+    let shop = fourteen_lots();
+    let (code, shown) = pressed_at(&shop, "Planning ", "today");
+    assert_eq!(code, Some(0), "{shown}");
+    assert!(shown.contains("Cut short: the best plan so far.\r\n"), "{shown}");
+    assert!(shown.contains("salt-1  turn"), "{shown}");
+}
+
+#[test]
 fn ctrl_c_takes_the_odds_so_far() {
     let shop = TestShop::open();
     shop.run("batch open salt --recipe 'three coats' --pieces 30").ok();
