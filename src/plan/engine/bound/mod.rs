@@ -12,6 +12,7 @@
 
 mod branch;
 mod line;
+mod load;
 mod matching;
 mod path;
 mod pool;
@@ -23,7 +24,7 @@ use super::model::Model;
 use super::value::{Aim, Values, days_late};
 use branch::{Wanted, branch};
 use path::Paths;
-use queue::Queue;
+use queue::{Family, Queue};
 
 /// The best bound of all; refuses with an activity that has no place before the horizon even if every
 /// resource is endless.
@@ -41,40 +42,68 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
             (bound.makespan, bound.by) = (end, Reason::Work(resource));
         }
     }
-    let mut alone = alone(aim, &paths);
-    let mut shares = Vec::new();
-    for family in queue::families(model, aim, &paths) {
+    let ways = queue::ways(model, aim, &paths);
+    let families = queue::families(model, aim, &paths, &ways);
+    let mut queues =
+        Queues { model, aim, paths: &paths, ways: &ways, alone: alone(aim, &paths), bound };
+    queues.weigh(&families);
+    if let Some(kin) = queue::kin(model, aim, &paths, &ways, &families) {
+        queues.weigh(&[kin]);
+    }
+    Ok(queues.bound)
+}
+
+/// A bound being raised by queues.
+struct Queues<'a> {
+    model: &'a Model,
+    aim: &'a Aim,
+    paths: &'a Paths<'a>,
+    ways: &'a [Vec<usize>],
+    /// The lateness of each job on its own.
+    alone: Vec<i64>,
+    bound: Bound,
+}
+
+impl Queues<'_> {
+    /// Raises the last end by each queue, and the lateness by the best of each family and all others alone.
+    fn weigh(&mut self, families: &[Family]) {
+        let mut alone = self.alone.clone();
+        let mut shares = Vec::new();
+        for family in families {
+            let paths_alone: i64 = family.jobs.iter().map(|&job| alone[job]).sum();
+            let latest = self.latest(family).filter(|late| late.lateness > paths_alone);
+            if let Some(late) = latest {
+                family.jobs.iter().for_each(|&job| alone[job] = 0);
+                shares.push(late);
+            }
+        }
+        for (job, lateness) in alone.into_iter().enumerate().filter(|&(_, lateness)| lateness > 0) {
+            let last = self.paths.last_of(&self.aim.jobs[job].acts);
+            shares.push(Late { jobs: vec![job], lateness, by: Reason::Path(last) });
+        }
+        let lateness = shares.iter().map(|share| share.lateness).sum();
+        if lateness > self.bound.lateness {
+            (self.bound.lateness, self.bound.late_by) = (lateness, shares);
+        }
+    }
+
+    /// The most that a queue of the family makes it late.
+    fn latest(&mut self, family: &Family) -> Option<Late> {
         let mut best: Option<Late> = None;
-        for queue in Queue::all(model, aim, &paths, &family) {
-            if queue.last > bound.makespan {
-                (bound.makespan, bound.by) = (queue.last, Reason::Queue(queue.resource));
+        for queue in Queue::all(self.model, self.aim, self.paths, self.ways, family) {
+            let by = Reason::Queue(queue.resource);
+            if queue.last > self.bound.makespan {
+                (self.bound.makespan, self.bound.by) = (queue.last, by.clone());
             }
-            let rest: i64 =
-                family.iter().filter(|job| !queue.jobs.contains(job)).map(|&job| alone[job]).sum();
-            let lateness = queue.lateness(aim, &paths).saturating_add(rest);
+            let others = family.jobs.iter().filter(|job| !queue.jobs.contains(job));
+            let rest: i64 = others.map(|&job| self.alone[job]).sum();
+            let lateness = queue.lateness(self.aim, self.paths).saturating_add(rest);
             if best.as_ref().is_none_or(|best| lateness > best.lateness) {
-                best = Some(Late {
-                    jobs: family.clone(),
-                    lateness,
-                    by: Reason::Queue(queue.resource),
-                });
+                best = Some(Late { jobs: family.jobs.clone(), lateness, by });
             }
         }
-        let paths_alone: i64 = family.iter().map(|&job| alone[job]).sum();
-        if let Some(best) = best.filter(|best| best.lateness > paths_alone) {
-            for &job in &family {
-                alone[job] = 0;
-            }
-            shares.push(best);
-        }
+        best
     }
-    for (job, lateness) in alone.into_iter().enumerate().filter(|&(_, lateness)| lateness > 0) {
-        let last = paths.last_of(&aim.jobs[job].acts);
-        shares.push(Late { jobs: vec![job], lateness, by: Reason::Path(last) });
-    }
-    bound.lateness = shares.iter().map(|share| share.lateness).sum();
-    bound.late_by = shares;
-    Ok(bound)
 }
 
 /// Activities × branches up to which a bound is raised by branching.

@@ -156,6 +156,22 @@ impl<'m> Paths<'m> {
         offset[to].map(|offset| offset + length(to))
     }
 
+    /// Of some activities those that have ended whenever `act` starts.
+    pub(super) fn ended_before(&self, act: usize, among: &[usize]) -> Vec<usize> {
+        let mut before = vec![act];
+        let mut looked = 0;
+        while let Some(&at) = before.get(looked) {
+            looked += 1;
+            let ended = |arc: &Arc| arc.to == at && arc.from_end && !arc.to_end && arc.gap >= 0;
+            for &from in among {
+                if !before.contains(&from) && self.out[from].iter().any(ended) {
+                    before.push(from);
+                }
+            }
+        }
+        before.split_off(1)
+    }
+
     fn tails(&self) -> Vec<Minute> {
         let mut tail = vec![0; self.out.len()];
         let mut order: Vec<usize> = (0..tail.len()).collect();

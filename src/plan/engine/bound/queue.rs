@@ -7,37 +7,108 @@
 //! kind of resource at once, the i-th to take it waits for the (i − c)-th to give it back. The least X
 //! that keeps all this is below every plan.
 
+use std::rc::Rc;
+
 use super::super::model::{Edge, Model};
 use super::super::problem::Minute;
 use super::super::value::{Aim, days_late};
-use super::line::Line;
+use super::line::{Line, Way};
 use super::matching::cheapest;
 use super::path::Paths;
 
 /// Families of more jobs are not matched to places.
 const MOST_MATCHED: usize = 200;
+/// Copies as which jobs count by size at most, or so.
+const MOST_COPIES: i64 = 600;
 
-/// Jobs whose steps match from the last one back.
-pub(super) fn families(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<usize>> {
+/// The activities on the way of each job, in the order of the problem: its own, and those of no job that are tied to them.
+pub(super) fn ways(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<usize>> {
+    let mut of: Vec<Option<usize>> = vec![None; model.real];
+    for (job, dated) in aim.jobs.iter().enumerate() {
+        dated.acts.iter().for_each(|&act| of[act] = Some(job));
+    }
+    let mut open: Vec<usize> = (0..model.real).filter(|&act| of[act].is_some()).collect();
+    while let Some(from) = open.pop() {
+        for arc in &paths.out[from] {
+            if of[arc.to].is_none() {
+                of[arc.to] = of[from];
+                open.push(arc.to);
+            }
+        }
+    }
+    let mut ways = vec![Vec::new(); aim.jobs.len()];
+    for (act, job) in of.into_iter().enumerate() {
+        if let Some(job) = job {
+            ways[job].push(act);
+        }
+    }
+    ways
+}
+
+/// Jobs whose ways, or the ends of them, match from the last activity back.
+pub(super) struct Family {
+    pub(super) jobs: Vec<usize>,
+    /// What is looked at of the way of each job there is.
+    ends: Rc<Vec<Vec<usize>>>,
+}
+
+/// The families of jobs by the whole of their ways.
+pub(super) fn families(
+    model: &Model,
+    aim: &Aim,
+    paths: &Paths<'_>,
+    ways: &[Vec<usize>],
+) -> Vec<Family> {
+    alike(model, aim, paths, ways.to_vec())
+}
+
+/// The jobs of several families that go the same way in the end, the end being as long as that of the two largest.
+pub(super) fn kin(
+    model: &Model,
+    aim: &Aim,
+    paths: &Paths<'_>,
+    ways: &[Vec<usize>],
+    families: &[Family],
+) -> Option<Family> {
+    let mut largest: Vec<&Family> = families.iter().collect();
+    largest.sort_by_key(|family| std::cmp::Reverse(family.jobs.len()));
+    let way = |family: usize| Some(&ways[*largest.get(family)?.jobs.first()?]);
+    let (first, second) = (way(0)?, way(1)?);
+    let same = |length: &usize| {
+        let end = |way: &Vec<usize>| way[way.len() - length..].to_vec();
+        matches(model, paths, &end(first), &end(second))
+    };
+    let length = (1..=first.len().min(second.len())).rev().find(same)?;
+    let end = |way: &Vec<usize>| way[way.len().saturating_sub(length)..].to_vec();
+    let kin = alike(model, aim, paths, ways.iter().map(end).collect());
+    kin.into_iter()
+        .max_by_key(|family| family.jobs.len())
+        .filter(|kin| kin.jobs.len() > largest[0].jobs.len())
+}
+
+fn alike(model: &Model, aim: &Aim, paths: &Paths<'_>, ways: Vec<Vec<usize>>) -> Vec<Family> {
     let mut families: Vec<Vec<usize>> = Vec::new();
     // An activity of two jobs would stand in the queue twice.
     let mut met = vec![0; model.real];
     aim.jobs.iter().flat_map(|job| &job.acts).for_each(|&act| met[act] += 1);
+    let own: Vec<bool> = met.iter().map(|&jobs| jobs > 0).collect();
     let apart = |job: &usize| aim.jobs[*job].acts.iter().all(|&act| met[act] == 1);
     let mut jobs: Vec<usize> = (0..aim.jobs.len()).filter(apart).collect();
-    jobs.sort_by_key(|&job| (std::cmp::Reverse(aim.jobs[job].acts.len()), job));
+    jobs.sort_by_key(|&job| (std::cmp::Reverse(ways[job].len()), job));
     for job in jobs {
-        let acts = &aim.jobs[job].acts;
+        let way = &ways[job];
         let mut fitting = families.iter_mut().filter(|family| {
-            let longest = &aim.jobs[family[0]].acts;
-            matches(model, paths, &longest[longest.len() - acts.len()..], acts)
+            let longest = &ways[family[0]];
+            let end = &longest[longest.len() - way.len()..];
+            end.iter().zip(way).all(|(&a, &b)| own[a] == own[b]) && matches(model, paths, end, way)
         });
         match fitting.next() {
             Some(family) => family.push(job),
             None => families.push(vec![job]),
         }
     }
-    families
+    let ends = Rc::new(ways);
+    families.into_iter().map(|jobs| Family { jobs, ends: Rc::clone(&ends) }).collect()
 }
 
 /// Whether two ways have the same steps: hours, needs, and what waits for what.
@@ -70,30 +141,71 @@ pub(super) struct Queue {
 }
 
 impl Queue {
-    /// The queues of a family: of all its jobs, and of those that hold at least so much.
-    pub(super) fn all(model: &Model, aim: &Aim, paths: &Paths<'_>, family: &[usize]) -> Vec<Self> {
+    /// The queues of a family: of all its jobs, and of those that hold at least so much; and of all that they hold, piece by
+    /// piece.
+    pub(super) fn all(
+        model: &Model,
+        aim: &Aim,
+        paths: &Paths<'_>,
+        ways: &[Vec<usize>],
+        Family { jobs, ends }: &Family,
+    ) -> Vec<Self> {
         let size = |job: usize| {
-            let acts = &aim.jobs[job].acts;
-            let held =
-                model.holds.iter().filter(|hold| holds(hold.to, acts)).map(|hold| hold.units);
-            held.max().unwrap_or(0)
+            let held = model.holds.iter().filter(|hold| holds(hold.to, &ways[job]));
+            held.map(|hold| hold.units).max().unwrap_or(0)
         };
-        let mut sizes: Vec<i64> = family.iter().map(|&job| size(job)).collect();
+        let jobs: Vec<(usize, i64)> = jobs.iter().map(|&job| (job, size(job))).collect();
+        let mut sizes: Vec<i64> = jobs.iter().map(|&(_, size)| size).collect();
         sizes.sort_unstable();
         sizes.dedup();
-        let at_least = |least: i64| -> Vec<usize> {
-            family.iter().copied().filter(|&job| size(job) >= least).collect()
+        let of = |counted: &[(usize, usize)]| {
+            let way = |&(job, copies): &(usize, usize)| Way {
+                acts: &ends[job],
+                whole: &ways[job],
+                copies,
+            };
+            Self::of(model, aim, paths, counted, &counted.iter().map(way).collect::<Vec<_>>())
         };
-        sizes.into_iter().filter_map(|least| Self::of(model, aim, paths, at_least(least))).collect()
+        let at_least = |&least: &i64| {
+            let large = jobs.iter().filter(|&&(_, size)| size >= least);
+            of(&large.map(|&(job, _)| (job, 1)).collect::<Vec<_>>())
+        };
+        let mut queues: Vec<Self> = sizes.iter().filter_map(at_least).collect();
+        if sizes.len() > 1 {
+            queues.extend(of(&by_size(&jobs)));
+        }
+        queues
     }
 
-    fn of(model: &Model, aim: &Aim, paths: &Paths<'_>, jobs: Vec<usize>) -> Option<Self> {
-        let mut line = Line::new(model, aim, paths, &jobs);
+    /// The queue of some jobs, each counted as so many copies.
+    fn of(
+        model: &Model,
+        aim: &Aim,
+        paths: &Paths<'_>,
+        counted: &[(usize, usize)],
+        ways: &[Way<'_>],
+    ) -> Option<Self> {
+        let mut line = Line::new(model, paths, ways);
         line.rise();
-        let done = &line.steps.last()?.end;
+        let last = line.steps.iter().filter_map(|step| step.end.last()).max();
+        // A job is done no sooner than the last of its own activities.
+        let longest = ways.iter().zip(counted).max_by_key(|(way, _)| way.acts.len());
+        let (way, &(job, _)) = longest?;
+        let step = way.acts.iter().rposition(|act| aim.jobs[job].acts.contains(act))?;
+        let done = &line.steps.get(step)?.end;
+        // When k jobs are done, so are at least as many copies as the k smallest count.
+        let mut copies: Vec<usize> = counted.iter().map(|&(_, copies)| copies).collect();
+        copies.sort_unstable();
+        let counts = copies.iter().scan(0_usize, |sum, copies| {
+            *sum += copies;
+            Some(*sum)
+        });
+        let by_job: Option<Vec<Minute>> =
+            counts.map(|count| done.get(count.checked_sub(1)?).copied()).collect();
         let waited = line.rooms.iter().max_by_key(|room| room.waited);
         let resource = waited.map_or(0, |room| room.resource);
-        Some(Self { last: *done.last()?, done: done.clone(), jobs, resource })
+        let jobs = counted.iter().map(|&(job, _)| job).collect();
+        Some(Self { last: *last?, done: by_job?, jobs, resource })
     }
 
     /// The least Σ weight × days late if the i-th job to be done is done no earlier than the queue says
@@ -114,6 +226,15 @@ impl Queue {
             .collect();
         cheapest(&costs)
     }
+}
+
+/// Jobs counted by what they hold, in parts so large that all together count as no more than [`MOST_COPIES`] or so.
+fn by_size(jobs: &[(usize, i64)]) -> Vec<(usize, usize)> {
+    let all: i64 = jobs.iter().map(|&(_, size)| size).fold(0, i64::saturating_add);
+    let part = (all / MOST_COPIES).max(1);
+    let copies =
+        |size: i64| usize::try_from(size.saturating_add(part / 2) / part).unwrap_or(1).max(1);
+    jobs.iter().map(|&(job, size)| (job, copies(size))).collect()
 }
 
 fn holds(to: Edge, acts: &[usize]) -> bool {
