@@ -42,6 +42,8 @@ pub(super) struct Step {
     /// The i-th smallest start and end, over the copies of all jobs.
     start: Vec<Minute>,
     pub(super) end: Vec<Minute>,
+    /// Whether any of them was raised since hours and lengths were looked at.
+    raised: bool,
 }
 
 /// Where an activity stands: at which step of which way.
@@ -100,7 +102,8 @@ impl<'a> Line<'a> {
                 let length = lengths().min().unwrap_or(0);
                 let longest = lengths().max().unwrap_or(0);
                 let acts = there().map(|(act, _)| act).collect();
-                Step { length, longest, start: sorted(&paths.start), end: sorted(&paths.end), acts }
+                let (start, end) = (sorted(&paths.start), sorted(&paths.end));
+                Step { acts, length, longest, start, end, raised: true }
             })
             .collect();
         let mut points = BTreeMap::new();
@@ -161,18 +164,22 @@ impl<'a> Line<'a> {
     fn settle_steps(&mut self) -> bool {
         let mut raised = false;
         for step in &mut self.steps {
+            if !std::mem::take(&mut step.raised) {
+                continue;
+            }
             let act = step.acts[0];
             let mut before = (Minute::MIN, Minute::MIN);
-            for i in 0..step.start.len() {
-                let back = self.model.start_for_end(act, step.end[i], step.longest);
-                let least = step.start[i].max(before.0).max(back);
-                let Some((start, end)) = self.model.first(act, least, step.length) else {
-                    continue;
-                };
-                let end = end.max(step.end[i]).max(before.1);
-                raised |= start > step.start[i] || end > step.end[i];
-                before = (start.max(step.start[i]), end);
-                (step.start[i], step.end[i]) = before;
+            for (start, end) in step.start.iter_mut().zip(&mut step.end) {
+                if *start > before.0 || *end > before.1 {
+                    let back = self.model.start_for_end(act, *end, step.longest);
+                    let least = (*start).max(before.0).max(back);
+                    let Some((first, until)) = self.model.first(act, least, step.length) else {
+                        continue;
+                    };
+                    before = (first.max(*start), until.max(*end).max(before.1));
+                }
+                raised |= (*start, *end) != before;
+                (*start, *end) = before;
             }
         }
         raised
@@ -195,6 +202,7 @@ impl<'a> Line<'a> {
         let (index, to_end) = (self.links[k].to, arc.to_end);
         let step = &mut self.steps[index];
         let raised = !wanted.is_empty();
+        step.raised |= raised;
         for (i, minute) in wanted {
             if to_end {
                 step.end[i] = minute;
@@ -223,6 +231,7 @@ impl<'a> Line<'a> {
                 raised = true;
             }
         }
+        self.steps[from].raised |= raised;
         raised
     }
 }
