@@ -1,0 +1,175 @@
+//! How long `plan` takes in a shop of 2,000 pieces, beside a batch of 132 in the same shop and the same run.
+//!
+//! The real binary on new databases, as processes; the median of the runs counts. Ends with 1 where a plan of 2,000 pieces takes
+//! over 2 s.
+
+use std::collections::BTreeSet;
+use std::error::Error;
+use std::fmt;
+use std::fs;
+use std::io::Write as _;
+use std::path::Path;
+use std::process::{Command, ExitCode};
+
+use chrono::{DateTime, Utc};
+use serde_json::Value;
+
+const RUNS: usize = 3;
+/// Seconds for a plan of 2,000 pieces.
+const PLAN_LIMIT: f64 = 2.0;
+
+const LARGE: &str = include_str!("../data/plan/made/large.toml");
+
+const HEADING: [&str; 2] = [
+    "plan in the shop   last minute, over its   piece-days late,          times the",
+    "of made/large.toml   lots     ready   bound      late  bound  seconds  one of 132",
+];
+
+type Fallible<T> = Result<T, Box<dyn Error>>;
+
+fn main() -> Fallible<ExitCode> {
+    let folder = tempfile::tempdir()?;
+    let mut out = std::io::stdout().lock();
+    let orders = [
+        ("one of 2,000", vec![Order::of(2_000).due("2026-09-30")]),
+        ("eight of 250", eight()),
+        ("four of 500", four()),
+    ];
+    let small = Shop::new(folder.path(), "small", LARGE, &[Order::of(132)])?.planned()?;
+    writeln!(out, "{}", HEADING.join("\n"))?;
+    writeln!(out, "one of 132    {small}        1.0")?;
+    let mut slow = false;
+    for (number, (name, orders)) in orders.iter().enumerate() {
+        let plan =
+            Shop::new(folder.path(), &format!("large-{number}"), LARGE, orders)?.planned()?;
+        writeln!(out, "{name:<13} {plan} {:>10.1}", plan.seconds / small.seconds)?;
+        slow |= plan.seconds > PLAN_LIMIT;
+    }
+    writeln!(out, "limit: {PLAN_LIMIT} s for a plan of 2,000 pieces")?;
+    Ok(if slow { ExitCode::FAILURE } else { ExitCode::SUCCESS })
+}
+
+/// A batch to open.
+struct Order {
+    recipe: &'static str,
+    pieces: u32,
+    due: Option<&'static str>,
+}
+
+impl Order {
+    const fn of(pieces: u32) -> Self {
+        Self { recipe: "three coats", pieces, due: None }
+    }
+
+    const fn due(self, due: &'static str) -> Self {
+        Self { due: Some(due), ..self }
+    }
+
+    const fn two_coats(self) -> Self {
+        Self { recipe: "two coats", ..self }
+    }
+}
+
+fn eight() -> Vec<Order> {
+    let dates = ["2026-04-28", "2026-05-28", "2026-06-28", "2026-07-28", "2026-08-28"];
+    // One for the first and the last month, two for each between.
+    let dates = dates.iter().flat_map(|date| [*date, *date]).skip(1).take(8);
+    let order = |(number, date)| {
+        let order = Order::of(250).due(date);
+        if number % 2 == 0 { order } else { order.two_coats() }
+    };
+    dates.enumerate().map(order).collect()
+}
+
+fn four() -> Vec<Order> {
+    let dates = ["2026-05-15", "2026-06-15", "2026-06-15", "2026-07-15"];
+    dates.into_iter().map(|date| Order::of(500).due(date)).collect()
+}
+
+/// A shop in a folder, with its orders taken.
+struct Shop<'a> {
+    folder: &'a Path,
+    database: String,
+}
+
+impl<'a> Shop<'a> {
+    fn new(folder: &'a Path, name: &str, setup: &str, orders: &[Order]) -> Fallible<Self> {
+        let shop = Self { folder, database: format!("{name}.db") };
+        fs::write(folder.join("shop.toml"), setup)?;
+        shop.run(&["setup", "load", "shop.toml"])?;
+        for (number, Order { recipe, pieces, due }) in orders.iter().enumerate() {
+            let (batch, pieces) = (format!("order{number}"), pieces.to_string());
+            let mut words = vec!["batch", "open", &batch, "--recipe", recipe, "--pieces", &pieces];
+            words.extend(due.iter().flat_map(|due| ["--due", due]));
+            shop.run(&words)?;
+        }
+        Ok(shop)
+    }
+
+    /// Runs a command to its end; gives what it said, and how long that took.
+    #[expect(clippy::disallowed_methods, reason = "a bench measures")]
+    fn run(&self, words: &[&str]) -> Fallible<(f64, Vec<u8>)> {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_tackfree"));
+        command.current_dir(self.folder).env_clear().args(words);
+        command.env("TACKFREE_DB", &self.database).env("TACKFREE_NOW", "2026-03-02T08:30:00Z");
+        let began = std::time::Instant::now();
+        let output = command.output()?;
+        let seconds = began.elapsed().as_secs_f64();
+        if !output.status.success() {
+            return Err(format!("{words:?}: {}", String::from_utf8_lossy(&output.stderr)).into());
+        }
+        Ok((seconds, output.stdout))
+    }
+
+    /// The median time of a command, and what it said last.
+    fn median(&self, words: &[&str]) -> Fallible<(f64, Vec<u8>)> {
+        let mut runs = (0..RUNS).map(|_| self.run(words)).collect::<Fallible<Vec<_>>>()?;
+        runs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Ok(runs.swap_remove(RUNS / 2))
+    }
+
+    fn planned(&self) -> Fallible<Planned> {
+        let (seconds, said) = self.median(&["plan", "--json"])?;
+        Planned::read(&serde_json::from_slice(&said)?, seconds)
+    }
+}
+
+/// What is asked about a plan.
+struct Planned {
+    lots: usize,
+    /// Minutes from now to the last good piece, and to the bound.
+    ready: (i64, i64),
+    /// Late piece-days, and their bound.
+    late: (i64, i64),
+    seconds: f64,
+}
+
+impl Planned {
+    fn read(plan: &Value, seconds: f64) -> Fallible<Self> {
+        let at = |value: &Value| -> Fallible<DateTime<Utc>> {
+            let text = value.as_str().ok_or("no moment")?;
+            Ok(DateTime::parse_from_rfc3339(text)?.to_utc())
+        };
+        let now = at(&plan["now"])?;
+        let minutes = |value| at(value).map(|at| (at - now).num_minutes());
+        let bound = &plan["bound"];
+        let days = |value: &Value| value.as_i64().ok_or("no lateness");
+        let steps = plan["steps"].as_array().ok_or("no steps")?;
+        let lots: BTreeSet<_> = steps.iter().map(|step| step["lot"].as_str()).collect();
+        Ok(Self {
+            lots: lots.len(),
+            ready: (minutes(&plan["ready_at"])?, minutes(&bound["ready_at"])?),
+            late: (days(&plan["lateness"])?, days(&bound["lateness"])?),
+            seconds,
+        })
+    }
+}
+
+impl fmt::Display for Planned {
+    #[expect(clippy::cast_precision_loss, reason = "minutes of a few years are exact in a f64")]
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { lots, ready: (ready, bound), late: (late, less), seconds } = self;
+        let gap = (ready - bound) as f64 / *ready as f64 * 100.0;
+        write!(f, "{lots:>4} {ready:>8} {gap:>8.2} % {late:>9} {less:>6} {seconds:>8.2}")
+    }
+}
