@@ -61,6 +61,7 @@ impl<'a> Kept<'a> {
             What::Step(number) => self.steps.get(&(lot, number)).copied(),
             What::Move => self.stay(lot, true).map(|stay| self.draft.origin.no_sooner(stay.from)),
             What::Cure => self.coated.get(lot).copied(),
+            What::Touch => None,
         };
         let start = kept.unwrap_or(earliest).max(earliest);
         if activity.calendar.is_some() { self.draft.open_from(start) } else { start }

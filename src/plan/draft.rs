@@ -1,6 +1,7 @@
 //! The shop as a problem for the engine: what is half done, what is still to start, what stands where.
 
 mod run;
+mod touch;
 
 use crate::plan::engine::{Activity, Hold, Job, Lag, Minute, Objective, Problem, Resource};
 use crate::plan::minutes::Origin;
@@ -46,6 +47,8 @@ pub enum What {
     Move,
     /// The cure.
     Cure,
+    /// The next touch test.
+    Touch,
 }
 
 /// A problem, and what its parts are in the shop.
@@ -114,7 +117,7 @@ impl Draft {
             draft.keep_held(lot);
         }
         let in_hand = shop.open_lots().filter(|lot| lot.held.is_none());
-        for lot in in_hand.filter(|lot| !lot.finished() || cures_yet(shop, lot, now)) {
+        for lot in in_hand.filter(|lot| !lot.finished() || waits_yet(shop, lot, now)) {
             let run = Run {
                 lot: lot.name.clone(),
                 pieces: lot.pieces,
@@ -284,8 +287,8 @@ impl Draft {
     }
 }
 
-/// Whether the cure of a lot is still under way: a recipe may end with it.
-fn cures_yet(shop: &Shop, lot: &Lot, now: Instant) -> bool {
+/// Whether pieces with every step behind them still cure, since a recipe may end with it, or wait for a touch test.
+fn waits_yet(shop: &Shop, lot: &Lot, now: Instant) -> bool {
     let ages = shop.cure(lot, now).is_some_and(|cure| cure.at.is_none_or(|at| now < at));
-    ages || lot.still_grabs().is_some()
+    ages || lot.barred_from_shipping().is_some()
 }

@@ -226,7 +226,8 @@ fn pieces(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
 
 fn grabbed(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
     let since = |lot: &Lot| {
-        let touched = lot.still_grabs().map(|test| test.at).filter(|at| *at > kept.now)?;
+        let test = lot.still_grabs().or_else(|| lot.barred_from_shipping())?;
+        let touched = Some(test.at).filter(|at| *at > kept.now)?;
         Some(Why::Grabbed { lot: lot.name.to_string(), touched })
     };
     shop.open_lots().filter_map(since).collect()

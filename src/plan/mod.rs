@@ -17,5 +17,4 @@ pub mod promise;
 pub mod relief;
 pub mod shop_plan;
 pub mod sizes;
-pub mod touch;
 pub mod waits;

@@ -153,6 +153,7 @@ fn no_plan(draft: &Draft, failure: &Failure) -> NoPlan {
                 run.recipe.step(number).map(super::super::shop::setup::recipe::Step::name)
             }
             (What::Cure, _) => Some("cure".to_owned()),
+            (What::Touch, _) => Some("touch test".to_owned()),
             _ => Some("move to a curing rack".to_owned()),
         };
         let lot = draft.runs.get(run).map_or_else(String::new, |run| run.lot.to_string());

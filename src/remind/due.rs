@@ -140,7 +140,7 @@ fn of_lot(
         Action::Do | Action::Ship => {
             // A surface that still grabs waits for its next touch test, whatever the clock says.
             let kind = kind_of(item)?;
-            lot.still_grabs().is_none().then(|| thing(kind, false, last))
+            item.grabbed.is_none().then(|| thing(kind, false, last))
         }
     }
 }

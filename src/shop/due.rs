@@ -123,7 +123,7 @@ impl Shop {
         let cure = self.cure(lot, now);
         let from = cure.as_ref().map_or(Some(done), |cure| cure.at.map(|at| at.max(done)));
         let cures = from.is_none_or(|from| from > done);
-        let grabbed = lot.still_grabs();
+        let grabbed = lot.barred_from_shipping();
         Item {
             lot: lot.name.clone(),
             step: lot.recipe.count().saturating_add(1),

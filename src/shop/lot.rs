@@ -137,6 +137,12 @@ impl Lot {
         self.touches.last().filter(|test| test.stage.grabs() && test.after >= last_done)
     }
 
+    /// The last touch test, if the surface grabbed then, once every coat is laid: whatever was recorded since, no piece
+    /// ships until one passes.
+    pub fn barred_from_shipping(&self) -> Option<&TouchTest> {
+        self.touches.last().filter(|test| test.stage.grabs() && self.coats_done())
+    }
+
     /// Pieces on `rack` at `at`.
     pub fn on_rack(&self, rack: &str, at: Instant) -> u32 {
         let then = self.standing.iter().rev().find(|standing| standing.from <= at);

@@ -455,6 +455,24 @@ impl Checker {
         }
     }
 
+    /// The next open day, where a lot of a batch still grabbed when it was last touched: it doesn't ship before a test passes.
+    fn barred(&self, prefix: &str) -> Option<At> {
+        let recipe = self.recipe(prefix.trim_end_matches('-'));
+        let last = recipe.iter().rposition(|step| step.kind == "coat")?;
+        let grabs = |touch: &Value| {
+            let stage = touch["stage"].as_str().unwrap();
+            ["wet", "tacky", "set-to-touch", "dust-free"].contains(&stage)
+        };
+        let mut lots = self.lots.iter().filter(|(name, lot)| {
+            let coated = !lot["steps"][last]["done"].is_null();
+            let touched = lot["touches"].as_array().unwrap().last().is_some_and(grabs);
+            name.starts_with(prefix) && lot["held"].is_null() && coated && touched
+        });
+        lots.next()?;
+        let today = at(&self.plan["now"]).with_timezone(&self.zone).date_naive();
+        today.iter_days().skip(1).take(400).find_map(|day| Some(self.open(day).first()?.0))
+    }
+
     fn dates(&mut self) {
         let mut last = at(&self.plan["now"]);
         for batch in self.plan["batches"].as_array().unwrap().clone() {
@@ -465,7 +483,8 @@ impl Checker {
             let stays = self.plan["stays"].as_array().unwrap();
             let ends = steps.iter().filter(of_batch).map(|step| at(&step["end"]));
             let cured = stays.iter().filter(of_batch).map(|stay| at(&stay["until"]));
-            let Some(ready) = ends.chain(cured).max() else { continue };
+            let barred = self.barred(&prefix);
+            let Some(ready) = ends.chain(cured).chain(barred).max() else { continue };
             last = last.max(ready);
             if at(&batch["ready_at"]) != ready {
                 self.fault(format!("{name}: ready {}, not {ready}", batch["ready_at"]));

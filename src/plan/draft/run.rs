@@ -1,10 +1,9 @@
 //! One run of pieces as activities, waits and holds.
 
-use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What};
+use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What, touch};
 use crate::plan::engine::{Activity, Hold, Lag, Minute, Of, Since, Soft, Until};
 use crate::plan::labour::minutes;
 use crate::plan::minutes::{down, up};
-use crate::plan::touch;
 use crate::plan::waits::Waits;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
@@ -82,6 +81,8 @@ impl Draft {
             thread.activities.push(activity);
         }
         thread.activities.extend(cured.into_iter().flatten());
+        let test = lot.and_then(|lot| self.test_before_shipping(shop, thread.run, lot, now));
+        thread.activities.extend(test);
         if !thread.activities.is_empty() {
             self.job(shop, thread.run, thread.activities);
         }
@@ -361,7 +362,7 @@ struct After {
 }
 
 /// An activity that needs nobody and runs through.
-fn idle(name: &str) -> Activity {
+pub(super) fn idle(name: &str) -> Activity {
     Activity {
         name: name.to_owned(),
         duration: 0,

@@ -323,7 +323,7 @@ fn stretch(draft: &mut Draft, pace: f64, rest: f64) {
                 let behind = act.earliest.filter(|_| act.latest.is_some()).map_or(0, |at| now - at);
                 act.duration = behind + longer(act.duration - behind, rest);
             }
-            What::Move => {}
+            What::Move | What::Touch => {}
         }
     }
     for lag in &mut problem.lags {

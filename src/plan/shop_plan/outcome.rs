@@ -40,7 +40,7 @@ fn shop_plan(
     let values = &answer.values;
     let binds = values.lateness > 0 || values.misses > 0;
     let ahead = values.makespan.max(1);
-    let gap = to_float(ahead - answer.bound.makespan) / to_float(ahead) * 100.0;
+    let gap = to_float(values.makespan - answer.bound.makespan) / to_float(ahead) * 100.0;
     ShopPlan {
         now: asked.now,
         batches: batches.collect(),

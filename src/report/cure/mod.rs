@@ -75,7 +75,7 @@ pub struct CureShown {
     pub no_later: Option<ClockShown>,
     /// Touch tests since that coat.
     pub touches: Vec<TouchLine>,
-    /// Whether the last of them found it still grabbing, which holds it whatever its age.
+    /// Whether the last touch test found it still grabbing, which holds it whatever its age and the steps since.
     pub held_by_touch: bool,
     /// What the shop's own tests say of the finish.
     pub factor: Option<FactorShown>,
@@ -148,7 +148,8 @@ impl CureShown {
             })
             .map(|reckoned| shown(Clock::NoLater, &reckoned));
         let reached = sooner.as_ref().is_some_and(|clock| clock.reached);
-        let held_by_touch = lot.still_grabs().is_some();
+        let held = lot.still_grabs().or_else(|| lot.barred_from_shipping());
+        let held_by_touch = held.is_some();
         let since = lot.touches.iter().filter(|test| test.at >= coat.ended);
         let rooms = shop.rooms_used(lot, coat.ended, reader.now);
         Self {

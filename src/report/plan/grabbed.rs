@@ -13,32 +13,54 @@ use crate::shop::lot::Lot;
 pub struct GrabbedLine {
     /// The lot.
     pub lot: String,
+    /// What waits for a test that passes.
+    pub waits: Waits,
     /// The test.
     #[serde(flatten)]
     pub test: TouchLine,
+}
+
+/// What a failed touch test holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Waits {
+    /// The next step.
+    Step,
+    /// Shipping alone: the steps are done, or were recorded against the rules since.
+    Shipping,
 }
 
 impl GrabbedLine {
     /// All of them; one that is held besides is in no plan.
     pub(super) fn all(shop: &Shop, reader: Reader) -> Vec<Self> {
         let line = |lot: &Lot| {
-            let test = TouchLine::new(lot.still_grabs()?, reader);
-            Some(Self { lot: lot.name.to_string(), test })
+            let step =
+                lot.still_grabs().filter(|_| !lot.finished()).map(|test| (Waits::Step, test));
+            let shipping = || Some((Waits::Shipping, lot.barred_from_shipping()?));
+            let (waits, test) = step.or_else(shipping)?;
+            Some(Self { lot: lot.name.to_string(), waits, test: TouchLine::new(test, reader) })
         };
         shop.open_lots().filter(|lot| lot.held.is_none()).filter_map(line).collect()
     }
 
     /// What they wait for, and how they are planned.
     pub(super) fn text(lines: &[Self], page: &mut Page) {
-        if lines.is_empty() {
-            return;
+        for (waits, how) in [
+            (
+                Waits::Step,
+                "Waiting for a touch test that passes, and planned no sooner than the next open day",
+            ),
+            (
+                Waits::Shipping,
+                "Not shipped before a touch test passes, and ready no sooner than the next open day",
+            ),
+        ] {
+            let of_these = lines.iter().filter(|line| line.waits == waits);
+            let lots: Vec<String> =
+                of_these.map(|line| format!("{} ({})", line.lot, line.test)).collect();
+            if !lots.is_empty() {
+                page.hanging(0, 2, &format!("{how}: {}", lots.join(", ")));
+            }
         }
-        let said = |line: &Self| format!("{} ({})", line.lot, line.test);
-        let lots: Vec<String> = lines.iter().map(said).collect();
-        let text = format!(
-            "Waiting for a touch test that passes, and planned no sooner than the next open day: {}",
-            lots.join(", ")
-        );
-        page.hanging(0, 2, &text);
     }
 }

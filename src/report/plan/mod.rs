@@ -56,7 +56,7 @@ pub struct PlanReport {
     pub waits: Vec<WaitPlan>,
     /// Lots that wait for a decision, and so are in no plan.
     pub held: Vec<String>,
-    /// Lots that still grabbed when last touched: they wait for a touch test that passes.
+    /// Lots that still grabbed when last touched: their steps, or their shipping, wait for a touch test that passes.
     pub grabbed: Vec<GrabbedLine>,
     /// Finishes that run out: the coats planned take more than the cans hold.
     pub oil_runs_out: Vec<OilOutLine>,

@@ -188,7 +188,7 @@ impl Shop {
                 origin: Box::new(self.origin(lot, Wait::Cure)),
             });
         }
-        match lot.touches.last().filter(|test| test.stage.grabs()) {
+        match lot.barred_from_shipping() {
             Some(test) => {
                 let (lot, stage, tested) = (lot.name.clone(), test.stage, test.at);
                 Err(Refusal::Grabs { lot, stage, tested })
