@@ -1,6 +1,7 @@
 //! The plan of the shop: lots still to start are sized, the engine is asked, its answer put back into the shop's words.
 
 mod outcome;
+mod stays;
 
 use crate::plan::draft::{Draft, NoDraft, ToStart, What};
 use crate::plan::effort::Effort;

@@ -81,3 +81,60 @@ fn the_plan_and_the_day_sheet_say_what_to_carry_off() {
     let lots = shop.json("plan --effort 50")["carries_off"].to_string();
     assert!(!lots.contains("salt-1\""), "{lots}");
 }
+
+/// A shop in which two lots are carried at the same minute, the second to the slots that the first leaves: the loft is small,
+/// and the alcove for both uses.
+fn tight_alcove() -> String {
+    SORREL_LANE
+        .replace(
+            "\"drip-1\"\nroom = \"oil room\"\nslots = 36",
+            "\"drip-1\"\nroom = \"oil room\"\nslots = 24",
+        )
+        .replace(
+            "\"drip-2\"\nroom = \"oil room\"\nslots = 24\nuse = [\"dry\"]",
+            "\"alcove\"\nroom = \"oil room\"\nslots = 24\nuse = [\"dry\", \"cure\"]",
+        )
+        .replace("slots = 240", "slots = 12")
+        .replace("slots = 12\nuse = [\"dry\", \"cure\"]", "slots = 1\nuse = [\"dry\"]")
+}
+
+/// The loft is free on Tuesday 24 March. Until then a lot of 12 cures in the alcove and one of 24 on the drying rack that the
+/// next lot waits for; it finds room in the alcove once that is left for the loft.
+fn waiting_in_line() -> TestShop {
+    let mut shop = TestShop::with_setup(&tight_alcove());
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 72").ok();
+    shop.run("lot start salt --pieces 12 --from 9 --rack alcove").ok();
+    does(&mut shop, "2026-03-03 08:55", "done salt-1");
+    does(&mut shop, "2026-03-04 09:00", "lot move salt-1 --rack loft");
+    does(&mut shop, "2026-03-04 09:00", "lot start salt --pieces 12 --from 9 --rack alcove");
+    does(&mut shop, "2026-03-05 09:20", "done salt-2");
+    does(&mut shop, "2026-03-05 09:30", "lot start salt --pieces 24 --from 9 --rack drip-1");
+    does(&mut shop, "2026-03-06 10:00", "done salt-3");
+    does(&mut shop, "2026-03-06 10:00", "lot start salt --pieces 24 --from 6");
+    shop.at("2026-03-09 08:30");
+    shop
+}
+
+#[test]
+fn at_one_minute_who_leaves_a_rack_is_carried_before_who_goes_there() {
+    let mut shop = waiting_in_line();
+    let plan = checked(&shop, &tight_alcove(), "plan --started --effort 200");
+    let moves = |plan: &Value| -> Vec<String> {
+        let carried = commands(plan).into_iter().map(|(_, command)| command);
+        carried.filter(|command| command.contains("move") && command.contains("--rack")).collect()
+    };
+    assert_eq!(moves(&plan)[..2], ["lot move salt-2 --rack loft", "lot move salt-3 --rack alcove"]);
+    let at = |lot: &str| {
+        let stays = plan["stays"].as_array().unwrap();
+        let cures = stays.iter().rfind(|stay| stay["lot"] == lot && stay["cures"] == true);
+        cures.unwrap()["from"].clone()
+    };
+    assert_eq!(at("salt-2"), at("salt-3"), "the test is of two at one minute");
+    shop.at("2026-03-23 09:00");
+    let today = shop.json("today --now tomorrow")["carries"].clone();
+    let lots: Vec<&Value> = today.as_array().unwrap().iter().map(|carry| &carry["lot"]).collect();
+    assert_eq!(lots, ["salt-2", "salt-3"], "{today}");
+    shop.at("2026-03-09 08:30");
+    assert_eq!(follow(&mut shop, &plan, |_| true), None);
+}

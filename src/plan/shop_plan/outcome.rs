@@ -1,12 +1,13 @@
 //! The engine's answer in the shop's words, and a kept plan in the engine's.
 
 use crate::plan::draft::{Draft, HANDS, ToStart, What};
-use crate::plan::engine::{Answer, Limiter, Minute, Reason, Since};
+use crate::plan::engine::{Answer, Limiter, Minute, Reason};
+use crate::plan::shop_plan::stays::{held_between, rack_name, stays};
 use crate::plan::shop_plan::{Asked, Solved};
 use crate::plan::waits::Waits;
 use crate::shop::lot::Lot;
 use crate::shop::plan::{
-    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StayPlan, StepPlan, WaitPlan,
+    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StepPlan, WaitPlan,
 };
 use crate::shop::setup::Finish;
 use crate::shop::{Batch, Shop};
@@ -154,10 +155,6 @@ fn bound_by(draft: &Draft, reason: &Reason) -> BoundBy {
     }
 }
 
-fn rack_name(draft: &Draft, resource: usize) -> Option<String> {
-    draft.racks.get(resource.checked_sub(1)?).cloned()
-}
-
 fn step_plan(draft: &Draft, answer: &Answer, activity: usize) -> Option<StepPlan> {
     let (run_number, What::Step(number)) = *draft.activities.get(activity)? else { return None };
     let run = draft.runs.get(run_number)?;
@@ -182,38 +179,6 @@ fn step_plan(draft: &Draft, answer: &Answer, activity: usize) -> Option<StepPlan
         latest_start: draft.origin.of(*answer.latest.get(activity)?),
         rack: draft.holds.iter().enumerate().find_map(stays),
     })
-}
-
-/// From when until when a hold lasts.
-fn held_between(draft: &Draft, answer: &Answer, hold: usize) -> Option<(Minute, Minute)> {
-    let stay = draft.problem.holds.get(hold)?;
-    let from = match stay.since {
-        Since::Start(activity) => *answer.plan.starts.get(activity)?,
-        Since::At(minute) => minute,
-    };
-    Some((from, answer.ends.get(stay.until.end)? + stay.until.plus))
-}
-
-fn stays(draft: &Draft, answer: &Answer) -> Vec<StayPlan> {
-    let mut stays: Vec<StayPlan> = draft
-        .holds
-        .iter()
-        .enumerate()
-        .filter_map(|(hold, (run, cures))| {
-            let (from, until) = held_between(draft, answer, hold)?;
-            let run = draft.runs.get(*run)?;
-            (from < until).then_some(StayPlan {
-                lot: run.lot.to_string(),
-                pieces: run.pieces,
-                rack: rack_name(draft, *answer.plan.holds.get(hold)?)?,
-                cures: *cures,
-                from: draft.origin.of(from),
-                until: draft.origin.of(until),
-            })
-        })
-        .collect();
-    stays.sort_by(|a, b| (a.from, &a.rack, &a.lot).cmp(&(b.from, &b.rack, &b.lot)));
-    stays
 }
 
 fn missed(draft: &Draft, answer: &Answer) -> Vec<MissedWindow> {
