@@ -2,6 +2,7 @@
 
 mod checker;
 mod kept;
+mod large;
 mod oil;
 mod patience;
 mod racks;
