@@ -207,7 +207,7 @@ impl Report for PromiseReport {
             2,
             4,
             &format!(
-                "With these lots and all going as planned, nothing is ready before {}.",
+                "With these lots and all going as planned, the last piece of all batches is not ready before {}.",
                 self.bound.ready_at.moment()
             ),
         );

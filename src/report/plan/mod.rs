@@ -183,8 +183,10 @@ impl Report for PlanReport {
         ReliefLine::all(&self.would_help, page);
         CarryOffLine::text(&self.carries_off, page);
         if !self.steps.is_empty() {
-            page.gap();
-            StepLine::by_day(&self.steps, self.days, page);
+            if self.days > 0 {
+                page.gap();
+                StepLine::by_day(&self.steps, self.days, page);
+            }
             page.gap();
             page.heading(Tone::Strong, "Racks and hands");
             self.timeline.text(page);
