@@ -1,7 +1,8 @@
 //! An order of preference and the ways to disturb it.
 
-use super::model::Model;
+use super::model::{Guard, Model};
 use super::problem::Minute;
+use super::profile::FAR;
 use super::random::Chance;
 use super::value::Dated;
 
@@ -45,6 +46,22 @@ impl Order {
     pub(super) fn hurried(mut self, model: &Model) -> Self {
         for &act in &model.changes {
             self.at_once[act] = true;
+        }
+        self
+    }
+
+    /// The same order with those changes of place wanted at once that follow at once in a plan with these starts.
+    pub(super) fn hurried_as(mut self, model: &Model, start: impl Fn(usize) -> Minute) -> Self {
+        for arc in model.arcs() {
+            let Guard::AtOnce(act) = arc.guard else { continue };
+            let (from, to) = (start(act), start(arc.to));
+            // Starts come from outside.
+            if from.saturating_abs().max(to.saturating_abs()) >= FAR {
+                continue;
+            }
+            let before = model.first(arc.to, to, model.acts[arc.to].length);
+            let point = before.map(|(from, end)| if arc.to_end { end } else { from });
+            self.at_once[act] = point == Some(from + arc.gap);
         }
         self
     }

@@ -112,7 +112,7 @@ impl Run<'_, '_> {
         let mut orders = rules::orders(self.task.model, self.task.aim);
         if let Some(hint) = self.task.hint {
             let start = |act: usize| hint.get(act).copied().unwrap_or(Minute::MAX);
-            orders.insert(0, Order::by(self.task.model, start));
+            orders.insert(0, Order::by(self.task.model, start).hurried_as(self.task.model, start));
         }
         if !self.task.model.changes.is_empty() {
             let hurried: Vec<_> =
@@ -120,6 +120,9 @@ impl Run<'_, '_> {
             orders.extend(hurried);
         }
         for mut order in orders {
+            if self.best.is_some() && self.over() {
+                break;
+            }
             self.trial(&mut order);
             self.justified(&mut order);
         }
