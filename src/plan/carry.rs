@@ -90,14 +90,20 @@ impl Draft {
         }
     }
 
-    fn taken(&self, answer: &Answer, hold: usize) -> Option<Taken> {
+    /// From when until when a hold lasts.
+    pub(super) fn held_between(&self, answer: &Answer, hold: usize) -> Option<(Minute, Minute)> {
         let stay = self.problem.holds.get(hold)?;
         let from = match stay.since {
             Since::Start(act) => *answer.plan.starts.get(act)?,
             Since::At(at) => at,
         };
-        let until = answer.ends.get(stay.until.end)? + stay.until.plus;
-        Some(Taken { rack: *answer.plan.holds.get(hold)?, units: stay.units, from, until })
+        Some((from, answer.ends.get(stay.until.end)? + stay.until.plus))
+    }
+
+    fn taken(&self, answer: &Answer, hold: usize) -> Option<Taken> {
+        let (from, until) = self.held_between(answer, hold)?;
+        let units = self.problem.holds.get(hold)?.units;
+        Some(Taken { rack: *answer.plan.holds.get(hold)?, units, from, until })
     }
 }
 

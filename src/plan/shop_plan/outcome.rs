@@ -2,7 +2,7 @@
 
 use crate::plan::draft::{Draft, HANDS, ToStart, What};
 use crate::plan::engine::{Answer, Limiter, Minute, Reason};
-use crate::plan::shop_plan::stays::{held_between, rack_name, stays};
+use crate::plan::shop_plan::stays::{rack_name, stays};
 use crate::plan::shop_plan::{Asked, Solved};
 use crate::plan::waits::Waits;
 use crate::shop::lot::Lot;
@@ -161,7 +161,7 @@ fn step_plan(draft: &Draft, answer: &Answer, activity: usize) -> Option<StepPlan
     let step = run.recipe.step(number)?;
     let start = *answer.plan.starts.get(activity)?;
     let stays = |(hold, (run, _)): (usize, &(usize, bool))| {
-        let (from, until) = held_between(draft, answer, hold)?;
+        let (from, until) = draft.held_between(answer, hold)?;
         let stands = *run == run_number && from <= start && start < until;
         stands.then(|| rack_name(draft, *answer.plan.holds.get(hold)?)).flatten()
     };

@@ -1,7 +1,7 @@
 //! Where lots stand, and in which order they are carried there.
 
 use crate::plan::draft::Draft;
-use crate::plan::engine::{Answer, Minute, Since};
+use crate::plan::engine::Answer;
 use crate::shop::plan::StayPlan;
 
 /// Where every lot stands, in order of time, and at one moment in an order in which they can be carried.
@@ -11,7 +11,7 @@ pub(super) fn stays(draft: &Draft, answer: &Answer) -> Vec<StayPlan> {
         .iter()
         .enumerate()
         .filter_map(|(hold, (run, cures))| {
-            let (from, until) = held_between(draft, answer, hold)?;
+            let (from, until) = draft.held_between(answer, hold)?;
             let run = draft.runs.get(*run)?;
             (from < until).then_some(StayPlan {
                 lot: run.lot.to_string(),
@@ -48,20 +48,6 @@ fn in_turn(stays: &[StayPlan]) -> Vec<StayPlan> {
         }
     }
     ordered
-}
-
-/// From when until when a hold lasts.
-pub(super) fn held_between(
-    draft: &Draft,
-    answer: &Answer,
-    hold: usize,
-) -> Option<(Minute, Minute)> {
-    let stay = draft.problem.holds.get(hold)?;
-    let from = match stay.since {
-        Since::Start(activity) => *answer.plan.starts.get(activity)?,
-        Since::At(minute) => minute,
-    };
-    Some((from, answer.ends.get(stay.until.end)? + stay.until.plus))
 }
 
 /// The name of a rack by its resource.
