@@ -204,7 +204,7 @@ impl Run<'_, '_> {
     fn descend(&mut self, mut order: Order, mut energy: i64, steps: u64) {
         let (from, to) = (self.spent, self.spent + steps);
         let widest = self.widest();
-        let mut chain = self.reordered(&mut order, energy);
+        let mut chain = self.reordered(&mut order);
         while self.spent < to && !self.over() {
             let gone = (self.spent - from).saturating_mul(1024) / steps.max(1);
             let left = 1024 - i64::try_from(gone).unwrap_or(1024).min(1024);
@@ -236,7 +236,7 @@ impl Run<'_, '_> {
         (best.values.makespan - first).max(1) * 64 / 50
     }
 
-    fn reordered(&mut self, order: &mut Order, _energy: i64) -> Vec<(usize, usize)> {
+    fn reordered(&mut self, order: &mut Order) -> Vec<(usize, usize)> {
         self.build.follow(order);
         self.chain(order)
     }
