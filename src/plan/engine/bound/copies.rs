@@ -7,12 +7,12 @@ const EXACT: usize = 4096;
 
 /// What one job takes, with the copies it counts as.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Load {
+pub(super) struct Counted {
     pub(super) units: i64,
     pub(super) copies: usize,
 }
 
-impl Load {
+impl Counted {
     fn count(self) -> i128 {
         i128::try_from(self.copies).unwrap_or(i128::MAX >> 64)
     }
@@ -25,7 +25,7 @@ impl Load {
 }
 
 /// No more copies than this have room at once for `capacity` units.
-pub(super) fn fit(loads: &[Load], capacity: i64) -> usize {
+pub(super) fn fit(loads: &[Counted], capacity: i64) -> usize {
     match usize::try_from(capacity) {
         Ok(capacity) if capacity <= EXACT => fit_exactly(loads, capacity),
         Ok(_) => fit_divided(loads, capacity),
@@ -34,7 +34,7 @@ pub(super) fn fit(loads: &[Load], capacity: i64) -> usize {
 }
 
 /// The most copies of whole jobs (a knapsack).
-fn fit_exactly(loads: &[Load], capacity: usize) -> usize {
+fn fit_exactly(loads: &[Counted], capacity: usize) -> usize {
     let mut most = vec![0_usize; capacity + 1];
     for load in loads {
         let Ok(units) = usize::try_from(load.units) else { continue };
@@ -46,9 +46,9 @@ fn fit_exactly(loads: &[Load], capacity: usize) -> usize {
 }
 
 /// The most copies if jobs could be divided.
-fn fit_divided(loads: &[Load], capacity: i64) -> usize {
+fn fit_divided(loads: &[Counted], capacity: i64) -> usize {
     let mut sorted = loads.to_vec();
-    sorted.sort_unstable_by(Load::lighter);
+    sorted.sort_unstable_by(Counted::lighter);
     let (mut left, mut most) = (i128::from(capacity), 0_i128);
     for load in sorted {
         let units = i128::from(load.units);
@@ -64,7 +64,7 @@ fn fit_divided(loads: &[Load], capacity: i64) -> usize {
 }
 
 /// The least units that the first, the first two, … copies can take together, from the lightest loads on.
-pub(super) fn least_work(lightest_first: &[Load]) -> impl Iterator<Item = i64> {
+pub(super) fn least_work(lightest_first: &[Counted]) -> impl Iterator<Item = i64> {
     lightest_first
         .iter()
         .scan(0_i64, |before, load| {

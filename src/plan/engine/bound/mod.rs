@@ -11,8 +11,8 @@
 //! keep.
 
 mod branch;
+mod copies;
 mod line;
-mod load;
 mod matching;
 mod path;
 mod pool;

@@ -7,8 +7,6 @@
 //! kind of resource at once, the i-th to take it waits for the (i − c)-th to give it back. The least X
 //! that keeps all this is below every plan.
 
-use std::rc::Rc;
-
 use super::super::model::{Edge, Model};
 use super::super::problem::Minute;
 use super::super::value::{Aim, days_late};
@@ -48,8 +46,13 @@ pub(super) fn ways(model: &Model, aim: &Aim, paths: &Paths<'_>) -> Vec<Vec<usize
 /// Jobs whose ways, or the ends of them, match from the last activity back.
 pub(super) struct Family {
     pub(super) jobs: Vec<usize>,
-    /// What is looked at of the way of each job there is.
-    ends: Rc<Vec<Vec<usize>>>,
+    /// How many activities are looked at, from the last one back; all of a shorter way.
+    length: usize,
+}
+
+/// The end of a way, so long at most.
+fn end(way: &[usize], length: usize) -> &[usize] {
+    &way[way.len().saturating_sub(length)..]
 }
 
 /// The families of jobs by the whole of their ways.
@@ -59,7 +62,7 @@ pub(super) fn families(
     paths: &Paths<'_>,
     ways: &[Vec<usize>],
 ) -> Vec<Family> {
-    alike(model, aim, paths, ways.to_vec())
+    alike(model, aim, paths, ways, usize::MAX)
 }
 
 /// The jobs of several families that go the same way in the end, the end being as long as that of the two largest.
@@ -74,19 +77,22 @@ pub(super) fn kin(
     largest.sort_by_key(|family| std::cmp::Reverse(family.jobs.len()));
     let way = |family: usize| Some(&ways[*largest.get(family)?.jobs.first()?]);
     let (first, second) = (way(0)?, way(1)?);
-    let same = |length: &usize| {
-        let end = |way: &Vec<usize>| way[way.len() - length..].to_vec();
-        matches(model, paths, &end(first), &end(second))
-    };
+    let same = |length: &usize| matches(model, paths, end(first, *length), end(second, *length));
     let length = (1..=first.len().min(second.len())).rev().find(same)?;
-    let end = |way: &Vec<usize>| way[way.len().saturating_sub(length)..].to_vec();
-    let kin = alike(model, aim, paths, ways.iter().map(end).collect());
-    kin.into_iter()
+    alike(model, aim, paths, ways, length)
+        .into_iter()
         .max_by_key(|family| family.jobs.len())
         .filter(|kin| kin.jobs.len() > largest[0].jobs.len())
 }
 
-fn alike(model: &Model, aim: &Aim, paths: &Paths<'_>, ways: Vec<Vec<usize>>) -> Vec<Family> {
+/// Jobs by the ends of their ways.
+fn alike(
+    model: &Model,
+    aim: &Aim,
+    paths: &Paths<'_>,
+    ways: &[Vec<usize>],
+    length: usize,
+) -> Vec<Family> {
     let mut families: Vec<Vec<usize>> = Vec::new();
     // An activity of two jobs would stand in the queue twice.
     let mut met = vec![0; model.real];
@@ -94,21 +100,20 @@ fn alike(model: &Model, aim: &Aim, paths: &Paths<'_>, ways: Vec<Vec<usize>>) -> 
     let own: Vec<bool> = met.iter().map(|&jobs| jobs > 0).collect();
     let apart = |job: &usize| aim.jobs[*job].acts.iter().all(|&act| met[act] == 1);
     let mut jobs: Vec<usize> = (0..aim.jobs.len()).filter(apart).collect();
-    jobs.sort_by_key(|&job| (std::cmp::Reverse(ways[job].len()), job));
+    jobs.sort_by_key(|&job| (std::cmp::Reverse(end(&ways[job], length).len()), job));
     for job in jobs {
-        let way = &ways[job];
+        let way = end(&ways[job], length);
         let mut fitting = families.iter_mut().filter(|family| {
-            let longest = &ways[family[0]];
-            let end = &longest[longest.len() - way.len()..];
-            end.iter().zip(way).all(|(&a, &b)| own[a] == own[b]) && matches(model, paths, end, way)
+            let other = end(&ways[family[0]], way.len());
+            let alike = |(&a, &b): (&usize, &usize)| own[a] == own[b];
+            other.iter().zip(way).all(alike) && matches(model, paths, other, way)
         });
         match fitting.next() {
             Some(family) => family.push(job),
             None => families.push(vec![job]),
         }
     }
-    let ends = Rc::new(ways);
-    families.into_iter().map(|jobs| Family { jobs, ends: Rc::clone(&ends) }).collect()
+    families.into_iter().map(|jobs| Family { jobs, length }).collect()
 }
 
 /// Whether two ways have the same steps: hours, needs, and what waits for what.
@@ -148,7 +153,7 @@ impl Queue {
         aim: &Aim,
         paths: &Paths<'_>,
         ways: &[Vec<usize>],
-        Family { jobs, ends }: &Family,
+        Family { jobs, length }: &Family,
     ) -> Vec<Self> {
         let size = |job: usize| {
             let held = model.holds.iter().filter(|hold| holds(hold.to, &ways[job]));
@@ -160,7 +165,7 @@ impl Queue {
         sizes.dedup();
         let of = |counted: &[(usize, usize)]| {
             let way = |&(job, copies): &(usize, usize)| Way {
-                acts: &ends[job],
+                acts: end(&ways[job], *length),
                 whole: &ways[job],
                 copies,
             };

@@ -1,6 +1,6 @@
 //! Work that has to lie before a step.
 
-use super::super::load::{Load, least_work};
+use super::super::copies::{Counted, least_work};
 use super::super::work::load;
 use super::Line;
 
@@ -36,14 +36,14 @@ impl Line<'_> {
             return;
         }
         let earliest = acts().map(|act| model.acts[act].floor).min().unwrap_or(0);
-        let mut loads: Vec<Load> = before
+        let mut loads: Vec<Counted> = before
             .iter()
             .map(|(acts, copies)| {
                 let units = acts.iter().map(|&act| load(model, act, resource)).sum();
-                Load { units, copies: *copies }
+                Counted { units, copies: *copies }
             })
             .collect();
-        loads.sort_unstable_by(Load::lighter);
+        loads.sort_unstable_by(Counted::lighter);
         for (i, work) in least_work(&loads).enumerate().filter(|&(_, work)| work > 0) {
             let minutes = work / capacity + i64::from(work % capacity > 0);
             let done = match calendar {

@@ -1,6 +1,6 @@
 //! Where room is short on a way: hands for a step, and resources held from one step to another.
 
-use super::super::load::{Load, fit};
+use super::super::copies::{Counted, fit};
 use super::{Line, Room};
 use crate::plan::engine::model::Edge;
 
@@ -25,7 +25,7 @@ impl Line<'_> {
                     let needs = self.model.acts[act].needs.iter();
                     needs.filter(|&&(r, _)| r == resource).map(|&(_, units)| units).sum::<i64>()
                 };
-                let loads: Vec<Load> =
+                let loads: Vec<Counted> =
                     step.acts.iter().map(|&act| self.load(act, units(act).max(1))).collect();
                 let most = fit(&loads, self.model.capacity[resource]).max(1);
                 let (from, to, lead, plus, waited) = (index, index, 0, 0, 0);
@@ -34,9 +34,9 @@ impl Line<'_> {
         }
     }
 
-    fn load(&self, act: usize, units: i64) -> Load {
+    fn load(&self, act: usize, units: i64) -> Counted {
         let way = self.points.get(&act).map(|point| self.ways[point.way]);
-        Load { units, copies: way.map_or(1, |way| way.copies) }
+        Counted { units, copies: way.map_or(1, |way| way.copies) }
     }
 
     /// Holds between the same steps: as many at once as the resources take.
@@ -112,14 +112,14 @@ impl Line<'_> {
         spots.dedup();
         let wanted = |stay: &Stay| self.load(stay.to, holds[stay.hold].units);
         let on = |&spot: &usize| {
-            let loads: Vec<Load> =
+            let loads: Vec<Counted> =
                 all.iter().filter(|stay| any_of(stay).contains(&spot)).map(wanted).collect();
             fit(&loads, self.model.capacity[spot])
         };
         let by_spot = spots.iter().map(on).fold(0, usize::saturating_add);
         // Nor more than all spots together have units for.
         let total = spots.iter().map(|&spot| self.model.capacity[spot]).sum();
-        let loads: Vec<Load> = all.iter().map(wanted).collect();
+        let loads: Vec<Counted> = all.iter().map(wanted).collect();
         let most = by_spot.min(fit(&loads, total)).max(1);
         let before = |stay: &Stay| match holds[stay.hold].from {
             Edge::Point(first, minutes) if stay.from == Some(first) => minutes,
