@@ -12,7 +12,6 @@ use serde::{Deserialize, Serialize};
 pub struct OutOfRange {
     /// The quantity in words ("relative humidity").
     pub what: &'static str,
-    /// What was given.
     pub value: f64,
     /// The range in words ("0 to 100 %").
     pub expected: &'static str,

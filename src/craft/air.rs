@@ -79,7 +79,6 @@ pub struct Airflow {
 /// A limit and where it comes from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Limit {
-    /// The limit.
     pub at: MilligramsPerCubicMetre,
     /// Where it comes from.
     pub basis: String,

@@ -116,18 +116,10 @@ pub enum GritError {
     },
     /// The next grade is coarser than the one before.
     #[error("{to} after {from} runs coarser: a ladder goes to finer grits")]
-    Coarser {
-        /// The grade before.
-        from: Grade,
-        /// The coarser one.
-        to: Grade,
-    },
+    Coarser { from: Grade, to: Grade },
     /// A strip that does no piece.
     #[error("a strip of {grade} that does 0 pieces is not possible")]
-    NoPieces {
-        /// Its grade.
-        grade: Grade,
-    },
+    NoPieces { grade: Grade },
 }
 
 /// A FEPA P grade with a published median: P12 to P2500. Coarser grades come first.
@@ -145,7 +137,6 @@ impl Grade {
         }
     }
 
-    /// Its number.
     pub const fn number(self) -> u16 {
         self.0
     }
@@ -216,9 +207,7 @@ pub enum System {
 /// What a grade is about, in another system. Never exact: see [`ABOUT`].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct About {
-    /// The other system.
     pub system: System,
-    /// Its number there.
     pub number: u16,
     /// Its median, µm, as that system measures it.
     pub median: f64,
@@ -297,9 +286,7 @@ pub fn ladder(from: Grade, to: Grade) -> Result<Vec<Grade>, GritError> {
 /// A step that is too large.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Skip {
-    /// The grade before.
     pub from: Grade,
-    /// The grade after.
     pub to: Grade,
     /// The ratio of their medians, over 1.7.
     pub ratio: f64,

@@ -14,7 +14,6 @@ pub const BELOW_BEST: f64 = 0.2;
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PaceError {
-    /// No samples at all.
     #[error("no samples: time some pieces first")]
     NoSamples,
     /// A time that is none.
@@ -34,11 +33,8 @@ pub enum PaceError {
 /// The pace that samples show.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Pace {
-    /// How many.
     pub samples: usize,
-    /// The middle one.
     pub median: f64,
-    /// The quickest.
     pub best: f64,
     /// The middle one of the last ten.
     pub last_ten: f64,
@@ -74,7 +70,6 @@ fn median(values: &[f64]) -> Option<f64> {
 pub struct Loss {
     /// The step's name.
     pub step: String,
-    /// Its pace.
     pub pace: Pace,
     /// Median less best, a piece.
     pub lost: f64,

@@ -24,12 +24,7 @@ pub enum SoakError {
     },
     /// The shortest soak is negative or over the longest.
     #[error("a soak of at least {shortest_s} s and at most {longest_s} s is not possible")]
-    NoSoak {
-        /// Shortest, s.
-        shortest_s: i64,
-        /// Longest, s.
-        longest_s: i64,
-    },
+    NoSoak { shortest_s: i64, longest_s: i64 },
     /// Applying, the shortest soak and wiping of a single piece take longer than the longest soak.
     #[error(
         "one piece takes {needed_s} s to apply, soak and wipe, and the sheet's longest soak is {longest_s} s"
@@ -55,7 +50,6 @@ pub struct Soak {
 /// The waves that so many pieces make: the fewest, as equal as can be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Waves {
-    /// How many waves.
     pub count: u32,
     /// Pieces in the smaller waves.
     pub smaller: u32,

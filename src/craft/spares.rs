@@ -22,7 +22,6 @@ pub enum SparesError {
     /// More scrap than pieces.
     #[error("{scrap} scrap of {of} pieces seen is not possible")]
     MoreScrapThanSeen {
-        /// Scrap.
         scrap: u32,
         /// Pieces seen.
         of: u32,
@@ -40,7 +39,6 @@ pub enum SparesError {
     TooManySpares {
         /// Good pieces.
         need: u32,
-        /// How sure.
         sure: Sureness,
     },
     /// A prior without weight.
@@ -79,7 +77,6 @@ impl Seen {
         Ok(Self { scrap, of })
     }
 
-    /// Scrap.
     pub const fn scrap(self) -> u32 {
         self.scrap
     }

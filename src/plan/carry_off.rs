@@ -9,11 +9,8 @@ use crate::time::Instant;
 /// take them until they are carried off.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CarryOff {
-    /// The lot.
     pub lot: String,
-    /// Its pieces.
     pub pieces: u32,
-    /// The rack.
     pub rack: String,
     /// No sooner: its cure is over.
     pub from: Instant,

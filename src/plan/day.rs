@@ -10,7 +10,6 @@ use crate::shop::plan::ShopPlan;
 /// The plan to go by.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Followed {
-    /// The plan.
     pub plan: ShopPlan,
     /// What moved since the plan was kept; none where none is kept.
     pub drift: Option<Drift>,

@@ -28,7 +28,6 @@ const OBJECTIVE: [Objective; 5] = [
 pub struct Run {
     /// Its name; a lot still to start bears the name it will get if nothing comes between.
     pub lot: LotName,
-    /// Pieces.
     pub pieces: u32,
     /// Whether it is still to start.
     pub to_start: bool,
@@ -45,7 +44,6 @@ pub enum What {
     Step(u32),
     /// Pieces are carried to a curing rack.
     Move,
-    /// The cure.
     Cure,
     /// The next touch test.
     Touch,
@@ -56,7 +54,6 @@ pub enum What {
 pub struct Draft {
     /// Minute 0.
     pub origin: Origin,
-    /// For the engine.
     pub problem: Problem,
     /// What moves through it.
     pub runs: Vec<Run>,
@@ -75,18 +72,14 @@ pub struct Draft {
 /// Why the shop can't be put as a problem.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoDraft {
-    /// No setup.
     NoSetup,
     /// The room as it is never lets a rest end.
     NeverDry {
-        /// The lot.
         lot: LotName,
     },
     /// More pieces than any rack of that use has slots.
     FitsNowhere {
-        /// The lot.
         lot: LotName,
-        /// Its pieces.
         pieces: u32,
         /// "dry" or "cure".
         wanted: &'static str,
@@ -96,7 +89,6 @@ pub enum NoDraft {
 /// What is to be planned.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ToStart {
-    /// The batch.
     pub batch: String,
     /// Pieces of each lot still to start.
     pub sizes: Vec<u32>,

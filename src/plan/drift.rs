@@ -24,7 +24,6 @@ pub struct Drift {
 /// A batch whose date moved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Moved {
-    /// The batch.
     pub batch: String,
     /// When it was to be ready.
     pub was: Instant,
@@ -32,10 +31,8 @@ pub struct Moved {
     pub is: Instant,
 }
 
-/// A step that moved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MovedStep {
-    /// The lot.
     pub lot: String,
     /// The step, from 1.
     pub step: u32,
@@ -43,7 +40,6 @@ pub struct MovedStep {
     pub name: String,
     /// When it was to start.
     pub was: Instant,
-    /// When it will.
     pub is: Instant,
 }
 
@@ -52,7 +48,6 @@ pub struct MovedStep {
 pub enum Why {
     /// A step was to have been begun and is not.
     NotBegun {
-        /// The lot.
         lot: String,
         /// The step's name.
         name: String,
@@ -61,18 +56,15 @@ pub enum Why {
     },
     /// A step was done later than planned.
     DoneLate {
-        /// The lot.
         lot: String,
         /// The step's name.
         name: String,
         /// When it was to be done.
         planned: Instant,
-        /// When it was.
         done: Instant,
     },
     /// There are fewer pieces in a lot than planned.
     Fewer {
-        /// The lot.
         lot: String,
         /// Pieces planned.
         planned: u32,
@@ -81,16 +73,13 @@ pub enum Why {
     },
     /// A batch has other pieces to start than planned.
     ToStart {
-        /// The batch.
         batch: String,
         /// Pieces that were to be started.
         planned: u32,
-        /// Pieces that are.
         pieces: u32,
     },
     /// A room makes a finish dry at another pace than expected.
     Room {
-        /// The finish.
         finish: String,
         /// Minutes a coat was expected to rest at least.
         planned: i64,
@@ -102,18 +91,11 @@ pub enum Why {
         cure: i64,
     },
     /// An order was taken on.
-    NewBatch {
-        /// The batch.
-        batch: String,
-    },
+    NewBatch { batch: String },
     /// A lot waits for a decision.
-    Held {
-        /// The lot.
-        lot: String,
-    },
+    Held { lot: String },
     /// A lot's surface still grabbed.
     Grabbed {
-        /// The lot.
         lot: String,
         /// When it was touched.
         touched: Instant,

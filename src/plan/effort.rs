@@ -20,7 +20,6 @@ pub enum Effort {
 pub const FEW_LOTS: u64 = 14;
 
 impl Effort {
-    /// All that is usual.
     pub const USUAL: Self = Self::Usual { among: 1 };
 
     /// An even share of it.
@@ -31,7 +30,6 @@ impl Effort {
         }
     }
 
-    /// For one problem.
     pub(super) fn for_problem(self, problem: &Problem) -> u64 {
         match self {
             Self::Usual { among } => (Settings::effort_for(problem) / among.max(1)).max(1),

@@ -13,7 +13,6 @@ const NOTHING: f64 = 1e-6;
 /// A finish that runs out. Nothing is planned otherwise for it: a can is soon bought.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RunsOut {
-    /// The finish.
     pub finish: String,
     /// Open cans of it, whatever their time.
     pub cans: usize,
@@ -43,7 +42,6 @@ struct Coat<'a> {
     recipe: &'a Recipe,
 }
 
-/// An open can.
 struct InHand<'a> {
     can: &'a Can,
     /// Litres, no more; none where nobody said what it held.

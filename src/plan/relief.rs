@@ -12,7 +12,6 @@ use crate::time::{OpenHours, Stretch, Zone, local_date};
 pub enum More {
     /// One more rack of so many slots.
     Rack {
-        /// Its slots.
         slots: u32,
         /// Whether it is for curing.
         cures: bool,
@@ -26,9 +25,7 @@ pub enum More {
 /// What it would win.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Relief {
-    /// What.
     pub more: More,
-    /// The plan with it.
     pub plan: ShopPlan,
     /// Local days by which the last good piece would be ready sooner.
     pub days: i64,

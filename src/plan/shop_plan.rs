@@ -29,19 +29,9 @@ pub enum NoPlan {
     /// The shop is never open, or not long enough, within three years.
     NoHours,
     /// A lot's step finds no place.
-    NoPlace {
-        /// The lot.
-        lot: String,
-        /// The step.
-        step: String,
-    },
+    NoPlace { lot: String, step: String },
     /// A lot finds no rack: more pieces than any has slots left.
-    NoRack {
-        /// The lot.
-        lot: String,
-        /// Its pieces.
-        pieces: u32,
-    },
+    NoRack { lot: String, pieces: u32 },
     /// No plan was found with that effort, and none was proved impossible.
     NotFound,
     /// Every order of the steps was tried, and none keeps the waits.
@@ -61,7 +51,6 @@ pub struct Asked<'a> {
     pub now: Instant,
     /// Plans to look at.
     pub effort: Effort,
-    /// Where chance begins.
     pub seed: u64,
     /// Whether lots still to start come in.
     pub with_new_lots: bool,
@@ -80,13 +69,11 @@ pub struct Asked<'a> {
 pub struct Solved {
     /// The shop as a problem.
     pub draft: Draft,
-    /// The answer.
     pub answer: Answer,
     /// The sizes chosen for lots still to start.
     pub to_start: Vec<ToStart>,
 }
 
-/// Plans the shop.
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
     solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))
 }

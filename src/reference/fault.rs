@@ -8,7 +8,6 @@ pub struct Fault {
     pub file: String,
     /// Its line, counted from 1.
     pub line: usize,
-    /// What is wrong.
     pub kind: FaultKind,
 }
 
@@ -20,7 +19,6 @@ pub enum FaultKind {
     Missing {
         /// What lacks it ("the topic", "statement R1").
         what: String,
-        /// The field.
         field: &'static str,
     },
     /// A field or section that no such block has.
@@ -68,9 +66,7 @@ pub enum FaultKind {
     /// A value of a finish class that cannot be read.
     #[error("`{field}: {value}`: expected {expected}")]
     Value {
-        /// The field.
         field: String,
-        /// What stands there.
         value: String,
         /// What would be right.
         expected: String,

@@ -35,7 +35,6 @@ pub struct Found {
 /// A topic that a question found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hit {
-    /// The topic.
     pub topic: &'static Topic,
     /// The statements that fit best, best first; empty where only the topic as a whole fits.
     pub statements: Vec<&'static Statement>,

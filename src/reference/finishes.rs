@@ -10,9 +10,7 @@ use crate::units::{Celsius, Humidity, Q10, Spread};
 /// A value and where it comes from ("common practice", or its source), shown wherever the value is used.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Supplied<T> {
-    /// The value.
     pub value: T,
-    /// Its mark.
     pub mark: String,
 }
 

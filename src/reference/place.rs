@@ -18,7 +18,6 @@ pub struct Jurisdiction {
 /// A jurisdiction, or a part of it ("US (Washington)").
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Place {
-    /// The jurisdiction.
     pub jurisdiction: Jurisdiction,
     /// The state or province, where the rule is only its own.
     pub part: Option<String>,

@@ -19,7 +19,6 @@ pub struct Statement {
     pub line: usize,
     /// What it says. Where a number in it is from memory this says to look it up.
     pub says: String,
-    /// Where it holds.
     pub places: Vec<Place>,
     /// Who says so: the law, standard, paper, notice or page.
     pub source: String,
@@ -41,13 +40,9 @@ pub struct Statement {
 #[serde(rename_all = "snake_case", tag = "how")]
 pub enum Check {
     /// All of it was read.
-    Read {
-        /// In what.
-        in_what: String,
-    },
+    Read { in_what: String },
     /// Part of it was read, the rest is memory.
     PartRead {
-        /// In what.
         in_what: String,
         /// Which part nobody looked up.
         from_memory: String,
@@ -55,21 +50,16 @@ pub enum Check {
     /// Nobody looked it up.
     FromMemory,
     /// Computed for this reference.
-    WorkedOut {
-        /// From what.
-        from: String,
-    },
+    WorkedOut { from: String },
 }
 
 /// The ways of checking, for counting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum CheckKind {
-    /// Read.
     Read,
     /// Part read, part from memory.
     PartRead,
-    /// From memory.
     FromMemory,
     /// Worked out here.
     WorkedOut,
@@ -94,16 +84,13 @@ pub enum Agreement {
     Differs,
     /// Some do and some do not.
     Both,
-    /// None was found.
     NoneFound,
 }
 
 /// A claim often heard that is wrong, and what is right.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Heard {
-    /// The claim.
     pub claim: String,
-    /// What is right.
     pub right: String,
     /// Whether it was met in a page or is only expected.
     pub met: Met,

@@ -15,12 +15,10 @@ const SHORT_LINES: usize = 3;
 /// The widest line of a short form, so that it fits 80 columns with a mark in front.
 const SHORT_COLUMNS: usize = 76;
 
-/// One topic.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Topic {
     /// Its name, as `caution NAME` takes it.
     pub name: String,
-    /// Its title.
     pub title: String,
     /// When its short form appears by itself.
     pub when: String,
@@ -32,7 +30,6 @@ pub struct Topic {
     pub short: Vec<String>,
     /// What to do, whole.
     pub what_to_do: Vec<String>,
-    /// Why.
     pub why: String,
     /// Why no verdict is given, for a question that asks for one.
     pub no_verdict: String,
@@ -50,11 +47,9 @@ pub struct Topic {
 /// How many statements were checked in which way.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
 pub struct Tally {
-    /// Read.
     pub read: usize,
     /// Part read, part from memory.
     pub part_read: usize,
-    /// From memory.
     pub from_memory: usize,
     /// Worked out here.
     pub worked_out: usize,

@@ -22,7 +22,6 @@ pub(super) struct Words {
     ignored: BTreeSet<String>,
     /// Every word that counts as spelt right.
     known: BTreeSet<String>,
-    /// Their stems.
     known_stems: BTreeSet<String>,
 }
 

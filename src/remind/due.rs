@@ -40,13 +40,11 @@ pub struct Thing {
     pub kind: Kind,
     /// Whether it is past its time: a soak that is over, a window that has shut, rags that have lain for an hour.
     pub late: bool,
-    /// The lot.
     pub lot: LotName,
     /// What hands do: "coat house oil".
     pub what: String,
     /// Where the lot stands.
     pub rack: Option<String>,
-    /// Pieces.
     pub pieces: u32,
     /// Since when it is so.
     pub since: Instant,

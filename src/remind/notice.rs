@@ -47,7 +47,6 @@ pub enum Sound {
     Warning,
 }
 
-/// One notice.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Notice {
     /// The same for the same things: a repeat replaces what is still on the screen.
@@ -58,9 +57,7 @@ pub struct Notice {
     pub summary: String,
     /// What, where, until when, and the command that records it; plain text, lines parted by `\n`.
     pub body: String,
-    /// How loud.
     pub urgency: Urgency,
-    /// With which sound.
     pub sound: Option<Sound>,
     /// The lots it speaks of.
     pub lots: Vec<LotName>,
@@ -96,7 +93,6 @@ impl Kind {
         matches!(self, Self::Wipe | Self::Rags)
     }
 
-    /// How loud.
     pub const fn urgency(self) -> Urgency {
         match self {
             Self::Wipe | Self::Rags => Urgency::Critical,
@@ -105,7 +101,6 @@ impl Kind {
         }
     }
 
-    /// With which sound.
     pub const fn sound(self) -> Option<Sound> {
         match self {
             Self::Wipe => Some(Sound::TimerElapsed),

@@ -17,7 +17,6 @@ const NAMED_IN_COMMANDS: usize = 3;
 /// A notice and the things it tells, by their keys.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Told {
-    /// What is said.
     pub notice: Notice,
     /// The keys of what it tells.
     pub things: Vec<String>,

@@ -11,7 +11,6 @@ use crate::report::{Page, Report};
 use crate::shop::setup::{AirLimit, Finish};
 use crate::units::{Litres, Mixing};
 
-/// `air`.
 #[derive(Debug, Clone, Serialize)]
 pub struct AirShown {
     /// Each finish by itself.
@@ -31,7 +30,6 @@ pub struct AirShown {
 /// What is laid on of one finish.
 #[derive(Debug, Clone)]
 pub struct Laid<'a> {
-    /// The finish.
     pub finish: &'a Finish,
     /// The lots, if they are lots.
     pub lots: Vec<String>,
@@ -44,9 +42,7 @@ pub struct Laid<'a> {
 /// One finish.
 #[derive(Debug, Clone, Serialize)]
 pub struct Session {
-    /// The finish.
     pub finish: String,
-    /// The lots coated.
     pub lots: Vec<String>,
     /// How much of it, litres, as far as that is known.
     pub litres: Option<f64>,

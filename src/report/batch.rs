@@ -12,18 +12,13 @@ use crate::report::{Page, Report};
 use crate::shop::{Batch, Shop};
 use crate::time::words;
 
-/// One batch.
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchLine {
-    /// Its name.
     pub batch: String,
-    /// The recipe.
     pub recipe: String,
     /// Good pieces promised.
     pub pieces: u32,
-    /// The date promised.
     pub due: Option<NaiveDate>,
-    /// For whom.
     #[serde(rename = "for")]
     pub customer: Option<String>,
     /// open or closed.
@@ -44,7 +39,6 @@ pub struct BatchLine {
     due_words: String,
 }
 
-/// `batch list`.
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchList {
     /// By name.
@@ -54,7 +48,6 @@ pub struct BatchList {
 /// `batch show`.
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchShown {
-    /// The batch itself.
     #[serde(flatten)]
     pub line: BatchLine,
     /// Its lots, those that are over too.

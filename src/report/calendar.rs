@@ -12,11 +12,9 @@ use crate::report::{Page, Report};
 pub struct Written {
     /// The file, unless it is standard output.
     pub file: Option<String>,
-    /// What is in it.
     pub events: Vec<WrittenEvent>,
 }
 
-/// One event.
 #[derive(Debug, Clone, Serialize)]
 pub struct WrittenEvent {
     /// Stays the same while the thing stays the same.
@@ -25,9 +23,7 @@ pub struct WrittenEvent {
     pub sequence: u32,
     /// One line.
     pub summary: String,
-    /// When it begins.
     pub start: Stamp,
-    /// When it ends.
     pub end: Stamp,
     /// Whether it will not be after all.
     pub cancelled: bool,

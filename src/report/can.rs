@@ -7,12 +7,9 @@ use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::{Can, Shop};
 
-/// One can.
 #[derive(Debug, Clone, Serialize)]
 pub struct CanLine {
-    /// Its name.
     pub can: String,
-    /// What is in it.
     pub finish: String,
     /// The maker's lot number.
     pub maker_lot: Option<String>,
@@ -32,7 +29,6 @@ pub struct CanLine {
     pub coats: u32,
 }
 
-/// `can list`.
 #[derive(Debug, Clone, Serialize)]
 pub struct CanList {
     /// By name.

@@ -17,7 +17,6 @@ use crate::time::{Instant, Span};
 /// One coat that was begun.
 #[derive(Debug, Clone, Serialize)]
 pub struct Coating {
-    /// The lot.
     pub lot: String,
     /// The most pieces that one wave may have; null where no piece fits the soak or the finish is not wiped.
     pub most_in_a_wave: Option<u32>,
@@ -31,14 +30,11 @@ pub struct Coating {
     pub air: AirShown,
 }
 
-/// One wave.
 #[derive(Debug, Clone, Serialize)]
 pub struct WaveShown {
     /// Which, from 1.
     pub wave: u32,
-    /// Its pieces.
     pub pieces: u32,
-    /// When it begins.
     pub begins: Stamp,
     /// Wiping may begin then, with the first piece.
     pub wipe_from: Stamp,

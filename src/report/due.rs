@@ -13,7 +13,6 @@ use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
 
-/// `due`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Due {
     /// The moment it speaks of.
@@ -31,7 +30,6 @@ pub struct Due {
 /// One lot's next step.
 #[derive(Debug, Clone, Serialize)]
 pub struct DueItem {
-    /// The lot.
     pub lot: String,
     /// The step, from 1.
     pub step: u32,
@@ -45,9 +43,7 @@ pub struct DueItem {
     pub from: Option<Stamp>,
     /// No later.
     pub until: Option<Stamp>,
-    /// Where it stands.
     pub rack: Option<String>,
-    /// Pieces.
     pub pieces: u32,
     /// Hands' minutes.
     pub minutes: u32,
@@ -72,13 +68,9 @@ pub struct DueItem {
 /// A lot that waits for a decision.
 #[derive(Debug, Clone, Serialize)]
 pub struct HeldLot {
-    /// The lot.
     pub lot: String,
-    /// Pieces.
     pub pieces: u32,
-    /// Why.
     pub why: String,
-    /// Since when.
     pub since: Stamp,
 }
 

@@ -19,7 +19,6 @@ use crate::shop::setup::{Finish, Setup};
 /// The finish record of one lot.
 #[derive(Debug, Clone, Serialize)]
 pub struct FinishRecord {
-    /// The lot.
     pub lot: String,
     /// Pieces shipped.
     pub pieces: u32,
@@ -33,7 +32,6 @@ pub struct FinishRecord {
     pub allergens: Vec<FromSetup>,
     /// What it is finished with, in the order of the coats.
     pub finishes: Vec<FinishUsed>,
-    /// The coats.
     pub coats: Vec<CoatLine>,
     /// When the cure time was reached, or the rest was over.
     pub cure_reached: Option<Stamp>,
@@ -69,9 +67,7 @@ pub struct FinishUsed {
 /// One coat of a finish record.
 #[derive(Debug, Clone, Serialize)]
 pub struct CoatLine {
-    /// The finish.
     pub finish: String,
-    /// The can.
     pub can: Option<String>,
     /// The maker's lot number.
     pub maker_lot: Option<String>,

@@ -14,7 +14,6 @@ use crate::report::{Page, Report};
 pub struct LadderShown {
     /// The scratch to start from.
     pub from: Grade,
-    /// The target.
     pub to: Grade,
     /// The largest ratio of medians allowed in a step.
     pub limit: f64,
@@ -25,7 +24,6 @@ pub struct LadderShown {
 /// One grade of a ladder.
 #[derive(Debug, Clone, Serialize)]
 pub struct Rung {
-    /// The grade.
     pub grade: Grade,
     /// Its median grain, µm.
     pub median_um: f64,
@@ -38,13 +36,11 @@ pub struct Rung {
 /// One P grade, and what it is about in other systems.
 #[derive(Debug, Clone, Serialize)]
 pub struct GradeShown {
-    /// The grade.
     pub grade: Grade,
     /// Its median grain, µm.
     pub median_um: f64,
     /// What it is about elsewhere; a system that ends before is left out.
     pub about: Vec<Elsewhere>,
-    /// Why only about.
     pub note: &'static str,
 }
 
@@ -53,20 +49,17 @@ pub struct GradeShown {
 pub struct Elsewhere {
     /// CAMI or JIS.
     pub system: &'static str,
-    /// Its number there.
     pub number: u16,
     /// Its median grain as that system measures it, µm.
     pub median_um: f64,
     /// The P grade it is nearest to; null where none is near.
     pub nearest: Option<Grade>,
-    /// Why only about.
     pub note: &'static str,
 }
 
 /// What a recipe's sanding skips.
 #[derive(Debug, Clone, Serialize)]
 pub struct SkipsShown {
-    /// The recipe.
     pub recipe: String,
     /// The grits it sands with, in order.
     pub grades: Vec<Grade>,
@@ -79,7 +72,6 @@ pub struct SkipsShown {
 /// Strips to cut.
 #[derive(Debug, Clone, Serialize)]
 pub struct StripsShown {
-    /// The grit.
     pub grade: Grade,
     /// For how many pieces.
     pub pieces: u32,

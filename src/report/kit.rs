@@ -23,15 +23,12 @@ pub use crate::craft::cover::kit::KitError;
 pub struct Task<'a> {
     /// The lot, if it is one's.
     pub lot: Option<LotName>,
-    /// The recipe.
     pub recipe: &'a Recipe,
     /// The step, from 1.
     pub step: u32,
-    /// How many.
     pub pieces: u32,
 }
 
-/// `kit`.
 #[derive(Debug, Clone, Serialize)]
 pub struct KitShown {
     /// The steps it is for, in order.
@@ -53,22 +50,18 @@ pub struct KitShown {
 /// One step the kit is for.
 #[derive(Debug, Clone, Serialize)]
 pub struct TaskLine {
-    /// The lot.
     pub lot: Option<String>,
-    /// The recipe.
     pub recipe: String,
     /// The step, from 1.
     pub step: u32,
     /// What a person calls it.
     pub name: String,
-    /// How many.
     pub pieces: u32,
 }
 
 /// Strips of one grit.
 #[derive(Debug, Clone, Serialize)]
 pub struct StripLine {
-    /// The grit.
     pub grade: Grade,
     /// How many to cut, as far as recipes say how many pieces one does; null where none does.
     pub strips: Option<u32>,
@@ -79,7 +72,6 @@ pub struct StripLine {
 /// Oil of one finish.
 #[derive(Debug, Clone, Serialize)]
 pub struct OilLine {
-    /// The finish.
     pub finish: String,
     /// What it takes, as far as that is known, litres; null where nothing is.
     pub litres: Option<f64>,
@@ -96,7 +88,6 @@ pub struct OilLine {
 /// What is left in a can.
 #[derive(Debug, Clone, Serialize)]
 pub struct CanLeft {
-    /// The can.
     pub can: String,
     /// What is left, litres; null where nobody said what it held.
     pub left_litres: Option<f64>,

@@ -11,12 +11,9 @@ use crate::shop::fold::voided;
 use crate::shop::name::LotName;
 use crate::shop::setup::Step;
 
-/// One entry.
 #[derive(Debug, Clone, Serialize)]
 pub struct EntryLine {
-    /// Its number.
     pub entry: EntryId,
-    /// When it happened.
     pub at: Stamp,
     /// When it was written down.
     pub recorded: Stamp,
@@ -42,7 +39,6 @@ pub struct EntryList {
 /// `ledger check`.
 #[derive(Debug, Clone, Serialize)]
 pub struct CheckReport {
-    /// The database.
     pub database: String,
     /// Entries read.
     pub entries: usize,
@@ -50,7 +46,6 @@ pub struct CheckReport {
     pub whole: bool,
     /// The last entry's hash.
     pub last_hash: String,
-    /// What is wrong.
     pub faults: Vec<String>,
 }
 

@@ -19,13 +19,10 @@ use crate::shop::refusal::Wait;
 /// One line of `lot list`.
 #[derive(Debug, Clone, Serialize)]
 pub struct LotLine {
-    /// The lot.
     pub lot: String,
-    /// Its batch.
     pub batch: String,
     /// Pieces in hand.
     pub pieces: u32,
-    /// Where it stands.
     pub rack: Option<String>,
     /// The next step, from 1.
     pub step: u32,
@@ -44,17 +41,13 @@ pub struct LotLine {
 /// Something recorded against the rules.
 #[derive(Debug, Clone, Serialize)]
 pub struct FlagLine {
-    /// The entry.
     pub entry: i64,
     /// The step, from 1.
     pub step: u32,
-    /// The rules overruled.
     pub overruled: Vec<String>,
-    /// The reason given.
     pub reason: String,
 }
 
-/// `lot list`.
 #[derive(Debug, Clone, Serialize)]
 pub struct LotList {
     /// The moment it speaks of.
@@ -66,7 +59,6 @@ pub struct LotList {
 /// `lot show`.
 #[derive(Debug, Clone, Serialize)]
 pub struct LotShown {
-    /// The lot itself.
     #[serde(flatten)]
     pub line: LotLine,
     /// The recipe it keeps.
@@ -103,9 +95,7 @@ pub struct StepLine {
 /// One touch test.
 #[derive(Debug, Clone, Serialize)]
 pub struct TouchLine {
-    /// When.
     pub at: Stamp,
-    /// What was found.
     pub stage: &'static str,
 }
 

@@ -15,7 +15,6 @@ use crate::shop::left::{Saving, StepTimes, Times};
 pub struct PaceShown {
     /// The batch or lot.
     pub of: String,
-    /// The recipe.
     pub recipe: String,
     /// Whether the times are those of earlier batches by the recipe, for want of any of its own.
     pub of_earlier: bool,
@@ -44,9 +43,7 @@ pub struct StepLine {
     pub step: Option<u32>,
     /// How many times were taken.
     pub samples: usize,
-    /// The middle one.
     pub median: Option<f64>,
-    /// The quickest.
     pub best: Option<f64>,
     /// The middle one of the last ten.
     pub last_ten: Option<f64>,
@@ -65,15 +62,12 @@ pub struct StepLine {
 /// All steps and splits that were timed, together. Times in seconds a piece.
 #[derive(Debug, Clone, Copy, Default, Serialize)]
 pub struct PieceLine {
-    /// The middle times.
     pub median: f64,
-    /// The quickest.
     pub best: f64,
     /// The middle times of the last ten.
     pub last_ten: f64,
 }
 
-/// A learning curve.
 #[derive(Debug, Clone, Serialize)]
 pub struct CurveLine {
     /// The first piece's time, s.
@@ -87,7 +81,6 @@ pub struct CurveLine {
 /// What a step loses against its own best.
 #[derive(Debug, Clone, Serialize)]
 pub struct LossLine {
-    /// The step.
     pub name: String,
     /// Median less best, s a piece.
     pub lost: f64,
@@ -106,7 +99,6 @@ pub struct TargetLine {
     pub now: f64,
     /// For so many pieces.
     pub pieces: u32,
-    /// Hours it saves.
     pub saved_hours: f64,
 }
 

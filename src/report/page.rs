@@ -25,14 +25,12 @@ pub struct Page {
 pub enum Tone {
     /// As it comes.
     Plain,
-    /// A heading.
     Strong,
     /// Hands are late.
     Late,
 }
 
 impl Page {
-    /// An empty page.
     pub fn new(width: usize, colour: bool) -> Self {
         Self { width: width.max(NARROWEST), colour, text: String::new() }
     }
@@ -56,7 +54,6 @@ impl Page {
         }
     }
 
-    /// An empty line.
     pub fn gap(&mut self) {
         if !self.text.is_empty() {
             self.text.push('\n');

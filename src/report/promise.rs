@@ -11,7 +11,6 @@ use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::plan::ShopPlan;
 
-/// `promise`.
 #[derive(Debug, Clone, Serialize)]
 pub struct PromiseReport {
     /// The moment it is made for.
@@ -26,7 +25,6 @@ pub struct PromiseReport {
     pub due: Option<String>,
     /// The share of runs in which that date is kept, 0 to 1.
     pub kept: Option<f64>,
-    /// Pieces to start.
     pub pieces_to_start: u32,
     /// What no plan can better, with these lots and if all goes as planned.
     pub bound: BoundLine,
@@ -38,7 +36,6 @@ pub struct PromiseReport {
     pub runs: usize,
     /// Runs that found no plan.
     pub without: usize,
-    /// Where chance began.
     pub seed: u64,
     /// Whether it was cut short.
     pub cut_short: bool,
@@ -60,9 +57,7 @@ pub struct Dates {
 /// A batch promised already.
 #[derive(Debug, Clone, Serialize)]
 pub struct OtherBatch {
-    /// Its name.
     pub batch: String,
-    /// The date promised.
     pub due: Option<String>,
     /// When it is ready without the order; null where it was not planned so.
     pub was: Option<Stamp>,
@@ -94,9 +89,7 @@ pub struct AskedFor<'a> {
     pub batch: &'a str,
     /// Whether it is an order not yet taken.
     pub order: bool,
-    /// The plan without it.
     pub without: Option<&'a ShopPlan>,
-    /// Where chance began.
     pub seed: u64,
     /// Whether it was cut short.
     pub cut_short: bool,
@@ -149,7 +142,6 @@ impl PromiseReport {
     }
 }
 
-/// To the thousandth.
 #[expect(clippy::cast_precision_loss, reason = "counts of runs")]
 fn share(some: usize, all: usize) -> f64 {
     if all == 0 { 0.0 } else { (some as f64 / all as f64 * 1000.0).round() / 1000.0 }

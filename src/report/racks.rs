@@ -12,7 +12,6 @@ use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::setup::Rack;
 
-/// `racks`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Racks {
     /// The moment it speaks of.
@@ -23,28 +22,22 @@ pub struct Racks {
     pub elsewhere: Vec<LotLine>,
 }
 
-/// One rack.
 #[derive(Debug, Clone, Serialize)]
 pub struct RackShown {
-    /// Its name.
     pub rack: String,
-    /// Its room.
     pub room: String,
     /// dry, cure.
     #[serde(rename = "use")]
     pub purpose: Vec<&'static str>,
-    /// Slots in all.
     pub slots: u32,
     /// Pieces on it.
     pub taken: u32,
-    /// What stands there.
     pub lots: Vec<OnRack>,
 }
 
 /// One lot on a rack.
 #[derive(Debug, Clone, Serialize)]
 pub struct OnRack {
-    /// The lot.
     #[serde(flatten)]
     pub line: LotLine,
     /// The soonest it can leave the rack, as far as its rests say.

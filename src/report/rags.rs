@@ -15,15 +15,12 @@ use crate::time::Span;
 pub struct OpenRags {
     /// The coat's entry.
     pub entry: EntryId,
-    /// The lot coated.
     pub lot: String,
-    /// The finish on them.
     pub finish: String,
     /// Whether they can set themselves on fire, as far as the setup says.
     pub self_heating: Option<bool>,
     /// How that is marked where the finish's class says it and not the setup's own file.
     pub self_heating_from_class: Option<String>,
-    /// Since when.
     pub since: Stamp,
     /// For how many hours.
     pub hours: f64,
@@ -33,7 +30,6 @@ pub struct OpenRags {
     pub says: &'static str,
 }
 
-/// `rags`.
 #[derive(Debug, Clone, Serialize)]
 pub struct RagsList {
     /// The moment it speaks of.

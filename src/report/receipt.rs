@@ -14,7 +14,6 @@ use crate::shop::journal::Journal;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 
-/// What was recorded.
 #[derive(Debug, Clone, Serialize)]
 pub struct Receipt {
     /// The entries, in order.

@@ -17,7 +17,6 @@ use crate::report::{Page, Report};
 pub struct Sent {
     /// The moment of it.
     pub now: Stamp,
-    /// Each notice.
     pub notices: Vec<SentNotice>,
     /// Things that wait for the shop to open.
     pub quiet: usize,
@@ -28,12 +27,10 @@ pub struct Sent {
 /// A notice and what became of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct SentNotice {
-    /// The notice.
     #[serde(flatten)]
     pub notice: Notice,
     /// sent, failed, no answer, not tried; all but the first stay pending.
     pub outcome: &'static str,
-    /// Why it failed.
     pub why: Option<String>,
 }
 
@@ -114,7 +111,6 @@ impl Report for Sent {
 /// `remind later`, `remind clear`.
 #[derive(Debug, Clone, Serialize)]
 pub struct PutOff {
-    /// The lot.
     pub lot: String,
     /// Until when; nothing is for good.
     pub until: Option<Stamp>,
@@ -210,7 +206,6 @@ impl Report for Installed {
 /// `remind install --print`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Plan {
-    /// Each file.
     pub files: Vec<FileText>,
     /// The commands that would switch it on.
     pub commands: Vec<String>,
@@ -219,9 +214,7 @@ pub struct Plan {
 /// A file that would be written.
 #[derive(Debug, Clone, Serialize)]
 pub struct FileText {
-    /// Where.
     pub path: String,
-    /// What is in it.
     pub text: String,
 }
 

@@ -12,17 +12,12 @@ use crate::shop::setup::{Finish, Setup};
 /// `setup check` and `setup load`.
 #[derive(Debug, Clone, Serialize)]
 pub struct SetupChanges {
-    /// The file.
     pub file: String,
     /// Whether it is stored now.
     pub stored: bool,
-    /// What it changes.
     pub changes: Vec<Change>,
-    /// What it describes.
     pub racks: usize,
-    /// What it describes.
     pub finishes: usize,
-    /// What it describes.
     pub recipes: usize,
     /// What the file leaves out and the class of the finish supplies.
     pub from_class: Vec<Supplied>,
@@ -33,7 +28,6 @@ pub struct SetupChanges {
 /// One value that the class of a finish supplies.
 #[derive(Debug, Clone, Serialize)]
 pub struct Supplied {
-    /// The finish.
     pub finish: String,
     /// The key of the setup file.
     pub key: &'static str,
@@ -56,12 +50,10 @@ pub struct SetupShown {
 /// `setup new`.
 #[derive(Debug, Clone, Serialize)]
 pub struct SetupWritten {
-    /// The file.
     pub file: String,
 }
 
 impl SetupChanges {
-    /// What a file changes.
     pub fn new(file: &str, setup: &Setup, changes: Vec<Change>, stored: bool) -> Self {
         Self {
             file: file.to_owned(),

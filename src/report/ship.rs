@@ -21,11 +21,8 @@ const CLAIMS: &str = "none, beyond papers enclosed";
 /// `ship`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Shipment {
-    /// Its number.
     pub shipment: i64,
-    /// To whom.
     pub to: String,
-    /// When.
     pub at: Stamp,
     /// The pieces of each lot, and their finish record.
     pub lots: Vec<FinishRecord>,

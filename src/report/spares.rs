@@ -22,7 +22,6 @@ pub struct SparesShown {
     pub scrap: u32,
     /// Of so many.
     pub of: u32,
-    /// What that makes.
     #[serde(flatten)]
     pub answer: Answer,
 }
@@ -30,7 +29,6 @@ pub struct SparesShown {
 /// `spares BATCH`, and a part of `batch show`.
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchSpares {
-    /// The batch.
     pub batch: String,
     /// Good pieces promised.
     pub promised: u32,
@@ -46,7 +44,6 @@ pub struct BatchSpares {
     pub stages: Vec<StageLine>,
     /// The batches that scrap was seen in.
     pub seen_in: Vec<String>,
-    /// What to start.
     #[serde(flatten)]
     pub answer: Answer,
 }
@@ -72,7 +69,6 @@ pub struct Answer {
     pub prior: Option<String>,
 }
 
-/// One stage.
 #[derive(Debug, Clone, Serialize)]
 pub struct StageLine {
     /// The step, from 1.

@@ -67,7 +67,6 @@ impl Stamp {
         self.at <= self.now
     }
 
-    /// The moment itself.
     pub const fn at(&self) -> Instant {
         self.at
     }

@@ -17,7 +17,6 @@ use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::time::{Instant, Span, first_instant_of, local_date};
 
-/// `today`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Today {
     /// The moment it is made at.
@@ -51,16 +50,13 @@ pub struct Today {
 /// Open from when until when.
 #[derive(Debug, Clone, Serialize)]
 pub struct OpenLine {
-    /// From.
     pub from: Stamp,
-    /// Until.
     pub until: Stamp,
 }
 
 /// One step of the day.
 #[derive(Debug, Clone, Serialize)]
 pub struct DayStep {
-    /// The step.
     #[serde(flatten)]
     pub step: StepLine,
     /// The last start that day with which a coat is wiped before closing, or any step keeps the dates; null where it may
@@ -71,11 +67,8 @@ pub struct DayStep {
 /// A lot to carry.
 #[derive(Debug, Clone, Serialize)]
 pub struct CarryLine {
-    /// The lot.
     pub lot: String,
-    /// Pieces.
     pub pieces: u32,
-    /// The rack.
     pub rack: String,
     /// No sooner.
     pub from: Stamp,

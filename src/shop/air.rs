@@ -17,20 +17,16 @@ pub const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
 /// The least, the mean and the most of something.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Spread {
-    /// The least.
     pub min: f64,
     /// The mean over time: each reading stands for half the way to its neighbours, at most an hour and a half.
     pub mean: f64,
-    /// The most.
     pub max: f64,
 }
 
 /// One local day of a room's log.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DayOfAir {
-    /// The day.
     pub date: NaiveDate,
-    /// How many readings.
     pub readings: usize,
     /// °C.
     pub temp: Spread,

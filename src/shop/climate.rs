@@ -9,7 +9,6 @@ use crate::units::{Celsius, Humidity};
 /// What a room's log says of one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RoomReading {
-    /// When.
     pub at: Instant,
     /// How warm the air was.
     pub temp: Celsius,
@@ -30,7 +29,6 @@ impl From<RoomReading> for Reading {
 pub struct Stay {
     /// The room; none where it stood on no rack and never had.
     pub room: Option<String>,
-    /// From when.
     pub from: Instant,
     /// Until when; none is still.
     pub until: Option<Instant>,

@@ -16,15 +16,9 @@ use crate::units::{Litres, Spread, SquareCentimetres};
 #[serde(tag = "missing", rename_all = "snake_case")]
 pub enum OilUnknown {
     /// The piece has neither an outline nor an area.
-    Area {
-        /// The piece.
-        piece: String,
-    },
+    Area { piece: String },
     /// The finish has no spread.
-    Spread {
-        /// The finish.
-        finish: String,
-    },
+    Spread { finish: String },
     /// More than any can holds.
     TooMuch,
 }

@@ -21,7 +21,6 @@ pub struct Reckoning {
     pub age_hours: f64,
     /// The age that is needed, hours of the sheet.
     pub needs_hours: f64,
-    /// What was assumed.
     pub assumed: Vec<Assumed>,
     /// Hours of the sheet that an hour counts for from now on.
     pub future_rate: f64,
@@ -38,15 +37,12 @@ pub struct Reckoning {
 pub struct RoomUsed {
     /// The room; none where it stood on no rack and never had.
     pub room: Option<String>,
-    /// From when.
     pub from: Instant,
     /// Until when; none is still.
     pub until: Option<Instant>,
     /// Readings taken while it stood there.
     pub readings: usize,
-    /// The first of them.
     pub first: Option<Instant>,
-    /// The last of them.
     pub last: Option<Instant>,
 }
 

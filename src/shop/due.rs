@@ -36,7 +36,6 @@ pub enum Action {
 /// One lot's next step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
-    /// The lot.
     pub lot: LotName,
     /// The step, from 1; for a shipment one past the recipe's last.
     pub step: u32,
@@ -46,7 +45,6 @@ pub struct Item {
     pub kind: &'static str,
     /// What hands do about it.
     pub action: Action,
-    /// How urgent.
     pub urgency: Urgency,
     /// No sooner; `None` where the room as it is never lets it come.
     pub from: Option<Instant>,
@@ -60,7 +58,6 @@ pub struct Item {
     pub origin: Origin,
     /// Where the lot stands.
     pub rack: Option<String>,
-    /// Pieces.
     pub pieces: u32,
     /// Hands' minutes.
     pub minutes: u32,

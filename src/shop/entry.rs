@@ -18,13 +18,10 @@ pub type EntryId = i64;
 /// One fact, as the ledger holds it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Entry {
-    /// Its number.
     pub id: EntryId,
-    /// When it happened.
     pub at: Instant,
     /// When it was written down.
     pub recorded: Instant,
-    /// What happened.
     pub fact: Fact,
     /// Set when rules stood against it and it was recorded all the same.
     pub anyway: Option<Anyway>,
@@ -33,28 +30,23 @@ pub struct Entry {
 /// What a person overruled, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Anyway {
-    /// The reason given.
     pub reason: String,
     /// The rules that stood against it, by their short names.
     pub overruled: Vec<String>,
 }
 
-/// What happened.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(tag = "fact", rename_all = "snake_case")]
 pub enum Fact {
     /// A setup file was stored; with each recipe's revision in it.
     SetupLoaded {
-        /// All of it.
         setup: Box<Setup>,
         /// Revision of each recipe, by name, from 1.
         revisions: std::collections::BTreeMap<String, u32>,
     },
     /// A container was opened (or mixed).
     CanOpened {
-        /// Its name.
         can: String,
-        /// What is in it.
         finish: String,
         /// How much, if said.
         litres: Option<Litres>,
@@ -62,15 +54,10 @@ pub enum Fact {
         maker_lot: Option<String>,
     },
     /// A container is empty or thrown away.
-    CanEmptied {
-        /// Its name.
-        can: String,
-    },
+    CanEmptied { can: String },
     /// An order's run was taken on.
     BatchOpened {
-        /// Its name.
         batch: String,
-        /// The recipe.
         recipe: String,
         /// Good pieces promised.
         pieces: u32,
@@ -80,19 +67,13 @@ pub enum Fact {
         customer: Option<String>,
     },
     /// The run is over.
-    BatchClosed {
-        /// Its name.
-        batch: String,
-    },
+    BatchClosed { batch: String },
     /// Pieces that move through the recipe together were started.
     LotStarted {
-        /// Its name.
         lot: LotName,
         /// The recipe as it stood: the lot keeps it whatever the setup says later.
         recipe: Recipe,
-        /// Its revision.
         revision: u32,
-        /// Pieces.
         pieces: u32,
         /// Where they stand, if anywhere yet.
         rack: Option<String>,
@@ -101,9 +82,7 @@ pub enum Fact {
     },
     /// Some pieces of a lot go on by themselves.
     LotSplit {
-        /// The lot.
         lot: LotName,
-        /// The new lot.
         into: LotName,
         /// Pieces in the new lot.
         pieces: u32,
@@ -112,46 +91,30 @@ pub enum Fact {
     },
     /// A lot was carried to another rack, or off the racks.
     LotMoved {
-        /// The lot.
         lot: LotName,
         /// The rack; none is off the racks.
         rack: Option<String>,
     },
     /// A lot waits for a decision.
-    LotHeld {
-        /// The lot.
-        lot: LotName,
-        /// Why.
-        why: String,
-    },
+    LotHeld { lot: LotName, why: String },
     /// A held lot goes on.
-    LotReleased {
-        /// The lot.
-        lot: LotName,
-    },
+    LotReleased { lot: LotName },
     /// Pieces were thrown out.
     PiecesRejected {
-        /// The lot.
         lot: LotName,
-        /// How many.
         pieces: u32,
-        /// Why.
         why: String,
         /// The step they failed at, from 1 (the next step to do, or the last one done when all are).
         step: u32,
     },
-    /// A step was begun.
     StepBegun {
-        /// The lot.
         lot: LotName,
         /// The step, from 1.
         step: u32,
         /// Where it was put, if this is its first coat.
         rack: Option<String>,
     },
-    /// A step was done.
     StepDone {
-        /// The lot.
         lot: LotName,
         /// The step, from 1.
         step: u32,
@@ -168,32 +131,20 @@ pub enum Fact {
         timed: Option<Timed>,
     },
     /// Pieces were timed at the bench.
-    PaceTimed {
-        /// The lot.
-        lot: LotName,
-        /// Its recipe.
-        recipe: String,
-        /// What was timed.
-        splits: Vec<TimedSplit>,
-    },
+    PaceTimed { lot: LotName, recipe: String, splits: Vec<TimedSplit> },
     /// A resting or curing lot was touched.
     Touched {
-        /// The lot.
         lot: LotName,
-        /// What was found.
         stage: Stage,
         /// After the last coat: what it says of the finish.
         of_cure: Option<CureTest>,
     },
     /// A room's readings were taken in.
     ReadingsAdded {
-        /// The room.
         room: String,
         /// How many were new.
         readings: u32,
-        /// The first of them.
         first: Instant,
-        /// The last.
         last: Instant,
         /// The file they came from; none for one taken by hand.
         file: Option<String>,
@@ -201,29 +152,18 @@ pub enum Fact {
         digest: String,
     },
     /// How the rags of a coat were dealt with.
-    RagsDealtWith {
-        /// Whose rags they are.
-        rags: Vec<RagsOf>,
-        /// How.
-        how: String,
-    },
+    RagsDealtWith { rags: Vec<RagsOf>, how: String },
     /// Pieces left the shop; the shipment's number is this entry's.
     Shipped {
-        /// To whom.
         to: String,
         /// The pieces of each lot.
         lots: Vec<(LotName, u32)>,
     },
     /// A plan is what the shop follows from now on.
-    PlanKept {
-        /// The plan.
-        plan: Box<ShopPlan>,
-    },
+    PlanKept { plan: Box<ShopPlan> },
     /// An earlier entry is taken back.
     Voided {
-        /// The entry.
         entry: EntryId,
-        /// Why.
         why: String,
         /// What that entry touched, so that readers of those find this one.
         touched: Vec<Subject>,
@@ -233,7 +173,6 @@ pub enum Fact {
 /// What a coat was laid with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CoatLaid {
-    /// The finish.
     pub finish: String,
     /// The can it came from, if known.
     pub can: Option<String>,
@@ -245,7 +184,6 @@ pub struct CoatLaid {
 /// A touch test after the last coat, with the age it was made at.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CureTest {
-    /// The finish.
     pub finish: String,
     /// The lot's age over the sheet's cure time.
     pub share: f64,

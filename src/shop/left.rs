@@ -11,12 +11,9 @@ use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Shop};
 use crate::time::{Instant, Span, local_date};
 
-/// Whose times.
 #[derive(Debug, Clone, Copy)]
 pub struct Whose<'a> {
-    /// The batch.
     pub batch: &'a Batch,
-    /// One lot of it.
     pub lot: Option<&'a LotName>,
 }
 
@@ -72,7 +69,6 @@ pub struct Saving {
 pub struct OpenTime {
     /// Days the shop is open for it, today included if work is done today.
     pub days: u32,
-    /// The end.
     pub ends: Instant,
 }
 

@@ -9,7 +9,6 @@ use crate::time::Instant;
 /// What a lot is after its entries so far.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lot {
-    /// Its name.
     pub name: LotName,
     /// The recipe it began with.
     pub recipe: Recipe,
@@ -46,7 +45,6 @@ pub struct StepDone {
     pub step: u32,
     /// When it was begun, if that was recorded.
     pub begun: Option<Instant>,
-    /// When it ended.
     pub ended: Instant,
     /// Pieces at that time.
     pub pieces: u32,
@@ -59,7 +57,6 @@ pub struct StepDone {
 /// Where a lot stood from a moment on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Standing {
-    /// From when.
     pub from: Instant,
     /// On which rack; none is off the racks.
     pub rack: Option<String>,
@@ -70,18 +67,13 @@ pub struct Standing {
 /// Why a lot waits.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Held {
-    /// Since when.
     pub since: Instant,
-    /// Why.
     pub why: String,
 }
 
-/// A touch test.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TouchTest {
-    /// When.
     pub at: Instant,
-    /// What was found.
     pub stage: Stage,
     /// The last step done before it, from 1; 0 before any.
     pub after: u32,
@@ -90,13 +82,11 @@ pub struct TouchTest {
 /// Something recorded against the rules; shown wherever the lot is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Flag {
-    /// The entry.
     pub entry: EntryId,
     /// The step it was recorded for, from 1.
     pub step: u32,
     /// The rules overruled, by their short names.
     pub overruled: Vec<String>,
-    /// The reason given.
     pub reason: String,
 }
 

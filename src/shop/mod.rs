@@ -72,15 +72,11 @@ pub struct Shop {
 /// An order's run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Batch {
-    /// Its name.
     pub name: String,
-    /// The recipe.
     pub recipe: String,
     /// Good pieces promised.
     pub pieces: u32,
-    /// The date promised.
     pub due: Option<NaiveDate>,
-    /// For whom.
     pub customer: Option<String>,
     /// When it was opened.
     pub opened: Instant,
@@ -99,9 +95,7 @@ pub struct Batch {
 /// One container of a finish.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Can {
-    /// Its name.
     pub name: String,
-    /// What is in it.
     pub finish: String,
     /// When it was opened.
     pub opened: Instant,
@@ -122,11 +116,8 @@ pub struct Can {
 /// The rags of one coat, not yet dealt with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rags {
-    /// The lot coated.
     pub lot: LotName,
-    /// The finish on them.
     pub finish: String,
-    /// Since when.
     pub since: Instant,
 }
 

@@ -26,9 +26,7 @@ pub struct TimedStep {
 /// What the minutes of a step tell the pace of.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Timed {
-    /// The recipe.
     pub recipe: String,
-    /// The step.
     pub step: TimedStep,
     /// Pieces of the batch that had been through that step before.
     pub before: u32,
@@ -52,7 +50,6 @@ pub struct Sample {
     pub entry: EntryId,
     /// When it was taken.
     pub at: Instant,
-    /// The lot.
     pub lot: LotName,
     /// The step or split.
     pub step: TimedStep,

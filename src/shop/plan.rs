@@ -36,18 +36,15 @@ pub struct ShopPlan {
     pub held: Vec<String>,
     /// Plans looked at.
     pub evaluations: u64,
-    /// Where chance began.
     pub seed: u64,
 }
 
 /// One batch in a plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct BatchPlan {
-    /// Its name.
     pub batch: String,
     /// When its last piece is ready; none where nothing of it is to be done.
     pub ready_at: Option<Instant>,
-    /// The date promised.
     pub due: Option<NaiveDate>,
     /// Whole local days past the date promised; negative is early.
     pub days_late: Option<i64>,
@@ -61,7 +58,6 @@ pub struct BatchPlan {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum LimitedBy {
-    /// Hands.
     Hands,
     /// Slots of this rack.
     Rack(String),
@@ -69,18 +65,14 @@ pub enum LimitedBy {
     OpenHours,
     /// The rests and the cure the sheets ask for.
     Drying,
-    /// Nothing.
     Nothing,
 }
 
 /// One step in a plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StepPlan {
-    /// The lot.
     pub lot: String,
-    /// Its batch.
     pub batch: String,
-    /// Pieces.
     pub pieces: u32,
     /// Whether the lot is still to start.
     pub to_start: bool,
@@ -92,9 +84,7 @@ pub struct StepPlan {
     pub name: String,
     /// work, sand, raise, coat, rub.
     pub kind: String,
-    /// When it starts.
     pub start: Instant,
-    /// When it ends.
     pub end: Instant,
     /// The latest start with which no batch is later.
     pub latest_start: Instant,
@@ -105,24 +95,18 @@ pub struct StepPlan {
 /// Where a lot stands for a while.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct StayPlan {
-    /// The lot.
     pub lot: String,
-    /// Pieces.
     pub pieces: u32,
-    /// The rack.
     pub rack: String,
     /// Whether it cures there.
     pub cures: bool,
-    /// From when.
     pub from: Instant,
-    /// Until when.
     pub until: Instant,
 }
 
 /// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WaitPlan {
-    /// The finish.
     pub finish: String,
     /// To the next step, no sooner: in the slowest of the rooms pieces dry in.
     pub shortest: i64,
@@ -135,7 +119,6 @@ pub struct WaitPlan {
 /// A recoat window, or a rest of the recipe, that no plan keeps.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct MissedWindow {
-    /// The lot.
     pub lot: String,
     /// The step that comes too late.
     pub step: u32,
@@ -145,7 +128,6 @@ pub struct MissedWindow {
     pub coat: bool,
     /// When the abrading before it starts.
     pub abrade_from: Instant,
-    /// When it ends.
     pub abrade_until: Instant,
 }
 

@@ -27,9 +27,7 @@ pub enum Refusal {
     NoSetup,
     /// Nothing of that name.
     Unknown {
-        /// What was meant.
         what: &'static str,
-        /// The name given.
         name: String,
         /// A name it may have been.
         near: Option<String>,
@@ -38,21 +36,16 @@ pub enum Refusal {
     NameTaken {
         /// Batch or can.
         what: SubjectKind,
-        /// The name.
         name: String,
     },
     /// It lies in the future.
     Future {
-        /// The time given.
         at: Instant,
-        /// The time now.
         now: Instant,
     },
     /// The room's log has another reading of the same moment.
     ReadAlready {
-        /// The room.
         room: String,
-        /// The moment.
         at: Instant,
         /// What it reads, in words.
         said: String,
@@ -61,45 +54,35 @@ pub enum Refusal {
     },
     /// It lies before the last thing recorded of the same lot, batch or can.
     BeforeLast {
-        /// Whose.
         subject: String,
-        /// The time given.
         at: Instant,
         /// The last thing's time.
         last: Instant,
     },
     /// Another step is next.
     WrongStep {
-        /// The lot.
         lot: LotName,
         /// The step asked for, from 1, with its name.
         asked: (u32, String),
-        /// The next one.
         next: (u32, String),
     },
-    /// No step is left.
     NoStepLeft {
-        /// The lot.
         lot: LotName,
     },
     /// A step was already begun.
     AlreadyBegun {
-        /// The lot.
         lot: LotName,
         /// The step's name.
         step: String,
-        /// When.
         since: Instant,
     },
     /// A wait is not over.
     TooSoon {
-        /// The lot.
         lot: LotName,
         /// What can't be done yet.
         step: String,
         /// When it can; `None` where the room as it is never lets it come.
         earliest: Option<Instant>,
-        /// The time given.
         at: Instant,
         /// What the wait is for.
         wait: Wait,
@@ -110,13 +93,9 @@ pub enum Refusal {
     },
     /// A recoat window has shut.
     Shut {
-        /// The lot.
         lot: LotName,
-        /// The step.
         step: String,
-        /// When it shut.
         since: Instant,
-        /// The time given.
         at: Instant,
         /// The grit the recipe rubs with, if it does.
         grit: Option<String>,
@@ -125,27 +104,20 @@ pub enum Refusal {
     },
     /// The last touch test found it still grabbing.
     Grabs {
-        /// The lot.
         lot: LotName,
-        /// What was found.
         stage: Stage,
-        /// When.
         tested: Instant,
     },
     /// A first coat needs a rack.
     NoRack {
-        /// The lot.
         lot: LotName,
-        /// The step.
         step: String,
         /// Racks with room for it.
         with_room: Vec<String>,
     },
     /// Not enough slots.
     Full {
-        /// The rack.
         rack: String,
-        /// Slots in all.
         slots: u32,
         /// Pieces on it at the fullest from then on.
         taken: u32,
@@ -156,9 +128,7 @@ pub enum Refusal {
     },
     /// The rack is not for that.
     WrongRack {
-        /// The lot.
         lot: LotName,
-        /// The rack.
         rack: String,
         /// What the lot does there: "dry" or "cure".
         wanted: &'static str,
@@ -167,72 +137,56 @@ pub enum Refusal {
     },
     /// Nothing stands on the rack named.
     RackEmpty {
-        /// The rack.
         rack: String,
     },
     /// The can is past its time.
     CanPast {
-        /// The can.
         can: String,
-        /// Since when.
         kept_until: Instant,
     },
     /// The can holds something else.
     CanOfOther {
-        /// The can.
         can: String,
-        /// What it holds.
         holds: String,
         /// What the step wants.
         wanted: String,
     },
     /// No can of that finish is open.
     NoCan {
-        /// The finish.
         finish: String,
     },
     /// Several are.
     WhichCan {
-        /// The finish.
         finish: String,
         /// Their names.
         cans: Vec<String>,
     },
     /// A can was named for a step that is no coat.
     NoCoat {
-        /// The lot.
         lot: LotName,
-        /// The step.
         step: String,
     },
     /// The lot waits for a decision.
     Held {
-        /// The lot.
         lot: LotName,
-        /// Why.
         why: String,
-        /// Since when.
         since: Instant,
     },
     /// The lot is not held.
     NotHeld {
-        /// The lot.
         lot: LotName,
     },
     /// The lot has no coat on it to touch.
     NothingToTouch {
-        /// The lot.
         lot: LotName,
     },
     /// Not cured.
     Uncured {
-        /// The lot.
         lot: LotName,
         /// Whether its last coat is still to come.
         coats_left: bool,
         /// When it will be; none before its last coat, or where the room as it is never lets it come.
         ready_at: Option<Instant>,
-        /// The time given.
         at: Instant,
         /// How far that rests on readings.
         ground: Ground,
@@ -241,21 +195,18 @@ pub enum Refusal {
     },
     /// Cured, but not looked over.
     Uninspected {
-        /// The lot.
         lot: LotName,
         /// The step still to do.
         step: String,
     },
     /// Cured and inspected, but a later step is still to do.
     StepsLeft {
-        /// The lot.
         lot: LotName,
         /// The step still to do.
         step: String,
     },
     /// More pieces asked for than there are.
     TooFew {
-        /// The lot.
         lot: LotName,
         /// Pieces there are.
         pieces: u32,
@@ -266,7 +217,6 @@ pub enum Refusal {
     NoPieces,
     /// A split must leave pieces on both sides.
     SplitAll {
-        /// The lot.
         lot: LotName,
         /// Pieces there are.
         pieces: u32,
@@ -275,40 +225,32 @@ pub enum Refusal {
     Over {
         /// Lot or batch.
         what: SubjectKind,
-        /// Its name.
         name: String,
     },
     /// The batch has pieces in hand.
     LotsOpen {
-        /// The batch.
         batch: String,
-        /// The lots.
         lots: Vec<LotName>,
     },
     /// The rags of nothing are open.
     NoRags,
     /// No entry of that number.
     NoEntry {
-        /// The number.
         entry: EntryId,
     },
     /// Nothing to take back.
     NothingToVoid,
     /// It is taken back already.
     VoidedAlready {
-        /// The entry.
         entry: EntryId,
     },
     /// An entry of this kind can't be taken back.
     NotVoidable {
-        /// The entry.
         entry: EntryId,
-        /// Its kind.
         word: &'static str,
     },
     /// Later entries stand on it.
     StoodOn {
-        /// The entry.
         entry: EntryId,
         /// The later ones, with their kind and what they are about.
         later: Vec<(EntryId, String)>,
@@ -317,14 +259,12 @@ pub enum Refusal {
     InUse {
         /// Rack, finish, room.
         what: &'static str,
-        /// Its name.
         name: String,
         /// By whom.
         by: Vec<String>,
     },
     /// A setup would make a rack smaller than what stands on it.
     RackTooSmall {
-        /// The rack.
         rack: String,
         /// The slots it would have.
         slots: u32,

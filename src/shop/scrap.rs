@@ -17,7 +17,6 @@ pub const UNLIKELY: f64 = 0.8;
 /// One stage of the work.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StageSeen {
-    /// The step.
     pub step: TimedStep,
     /// Its number in the recipe, from 1.
     pub number: u32,
@@ -34,11 +33,9 @@ pub struct Prospect {
     pub need: u32,
     /// Pieces started that are still on their way.
     pub on_the_way: u32,
-    /// Stage by stage.
     pub stages: Vec<StageSeen>,
     /// The chance that what is started is enough.
     pub chance: f64,
-    /// What to start yet.
     pub start: Start,
     /// Blanks that takes; none where the setup does not know the piece.
     pub blanks: Option<u32>,

@@ -18,7 +18,6 @@ pub enum Key {
 /// What a key did.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Pressed {
-    /// A piece begins.
     Began,
     /// A split is over.
     Split,
@@ -28,7 +27,6 @@ pub enum Pressed {
     Dropped,
     /// Nothing ran that could be dropped.
     Nothing,
-    /// The end.
     Finished,
 }
 
@@ -46,7 +44,6 @@ pub enum WatchError {
     TooLong,
 }
 
-/// The stopwatch.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stopwatch {
     splits: usize,

@@ -10,9 +10,7 @@ use crate::shop::name::LotName;
 /// What an entry is about; readers find a subject's entries by it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Subject {
-    /// Its kind.
     pub kind: SubjectKind,
-    /// Its name.
     pub name: String,
 }
 
@@ -20,15 +18,10 @@ pub struct Subject {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum SubjectKind {
-    /// The setup.
     Setup,
-    /// A batch.
     Batch,
-    /// A lot.
     Lot,
-    /// A can.
     Can,
-    /// A rack.
     Rack,
     /// The rags of a coat, by the coat's entry.
     Rags,
@@ -36,7 +29,6 @@ pub enum SubjectKind {
     Shipment,
     /// A finish, as touch tests find it.
     Finish,
-    /// A room.
     Room,
     /// A recipe, by the batches opened for it.
     Recipe,

@@ -22,7 +22,6 @@ pub struct Wave {
     pub number: u32,
     /// Of how many.
     pub of: u32,
-    /// Its pieces.
     pub pieces: u32,
     /// When it begins, if the waves before it were worked without a pause.
     pub begins: Instant,

@@ -19,7 +19,6 @@ const LEASE: Span = Span::seconds(30);
 /// Something to be told, by a key that stays the same while it is the same thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Wanted {
-    /// The key.
     pub thing: String,
     /// Whether it is meant now: to be claimed, to be put off. What is not is only remembered.
     pub meant: bool,
@@ -28,7 +27,6 @@ pub struct Wanted {
 /// The right to tell one thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
-    /// The thing.
     pub thing: String,
     /// Which claim of it this is: one whose lease ran out may have been followed by another.
     turn: i64,
@@ -37,7 +35,6 @@ pub struct Claim {
 /// What became of a thing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Mark {
-    /// It was told.
     Told,
     /// It was not: the next run may claim it at once.
     Pending,

@@ -31,7 +31,6 @@ pub struct ReadingsAdded {
 /// A reading that a room's log has.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct KnownReading {
-    /// The reading.
     pub reading: RoomReading,
     /// The entry that brought it.
     pub entry: EntryId,

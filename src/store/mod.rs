@@ -25,7 +25,6 @@ pub use read::{Loaded, Scope};
 /// How long a command waits for another that is writing.
 const PATIENCE: Duration = Duration::from_secs(10);
 
-/// The open database.
 #[derive(Debug)]
 pub struct Store {
     connection: Connection,
@@ -37,54 +36,34 @@ pub struct Store {
 pub enum Error {
     /// Another program is writing and did not finish in time.
     #[error("{path} is busy: another program has been writing to it for over {} s", PATIENCE.as_secs())]
-    Busy {
-        /// The file.
-        path: PathBuf,
-    },
+    Busy { path: PathBuf },
     /// A later version of the program made it.
     #[error(
         "{path} was written by a newer tackfree: its layout is {found}, this one knows up to {known}"
     )]
     Newer {
-        /// The file.
         path: PathBuf,
-        /// Its layout.
         found: i64,
         /// The newest layout known here.
         known: i64,
     },
     /// It is an `SQLite` file of something else.
     #[error("{path} is a database, but not one of tackfree's")]
-    NotOurs {
-        /// The file.
-        path: PathBuf,
-    },
+    NotOurs { path: PathBuf },
     /// An entry can't be read.
     #[error("entry {entry} in {path} can't be read: {what}")]
     Unreadable {
-        /// The file.
         path: PathBuf,
-        /// The entry.
         entry: i64,
         /// What is wrong with it.
         what: String,
     },
     /// The folder of the database can't be made or found.
     #[error("the folder of {path} can't be used: {source}")]
-    Folder {
-        /// The file.
-        path: PathBuf,
-        /// Why.
-        source: std::io::Error,
-    },
+    Folder { path: PathBuf, source: std::io::Error },
     /// Anything else `SQLite` says.
     #[error("{path}: {source}")]
-    Sqlite {
-        /// The file.
-        path: PathBuf,
-        /// What `SQLite` says.
-        source: rusqlite::Error,
-    },
+    Sqlite { path: PathBuf, source: rusqlite::Error },
 }
 
 impl Store {
@@ -98,7 +77,6 @@ impl Store {
         Ok(store)
     }
 
-    /// The file.
     pub fn path(&self) -> &Path {
         &self.path
     }

@@ -13,7 +13,6 @@ use crate::time::Instant;
 /// Which part of the ledger to read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Scope {
-    /// What is open.
     Open,
     /// What is open, and everything about these.
     With(Vec<Subject>),
@@ -31,7 +30,6 @@ pub enum Scope {
 /// The shop as read.
 #[derive(Debug, Clone)]
 pub struct Loaded {
-    /// The fold.
     pub shop: Shop,
     /// The entries it is the fold of, oldest first.
     pub entries: Vec<Entry>,

@@ -30,16 +30,12 @@ pub const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 pub enum HoursError {
     /// Not two wall times with a hyphen.
     #[error("\"{found}\" is not a stretch of open hours: expected \"08:30-12:30\"")]
-    Unread {
-        /// What was written.
-        found: String,
-    },
+    Unread { found: String },
     /// An end that is no wall time.
     #[error(
         "\"{time}\" in \"{found}\" is no time of day: expected 00:00 to 23:59, or 24:00 as an end"
     )]
     NoSuchTime {
-        /// What was written.
         found: String,
         /// The end in it.
         time: String,
@@ -48,40 +44,25 @@ pub enum HoursError {
     #[error(
         "\"{found}\" closes before it opens: expected the earlier time first; past midnight, write two stretches on two days"
     )]
-    Backwards {
-        /// What was written.
-        found: String,
-    },
+    Backwards { found: String },
     /// Two stretches of a day share time.
     #[error("{day}: {first} and {second} overlap: expected stretches that do not share time")]
     Overlap {
         /// The day's name in the setup file.
         day: &'static str,
-        /// The earlier.
         first: Stretch,
-        /// The later.
         second: Stretch,
     },
     /// Not a weekday.
     #[error("\"{found}\" is not a day of the week: expected mon, tue, wed, thu, fri, sat or sun")]
-    NoSuchDay {
-        /// What was written.
-        found: String,
-    },
-    /// Not a date.
+    NoSuchDay { found: String },
     #[error(
         "\"{found}\" is not a closed day: expected a date such as \"2026-03-17\", or two, \"2026-04-03..2026-04-06\""
     )]
-    NoSuchDate {
-        /// What was written.
-        found: String,
-    },
+    NoSuchDate { found: String },
     /// The last closed day is before the first.
     #[error("\"{found}\" ends before it begins: expected the earlier date first")]
-    DaysBackwards {
-        /// What was written.
-        found: String,
-    },
+    DaysBackwards { found: String },
 }
 
 /// One stretch of open wall time within a day: from, up to but not at.

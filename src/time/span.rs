@@ -28,60 +28,32 @@ pub enum SpanError {
     #[error(
         "\"{found}\" is not a time: expected numbers with units, such as \"24h\", \"6m10s\" or \"7d\""
     )]
-    Unread {
-        /// What was written.
-        found: String,
-    },
+    Unread { found: String },
     /// A number stands without its unit.
     #[error("\"{found}\" has a number without a unit: expected s, m, h, d or w after each number")]
-    NoUnit {
-        /// What was written.
-        found: String,
-    },
+    NoUnit { found: String },
     /// The unit is none that is known.
     #[error("\"{unit}\" in \"{found}\" is not a unit of time: expected s, m, h, d or w")]
-    UnknownUnit {
-        /// What was written.
-        found: String,
-        /// The unit in it.
-        unit: String,
-    },
+    UnknownUnit { found: String, unit: String },
     /// Months and years have no fixed length.
     #[error(
         "\"{unit}\" in \"{found}\" has no fixed length: expected days or weeks, such as \"90d\""
     )]
-    Calendar {
-        /// What was written.
-        found: String,
-        /// The unit in it.
-        unit: String,
-    },
+    Calendar { found: String, unit: String },
     /// Shorter than a second somewhere.
     #[error("\"{found}\" goes below one second: expected whole seconds")]
-    BelowSecond {
-        /// What was written.
-        found: String,
-    },
+    BelowSecond { found: String },
     /// Longer than [`Span::MAX`].
     #[error("\"{found}\" is too long: expected at most 1000 years' worth of days")]
-    TooLong {
-        /// What was written.
-        found: String,
-    },
+    TooLong { found: String },
     /// A count of seconds below nothing.
     #[error("{seconds} s is less than nothing: expected elapsed time of 0 s or more")]
-    Negative {
-        /// The count.
-        seconds: i64,
-    },
+    Negative { seconds: i64 },
     /// One time where two were needed.
     #[error(
         "\"{found}\" is a single time: expected the shortest and the longest, such as \"24h..7d\""
     )]
-    NotARange {
-        /// What was written.
-        found: String,
-    },
+    NotARange { found: String },
     /// The shortest is longer than the longest.
     #[error(
         "\"{min}..{max}\" ends before it begins: expected the shorter time first, \"{max}..{min}\""
@@ -96,10 +68,7 @@ pub enum SpanError {
     #[error(
         "\"{found}\" mixes months with other units: expected \"6 months\", \"1 year\" or \"90d\""
     )]
-    Mixed {
-        /// What was written.
-        found: String,
-    },
+    Mixed { found: String },
 }
 
 /// Elapsed time in whole seconds, never negative, at most [`Span::MAX`].
@@ -320,7 +289,6 @@ impl From<Span> for String {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct SpanRange {
-    /// The shortest.
     pub min: Span,
     /// The longest; never shorter than `min`.
     pub max: Span,

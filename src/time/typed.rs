@@ -15,7 +15,6 @@ const YEARS: std::ops::RangeInclusive<i32> = 1970..=2199;
 /// Why a typed moment or date was not taken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum TypedError {
-    /// Nothing was written.
     #[error(
         "nothing was written: expected a time such as \"09:40\", \"yesterday 16:00\" or \"2026-03-04 09:40\""
     )]
@@ -24,49 +23,30 @@ pub enum TypedError {
     #[error(
         "\"{found}\" is not a time: expected \"09:40\", \"yesterday 16:00\", \"mon 09:40\", \"2026-03-04 09:40\", \"20m ago\" or \"in 2h\""
     )]
-    Unread {
-        /// What was written.
-        found: String,
-    },
+    Unread { found: String },
     /// Not a date where only a date would do.
     #[error("\"{found}\" is not a date: expected \"2026-03-27\", \"today\" or \"tomorrow\"")]
-    NotADate {
-        /// What was written.
-        found: String,
-    },
+    NotADate { found: String },
     /// A date that the calendar does not have, or that is far off.
     #[error("there is no date {found}: expected year-month-day, from 1970-01-01 to 2199-12-31")]
-    NoSuchDate {
-        /// What was written.
-        found: String,
-    },
+    NoSuchDate { found: String },
     /// A time that the clock does not have.
     #[error("there is no time of day {found}: expected 00:00 to 23:59")]
-    NoSuchTime {
-        /// What was written.
-        found: String,
-    },
+    NoSuchTime { found: String },
     /// An offset that is none.
     #[error(
         "\"{found}\" is not an offset from UTC: expected \"Z\" or, for one hour ahead, \"+01:00\""
     )]
-    NoSuchOffset {
-        /// What was written.
-        found: String,
-    },
+    NoSuchOffset { found: String },
     /// Only a moment with its offset would do.
     #[error("\"{found}\" is not a moment with its offset: expected \"2026-03-04T09:40:00+00:00\"")]
-    NoOffset {
-        /// What was written.
-        found: String,
-    },
+    NoOffset { found: String },
     /// The span in "20m ago" or "in 2h".
     #[error(transparent)]
     Span(#[from] SpanError),
     /// The clocks went back over it.
     #[error("{} comes twice: write {} or {}", spaced(.local), settled(.local, *.before), settled(.local, *.after))]
     Twice {
-        /// The wall time.
         local: NaiveDateTime,
         /// The offset the first time.
         before: FixedOffset,
@@ -76,7 +56,6 @@ pub enum TypedError {
     /// The clocks went forward over it.
     #[error("{} never comes, the clocks go forward over it: write {} or {}", spaced(.local), settled(.local, *.before), settled(.local, *.after))]
     Never {
-        /// The wall time.
         local: NaiveDateTime,
         /// The offset before the change.
         before: FixedOffset,

@@ -23,7 +23,6 @@ pub struct Coating {
     pub of: String,
     /// Area of one piece; `None` where the shop does not know it.
     pub each: Option<SquareCentimetres>,
-    /// How many.
     pub pieces: u32,
     /// The spread on wood in this state; `None` where the sheet gives none.
     pub spread: Option<Spread>,
@@ -34,9 +33,7 @@ pub struct Coating {
 /// Sanding or rubbing some pieces with one grit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Abrading {
-    /// The grit.
     pub grade: Grade,
-    /// How many.
     pub pieces: u32,
     /// Pieces one strip does; `None` where the recipe does not say.
     pub per_strip: Option<u32>,

@@ -77,9 +77,7 @@ pub enum OutlineError {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum OutlineEnd {
-    /// The first point.
     Starts,
-    /// The last point.
     Ends,
 }
 

@@ -28,11 +28,8 @@ pub enum Why {
 /// A stretch of time for which something was assumed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Assumed {
-    /// Why.
     pub why: Why,
-    /// From when.
     pub from: DateTime<Utc>,
-    /// Until when.
     pub until: DateTime<Utc>,
     /// For how many hours of elapsed time.
     pub hours: f64,
@@ -85,7 +82,6 @@ pub struct Outlook {
 /// When an age is reached, and what that rests on.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Forecast {
-    /// Which clock.
     pub clock: Clock,
     /// The end of the last coat.
     pub from: DateTime<Utc>,

@@ -59,9 +59,7 @@ pub enum Clock {
 /// What the room's log says of one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
-    /// When.
     pub at: DateTime<Utc>,
-    /// How warm.
     pub temp: Celsius,
     /// How damp, if it was read.
     pub humidity: Option<Humidity>,

@@ -23,14 +23,12 @@ pub struct Miss {
     pub lag: usize,
     /// Start of the extra activity.
     pub start: Minute,
-    /// Its end.
     pub end: Minute,
 }
 
 /// What the engine found.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Answer {
-    /// The plan.
     #[serde(flatten)]
     pub plan: Plan,
     /// End of each activity.
@@ -44,7 +42,6 @@ pub struct Answer {
     /// For each activity the latest start, if all that follows is as late as it can be: together they
     /// are a plan in which no job ends later than in this one. An extra before it begins so much sooner.
     pub latest: Vec<Minute>,
-    /// What was spent.
     pub spent: Spent,
     /// The seed it was found with.
     pub seed: u64,
@@ -66,7 +63,6 @@ pub struct Spent {
 pub struct Bound {
     /// No plan ends before.
     pub makespan: Minute,
-    /// Why.
     pub by: Reason,
     /// No plan is less late: Σ weight × days.
     pub lateness: i64,
@@ -102,7 +98,6 @@ pub struct Late {
     pub jobs: Vec<usize>,
     /// Σ weight × days.
     pub lateness: i64,
-    /// Why.
     pub by: Reason,
 }
 
@@ -137,25 +132,14 @@ pub enum Limiter {
 pub enum Refusal {
     /// An activity needs more of a resource than there is.
     #[error("activity {activity} needs more of resource {resource} than there is")]
-    TooMuch {
-        /// The activity.
-        activity: usize,
-        /// The resource.
-        resource: usize,
-    },
+    TooMuch { activity: usize, resource: usize },
     /// No resource of a hold is large enough.
     #[error("hold {hold} fits on none of its resources")]
-    FitsNowhere {
-        /// The hold.
-        hold: usize,
-    },
+    FitsNowhere { hold: usize },
     /// Even with nothing else to do the activity finds no place: its waits contradict each other, its
     /// latest start is past, or the open hours end before it does.
     #[error("activity {activity} has no place between its earliest start and the horizon")]
-    NoPlace {
-        /// The activity.
-        activity: usize,
-    },
+    NoPlace { activity: usize },
     /// Every way of putting the activities one behind the other was tried.
     #[error("every order was tried ({tried}); none keeps the longest waits")]
     EveryOrder {

@@ -13,14 +13,10 @@ const MOST_THINGS: usize = 100_000;
 pub enum Fault {
     /// The format is one this engine does not read.
     #[error("format {found}: expected 1")]
-    Format {
-        /// What was found.
-        found: u32,
-    },
+    Format { found: u32 },
     /// More entries than the engine takes.
     #[error("{count} {list}: at most {most}")]
     TooMany {
-        /// Which list.
         list: List,
         /// How many were found.
         count: usize,
@@ -32,7 +28,6 @@ pub enum Fault {
     Unknown {
         /// The list of the entry.
         list: List,
-        /// Its place.
         index: usize,
         /// The list it points into.
         among: List,
@@ -44,53 +39,29 @@ pub enum Fault {
     OutOfRange {
         /// The list of the entry (the problem itself: `List::Problem`, place 0).
         list: List,
-        /// Its place.
         index: usize,
-        /// The field.
         what: &'static str,
-        /// What was found.
         found: i64,
-        /// The least.
         least: i64,
-        /// The most.
         most: i64,
     },
     /// Open stretches that are empty, touch, overlap or stand in the wrong order.
     #[error(
         "calendars {index}: stretch {stretch} does not come after the one before it, or is empty"
     )]
-    Unordered {
-        /// The calendar.
-        index: usize,
-        /// The stretch.
-        stretch: usize,
-    },
+    Unordered { index: usize, stretch: usize },
     /// A lag with neither or both of `before` and `at`.
     #[error("lags {index}: exactly one of before and at is wanted")]
-    NoStart {
-        /// The lag.
-        index: usize,
-    },
+    NoStart { index: usize },
     /// A lag between an activity and itself.
     #[error("lags {index}: before and after are the same activity")]
-    ToItself {
-        /// The lag.
-        index: usize,
-    },
+    ToItself { index: usize },
     /// A soft lag without a longest wait.
     #[error("lags {index}: soft without max")]
-    SoftWithoutMax {
-        /// The lag.
-        index: usize,
-    },
+    SoftWithoutMax { index: usize },
     /// A hold that names no resource, or a job without activities.
     #[error("{list} {index}: empty")]
-    Empty {
-        /// The list.
-        list: List,
-        /// The place.
-        index: usize,
-    },
+    Empty { list: List, index: usize },
 }
 
 /// A list of a problem.
@@ -98,19 +69,12 @@ pub enum Fault {
 pub enum List {
     /// The problem's own fields.
     Problem,
-    /// `calendars`
     Calendars,
-    /// `resources`
     Resources,
-    /// `activities`
     Activities,
-    /// `lags`
     Lags,
-    /// `holds`
     Holds,
-    /// `jobs`
     Jobs,
-    /// `alike`
     Alike,
 }
 

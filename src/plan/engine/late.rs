@@ -132,7 +132,6 @@ fn reversed(model: &Model, aim: &Aim, draft: &Draft) -> Model {
     mirror(model, &draft.missed, &last_ends(model, aim, draft), &draft.length)
 }
 
-/// The latest starts.
 pub(super) fn latest(model: &Model, aim: &Aim, draft: &Draft) -> Vec<Minute> {
     let mirrored = reversed(model, aim, draft);
     let mut late = Anew::backwards(&mirrored, draft);

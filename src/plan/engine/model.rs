@@ -39,7 +39,6 @@ pub(super) struct Arc {
 /// When an arc counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Guard {
-    /// Always.
     Always,
     /// While this soft lag is kept.
     Kept(usize),
@@ -96,7 +95,6 @@ pub(super) struct Item {
     pub(super) entries: Vec<usize>,
 }
 
-/// A compiled problem.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Model {
     /// How many activities the problem has; extras come after them.

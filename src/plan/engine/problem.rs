@@ -8,7 +8,6 @@ use serde::{Deserialize, Serialize};
 /// A moment or a length in whole minutes.
 pub type Minute = i64;
 
-/// A scheduling problem.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Problem {
     /// Version of the format; 1.
@@ -90,7 +89,6 @@ pub struct Activity {
     /// Resource and units, taken from start to end.
     #[serde(default)]
     pub needs: Vec<(usize, i64)>,
-    /// The earliest start.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub earliest: Option<Minute>,
     /// The latest start. Before `now`, it says that the activity has begun.
@@ -131,10 +129,8 @@ pub struct Lag {
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Of {
-    /// From its end.
     #[default]
     End,
-    /// From its start.
     Start,
 }
 
@@ -155,14 +151,11 @@ pub struct Soft {
 /// One of several resources taken from one activity to another.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Hold {
-    /// How many units.
     pub units: i64,
     /// The resources to choose from; one of them throughout, with room for the units even where the hold
     /// turns out to last no time.
     pub any_of: Vec<usize>,
-    /// From when.
     pub since: Since,
-    /// Until when.
     pub until: Until,
 }
 
@@ -179,7 +172,6 @@ pub enum Since {
 /// Where a hold ends: so many minutes after the end of an activity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Until {
-    /// The activity.
     pub end: usize,
     /// Minutes after its end.
     #[serde(default)]

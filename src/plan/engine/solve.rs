@@ -26,7 +26,6 @@ pub struct Settings<'a> {
     /// Plans to build; the search ends sooner where the bound is met. 0: as many as
     /// [`Settings::effort_for`] says.
     pub effort: u64,
-    /// Where chance begins.
     pub seed: u64,
     /// An older plan: while it is still possible, the answer is never worse than it.
     pub start: Option<&'a Plan>,

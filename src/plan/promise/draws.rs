@@ -49,7 +49,6 @@ impl Draws {
         }
     }
 
-    /// Beta(a, b).
     pub(super) fn beta(&mut self, a: f64, b: f64) -> f64 {
         let (x, y) = (self.gamma(a), self.gamma(b));
         if x + y > 0.0 { x / (x + y) } else { 0.0 }
@@ -61,7 +60,6 @@ impl Draws {
         u32::try_from(hits).unwrap_or(u32::MAX)
     }
 
-    /// One of them.
     pub(super) fn one<'a, T>(&mut self, all: &'a [T]) -> Option<&'a T> {
         let count = u64::try_from(all.len()).ok().filter(|count| *count > 0)?;
         all.get(usize::try_from(self.next() % count).ok()?)

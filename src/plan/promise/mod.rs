@@ -31,7 +31,6 @@ pub struct Wanted<'a> {
 /// The odds of a batch's date.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Odds {
-    /// The batch.
     pub batch: String,
     /// When it was ready in each run that found a plan, soonest first.
     pub ready: Vec<Minute>,
@@ -41,7 +40,6 @@ pub struct Odds {
     pub late: usize,
 }
 
-/// A promise.
 #[derive(Debug, Clone)]
 pub struct Promise {
     /// The plan it stands on.

@@ -11,7 +11,6 @@ use sha2::{Digest as _, Sha256};
 use crate::time::{Instant, Span};
 use line::Lines;
 
-/// A calendar file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Calendar {
     /// What a reader calls it.
@@ -29,7 +28,6 @@ pub struct Event {
     pub sequence: u32,
     /// When it became what it is now (`DTSTAMP`; in a file without `METHOD` that is its last change).
     pub changed: Instant,
-    /// When it begins.
     pub start: Instant,
     /// When it ends, never before it begins.
     pub end: Instant,
@@ -37,7 +35,6 @@ pub struct Event {
     pub summary: String,
     /// More; any text.
     pub description: String,
-    /// Where.
     pub location: Option<String>,
     /// Whether it will not be after all.
     pub cancelled: bool,
@@ -48,9 +45,7 @@ pub struct Event {
 /// An alarm of an event.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Alarm {
-    /// When.
     pub trigger: Trigger,
-    /// What it says.
     pub text: String,
 }
 

@@ -20,7 +20,6 @@ pub struct Job {
     zone: Zone,
 }
 
-/// Who runs it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum System {
     /// systemd's user manager, on Linux.
@@ -34,7 +33,6 @@ pub enum System {
 /// The folders of the person whose shop it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Places {
-    /// Their home.
     pub home: PathBuf,
     /// Where programs keep what they are told (`~/.config`, or the platform's own).
     pub config: PathBuf,
@@ -43,9 +41,7 @@ pub struct Places {
 /// A file that tells the operating system what to run.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct File {
-    /// Where it goes.
     pub path: PathBuf,
-    /// What is in it.
     pub text: String,
     /// Whether it is written as UTF-16, as Windows expects of a task.
     utf16: bool,
@@ -75,26 +71,13 @@ pub enum TimerError {
     #[error(
         "{path} is not a whole path from the root: the operating system runs it from elsewhere"
     )]
-    Relative {
-        /// The path.
-        path: PathBuf,
-    },
+    Relative { path: PathBuf },
     /// A path that no unit file can hold.
     #[error("{path:?} can't be written into a unit file: {why}")]
-    Unwritable {
-        /// The path.
-        path: PathBuf,
-        /// What is in it.
-        why: &'static str,
-    },
+    Unwritable { path: PathBuf, why: &'static str },
     /// A file can't be read, written or taken away.
     #[error("{path}: {source}")]
-    Io {
-        /// The file.
-        path: PathBuf,
-        /// Why.
-        source: io::Error,
-    },
+    Io { path: PathBuf, source: io::Error },
 }
 
 impl Job {

@@ -35,18 +35,14 @@ pub struct Answer {
 pub struct NoVerdict {
     /// The topic that says so.
     pub topic: &'static str,
-    /// Why.
     pub why: &'static str,
-    /// Who gives it.
     pub who_decides: &'static [String],
 }
 
 /// One topic found.
 #[derive(Debug, Clone, Serialize)]
 pub struct Finding {
-    /// Its name.
     pub topic: &'static str,
-    /// Its title.
     pub title: &'static str,
     /// What the user's own data sheets say.
     pub from_setup: Vec<FromSetup>,

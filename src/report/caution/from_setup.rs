@@ -10,7 +10,6 @@ use crate::shop::setup::{Finish, Setup};
 /// What the setup says of one finish on one topic.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct FromSetup {
-    /// The finish.
     pub finish: String,
     /// What is said of it.
     pub says: String,
@@ -66,7 +65,6 @@ impl FromSetup {
         Self::indented(0, lines, page);
     }
 
-    /// The same, indented.
     pub fn indented(indent: usize, lines: &[Self], page: &mut Page) {
         let mut told: Vec<Vec<&Self>> = Vec::new();
         for line in lines {

@@ -31,9 +31,7 @@ pub struct TopicList {
 /// One topic in a list.
 #[derive(Debug, Clone, Serialize)]
 pub struct TopicLine {
-    /// Its name.
     pub name: &'static str,
-    /// Its title.
     pub title: &'static str,
     /// When its short form appears.
     pub when: &'static str,
@@ -44,9 +42,7 @@ pub struct TopicLine {
 /// A jurisdiction, and what the reference lacks on it.
 #[derive(Debug, Clone, Serialize)]
 pub struct Place {
-    /// Its code.
     pub code: Jurisdiction,
-    /// Its name.
     pub name: &'static str,
     /// The topics that hold nothing made for it.
     pub nothing_on: Vec<&'static str>,

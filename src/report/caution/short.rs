@@ -16,7 +16,6 @@ use crate::shop::setup::{Finish, Step, StepWork};
 /// A topic's short form, below what the user's own data sheet says.
 #[derive(Debug, Clone, Serialize)]
 pub struct ShortForm {
-    /// The topic.
     pub topic: &'static str,
     /// What the setup says of the finishes concerned.
     pub from_setup: Vec<FromSetup>,

@@ -11,16 +11,13 @@ use crate::report::{Page, Report};
 /// `caution --sources`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Sources {
-    /// By topic.
     pub topics: Vec<TopicSources>,
 }
 
 /// The sources of one topic.
 #[derive(Debug, Clone, Serialize)]
 pub struct TopicSources {
-    /// The topic.
     pub topic: &'static str,
-    /// Its title.
     pub title: &'static str,
     /// How its statements were checked, counted.
     pub checked: Tally,

@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::reference::{CheckKind, Heard, Met, Statement};
 use crate::report::Page;
 
-/// A statement, traceable.
 #[derive(Debug, Clone, Serialize)]
 pub struct StatementLine {
     /// All the reference holds of it.
@@ -23,7 +22,6 @@ pub struct HeardLine {
     /// The claim, and what is right.
     #[serde(flatten)]
     pub heard: &'static Heard,
-    /// Where it stands.
     pub traced_to: String,
 }
 

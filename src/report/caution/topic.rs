@@ -13,9 +13,7 @@ use crate::shop::setup::Setup;
 /// `caution TOPIC`.
 #[derive(Debug, Clone, Serialize)]
 pub struct TopicShown {
-    /// Its name.
     pub topic: &'static str,
-    /// Its title.
     pub title: &'static str,
     /// What the user's own data sheets say; it stands above the reference.
     pub from_setup: Vec<FromSetup>,
@@ -23,7 +21,6 @@ pub struct TopicShown {
     pub short: &'static [String],
     /// What to do, whole.
     pub what_to_do: &'static [String],
-    /// Why.
     pub why: &'static str,
     /// Why no verdict is given.
     pub no_verdict: &'static str,
@@ -56,7 +53,6 @@ pub struct Group {
 pub struct StatementShown {
     /// The topic it belongs to.
     pub topic: &'static str,
-    /// The statement.
     pub statement: StatementLine,
     /// What governs above it.
     pub governs: &'static str,

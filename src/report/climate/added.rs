@@ -8,11 +8,9 @@ use crate::report::{Page, Report};
 /// `climate add`.
 #[derive(Debug, Clone, Serialize)]
 pub struct ReadingTaken {
-    /// The room.
     pub room: String,
     /// The entry; null where the log has the same reading already.
     pub entry: Option<i64>,
-    /// The reading.
     pub reading: ReadingShown,
 }
 

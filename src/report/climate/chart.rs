@@ -18,7 +18,6 @@ const MARGIN: usize = 8;
 /// A stretch of time: the coldest and the warmest of it.
 #[derive(Debug, Clone, Serialize)]
 pub struct Bin {
-    /// Its beginning.
     pub from: Stamp,
     /// °C; null where nothing was read.
     pub min: Option<f64>,

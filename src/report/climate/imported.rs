@@ -10,9 +10,7 @@ use crate::shop::logger::{BadLine, Layout, Unit};
 /// `climate import`.
 #[derive(Debug, Clone, Serialize)]
 pub struct Imported {
-    /// The room.
     pub room: String,
-    /// The file.
     pub file: String,
     /// The entry; null where nothing was new.
     pub entry: Option<i64>,

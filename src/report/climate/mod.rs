@@ -15,7 +15,6 @@ use crate::units::{Celsius, DewPoint, Humidity, WoodMoisture};
 /// One reading, and what follows from it.
 #[derive(Debug, Clone, Serialize)]
 pub struct ReadingShown {
-    /// When.
     pub at: Stamp,
     /// °C.
     pub temp: Celsius,

@@ -21,10 +21,8 @@ pub struct RoomsShown {
     pub rooms: Vec<RoomShown>,
 }
 
-/// One room.
 #[derive(Debug, Clone, Serialize)]
 pub struct RoomShown {
-    /// Its name.
     pub room: String,
     /// Its last reading; null where its log is empty.
     pub latest: Option<ReadingShown>,
@@ -38,12 +36,10 @@ pub struct RoomShown {
     pub chart: Vec<Bin>,
 }
 
-/// One day.
 #[derive(Debug, Clone, Serialize)]
 pub struct DayShown {
     /// The local date.
     pub date: String,
-    /// How many readings.
     pub readings: usize,
     /// °C.
     pub temp: SpreadShown,
@@ -56,11 +52,9 @@ pub struct DayShown {
 /// The least, the mean over time, the most.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct SpreadShown {
-    /// The least.
     pub min: f64,
     /// The mean over time.
     pub mean: f64,
-    /// The most.
     pub max: f64,
 }
 

@@ -14,9 +14,7 @@ use crate::units::Celsius;
 pub struct AssumedShown {
     /// `no_readings`, gap, `before_first`, `after_last`, `humidity_not_read`, `default_rate`.
     pub why: Why,
-    /// From when.
     pub from: Stamp,
-    /// Until when.
     pub until: Stamp,
     /// For how many hours.
     pub hours: f64,
@@ -52,7 +50,6 @@ pub struct OutlookShown {
     pub at: Option<Stamp>,
 }
 
-/// One clock.
 #[derive(Debug, Clone, Serialize)]
 pub struct ClockShown {
     /// The age so far, hours of the sheet.
@@ -63,7 +60,6 @@ pub struct ClockShown {
     pub at: Option<Stamp>,
     /// Whether it is there.
     pub reached: bool,
-    /// What was assumed.
     pub assumed: Vec<AssumedShown>,
     /// What is to come.
     pub forecast: ForecastShown,

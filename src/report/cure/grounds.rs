@@ -18,13 +18,11 @@ const KEYS: [&str; 6] = ["recoat", "cure", "at", "lowest", "dampest", "q10"];
 /// The coat an age is counted from, and its sheet.
 #[derive(Debug, Clone, Serialize)]
 pub struct CoatShown {
-    /// The finish.
     pub finish: String,
     /// When its coat ended.
     pub ended: Stamp,
     /// The data sheet's title.
     pub sheet: Option<String>,
-    /// Its date.
     pub revised: Option<String>,
     /// The temperature for which it gives its times.
     pub at: Option<Celsius>,
@@ -43,15 +41,12 @@ pub struct CoatShown {
 pub struct RoomShown {
     /// The room; null where it stood on no rack.
     pub room: Option<String>,
-    /// From when.
     pub from: Stamp,
     /// Until when; null is still.
     pub until: Option<Stamp>,
     /// How many readings of it were used.
     pub readings: usize,
-    /// The first of them.
     pub first: Option<Stamp>,
-    /// The last of them.
     pub last: Option<Stamp>,
 }
 

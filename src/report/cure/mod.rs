@@ -47,11 +47,8 @@ pub enum Phase {
 /// One lot.
 #[derive(Debug, Clone, Serialize)]
 pub struct CureShown {
-    /// The lot.
     pub lot: String,
-    /// Pieces.
     pub pieces: u32,
-    /// Where it stands.
     pub rack: Option<String>,
     /// What it waits for.
     pub phase: Phase,
@@ -63,7 +60,6 @@ pub struct CureShown {
     pub needs_hours: Option<f64>,
     /// When it is there: for the next coat between coats, else for the end of cure.
     pub ready_at: Option<Stamp>,
-    /// What was assumed.
     pub assumed: Vec<AssumedShown>,
     /// The coat it is counted from.
     pub coat: Option<CoatShown>,

@@ -10,14 +10,11 @@ use crate::report::plan::PlanReport;
 use crate::report::stamp::{Reader, Stamp};
 use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan};
 
-/// One batch.
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchLine {
-    /// Its name.
     pub batch: String,
     /// When its last piece is ready; null where it has no lot and nothing to start.
     pub ready_at: Option<Stamp>,
-    /// The date promised.
     pub due: Option<String>,
     /// Whole local days past it; negative is early.
     pub days_late: Option<i64>,
@@ -49,7 +46,6 @@ pub struct BoundLine {
 /// A window that no plan keeps.
 #[derive(Debug, Clone, Serialize)]
 pub struct MissedLine {
-    /// The lot.
     pub lot: String,
     /// The step that comes too late.
     pub step: u32,
@@ -59,7 +55,6 @@ pub struct MissedLine {
     pub coat: bool,
     /// When the abrading before it starts.
     pub abrade_from: Stamp,
-    /// When it ends.
     pub abrade_until: Stamp,
 }
 
@@ -116,7 +111,6 @@ impl BatchLine {
         }
     }
 
-    /// All of them.
     pub fn table(batches: &[Self], page: &mut Page) {
         let row = |line: &Self| {
             vec![
@@ -273,7 +267,6 @@ impl ReliefLine {
         }
     }
 
-    /// All of them.
     pub fn all(reliefs: &[Self], page: &mut Page) {
         if reliefs.is_empty() {
             return;

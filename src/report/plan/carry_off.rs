@@ -16,11 +16,8 @@ const SHOWN: usize = 6;
 /// A lot that stands where another is to go.
 #[derive(Debug, Clone, Serialize)]
 pub struct CarryOffLine {
-    /// The lot.
     pub lot: String,
-    /// Its pieces.
     pub pieces: u32,
-    /// The rack.
     pub rack: String,
     /// No sooner: its cure is over.
     pub from: Stamp,

@@ -8,14 +8,10 @@ use crate::report::page::Tone;
 use crate::report::stamp::{Reader, Stamp};
 use crate::shop::plan::StepPlan;
 
-/// One step.
 #[derive(Debug, Clone, Serialize)]
 pub struct StepLine {
-    /// The lot.
     pub lot: String,
-    /// Its batch.
     pub batch: String,
-    /// Pieces.
     pub pieces: u32,
     /// Whether the lot is still to start.
     pub to_start: bool,
@@ -27,9 +23,7 @@ pub struct StepLine {
     pub name: String,
     /// work, sand, raise, coat, rub.
     pub kind: String,
-    /// When it starts.
     pub start: Stamp,
-    /// When it ends.
     pub end: Stamp,
     /// The latest start with which no batch is later.
     pub latest_start: Stamp,

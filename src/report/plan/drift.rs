@@ -19,7 +19,6 @@ pub struct DriftReport {
     pub kept_at: Stamp,
     /// Batches whose date moved.
     pub batches: Vec<MovedLine>,
-    /// Steps that moved.
     pub steps: Vec<MovedLine>,
     /// What happened in between, in words.
     pub why: Vec<String>,
@@ -86,7 +85,6 @@ impl DriftReport {
         }
     }
 
-    /// All of it.
     pub(super) fn text(&self, page: &mut Page) {
         page.gap();
         page.heading(Tone::Strong, &format!("Since the plan was kept, {}", self.kept_at.moment()));

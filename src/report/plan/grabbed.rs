@@ -11,11 +11,9 @@ use crate::shop::lot::Lot;
 /// A lot that still grabbed when it was last touched.
 #[derive(Debug, Clone, Serialize)]
 pub struct GrabbedLine {
-    /// The lot.
     pub lot: String,
     /// What waits for a test that passes.
     pub waits: Waits,
-    /// The test.
     #[serde(flatten)]
     pub test: TouchLine,
 }
@@ -24,7 +22,6 @@ pub struct GrabbedLine {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Waits {
-    /// The next step.
     Step,
     /// Shipping alone: the steps are done, or were recorded against the rules since.
     Shipping,

@@ -27,12 +27,10 @@ pub use grabbed::GrabbedLine;
 pub use oil::OilOutLine;
 use timeline::Timeline;
 
-/// `plan`.
 #[derive(Debug, Clone, Serialize)]
 pub struct PlanReport {
     /// The moment it is made for.
     pub now: Stamp,
-    /// A line a batch.
     pub batches: Vec<BatchLine>,
     /// Every step still to come, in order of time.
     pub steps: Vec<StepLine>,
@@ -70,7 +68,6 @@ pub struct PlanReport {
     pub cut_short: bool,
     /// Plans looked at.
     pub evaluations: u64,
-    /// Where chance began.
     pub seed: u64,
     /// How long it took.
     pub seconds: f64,
@@ -83,26 +80,19 @@ pub struct PlanReport {
 /// Where a lot stands for a while.
 #[derive(Debug, Clone, Serialize)]
 pub struct StayLine {
-    /// The lot.
     pub lot: String,
-    /// Pieces.
     pub pieces: u32,
-    /// The rack.
     pub rack: String,
     /// Whether it cures there.
     pub cures: bool,
-    /// From when.
     pub from: Stamp,
-    /// Until when.
     pub until: Stamp,
 }
 
 /// What was planned, and what else is known of it.
 #[derive(Debug, Clone, Copy)]
 pub struct Planned<'a> {
-    /// The plan.
     pub plan: &'a ShopPlan,
-    /// What would help.
     pub reliefs: &'a [Relief],
     /// What moved since a plan was kept.
     pub drift: Option<&'a Drift>,

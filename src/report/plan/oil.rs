@@ -12,7 +12,6 @@ use crate::shop::plan::ShopPlan;
 /// A finish that runs out.
 #[derive(Debug, Clone, Serialize)]
 pub struct OilOutLine {
-    /// The finish.
     pub finish: String,
     /// Open cans of it, whatever their time.
     pub cans: usize,
@@ -33,14 +32,12 @@ pub struct OilOutLine {
 /// A can past its time.
 #[derive(Debug, Clone, Serialize)]
 pub struct CanPast {
-    /// The can.
     pub can: String,
     /// The end of its time.
     pub kept_until: Stamp,
 }
 
 impl OilOutLine {
-    /// All of them.
     pub(super) fn all(shop: &Shop, plan: &ShopPlan, reader: Reader) -> Vec<Self> {
         run_out(shop, plan).into_iter().map(|out| Self::new(out, reader)).collect()
     }
@@ -82,7 +79,6 @@ impl OilOutLine {
         format!("{finish} {runs} step {step} of {lot}, {}: {amount}{past}", start.moment())
     }
 
-    /// A sentence each.
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         for line in lines {
             page.hanging(0, 2, &line.said());

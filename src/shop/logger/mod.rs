@@ -82,7 +82,6 @@ pub struct Layout {
 pub struct BadLine {
     /// Its number, from 1.
     pub line: usize,
-    /// Why.
     pub why: String,
 }
 

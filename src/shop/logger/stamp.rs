@@ -20,7 +20,6 @@ pub(super) struct Written {
     pub(super) offset: Option<FixedOffset>,
 }
 
-/// A date as written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum WrittenDate {
     /// Year, month and day are known by their places.

@@ -22,7 +22,6 @@ pub type Objections = Result<Vec<Refusal>, Refusal>;
 /// When something happened, and from when it is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct When {
-    /// When it happened.
     pub at: Instant,
     /// The time now: readings up to it count.
     pub now: Instant,

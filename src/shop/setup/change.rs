@@ -13,24 +13,17 @@ use super::{Finish, Piece, Rack, Recipe, Room, Setup};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
-    /// The workshop.
     Shop,
-    /// A room.
     Room,
-    /// A rack.
     Rack,
-    /// A finish.
     Finish,
-    /// A piece.
     Piece,
-    /// A recipe.
     Recipe,
 }
 
 /// A key whose value changes, as the file spells it; `None` where it was or will be left out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Altered {
-    /// The key.
     pub key: String,
     /// Its value so far.
     pub old: Option<String>,
@@ -42,7 +35,6 @@ pub struct Altered {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "because", rename_all = "snake_case")]
 pub enum Revision {
-    /// Its steps change.
     Steps {
         /// How many there were.
         old: usize,
@@ -65,31 +57,18 @@ pub enum Revision {
 #[serde(tag = "change", rename_all = "snake_case")]
 pub enum Change {
     /// It is new.
-    Added {
-        /// What it is.
-        kind: Kind,
-        /// Its name.
-        name: String,
-    },
+    Added { kind: Kind, name: String },
     /// It is gone.
-    Removed {
-        /// What it was.
-        kind: Kind,
-        /// Its name.
-        name: String,
-    },
+    Removed { kind: Kind, name: String },
     /// It is described otherwise; a sheet's date has a change of its own, and a recipe is revised.
     Altered {
-        /// What it is.
         kind: Kind,
-        /// Its name.
         name: String,
         /// What is different, in the order of the file.
         parts: Vec<Altered>,
     },
     /// A finish is copied from a sheet of another date.
     SheetRevised {
-        /// The finish.
         finish: String,
         /// The sheet's date so far.
         old: Option<NaiveDate>,
@@ -98,7 +77,6 @@ pub enum Change {
     },
     /// A recipe gets a new revision; lots begun keep theirs.
     RecipeRevised {
-        /// The recipe.
         recipe: String,
         /// What differs, at least one.
         because: Vec<Revision>,

@@ -53,10 +53,8 @@ pub struct Finish {
     pub from_class: BTreeMap<String, String>,
 }
 
-/// The data sheet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Sheet {
-    /// Its title.
     pub title: String,
     /// Its date of issue.
     pub revised: Option<NaiveDate>,
@@ -65,7 +63,6 @@ pub struct Sheet {
 /// A limit in air and where it comes from.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct AirLimit {
-    /// The limit.
     pub mg_m3: MilligramsPerCubicMetre,
     /// "occupational limit on the sheet, 8 h".
     pub basis: String,
@@ -97,7 +94,6 @@ pub struct ClassValues {
     pub spread_bare: Option<(Spread, String)>,
     /// Solvent given off.
     pub voc: Option<(GramsPerLitre, String)>,
-    /// A breathing limit.
     pub air_limit: Option<(AirLimit, String)>,
     /// After opening, or after mixing.
     pub keeps: Option<(Keeps, String)>,

@@ -25,17 +25,13 @@ pub use write::to_toml;
 /// Everything a setup file says, checked: every name in it is unique in its kind and everything referred to is there.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Setup {
-    /// The workshop itself.
     pub shop: Workshop,
     /// Where the climate is read.
     pub rooms: Vec<Room>,
-    /// Where pieces stand.
     pub racks: Vec<Rack>,
     /// Products as their makers' data sheets describe them.
     pub finishes: Vec<Finish>,
-    /// What is made.
     pub pieces: Vec<Piece>,
-    /// The finishing schedules.
     pub recipes: Vec<Recipe>,
 }
 
@@ -55,14 +51,12 @@ pub struct Workshop {
 /// A room whose climate is read.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Room {
-    /// Its name.
     pub name: String,
 }
 
 /// A place with a number of slots in a room.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Rack {
-    /// Its name.
     pub name: String,
     /// The room it stands in.
     pub room: String,

@@ -7,7 +7,6 @@ use crate::units::SquareCentimetres;
 /// What is made: wood, size, how many from one blank.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Piece {
-    /// Its name.
     pub name: String,
     /// The wood, in the shop's words.
     pub wood: Option<String>,

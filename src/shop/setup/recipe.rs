@@ -7,7 +7,6 @@ use crate::time::{Span, SpanRange};
 /// The finishing schedule. Changing it makes a new revision; a lot keeps the revision it began with.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Recipe {
-    /// Its name.
     pub name: String,
     /// The piece it is for.
     pub piece: String,
@@ -15,10 +14,8 @@ pub struct Recipe {
     pub steps: Vec<Step>,
 }
 
-/// One step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Step {
-    /// What is done.
     #[serde(flatten)]
     pub work: StepWork,
     /// The wait after the step that the recipe asks for: no sooner, and if a range no later. A coat's own wait is the
@@ -65,7 +62,6 @@ pub enum StepWork {
     },
     /// A coat: applied, soaked, wiped.
     Coat {
-        /// The finish.
         finish: String,
         /// A piece's time to apply.
         each: Span,

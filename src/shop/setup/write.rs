@@ -17,7 +17,6 @@ use crate::time::hours::DAYS;
 /// A key with its value as TOML.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Line {
-    /// The key.
     pub(super) key: &'static str,
     /// The value, in TOML.
     pub(super) value: String,
@@ -68,7 +67,6 @@ fn table(text: &mut String, header: &str, lines: &[Line]) {
     }
 }
 
-/// The lines of `[shop]`.
 pub(super) fn shop_lines(shop: &Workshop) -> Vec<Line> {
     let closed = shop.hours.closed().iter().map(|days| quoted(&days.to_string()));
     vec![

@@ -15,7 +15,6 @@ use super::super::value::{Aim, days_late};
 use super::path::Paths;
 use super::pool::{Pool, pools};
 
-/// What is bounded.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Wanted {
     Lateness,

@@ -20,7 +20,6 @@ const MOST_ROUNDS: usize = 400;
 pub(super) struct Way<'a> {
     /// The activities that are looked at.
     pub(super) acts: &'a [usize],
-    /// All its activities.
     pub(super) whole: &'a [usize],
     pub(super) copies: usize,
 }

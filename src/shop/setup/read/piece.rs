@@ -13,7 +13,6 @@ const FARTHEST: f64 = 10_000.0;
 /// More points than an outline drawn by hand has; every edge is held against every other.
 const MOST_POINTS: usize = 2000;
 
-/// Reads a piece.
 pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
     page.only(table, &["name", "wood", "per_blank", "outline", "area_cm2"]);
     let name = page

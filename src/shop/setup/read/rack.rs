@@ -8,7 +8,6 @@ use crate::shop::setup::{Purpose, Rack, Room};
 /// More slots than any shop has; a slip of the keyboard has more.
 const MOST_SLOTS: u32 = 100_000;
 
-/// Reads a room.
 pub(super) fn room<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Room> {
     page.only(table, &["name"]);
     let value = page.required(table, "name", "name = \"…\", what the room is called")?;

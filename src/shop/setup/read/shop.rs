@@ -11,7 +11,6 @@ use crate::time::{ClosedDays, OpenHours, Stretch, Zone};
 /// More people than a small shop has.
 const MOST_HANDS: u32 = 1000;
 
-/// Reads the workshop.
 pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Workshop> {
     page.only(table, &["name", "timezone", "hands", "closed", "hours"]);
     let name = page

@@ -47,7 +47,6 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// A name.
     pub(super) fn name(&mut self, value: &'a Value<'a>) -> Read<&'a str> {
         self.words(value, "a name", LONGEST_NAME)
     }
@@ -135,7 +134,6 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// A list.
     pub(super) fn list(&mut self, value: &'a Value<'a>, expected: &str) -> Read<&'a DeArray<'a>> {
         match value.get_ref() {
             DeValue::Array(list) => Ok(list),
