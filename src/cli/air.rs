@@ -41,9 +41,9 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = if args.ml.is_some() { Scope::Open } else { with_lots(&args.lots) };
-    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let (loaded, view) = context.look(&args.now, &scope)?;
     let shop = &loaded.shop;
-    let refused = about(shop, reader.now);
+    let refused = about(shop, view.now);
     let (laid, own_hours) = if let (Some(name), Some(litres)) = (&args.finish, args.ml) {
         let finish = shop.known_finish(name).map_err(&refused)?;
         let laid = Laid { finish, lots: Vec::new(), litres: Some(litres), unknown: Vec::new() };

@@ -10,12 +10,12 @@ use crate::cli::error::Error;
 use crate::cli::screen::Screen;
 use crate::cli::when::{At, Now};
 use crate::report::receipt::Receipt;
-use crate::report::stamp::Reader;
 use crate::shop::Shop;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::shop::setup::Setup;
 use crate::store::{self, Loaded, Scope, Store};
+use crate::time::Viewpoint;
 use crate::time::{Instant, clock};
 
 /// What a command works with.
@@ -73,7 +73,7 @@ impl<'a> Context<'a> {
     }
 
     /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.
-    pub(crate) fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Reader), Error> {
+    pub(crate) fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Viewpoint), Error> {
         let mut store = self.store()?;
         let loaded = store.load(scope)?;
         let zone = loaded.shop.zone();
@@ -81,7 +81,7 @@ impl<'a> Context<'a> {
         // What was open at an earlier moment may be closed by now and not among what was read.
         let earlier = now < self.now || loaded.entries.iter().any(|entry| now < entry.at);
         let loaded = if earlier { store.load_as_of(now)? } else { loaded };
-        Ok((loaded, Reader { now, zone }))
+        Ok((loaded, Viewpoint { now, zone }))
     }
 
     /// Records in one transaction: all that `write` records, or nothing. `write` is given the moment `--at` means.
@@ -90,7 +90,7 @@ impl<'a> Context<'a> {
         when: &At,
         scope: &Scope,
         write: impl FnOnce(&mut Journal, Instant) -> Result<T, Error>,
-    ) -> Result<(T, Journal, Reader), Error> {
+    ) -> Result<(T, Journal, Viewpoint), Error> {
         let mut store = self.store()?;
         let now = self.now;
         let (outcome, journal) = store.record(scope, now, |journal| {
@@ -98,8 +98,8 @@ impl<'a> Context<'a> {
             let at = when.read(now, zone)?;
             write(journal, at)
         })?;
-        let reader = Reader { now, zone: journal.shop.zone() };
-        Ok((outcome, journal, reader))
+        let view = Viewpoint { now, zone: journal.shop.zone() };
+        Ok((outcome, journal, view))
     }
 
     /// Records and answers with the receipt.
@@ -109,21 +109,21 @@ impl<'a> Context<'a> {
         scope: &Scope,
         write: impl FnOnce(&mut Journal, Instant) -> Result<(), Error>,
     ) -> Result<(), Error> {
-        let ((), journal, reader) = self.record(when, scope, write)?;
-        Ok(self.screen.show(&Receipt::new(&journal, reader))?)
+        let ((), journal, view) = self.record(when, scope, write)?;
+        Ok(self.screen.show(&Receipt::new(&journal, view))?)
     }
 }
 
 /// Turns a refusal into an error that says its times for whoever looks at that shop.
 pub(crate) fn about(shop: &Shop, now: Instant) -> impl Fn(Refusal) -> Error + use<> {
-    let reader = Reader { now, zone: shop.zone() };
-    move |refusal| Error::Refused(Box::new(refusal), reader)
+    let view = Viewpoint { now, zone: shop.zone() };
+    move |refusal| Error::Refused(Box::new(refusal), view)
 }
 
-/// Turns a refusal into an error that says its times for the reader of that journal.
+/// Turns a refusal into an error that says its times from that journal.s moment.
 pub(crate) fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
-    let reader = Reader { now: journal.now(), zone: journal.shop.zone() };
-    move |refusal| Error::Refused(Box::new(refusal), reader)
+    let view = Viewpoint { now: journal.now(), zone: journal.shop.zone() };
+    move |refusal| Error::Refused(Box::new(refusal), view)
 }
 
 fn database(given: Option<&Path>, environment: &Environment) -> Result<PathBuf, Error> {

@@ -21,9 +21,9 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &args.lots.scope())?;
+    let (loaded, view) = context.look(&args.now, &args.lots.scope())?;
     let shop = loaded.shop;
-    let refuse = |refusal| Error::Refused(Box::new(refusal), reader);
+    let refuse = |refusal| Error::Refused(Box::new(refusal), view);
     let names = args.lots.choose_in(args.rack.as_deref(), &shop, refuse)?;
     let mut lots = Vec::new();
     for name in &names {
@@ -32,8 +32,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             let name = name.to_string();
             return Err(refuse(Refusal::Over { what: SubjectKind::Lot, name }));
         }
-        lots.push(CureShown::new(&shop, lot, reader));
+        lots.push(CureShown::new(&shop, lot, view));
     }
     let single = args.rack.is_none() && lots.len() == 1;
-    Ok(context.screen.show(&Cures { now: reader.stamp(reader.now), lots, single })?)
+    Ok(context.screen.show(&Cures { now: view.stamp(view.now), lots, single })?)
 }

@@ -12,15 +12,15 @@ use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::plan::no_plan;
 use crate::report::refusal::sentence;
-use crate::report::stamp::Reader;
 use crate::shop::refusal::Refusal;
 use crate::store;
+use crate::time::Viewpoint;
 
 /// Why a command ended early.
 #[derive(Debug)]
 pub(crate) enum Error {
-    /// A rule of the shop refused; with the reader its times are said for.
-    Refused(Box<Refusal>, Reader),
+    /// A rule of the shop refused; with the viewpoint its times are said from.
+    Refused(Box<Refusal>, Viewpoint),
     /// There is no plan.
     NoPlan(NoPlan),
     /// What was typed is wrong: what, and what to do next.
@@ -127,8 +127,8 @@ impl Error {
 
     fn message_and_next(&self) -> (String, String) {
         match self {
-            Self::Refused(refusal, reader) => {
-                let said = sentence(refusal, *reader);
+            Self::Refused(refusal, view) => {
+                let said = sentence(refusal, *view);
                 (said.message, said.next)
             }
             Self::NoPlan(none) => {

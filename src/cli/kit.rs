@@ -5,12 +5,12 @@ use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
 use crate::cli::when::Now;
 use crate::report::kit::{KitShown, Task};
-use crate::report::stamp::Reader;
 use crate::shop::Shop;
 use crate::shop::due::Action;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
+use crate::time::Viewpoint;
 use crate::time::{local_date, read_date};
 
 /// `kit`.
@@ -80,19 +80,19 @@ impl std::str::FromStr for Steps {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &with_lots(&args.lots))?;
+    let (loaded, view) = context.look(&args.now, &with_lots(&args.lots))?;
     let shop = &loaded.shop;
     let tasks = match &args.recipe {
         Some(name) => {
-            let recipe = shop.known_recipe(name).map_err(about(shop, reader.now))?;
+            let recipe = shop.known_recipe(name).map_err(about(shop, view.now))?;
             let pieces = args.pieces.unwrap_or(0);
             let steps = args.chosen(recipe, 1, recipe.count(), &recipe.name)?;
             let task = |step| Task { lot: None, recipe, step, pieces };
             steps.into_iter().map(task).collect()
         }
-        None => args.of_lots(&args.lots(shop, reader)?)?,
+        None => args.of_lots(&args.lots(shop, view)?)?,
     };
-    let shown = KitShown::new(shop, &tasks, reader).map_err(|error| {
+    let shown = KitShown::new(shop, &tasks, view).map_err(|error| {
         Error::Usage(error.to_string(), "ask for fewer pieces, or mend the setup".to_owned())
     })?;
     Ok(context.screen.show(&shown)?)
@@ -100,22 +100,22 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 
 impl Args {
     /// The lots it is about: those named, those on a rack, or those ready that day.
-    fn lots<'s>(&self, shop: &'s Shop, reader: Reader) -> Result<Vec<&'s Lot>, Error> {
-        let refused = about(shop, reader.now);
+    fn lots<'s>(&self, shop: &'s Shop, view: Viewpoint) -> Result<Vec<&'s Lot>, Error> {
+        let refused = about(shop, view.now);
         if !self.lots.is_empty() || self.rack.is_some() {
             let lots = Lots { lots: self.lots.clone() };
             let names = lots.choose_in(self.rack.as_deref(), shop, &refused)?;
             return names.iter().map(|name| shop.known_lot(name).map_err(&refused)).collect();
         }
         let day = match &self.day {
-            None => local_date(reader.now, reader.zone),
-            Some(text) => read_date(text, reader.now, reader.zone).map_err(|error| {
+            None => local_date(view.now, view.zone),
+            Some(text) => read_date(text, view.now, view.zone).map_err(|error| {
                 Error::Usage(format!("--day: {error}"), "give --day as 2026-03-27".to_owned())
             })?,
         };
-        let items = shop.due(reader.now).into_iter().filter(|item| {
+        let items = shop.due(view.now).into_iter().filter(|item| {
             matches!(item.action, Action::Do | Action::Finish)
-                && item.from.is_some_and(|from| local_date(from, reader.zone) <= day)
+                && item.from.is_some_and(|from| local_date(from, view.zone) <= day)
         });
         Ok(items.filter_map(|item| shop.lots.get(&item.lot)).collect())
     }

@@ -34,7 +34,7 @@ impl Lots {
         self.choose_in(rack, &journal.shop, refused(journal))
     }
 
-    /// The same for a command that only looks; `refuse` says a refusal's times for its reader.
+    /// The same for a command that only looks; `refuse` says a refusal's times for its view.
     pub(crate) fn choose_in(
         &self,
         rack: Option<&str>,

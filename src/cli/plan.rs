@@ -45,11 +45,11 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     let shop = &loaded.shop;
     let patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
-        now: reader.now,
+        now: view.now,
         effort: args.effort.map_or(Effort::USUAL, Effort::Plans),
         seed: args.seed,
         with_new_lots: !args.started,
@@ -78,7 +78,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         seconds,
         days: args.days,
     };
-    Ok(context.screen.show(&PlanReport::new(shop, report, reader))?)
+    Ok(context.screen.show(&PlanReport::new(shop, report, view))?)
 }
 
 fn effort_help() -> String {

@@ -11,9 +11,9 @@ use crate::plan::effort::Effort;
 use crate::plan::promise::{Wanted, promise};
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::{AskedFor, PromiseReport};
-use crate::report::stamp::Reader;
 use crate::shop::{Batch, Shop};
 use crate::store::Scope;
+use crate::time::Viewpoint;
 use crate::time::read_date;
 use crate::units::Sureness;
 
@@ -47,11 +47,11 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = args.batch.as_deref().map_or(Scope::Open, past_of);
-    let (loaded, reader) = context.look(&args.now, &scope)?;
-    let (shop, batch) = args.shop_with(&loaded.shop, reader)?;
+    let (loaded, view) = context.look(&args.now, &scope)?;
+    let (shop, batch) = args.shop_with(&loaded.shop, view)?;
     let patience = Patience::new(context.environment, "Planning again and again");
     let asked = Asked {
-        now: reader.now,
+        now: view.now,
         effort: Effort::USUAL,
         seed: args.seed,
         with_new_lots: true,
@@ -75,13 +75,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         cut_short: Patience::enough(),
         seconds: patience.over(),
     };
-    Ok(context.screen.show(&PromiseReport::new(&found, asked_for, reader))?)
+    Ok(context.screen.show(&PromiseReport::new(&found, asked_for, view))?)
 }
 
 impl Args {
     /// The shop with the order in it, and the name it goes by.
-    fn shop_with(&self, shop: &Shop, reader: Reader) -> Result<(Shop, String), Error> {
-        let refused = about(shop, reader.now);
+    fn shop_with(&self, shop: &Shop, view: Viewpoint) -> Result<(Shop, String), Error> {
+        let refused = about(shop, view.now);
         if let Some(batch) = &self.batch {
             shop.known_batch(batch).map_err(&refused)?;
             shop.may_still_be_open(batch).map_err(&refused)?;
@@ -97,9 +97,9 @@ impl Args {
             name: name.clone(),
             recipe: recipe.to_owned(),
             pieces: self.pieces.unwrap_or(0),
-            due: self.date(reader)?,
+            due: self.date(view)?,
             customer: None,
-            opened: reader.now,
+            opened: view.now,
             closed: None,
             started: 0,
             rejected: 0,
@@ -111,9 +111,9 @@ impl Args {
         Ok((shop, name))
     }
 
-    fn date(&self, reader: Reader) -> Result<Option<NaiveDate>, Error> {
+    fn date(&self, view: Viewpoint) -> Result<Option<NaiveDate>, Error> {
         let read = |text: &String| {
-            read_date(text, reader.now, reader.zone).map_err(|error| {
+            read_date(text, view.now, view.zone).map_err(|error| {
                 let next = "give --due as 2026-03-27".to_owned();
                 Error::Usage(format!("--due: {error}"), next)
             })

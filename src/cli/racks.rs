@@ -14,6 +14,6 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
-    Ok(context.screen.show(&Racks::new(&loaded.shop, reader))?)
+    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
+    Ok(context.screen.show(&Racks::new(&loaded.shop, view))?)
 }

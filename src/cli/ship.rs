@@ -26,21 +26,20 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (entry, journal, reader) =
-        context.record(&args.at, &args.lots.scope(), |journal, at| {
-            let names = args.lots.choose(args.rack.as_deref(), journal)?;
-            if args.pieces.is_some() && names.len() > 1 {
-                let next = "ship the part by itself, then the other lots whole";
-                return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
-            }
-            let mut lots = Vec::new();
-            for name in names {
-                let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
-                lots.push((name, args.pieces.unwrap_or(lot.pieces)));
-            }
-            let fact = Fact::Shipped { to: args.to.clone(), lots };
-            journal.record(at, fact).map_err(refused(journal))
-        })?;
-    let shipment = Shipment::new(&journal, entry, reader);
+    let (entry, journal, view) = context.record(&args.at, &args.lots.scope(), |journal, at| {
+        let names = args.lots.choose(args.rack.as_deref(), journal)?;
+        if args.pieces.is_some() && names.len() > 1 {
+            let next = "ship the part by itself, then the other lots whole";
+            return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
+        }
+        let mut lots = Vec::new();
+        for name in names {
+            let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
+            lots.push((name, args.pieces.unwrap_or(lot.pieces)));
+        }
+        let fact = Fact::Shipped { to: args.to.clone(), lots };
+        journal.record(at, fact).map_err(refused(journal))
+    })?;
+    let shipment = Shipment::new(&journal, entry, view);
     Ok(context.screen.show(&shipment)?)
 }

@@ -41,8 +41,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let shown = SparesShown::new(good, seen, args.sure, args.per_blank);
         return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
     };
-    let (loaded, reader) = context.look(&args.now, &past_of(name))?;
-    let refused = about(&loaded.shop, reader.now);
+    let (loaded, view) = context.look(&args.now, &past_of(name))?;
+    let refused = about(&loaded.shop, view.now);
     let batch = loaded.shop.known_batch(name).map_err(&refused)?;
     let shown = of_batch(&loaded.shop, batch, &loaded.entries, args.sure);
     let shown = shown.map_or_else(

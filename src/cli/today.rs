@@ -26,10 +26,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     // A day to come is read off the plan from now on: nobody plans as if today's work were left undone.
     let looked =
         crate::cli::when::Now { now: args.now.clone().filter(|_| asked_for <= context.now) };
-    let (loaded, reader) = context.look(&looked, &Scope::Open)?;
+    let (loaded, view) = context.look(&looked, &Scope::Open)?;
     let patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
-        now: reader.now,
+        now: view.now,
         effort: Effort::USUAL,
         seed: 1,
         with_new_lots: true,
@@ -41,7 +41,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let Followed { plan, drift } =
         followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
     patience.over();
-    let mut today = Today::new(&loaded.shop, &plan, drift.as_ref(), day, reader);
+    let mut today = Today::new(&loaded.shop, &plan, drift.as_ref(), day, view);
     today.cut_short = Patience::enough();
     Ok(context.screen.show(&today)?)
 }

@@ -7,10 +7,10 @@ use crate::report::count::Count;
 use crate::report::lot::{LotLine, LotList};
 use crate::report::page::Tone;
 use crate::report::spares::BatchSpares;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::{Batch, Shop};
 use crate::time::words;
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchLine {
@@ -59,8 +59,7 @@ pub struct BatchShown {
 }
 
 impl BatchLine {
-    /// The batch as that reader sees it.
-    pub fn new(shop: &Shop, batch: &Batch, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, batch: &Batch, view: Viewpoint) -> Self {
         let in_hand = shop.in_hand(&batch.name);
         Self {
             batch: batch.name.clone(),
@@ -69,7 +68,7 @@ impl BatchLine {
             due: batch.due,
             customer: batch.customer.clone(),
             state: if batch.closed.is_some() { "closed" } else { "open" },
-            opened: reader.stamp(batch.opened),
+            opened: view.stamp(batch.opened),
             started: batch.started,
             in_hand,
             rejected: batch.rejected,
@@ -77,20 +76,20 @@ impl BatchLine {
             to_start: batch.pieces.saturating_sub(in_hand + batch.shipped),
             due_words: batch
                 .due
-                .map_or_else(String::new, |due| words::date(due, reader.now, reader.zone)),
+                .map_or_else(String::new, |due| words::date(due, view.now, view.zone)),
         }
     }
 }
 
 impl BatchShown {
     /// The batch with its lots.
-    pub fn new(shop: &Shop, batch: &Batch, reader: Reader, spares: Option<BatchSpares>) -> Self {
+    pub fn new(shop: &Shop, batch: &Batch, view: Viewpoint, spares: Option<BatchSpares>) -> Self {
         let lots = shop.lots.values().filter(|lot| lot.name.batch == batch.name);
         Self {
-            line: BatchLine::new(shop, batch, reader),
-            lots: lots.map(|lot| LotLine::new(shop, lot, reader)).collect(),
+            line: BatchLine::new(shop, batch, view),
+            lots: lots.map(|lot| LotLine::new(shop, lot, view)).collect(),
             spares: spares.filter(|_| batch.closed.is_none()),
-            now: reader.stamp(reader.now),
+            now: view.stamp(view.now),
         }
     }
 }

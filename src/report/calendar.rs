@@ -4,8 +4,8 @@ use serde::Serialize;
 
 use crate::remind::calendar::Event;
 use crate::report::count::Count;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
+use crate::time::{Stamp, Viewpoint};
 
 /// `calendar`.
 #[derive(Debug, Clone, Serialize)]
@@ -30,14 +30,13 @@ pub struct WrittenEvent {
 }
 
 impl Written {
-    /// What was written, for that reader.
-    pub fn new(file: Option<String>, events: &[Event], reader: Reader) -> Self {
+    pub fn new(file: Option<String>, events: &[Event], view: Viewpoint) -> Self {
         let events = events.iter().map(|event| WrittenEvent {
             uid: event.uid.clone(),
             sequence: event.sequence,
             summary: event.summary.clone(),
-            start: reader.stamp(event.start),
-            end: reader.stamp(event.end),
+            start: view.stamp(event.start),
+            end: view.stamp(event.end),
             cancelled: event.cancelled,
         });
         Self { file, events: events.collect() }

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::report::kit::CanLeft;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::{Can, Shop};
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct CanLine {
@@ -36,13 +36,12 @@ pub struct CanList {
 }
 
 impl CanLine {
-    /// The can as that reader sees it.
-    pub fn new(shop: &Shop, can: &Can, reader: Reader) -> Self {
-        let left = CanLeft::new(shop, can, reader);
+    pub fn new(shop: &Shop, can: &Can, view: Viewpoint) -> Self {
+        let left = CanLeft::new(shop, can, view);
         let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
         let state = match (can.emptied, keeps) {
             (Some(_), _) => "empty",
-            (None, Some(until)) if reader.now > until => "past its time",
+            (None, Some(until)) if view.now > until => "past its time",
             _ => "open",
         };
         Self {
@@ -52,8 +51,8 @@ impl CanLine {
             litres: can.litres.map(crate::units::Litres::get),
             left_litres: left.left_litres,
             left: left.left,
-            opened: reader.stamp(can.opened),
-            keeps_until: keeps.map(|until| reader.stamp(until)),
+            opened: view.stamp(can.opened),
+            keeps_until: keeps.map(|until| view.stamp(until)),
             state,
             coats: can.coats,
         }

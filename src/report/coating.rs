@@ -5,7 +5,6 @@ use serde::Serialize;
 use crate::craft::climate::LEAST_MARGIN;
 use crate::report::Page;
 use crate::report::count::Count;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::Shop;
 use crate::shop::air::{Against, CoatAir};
 use crate::shop::entry::{Entry, Fact};
@@ -13,6 +12,7 @@ use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
 use crate::shop::wave::{CoatWork, Wave};
 use crate::time::{Instant, Span};
+use crate::time::{Stamp, Viewpoint};
 
 /// One coat that was begun.
 #[derive(Debug, Clone, Serialize)]
@@ -67,7 +67,7 @@ pub struct AirShown {
 
 impl Coating {
     /// The coats that these entries began.
-    pub fn all(entries: &[Entry], shop: &Shop, reader: Reader) -> Vec<Self> {
+    pub fn all(entries: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Self> {
         let begun = |entry: &Entry| match &entry.fact {
             Fact::StepBegun { lot, step, .. } => {
                 let lot = shop.lots.get(lot)?;
@@ -80,7 +80,7 @@ impl Coating {
                     Some(Err(error)) => (None, Some(error.to_string())),
                     None => (None, None),
                 };
-                Some(Self::new(lot, finish, work, entry.at, reader, shop).with(minutes, too_slow))
+                Some(Self::new(lot, finish, work, entry.at, view, shop).with(minutes, too_slow))
             }
             _ => None,
         };
@@ -92,7 +92,7 @@ impl Coating {
         finish: &Finish,
         work: Option<CoatWork>,
         begun: Instant,
-        reader: Reader,
+        view: Viewpoint,
         shop: &Shop,
     ) -> Self {
         let waves = work.map(|work| work.schedule(begun)).unwrap_or_default();
@@ -100,9 +100,9 @@ impl Coating {
             lot: lot.name.to_string(),
             most_in_a_wave: work.map(|work| work.soak.most_in_a_wave()),
             minutes: 0,
-            waves: waves.iter().map(|wave| WaveShown::new(wave, reader)).collect(),
+            waves: waves.iter().map(|wave| WaveShown::new(wave, view)).collect(),
             too_slow: None,
-            air: AirShown::new(&shop.coat_air(lot, finish, begun), begun, reader),
+            air: AirShown::new(&shop.coat_air(lot, finish, begun), begun, view),
         }
     }
 
@@ -151,8 +151,8 @@ impl Coating {
 }
 
 impl WaveShown {
-    fn new(wave: &Wave, reader: Reader) -> Self {
-        let stamp = |at| reader.stamp(at);
+    fn new(wave: &Wave, view: Viewpoint) -> Self {
+        let stamp = |at| view.stamp(at);
         Self {
             wave: wave.number,
             pieces: wave.pieces,
@@ -189,7 +189,7 @@ impl WaveShown {
 }
 
 impl AirShown {
-    fn new(air: &CoatAir, begun: Instant, reader: Reader) -> Self {
+    fn new(air: &CoatAir, begun: Instant, view: Viewpoint) -> Self {
         let word = |against: &Against| match against {
             Against::TooCold { .. } => "too cold",
             Against::TooDamp { .. } => "too damp",
@@ -197,18 +197,18 @@ impl AirShown {
         };
         Self {
             room: air.room.clone(),
-            read: air.last.map(|at| reader.stamp(at)),
+            read: air.last.map(|at| view.stamp(at)),
             fresh: air.reading.is_some(),
             margin: air.margin.and_then(|margin| margin.margin),
             surface_assumed: air.reading.is_some_and(|reading| reading.surface.is_none()),
             against: air.against.iter().map(word).collect(),
-            warnings: warnings(air, begun, reader),
+            warnings: warnings(air, begun, view),
         }
     }
 }
 
 /// What a person is told of the air; nothing where a fresh reading speaks against nothing.
-fn warnings(air: &CoatAir, begun: Instant, reader: Reader) -> Vec<String> {
+fn warnings(air: &CoatAir, begun: Instant, view: Viewpoint) -> Vec<String> {
     let Some(room) = &air.room else { return Vec::new() };
     let Some(reading) = air.reading else {
         let last = air.last.map_or_else(
@@ -242,7 +242,7 @@ fn warnings(air: &CoatAir, begun: Instant, reader: Reader) -> Vec<String> {
     if let Some(margin) = air.margin.and_then(|margin| margin.margin)
         && lines.is_empty()
     {
-        let at = reader.stamp(reading.at).moment();
+        let at = view.stamp(reading.at).moment();
         lines.push(format!(
             "{room}, read {at}: {:.1}, pieces {margin:.1} °C above the dew point{assumed}",
             reading.temp

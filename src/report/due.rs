@@ -6,12 +6,12 @@ use crate::report::count::Count;
 use crate::report::lot::TouchLine;
 use crate::report::origin::rest_not_cure;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report, rags};
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct Due {
@@ -75,21 +75,20 @@ pub struct HeldLot {
 }
 
 impl Due {
-    /// What needs hands in that shop, for that reader.
-    pub fn new(shop: &Shop, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
         let held = shop.open_lots().filter_map(|lot| {
             lot.held.as_ref().map(|held| HeldLot {
                 lot: lot.name.to_string(),
                 pieces: lot.pieces,
                 why: held.why.clone(),
-                since: reader.stamp(held.since),
+                since: view.stamp(held.since),
             })
         });
         Self {
-            now: reader.stamp(reader.now),
-            items: shop.due(reader.now).iter().map(|item| DueItem::new(item, reader)).collect(),
+            now: view.stamp(view.now),
+            items: shop.due(view.now).iter().map(|item| DueItem::new(item, view)).collect(),
             held: held.collect(),
-            rags: rags::OpenRags::all(shop, reader),
+            rags: rags::OpenRags::all(shop, view),
             how_to_begin: how_to_begin(shop),
         }
     }
@@ -107,16 +106,15 @@ fn how_to_begin(shop: &Shop) -> &'static str {
 }
 
 impl DueItem {
-    /// The item as that reader sees it.
-    pub fn new(item: &Item, reader: Reader) -> Self {
+    pub fn new(item: &Item, view: Viewpoint) -> Self {
         Self {
             lot: item.lot.to_string(),
             step: item.step,
             name: item.name.clone(),
             kind: item.kind,
             state: state(item.urgency),
-            from: item.from.map(|from| reader.stamp(from)),
-            until: item.until.map(|until| reader.stamp(until)),
+            from: item.from.map(|from| view.stamp(from)),
+            until: item.until.map(|until| view.stamp(until)),
             rack: item.rack.clone(),
             pieces: item.pieces,
             minutes: item.minutes,
@@ -131,7 +129,7 @@ impl DueItem {
             assumed: item.ground != Ground::Readings,
             from_class: item.origin.from_class.clone(),
             only_rests: item.origin.only_rests.clone(),
-            grabbed: item.grabbed.as_ref().map(|test| TouchLine::new(test, reader)),
+            grabbed: item.grabbed.as_ref().map(|test| TouchLine::new(test, view)),
             flagged: item.flagged,
         }
     }

@@ -10,11 +10,11 @@ use crate::report::Page;
 use crate::report::caution::from_setup::{FromSetup, gives_off_solvent, sheet};
 use crate::report::count::{Count, all_of};
 use crate::report::origin::rest_not_cure;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::setup::{Finish, Setup};
+use crate::time::{Stamp, Viewpoint};
 
 /// The finish record of one lot.
 #[derive(Debug, Clone, Serialize)]
@@ -79,9 +79,9 @@ pub struct CoatLine {
 
 impl FinishRecord {
     /// The record of so many pieces of a lot.
-    pub fn new(shop: &Shop, lot: &Lot, pieces: u32, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, lot: &Lot, pieces: u32, view: Viewpoint) -> Self {
         let setup = shop.setup.as_ref();
-        let coats = coats(shop, lot, reader);
+        let coats = coats(shop, lot, view);
         let mut seen = BTreeSet::new();
         let names: Vec<&str> = coats
             .iter()
@@ -90,7 +90,7 @@ impl FinishRecord {
             .collect();
         let known: Vec<&Finish> = names.iter().filter_map(|name| setup?.finish(name)).collect();
         let last = coats.last().and_then(|coat| setup?.finish(&coat.finish));
-        let cure = shop.cure(lot, reader.now);
+        let cure = shop.cure(lot, view.now);
         Self {
             lot: lot.name.to_string(),
             pieces,
@@ -99,7 +99,7 @@ impl FinishRecord {
             contains: contains(&names, &known),
             allergens: names.iter().map(|name| allergens(name, setup)).collect(),
             finishes: names.iter().map(|name| FinishUsed::new(name, setup)).collect(),
-            cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| reader.stamp(at)),
+            cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| view.stamp(at)),
             cure_by: last.map(cure_by),
             cure_assumed: cure.is_some_and(|cure| cure.ground() != Ground::Readings),
             cure_from_class: last.and_then(|finish| finish.marked("cure")).map(str::to_owned),
@@ -162,7 +162,7 @@ impl FinishRecord {
     }
 }
 
-fn coats(shop: &Shop, lot: &Lot, reader: Reader) -> Vec<CoatLine> {
+fn coats(shop: &Shop, lot: &Lot, view: Viewpoint) -> Vec<CoatLine> {
     let laid = lot.done.iter().filter_map(|done| Some((done, done.coat.as_ref()?)));
     laid.map(|(done, coat)| {
         let can = coat.can.as_ref().and_then(|can| shop.cans.get(can));
@@ -170,8 +170,8 @@ fn coats(shop: &Shop, lot: &Lot, reader: Reader) -> Vec<CoatLine> {
             finish: coat.finish.clone(),
             can: coat.can.clone(),
             maker_lot: can.and_then(|can| can.maker_lot.clone()),
-            opened: can.map(|can| reader.stamp(can.opened)),
-            at: reader.stamp(done.ended),
+            opened: can.map(|can| view.stamp(can.opened)),
+            at: view.stamp(done.ended),
         }
     })
     .collect()

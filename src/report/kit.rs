@@ -8,12 +8,12 @@ use crate::craft::grit::Grade;
 use crate::report::can::volume;
 use crate::report::count::{Count, all_of};
 use crate::report::page::Tone;
-use crate::report::stamp::Reader;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::cover::Left;
 use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
+use crate::time::Viewpoint;
 use crate::units::Litres;
 
 pub use crate::craft::cover::kit::KitError;
@@ -99,7 +99,7 @@ pub struct CanLeft {
 
 impl KitShown {
     /// What those steps need in that shop.
-    pub fn new(shop: &Shop, tasks: &[Task<'_>], reader: Reader) -> Result<Self, KitError> {
+    pub fn new(shop: &Shop, tasks: &[Task<'_>], view: Viewpoint) -> Result<Self, KitError> {
         let coats: Vec<Coating> =
             tasks.iter().filter_map(|t| shop.coating(t.recipe, t.step, t.pieces)).collect();
         let abrading: Vec<Abrading> =
@@ -108,9 +108,8 @@ impl KitShown {
         let mut finishes: Vec<&str> = coats.iter().map(|coat| coat.of.as_str()).collect();
         finishes.sort_unstable();
         finishes.dedup();
-        let oil = finishes
-            .iter()
-            .map(|finish| oil_line(shop, tasks, finish, kit.oil.get(*finish), reader));
+        let oil =
+            finishes.iter().map(|finish| oil_line(shop, tasks, finish, kit.oil.get(*finish), view));
         let mut grades: Vec<Grade> = abrading.iter().map(|work| work.grade).collect();
         grades.sort_unstable();
         grades.dedup();
@@ -149,7 +148,7 @@ fn oil_line(
     tasks: &[Task<'_>],
     finish: &str,
     needed: Option<&Litres>,
-    reader: Reader,
+    view: Viewpoint,
 ) -> OilLine {
     let coats =
         tasks.iter().filter(|t| t.recipe.step(t.step).and_then(|s| s.coat()) == Some(finish));
@@ -158,7 +157,7 @@ fn oil_line(
     unknown.sort_unstable();
     unknown.dedup();
     let open = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
-    let cans: Vec<CanLeft> = open.map(|can| CanLeft::new(shop, can, reader)).collect();
+    let cans: Vec<CanLeft> = open.map(|can| CanLeft::new(shop, can, view)).collect();
     let (verdict, short_by_litres) = verdict(needed.filter(|_| unknown.is_empty()), &cans);
     OilLine {
         finish: finish.to_owned(),
@@ -192,7 +191,7 @@ fn verdict(needed: Option<&Litres>, cans: &[CanLeft]) -> (&'static str, Option<f
 
 impl CanLeft {
     /// What is left in that can.
-    pub fn new(shop: &Shop, can: &crate::shop::Can, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, can: &crate::shop::Can, view: Viewpoint) -> Self {
         let (left, litres) = match can.left() {
             Left::Unknown => ("unknown", None),
             Left::About(litres) => ("about", Some(litres.get())),
@@ -203,7 +202,7 @@ impl CanLeft {
             can: can.name.clone(),
             left_litres: litres,
             left,
-            past_its_time: keeps.is_some_and(|until| reader.now > until),
+            past_its_time: keeps.is_some_and(|until| view.now > until),
         }
     }
 

@@ -3,13 +3,13 @@
 use serde::Serialize;
 
 use crate::report::count::{Count, all_of};
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::entry::{Entry, EntryId, Fact};
 use crate::shop::fold::voided;
 use crate::shop::name::LotName;
 use crate::shop::setup::Step;
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct EntryLine {
@@ -55,18 +55,18 @@ impl EntryLine {
         chosen: impl IntoIterator<Item = &'a Entry>,
         all: &[Entry],
         shop: &Shop,
-        reader: Reader,
+        view: Viewpoint,
     ) -> Vec<Self> {
         let gone = voided(all);
-        let line = |entry: &Entry| Self::new(entry, gone.contains(&entry.id), shop, reader);
+        let line = |entry: &Entry| Self::new(entry, gone.contains(&entry.id), shop, view);
         chosen.into_iter().map(line).collect()
     }
 
-    fn new(entry: &Entry, voided: bool, shop: &Shop, reader: Reader) -> Self {
+    fn new(entry: &Entry, voided: bool, shop: &Shop, view: Viewpoint) -> Self {
         Self {
             entry: entry.id,
-            at: reader.stamp(entry.at),
-            recorded: reader.stamp(entry.recorded),
+            at: view.stamp(entry.at),
+            recorded: view.stamp(entry.recorded),
             what: entry.fact.word(),
             about: about(&entry.fact, shop),
             anyway: entry.anyway.as_ref().map(|anyway| anyway.reason.clone()),

@@ -8,13 +8,13 @@ use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::due::{Action, Urgency};
 use crate::shop::entry::{Entry, Subject, SubjectKind};
 use crate::shop::lot::{Lot, TouchTest};
 use crate::shop::refusal::Wait;
+use crate::time::{Stamp, Viewpoint};
 
 /// One line of `lot list`.
 #[derive(Debug, Clone, Serialize)]
@@ -100,9 +100,8 @@ pub struct TouchLine {
 }
 
 impl TouchLine {
-    /// The test as that reader sees it.
-    pub fn new(test: &TouchTest, reader: Reader) -> Self {
-        Self { at: reader.stamp(test.at), stage: test.stage.word() }
+    pub fn new(test: &TouchTest, view: Viewpoint) -> Self {
+        Self { at: view.stamp(test.at), stage: test.stage.word() }
     }
 }
 
@@ -114,9 +113,8 @@ impl fmt::Display for TouchLine {
 }
 
 impl LotLine {
-    /// The lot as that reader sees it.
-    pub fn new(shop: &Shop, lot: &Lot, reader: Reader) -> Self {
-        let item = shop.next_item(lot, reader.now);
+    pub fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
+        let item = shop.next_item(lot, view.now);
         let state = if lot.pieces == 0 {
             "over"
         } else if lot.held.is_some() {
@@ -149,36 +147,35 @@ impl LotLine {
             step: item.step,
             name: if over { String::new() } else { item.name },
             state,
-            ready_at: item.from.filter(|_| !over).map(|from| reader.stamp(from)),
-            until: item.until.filter(|_| !over).map(|until| reader.stamp(until)),
+            ready_at: item.from.filter(|_| !over).map(|from| view.stamp(from)),
+            until: item.until.filter(|_| !over).map(|until| view.stamp(until)),
             flags: flags.collect(),
         }
     }
 }
 
 impl LotShown {
-    /// The lot with its entries as that reader sees it.
-    pub fn new(shop: &Shop, lot: &Lot, entries: &[Entry], reader: Reader) -> Self {
+    pub fn new(shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
         let subject = Subject::new(SubjectKind::Lot, &lot.name);
         let own = entries.iter().filter(|entry| entry.subjects().contains(&subject));
         let done = |step| lot.done.iter().rev().find(|done| done.step == step);
         let steps = lot.recipe.numbered().map(|(number, step)| StepLine {
             step: number,
             name: step.name(),
-            done: done(number).map(|done| reader.stamp(done.ended)),
+            done: done(number).map(|done| view.stamp(done.ended)),
             can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
         });
-        let touches = lot.touches.iter().map(|test| TouchLine::new(test, reader));
-        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_item(lot, reader.now), reader));
+        let touches = lot.touches.iter().map(|test| TouchLine::new(test, view));
+        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_item(lot, view.now), view));
         Self {
-            line: LotLine::new(shop, lot, reader),
+            line: LotLine::new(shop, lot, view),
             recipe: lot.recipe.name.clone(),
             revision: lot.revision,
             split_from: lot.split_from.as_ref().map(ToString::to_string),
             held: lot.held.as_ref().map(|held| held.why.clone()),
             steps: steps.collect(),
             touches: touches.collect(),
-            entries: EntryLine::all(own, entries, shop, reader),
+            entries: EntryLine::all(own, entries, shop, view),
             next,
         }
     }

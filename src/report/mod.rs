@@ -30,7 +30,6 @@ pub mod remind;
 pub mod setup;
 pub mod ship;
 pub mod spares;
-pub mod stamp;
 pub mod today;
 pub mod watch;
 

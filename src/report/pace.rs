@@ -5,10 +5,10 @@ use serde::Serialize;
 use crate::craft::pace::Pace;
 use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::left::{Saving, StepTimes, Times};
+use crate::time::{Stamp, Viewpoint};
 
 /// `pace BATCH`, `pace LOT`.
 #[derive(Debug, Clone, Serialize)]
@@ -109,10 +109,10 @@ impl PaceShown {
         (of, recipe): (String, String),
         times: &Times,
         target: Option<Saving>,
-        reader: Reader,
+        view: Viewpoint,
     ) -> Self {
         let left = times.left();
-        let open = (left > 0.0).then(|| shop.open_time(reader.now, left)).flatten();
+        let open = (left > 0.0).then(|| shop.open_time(view.now, left)).flatten();
         let losses = times.losses.iter().filter(|loss| loss.lost > 0.0).map(|loss| LossLine {
             name: loss.step.clone(),
             lost: loss.lost,
@@ -127,7 +127,7 @@ impl PaceShown {
             losses: losses.collect(),
             left_hours: left / 3600.0,
             open_days: open.map(|open| open.days),
-            open_until: open.map(|open| reader.stamp(open.ends)),
+            open_until: open.map(|open| view.stamp(open.ends)),
             target: target.map(TargetLine::new),
         }
     }

@@ -7,9 +7,9 @@ use crate::plan::promise::{Ground, Odds, Promise};
 use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::plan::BoundLine;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::plan::ShopPlan;
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct PromiseReport {
@@ -98,9 +98,8 @@ pub struct AskedFor<'a> {
 }
 
 impl PromiseReport {
-    /// The promise as that reader sees it.
-    pub fn new(promise: &Promise, asked: AskedFor<'_>, reader: Reader) -> Self {
-        let moment = |minute: Minute| reader.stamp(promise.base.draft.origin.of(minute));
+    pub fn new(promise: &Promise, asked: AskedFor<'_>, view: Viewpoint) -> Self {
+        let moment = |minute: Minute| view.stamp(promise.base.draft.origin.of(minute));
         let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
         let own = promise.odds.iter().find(|odds| odds.batch == asked.batch).unwrap_or(&none);
         let by = |share| own.by(share).map(moment);
@@ -108,14 +107,14 @@ impl PromiseReport {
         let due = planned.and_then(|batch| batch.due);
         let others = promise.plan.batches.iter().filter(|batch| batch.batch != asked.batch);
         Self {
-            now: reader.stamp(reader.now),
+            now: view.stamp(view.now),
             batch: (!asked.order).then(|| asked.batch.to_owned()),
             ready_at: Dates { p50: by(0.5), p80: by(0.8), p95: by(0.95) },
-            planned: planned.and_then(|batch| batch.ready_at).map(|at| reader.stamp(at)),
+            planned: planned.and_then(|batch| batch.ready_at).map(|at| view.stamp(at)),
             due: due.map(|due| due.to_string()),
             kept: due.map(|_| 1.0 - share(own.late, promise.runs)),
             pieces_to_start: planned.map_or(0, |batch| batch.to_start),
-            bound: BoundLine::new(&promise.plan, reader),
+            bound: BoundLine::new(&promise.plan, view),
             others: others
                 .map(|batch| {
                     let before = asked.without.and_then(|plan| {
@@ -125,8 +124,8 @@ impl PromiseReport {
                     OtherBatch {
                         batch: batch.batch.clone(),
                         due: batch.due.map(|due| due.to_string()),
-                        was: before.map(|at| reader.stamp(at)),
-                        is: batch.ready_at.map(|at| reader.stamp(at)),
+                        was: before.map(|at| view.stamp(at)),
+                        is: batch.ready_at.map(|at| view.stamp(at)),
                         days_late: batch.days_late,
                         late: odds.map_or(0.0, |odds| share(odds.late, promise.runs)),
                     }

@@ -7,10 +7,10 @@ use crate::report::Report;
 use crate::report::count::Count;
 use crate::report::lot::LotLine;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::setup::Rack;
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct Racks {
@@ -45,20 +45,19 @@ pub struct OnRack {
 }
 
 impl Racks {
-    /// What stands where, for that reader.
-    pub fn new(shop: &Shop, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
         let setup = shop.setup.iter().flat_map(|setup| &setup.racks);
         let elsewhere = shop.open_lots().filter(|lot| lot.rack().is_none());
         Self {
-            now: reader.stamp(reader.now),
-            racks: setup.map(|rack| RackShown::new(shop, rack, reader)).collect(),
-            elsewhere: elsewhere.map(|lot| LotLine::new(shop, lot, reader)).collect(),
+            now: view.stamp(view.now),
+            racks: setup.map(|rack| RackShown::new(shop, rack, view)).collect(),
+            elsewhere: elsewhere.map(|lot| LotLine::new(shop, lot, view)).collect(),
         }
     }
 }
 
 impl RackShown {
-    fn new(shop: &Shop, rack: &Rack, reader: Reader) -> Self {
+    fn new(shop: &Shop, rack: &Rack, view: Viewpoint) -> Self {
         let mut purpose = Vec::new();
         if rack.purpose.dries() {
             purpose.push("dry");
@@ -72,26 +71,23 @@ impl RackShown {
             purpose,
             slots: rack.slots,
             taken: shop.taken(&rack.name),
-            lots: shop
-                .lots_on(&rack.name)
-                .map(|lot| OnRack::new(shop, lot, rack, reader))
-                .collect(),
+            lots: shop.lots_on(&rack.name).map(|lot| OnRack::new(shop, lot, rack, view)).collect(),
         }
     }
 }
 
 impl OnRack {
-    fn new(shop: &Shop, lot: &Lot, rack: &Rack, reader: Reader) -> Self {
+    fn new(shop: &Shop, lot: &Lot, rack: &Rack, view: Viewpoint) -> Self {
         let leaves = match lot.coats_done() {
             false => None,
             true if rack.purpose.dries() && !rack.purpose.cures() => {
-                shop.may_leave(lot, reader.now).and_then(|leave| leave.at)
+                shop.may_leave(lot, view.now).and_then(|leave| leave.at)
             }
-            true => shop.cure(lot, reader.now).and_then(|cure| cure.at),
+            true => shop.cure(lot, view.now).and_then(|cure| cure.at),
         };
         Self {
-            line: LotLine::new(shop, lot, reader),
-            leaves_from: leaves.map(|leaves| reader.stamp(leaves)),
+            line: LotLine::new(shop, lot, view),
+            leaves_from: leaves.map(|leaves| view.stamp(leaves)),
         }
     }
 }

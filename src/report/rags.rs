@@ -3,12 +3,12 @@
 use serde::Serialize;
 
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::entry::EntryId;
 use crate::shop::rags::Lain;
 use crate::shop::{Rags, Shop};
 use crate::time::Span;
+use crate::time::{Stamp, Viewpoint};
 
 /// The rags of one coat.
 #[derive(Debug, Clone, Serialize)]
@@ -40,18 +40,18 @@ pub struct RagsList {
 
 impl OpenRags {
     /// All open ones, oldest first.
-    pub fn all(shop: &Shop, reader: Reader) -> Vec<Self> {
-        let waiting = shop.rags.iter().filter(|(_, rags)| rags.since <= reader.now);
+    pub fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
+        let waiting = shop.rags.iter().filter(|(_, rags)| rags.since <= view.now);
         let mut open: Vec<Self> =
-            waiting.map(|(entry, rags)| Self::new(shop, *entry, rags, reader)).collect();
+            waiting.map(|(entry, rags)| Self::new(shop, *entry, rags, view)).collect();
         open.sort_by_key(|rags| (rags.since.at(), rags.entry));
         open
     }
 
-    fn new(shop: &Shop, entry: EntryId, rags: &Rags, reader: Reader) -> Self {
+    fn new(shop: &Shop, entry: EntryId, rags: &Rags, view: Viewpoint) -> Self {
         let finish = shop.setup.as_ref().and_then(|setup| setup.finish(&rags.finish));
         let self_heating = finish.and_then(|finish| finish.self_heating);
-        let lain = Lain::of(Span::between(rags.since, reader.now));
+        let lain = Lain::of(Span::between(rags.since, view.now));
         Self {
             entry,
             lot: rags.lot.to_string(),
@@ -59,8 +59,8 @@ impl OpenRags {
             self_heating,
             self_heating_from_class: finish
                 .and_then(|finish| finish.from_class.get("self_heating").cloned()),
-            since: reader.stamp(rags.since),
-            hours: (Span::between(rags.since, reader.now).as_hours() * 10.0).round() / 10.0,
+            since: view.stamp(rags.since),
+            hours: (Span::between(rags.since, view.now).as_hours() * 10.0).round() / 10.0,
             lain: lain.word(),
             says: if self_heating == Some(false) { NO_HEAT } else { lain.says() },
         }

@@ -7,12 +7,12 @@ use crate::report::coating::Coating;
 use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
-use crate::report::stamp::Reader;
 use crate::report::{Page, Report};
 use crate::shop::entry::{Entry, Fact, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::time::Viewpoint;
 
 #[derive(Debug, Clone, Serialize)]
 pub struct Receipt {
@@ -32,7 +32,7 @@ pub struct Receipt {
 
 impl Receipt {
     /// The receipt for what a journal added.
-    pub fn new(journal: &Journal, reader: Reader) -> Self {
+    pub fn new(journal: &Journal, view: Viewpoint) -> Self {
         let added = journal.added();
         let lots: Vec<&Lot> =
             lots_of(added).iter().filter_map(|name| journal.shop.lots.get(name)).collect();
@@ -46,11 +46,11 @@ impl Receipt {
             _ => None,
         });
         Self {
-            recorded: EntryLine::all(added, added, &journal.shop, reader),
+            recorded: EntryLine::all(added, added, &journal.shop, view),
             next: next
-                .map(|lot| DueItem::new(&journal.shop.next_item(lot, reader.now), reader))
+                .map(|lot| DueItem::new(&journal.shop.next_item(lot, view.now), view))
                 .collect(),
-            coats: Coating::all(added, &journal.shop, reader),
+            coats: Coating::all(added, &journal.shop, view),
             made: made.collect(),
             notes: Vec::new(),
             cautions: ShortForm::all(added, &journal.shop),

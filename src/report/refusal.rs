@@ -2,11 +2,11 @@
 
 use crate::report::count::{Count, all_of, one_of};
 use crate::report::origin::{not_cured, not_over, time_of};
-use crate::report::stamp::Reader;
 use crate::shop::cure::Ground;
 use crate::shop::entry::SubjectKind;
 use crate::shop::origin::Origin;
 use crate::shop::refusal::Refusal;
+use crate::time::Viewpoint;
 use crate::time::{Instant, Span, words};
 
 /// What a refusal says, and what it says to do next.
@@ -23,21 +23,21 @@ fn say(message: String, next: impl Into<String>) -> Sentence {
 }
 
 /// The sentence for a refusal.
-pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
+pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
     match refusal {
         Refusal::TooSoon { .. }
         | Refusal::Shut { .. }
         | Refusal::Grabs { .. }
         | Refusal::Uncured { .. }
         | Refusal::Uninspected { .. }
-        | Refusal::StepsLeft { .. } => of_waits(refusal, reader),
+        | Refusal::StepsLeft { .. } => of_waits(refusal, view),
         Refusal::WrongStep { .. }
         | Refusal::NoStepLeft { .. }
         | Refusal::AlreadyBegun { .. }
         | Refusal::NoCoat { .. }
         | Refusal::Held { .. }
         | Refusal::NotHeld { .. }
-        | Refusal::NothingToTouch { .. } => of_steps(refusal, reader),
+        | Refusal::NothingToTouch { .. } => of_steps(refusal, view),
         Refusal::NoRack { .. }
         | Refusal::Full { .. }
         | Refusal::WrongRack { .. }
@@ -46,7 +46,7 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         Refusal::CanPast { .. }
         | Refusal::CanOfOther { .. }
         | Refusal::NoCan { .. }
-        | Refusal::WhichCan { .. } => of_cans(refusal, reader),
+        | Refusal::WhichCan { .. } => of_cans(refusal, view),
         Refusal::NoEntry { .. }
         | Refusal::NothingToVoid
         | Refusal::VoidedAlready { .. }
@@ -64,12 +64,12 @@ pub fn sentence(refusal: &Refusal, reader: Reader) -> Sentence {
         | Refusal::NameTaken { .. }
         | Refusal::Future { .. }
         | Refusal::ReadAlready { .. }
-        | Refusal::BeforeLast { .. } => of_names_and_times(refusal, reader),
+        | Refusal::BeforeLast { .. } => of_names_and_times(refusal, view),
     }
 }
 
-fn of_names_and_times(refusal: &Refusal, reader: Reader) -> Sentence {
-    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+fn of_names_and_times(refusal: &Refusal, view: Viewpoint) -> Sentence {
+    let when = |at: Instant| words::moment(at, view.now, view.zone);
     match refusal {
         Refusal::NoSetup => say(
             "no setup is stored yet".to_owned(),
@@ -161,9 +161,9 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
     }
 }
 
-fn of_waits(refusal: &Refusal, reader: Reader) -> Sentence {
-    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
-    let no_sooner = |at: Instant| reader.stamp(at).minute_up().moment();
+fn of_waits(refusal: &Refusal, view: Viewpoint) -> Sentence {
+    let when = |at: Instant| words::moment(at, view.now, view.zone);
+    let no_sooner = |at: Instant| view.stamp(at).minute_up().moment();
     match refusal {
         Refusal::TooSoon { lot, step, earliest, at, wait, ground, origin } => {
             let because = not_over(*wait, origin);
@@ -244,8 +244,8 @@ fn never(message: &str) -> Sentence {
     )
 }
 
-fn of_steps(refusal: &Refusal, reader: Reader) -> Sentence {
-    let when = |at: Instant| words::moment(at, reader.now, reader.zone);
+fn of_steps(refusal: &Refusal, view: Viewpoint) -> Sentence {
+    let when = |at: Instant| words::moment(at, view.now, view.zone);
     match refusal {
         Refusal::WrongStep { lot, asked, next } => say(
             format!("{lot}: step {} ({}) is not the next one", asked.0, asked.1),
@@ -308,12 +308,12 @@ fn of_racks(refusal: &Refusal) -> Sentence {
     }
 }
 
-fn of_cans(refusal: &Refusal, reader: Reader) -> Sentence {
+fn of_cans(refusal: &Refusal, view: Viewpoint) -> Sentence {
     match refusal {
         Refusal::CanPast { can, kept_until } => say(
             format!(
                 "can {can} is past its time since {}",
-                words::moment(*kept_until, reader.now, reader.zone)
+                words::moment(*kept_until, view.now, view.zone)
             ),
             "open another with: tackfree can open, or test a scrap and record it with --anyway \"…\"",
         ),

@@ -9,8 +9,8 @@ use crate::remind::send::Run;
 use crate::remind::timer::{Change, File};
 use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
+use crate::time::{Stamp, Viewpoint};
 
 /// `remind send`, `remind test`.
 #[derive(Debug, Clone, Serialize)]
@@ -35,17 +35,16 @@ pub struct SentNotice {
 }
 
 impl Sent {
-    /// What a run did, for that reader.
-    pub fn new(run: Run, reader: Reader) -> Self {
+    pub fn new(run: Run, view: Viewpoint) -> Self {
         Self {
-            now: reader.stamp(reader.now),
+            now: view.stamp(view.now),
             notices: run
                 .notices
                 .into_iter()
                 .map(|(notice, outcome)| SentNotice::new(notice, outcome))
                 .collect(),
             quiet: run.quiet,
-            opens: run.opens.map(|opens| reader.stamp(opens)),
+            opens: run.opens.map(|opens| view.stamp(opens)),
         }
     }
 

@@ -7,10 +7,10 @@ use crate::report::caution::short::ShortForm;
 use crate::report::count::{Count, one_of};
 use crate::report::finish_record::{FinishRecord, care};
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::journal::Journal;
+use crate::time::{Stamp, Viewpoint};
 
 /// The topics whose short form stands at shipping, in the order in which they are shown.
 const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"];
@@ -38,7 +38,7 @@ pub struct Shipment {
 
 impl Shipment {
     /// The shipment an entry of that journal records.
-    pub fn new(journal: &Journal, entry: EntryId, reader: Reader) -> Self {
+    pub fn new(journal: &Journal, entry: EntryId, view: Viewpoint) -> Self {
         let recorded = journal.added().iter().find(|added| added.id == entry);
         let (to, lots) = match recorded.map(|entry| &entry.fact) {
             Some(Fact::Shipped { to, lots }) => (to.clone(), lots.as_slice()),
@@ -46,13 +46,13 @@ impl Shipment {
         };
         let shop = &journal.shop;
         let records = lots.iter().filter_map(|(name, pieces)| {
-            Some(FinishRecord::new(shop, shop.lots.get(name)?, *pieces, reader))
+            Some(FinishRecord::new(shop, shop.lots.get(name)?, *pieces, view))
         });
-        let at = recorded.map_or(reader.now, |entry| entry.at);
+        let at = recorded.map_or(view.now, |entry| entry.at);
         Self {
             shipment: entry,
             to,
-            at: reader.stamp(at),
+            at: view.stamp(at),
             lots: records.collect(),
             care: care(),
             claims: CLAIMS,

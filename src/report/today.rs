@@ -10,12 +10,12 @@ use crate::report::kit::{KitShown, Task};
 use crate::report::page::Tone;
 use crate::report::plan::{CarryOffLine, DriftReport, StepLine};
 use crate::report::rags::{self, OpenRags};
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::time::{Instant, Span, first_instant_of, local_date};
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct Today {
@@ -81,58 +81,58 @@ impl Today {
         plan: &ShopPlan,
         drift: Option<&Drift>,
         day: NaiveDate,
-        reader: Reader,
+        view: Viewpoint,
     ) -> Self {
-        let first = first_instant_of(day, reader.zone);
-        let next = first_instant_of(day.succ_opt().unwrap_or(day), reader.zone);
+        let first = first_instant_of(day, view.zone);
+        let next = first_instant_of(day.succ_opt().unwrap_or(day), view.zone);
         let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
-        let open = hours.map_or_else(Vec::new, |hours| hours.stretches(reader.zone, first, next));
+        let open = hours.map_or_else(Vec::new, |hours| hours.stretches(view.zone, first, next));
         let of_day = |step: &&StepPlan| step.start < next && step.end > first;
         let steps: Vec<&StepPlan> = plan.steps.iter().filter(of_day).collect();
         let carries = plan.stays.iter().filter(|stay| {
             let moves = plan.stays.iter().any(|before| {
                 before.lot == stay.lot && before.until == stay.from && before.rack != stay.rack
             });
-            stay.cures && moves && local_date(stay.from, reader.zone) == day
+            stay.cures && moves && local_date(stay.from, view.zone) == day
         });
-        let mut carries_off = CarryOffLine::all(shop, plan, reader);
+        let mut carries_off = CarryOffLine::all(shop, plan, view);
         carries_off.retain(|off| off.by.day() == day);
         let busy = |lot: &LotName| steps.iter().any(|step| step.lot == lot.to_string());
-        let items = shop.due(reader.now).into_iter().filter(|item| !busy(&item.lot));
-        let said = drift.map(|drift| DriftReport::new(drift, reader));
+        let items = shop.due(view.now).into_iter().filter(|item| !busy(&item.lot));
+        let said = drift.map(|drift| DriftReport::new(drift, view));
         Self {
-            now: reader.stamp(reader.now),
+            now: view.stamp(view.now),
             date: day.to_string(),
             open: open
                 .iter()
                 .map(|(from, until)| OpenLine {
-                    from: reader.stamp(*from),
-                    until: reader.stamp(*until),
+                    from: view.stamp(*from),
+                    until: view.stamp(*until),
                 })
                 .collect(),
             kept: drift.is_some(),
-            steps: steps.iter().map(|step| DayStep::new(step, &open, next, reader)).collect(),
+            steps: steps.iter().map(|step| DayStep::new(step, &open, next, view)).collect(),
             carries: carries
                 .map(|stay| CarryLine {
                     lot: stay.lot.clone(),
                     pieces: stay.pieces,
                     rack: stay.rack.clone(),
-                    from: reader.stamp(stay.from),
+                    from: view.stamp(stay.from),
                 })
                 .collect(),
             carries_off,
-            waits: items.map(|item| DueItem::new(&item, reader)).collect(),
-            kit: kit(shop, &steps, reader),
-            rags: OpenRags::all(shop, reader),
+            waits: items.map(|item| DueItem::new(&item, view)).collect(),
+            kit: kit(shop, &steps, view),
+            rags: OpenRags::all(shop, view),
             drift: said.filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
             cut_short: false,
-            words: crate::time::words::date(day, reader.now, reader.zone),
+            words: crate::time::words::date(day, view.now, view.zone),
         }
     }
 }
 
 impl DayStep {
-    fn new(step: &StepPlan, open: &[(Instant, Instant)], next: Instant, reader: Reader) -> Self {
+    fn new(step: &StepPlan, open: &[(Instant, Instant)], next: Instant, view: Viewpoint) -> Self {
         let latest = Some(step.latest_start).filter(|latest| *latest < next);
         let last = if step.kind == "coat" && !step.begun {
             let length = Span::between(step.start, step.end);
@@ -145,10 +145,7 @@ impl DayStep {
         } else {
             latest
         };
-        Self {
-            step: StepLine::new(step, reader),
-            last_safe_start: last.map(|last| reader.stamp(last)),
-        }
+        Self { step: StepLine::new(step, view), last_safe_start: last.map(|last| view.stamp(last)) }
     }
 
     fn last(&self) -> String {
@@ -162,7 +159,7 @@ impl DayStep {
 }
 
 /// What the day's steps need.
-fn kit(shop: &Shop, steps: &[&StepPlan], reader: Reader) -> Option<KitShown> {
+fn kit(shop: &Shop, steps: &[&StepPlan], view: Viewpoint) -> Option<KitShown> {
     let task = |step: &&StepPlan| {
         Some(Task {
             lot: step.lot.parse().ok(),
@@ -172,7 +169,7 @@ fn kit(shop: &Shop, steps: &[&StepPlan], reader: Reader) -> Option<KitShown> {
         })
     };
     let tasks: Vec<Task<'_>> = steps.iter().filter_map(task).collect();
-    let kit = KitShown::new(shop, &tasks, reader).ok()?;
+    let kit = KitShown::new(shop, &tasks, view).ok()?;
     (!kit.strips.is_empty() || !kit.oil.is_empty()).then_some(kit)
 }
 

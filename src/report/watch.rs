@@ -1,8 +1,8 @@
 //! What `remind watch` shows: the soak timers, and what comes next.
 
-use crate::report::stamp::Reader;
 use crate::shop::Shop;
 use crate::shop::due::{Action, Item, Urgency};
+use crate::time::Viewpoint;
 use crate::time::{Instant, Span};
 
 /// So many of the next things are shown.
@@ -33,17 +33,16 @@ pub struct Soak {
 }
 
 impl View {
-    /// What is to be seen in that shop by that reader.
-    pub fn new(shop: &Shop, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
         let begun_wipes = shop.open_lots().filter_map(|lot| {
-            let item = shop.next_item(lot, reader.now);
+            let item = shop.next_item(lot, view.now);
             (item.action == Action::Wipe).then_some((item, lot.begun?))
         });
         let mut wipes: Vec<(Item, Instant)> = begun_wipes.collect();
         wipes.sort_by(|(a, _), (b, _)| (a.until, a.from, &a.lot).cmp(&(b.until, b.from, &b.lot)));
-        let others = shop.due(reader.now).into_iter().filter(|item| item.action != Action::Wipe);
+        let others = shop.due(view.now).into_iter().filter(|item| item.action != Action::Wipe);
         let next = others.take(NEXT).map(|item| {
-            let moment = |at| reader.stamp(at).moment();
+            let moment = |at| view.stamp(at).moment();
             let from = match (item.from, item.urgency) {
                 (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
                 (Some(from), Urgency::Next) => format!("from {}", moment(from)),
@@ -55,7 +54,7 @@ impl View {
             format!("{} {}: {from}{until}", item.lot, item.name)
         });
         Self {
-            soaks: wipes.iter().map(|(item, begun)| Soak::new(item, *begun, reader)).collect(),
+            soaks: wipes.iter().map(|(item, begun)| Soak::new(item, *begun, view)).collect(),
             next: next.collect(),
         }
     }
@@ -68,9 +67,9 @@ impl View {
 }
 
 impl Soak {
-    fn new(item: &Item, begun: Instant, reader: Reader) -> Self {
+    fn new(item: &Item, begun: Instant, view: Viewpoint) -> Self {
         // A soak's own times are always known.
-        let now = reader.now;
+        let now = view.now;
         let from = item.from.unwrap_or(begun);
         let until = item.until.unwrap_or(from);
         let seconds = |from, to| Span::between(from, to).as_seconds().unsigned_abs();
@@ -86,8 +85,8 @@ impl Soak {
             title: format!("{} {}", item.lot, item.name),
             window: format!(
                 "wipe from {}, begin no later than {}",
-                reader.stamp(from).moment(),
-                reader.stamp(until).moment()
+                view.stamp(from).moment(),
+                view.stamp(until).moment()
             ),
             left,
             gone: seconds(begun, now).min(whole),

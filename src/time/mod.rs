@@ -8,6 +8,7 @@ pub mod hours;
 pub mod keeps;
 pub mod local;
 pub mod span;
+pub mod stamp;
 pub mod typed;
 pub mod words;
 
@@ -16,6 +17,7 @@ pub use hours::{HoursError, OpenHours, Stretch};
 pub use keeps::Keeps;
 pub use local::{Reading, first_instant_of, local_date, whole_days_between};
 pub use span::{Span, SpanError, SpanRange};
+pub use stamp::{Stamp, Viewpoint};
 pub use typed::{TypedError, read_date, read_moment};
 
 /// A moment, UTC, whole seconds in everything the ledger holds.

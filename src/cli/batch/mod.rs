@@ -105,20 +105,20 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = if args.all { Scope::All } else { Scope::Open };
-    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let (loaded, view) = context.look(&args.now, &scope)?;
     let shown = loaded.shop.batches.values().filter(|batch| args.all || batch.closed.is_none());
-    let batches = shown.map(|batch| BatchLine::new(&loaded.shop, batch, reader)).collect();
+    let batches = shown.map(|batch| BatchLine::new(&loaded.shop, batch, view)).collect();
     Ok(context.screen.show(&BatchList { batches })?)
 }
 
 fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &past_of(&args.name))?;
+    let (loaded, view) = context.look(&args.now, &past_of(&args.name))?;
     let known = loaded.shop.known_batch(&args.name);
-    let batch = known.map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+    let batch = known.map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     Ok(context.screen.show(&BatchShown::new(
         &loaded.shop,
         batch,
-        reader,
+        view,
         usual(&loaded.shop, batch, &loaded.entries),
     ))?)
 }

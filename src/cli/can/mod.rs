@@ -80,9 +80,9 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = if args.all { Scope::All } else { Scope::Open };
-    let (loaded, reader) = context.look(&args.now, &scope)?;
+    let (loaded, view) = context.look(&args.now, &scope)?;
     let shown = loaded.shop.cans.values().filter(|can| args.all || can.emptied.is_none());
-    let cans = shown.map(|can| CanLine::new(&loaded.shop, can, reader)).collect();
+    let cans = shown.map(|can| CanLine::new(&loaded.shop, can, view)).collect();
     Ok(context.screen.show(&CanList { cans })?)
 }
 

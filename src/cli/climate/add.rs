@@ -5,10 +5,10 @@ use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::report::climate::ReadingShown;
 use crate::report::climate::added::ReadingTaken;
-use crate::report::stamp::Reader;
 use crate::shop::climate::RoomReading;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
+use crate::time::Viewpoint;
 use crate::units::{Celsius, Humidity};
 
 /// `climate add`.
@@ -33,8 +33,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let zone = store.load(&Scope::Open)?.shop.zone();
     let at = args.at.read(context.now, zone)?;
-    let reader = Reader { now: context.now, zone };
-    let refuse = |refusal| Error::Refused(Box::new(refusal), reader);
+    let view = Viewpoint { now: context.now, zone };
+    let refuse = |refusal| Error::Refused(Box::new(refusal), view);
     if at > context.now {
         return Err(refuse(Refusal::Future { at, now: context.now }));
     }
@@ -48,11 +48,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         && let Some(known) = store.reading_at(room, at)?
         && known.reading != reading
     {
-        let said = ReadingShown::new(&known.reading, reader).air();
+        let said = ReadingShown::new(&known.reading, view).air();
         let (room, entry) = (room.clone(), known.entry);
         return Err(refuse(Refusal::ReadAlready { room, at, said, entry }));
     }
-    let reading = ReadingShown::new(&reading, reader);
+    let reading = ReadingShown::new(&reading, view);
     Ok(context.screen.show(&ReadingTaken { room: room.clone(), entry: added.entry, reading })?)
 }
 

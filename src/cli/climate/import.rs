@@ -12,9 +12,9 @@ use crate::report::Page;
 use crate::report::climate::imported::{Imported, bad_lines};
 use crate::report::count::Count;
 use crate::report::refusal::quoted;
-use crate::report::stamp::Reader;
 use crate::shop::logger::{self, DateOrder, Hints, Log, Unit, Unreadable};
 use crate::store::Scope;
+use crate::time::Viewpoint;
 
 /// `climate import`.
 ///
@@ -67,14 +67,14 @@ impl Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let shop = store.load(&Scope::Open)?.shop;
-    let reader = Reader { now: context.now, zone: shop.zone() };
-    shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+    let view = Viewpoint { now: context.now, zone: shop.zone() };
+    shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     let bytes = bytes_of(&args.file).map_err(|error| {
         let next = "name a logger's CSV file, or - for standard input".to_owned();
         whole_file(format!("{} can't be read: {error}", args.name()), next)
     })?;
     let hints = Hints {
-        zone: reader.zone,
+        zone: view.zone,
         now: context.now,
         unit: args.fahrenheit.then_some(Unit::Fahrenheit),
         order: args.date_order.map(|order| match order {
@@ -102,8 +102,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         entry: added.entry,
         readings: log.readings.len(),
         new: added.new,
-        first: moments().min().map(|at| reader.stamp(at)),
-        last: moments().max().map(|at| reader.stamp(at)),
+        first: moments().min().map(|at| view.stamp(at)),
+        last: moments().max().map(|at| view.stamp(at)),
         bad_lines: log.bad_lines,
         bad: log.bad,
         layout: log.layout,

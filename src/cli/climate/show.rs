@@ -6,8 +6,8 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::Now;
 use crate::report::climate::room::{RoomShown, RoomsShown};
-use crate::report::stamp::Reader;
 use crate::store::{Scope, Store};
+use crate::time::Viewpoint;
 use crate::time::{Instant, first_instant_of, local_date};
 
 /// `climate show`.
@@ -23,26 +23,26 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     let shop = loaded.shop;
-    let refuse = |refusal| Error::Refused(Box::new(refusal), reader);
+    let refuse = |refusal| Error::Refused(Box::new(refusal), view);
     let setup = shop.needs_setup().map_err(refuse)?;
     let rooms: Vec<&str> = match &args.room {
         Some(room) => vec![shop.known_room(room).map_err(refuse)?.name.as_str()],
         None => setup.rooms.iter().map(|room| room.name.as_str()).collect(),
     };
     let back = Days::new(u64::from(args.days.saturating_sub(1)));
-    let today = local_date(reader.now, reader.zone);
-    let since = first_instant_of(today.checked_sub_days(back).unwrap_or(today), reader.zone);
+    let today = local_date(view.now, view.zone);
+    let since = first_instant_of(today.checked_sub_days(back).unwrap_or(today), view.zone);
     let store = context.store()?;
     let shown: Result<Vec<RoomShown>, Error> =
-        rooms.iter().map(|room| shown(&store, room, since, reader)).collect();
-    let report = RoomsShown { now: reader.stamp(reader.now), rooms: shown? };
+        rooms.iter().map(|room| shown(&store, room, since, view)).collect();
+    let report = RoomsShown { now: view.stamp(view.now), rooms: shown? };
     Ok(context.screen.show(&report)?)
 }
 
-fn shown(store: &Store, room: &str, since: Instant, reader: Reader) -> Result<RoomShown, Error> {
-    let log = store.readings(room, since, reader.now)?;
-    let latest = store.last_reading(room, reader.now)?;
-    Ok(RoomShown::new(room, latest.as_ref(), &log, since, reader))
+fn shown(store: &Store, room: &str, since: Instant, view: Viewpoint) -> Result<RoomShown, Error> {
+    let log = store.readings(room, since, view.now)?;
+    let latest = store.last_reading(room, view.now)?;
+    Ok(RoomShown::new(room, latest.as_ref(), &log, since, view))
 }

@@ -16,13 +16,13 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(&args.now, &Scope::Open)?;
+    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     if let Some(batch) = &args.batch {
         let known = loaded.shop.known_batch(batch);
-        known.map_err(|refusal| Error::Refused(Box::new(refusal), reader))?;
+        known.map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     }
     let of_batch = |batch: &str| args.batch.as_ref().is_none_or(|wanted| wanted == batch);
     let lots = loaded.shop.open_lots().filter(|lot| of_batch(&lot.name.batch));
-    let lots = lots.map(|lot| LotLine::new(&loaded.shop, lot, reader)).collect();
-    Ok(context.screen.show(&LotList { now: reader.stamp(reader.now), lots })?)
+    let lots = lots.map(|lot| LotLine::new(&loaded.shop, lot, view)).collect();
+    Ok(context.screen.show(&LotList { now: view.stamp(view.now), lots })?)
 }

@@ -25,7 +25,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = past_of(&args.lot.batch);
-    let ((), journal, reader) = context.record(&args.at, &scope, |journal, at| {
+    let ((), journal, view) = context.record(&args.at, &scope, |journal, at| {
         let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
         let fact = Fact::PiecesRejected {
             step: lot.next_step().map_or(lot.recipe.count(), |(step, _)| step),
@@ -39,5 +39,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let batch = journal.shop.batches.get(&args.lot.batch);
     let spares = batch.and_then(|batch| usual(&journal.shop, batch, &journal.entries));
     let note = spares.and_then(|spares| spares.warning());
-    Ok(context.screen.show(&Receipt::new(&journal, reader).with_note(note))?)
+    Ok(context.screen.show(&Receipt::new(&journal, view).with_note(note))?)
 }

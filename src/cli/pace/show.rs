@@ -35,13 +35,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lot: Option<LotName> = name.parse().ok();
     // A batch may be called like a lot: the batch comes first.
     let scope = past_of(name);
-    let (mut loaded, reader) = context.look(&args.now, &scope)?;
+    let (mut loaded, view) = context.look(&args.now, &scope)?;
     let lot = lot.filter(|_| !loaded.shop.batches.contains_key(name));
     if let Some(lot) = &lot {
         loaded = context.look(&args.now, &past_of(&lot.batch))?.0;
     }
     let shop = &loaded.shop;
-    let refused = about(shop, reader.now);
+    let refused = about(shop, view.now);
     let (batch, recipe) = if let Some(name) = &lot {
         let lot = shop.known_lot(name).map_err(&refused)?;
         (shop.known_batch(&name.batch).map_err(&refused)?, &lot.recipe)
@@ -58,7 +58,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         Some(target) => Some(args.saving(&times, target, &refused)?),
     };
     let of = (name.to_owned(), recipe.name.clone());
-    Ok(context.screen.show(&PaceShown::new(shop, of, &times, saving, reader))?)
+    Ok(context.screen.show(&PaceShown::new(shop, of, &times, saving, view))?)
 }
 
 impl Args {

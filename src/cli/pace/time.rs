@@ -79,7 +79,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         ));
     };
     let at = At { at: Some(ended.to_rfc3339()) };
-    let ((), journal, reader) = context.record(&at, &scope, |journal, at| {
+    let ((), journal, view) = context.record(&at, &scope, |journal, at| {
         let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
         let fact = Fact::PaceTimed {
             lot: lot.name.clone(),
@@ -98,7 +98,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         Count(watch.pieces() as u64, "piece"),
         args.lot
     );
-    Ok(context.screen.show(&Receipt::new(&journal, reader).with_note(Some(note)))?)
+    Ok(context.screen.show(&Receipt::new(&journal, view).with_note(Some(note)))?)
 }
 
 fn timed(shop: &Shop, lot: &Lot, splits: &[TimedStep], watch: &Stopwatch) -> Vec<TimedSplit> {

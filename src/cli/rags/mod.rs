@@ -46,9 +46,9 @@ pub(crate) fn run(args: Args, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 fn list(now: &Now, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, reader) = context.look(now, &Scope::Open)?;
-    let open = OpenRags::all(&loaded.shop, reader);
-    Ok(context.screen.show(&RagsList { now: reader.stamp(reader.now), open })?)
+    let (loaded, view) = context.look(now, &Scope::Open)?;
+    let open = OpenRags::all(&loaded.shop, view);
+    Ok(context.screen.show(&RagsList { now: view.stamp(view.now), open })?)
 }
 
 fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {

@@ -6,8 +6,8 @@ use crate::remind::desktop::Desktop;
 use crate::remind::notice::{Kind, Notice};
 use crate::remind::send::Run;
 use crate::report::remind::Sent;
-use crate::report::stamp::Reader;
 use crate::store::Scope;
+use crate::time::Viewpoint;
 
 pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     let zone = context.store()?.load(&Scope::Open)?.shop.zone();
@@ -25,7 +25,7 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     let outcomes = Desktop::default().send(std::slice::from_ref(&notice));
     let notices = outcomes.into_iter().map(|outcome| (notice.clone(), outcome)).collect();
     let run = Run { notices, quiet: 0, opens: None, zone };
-    let report = Sent::new(run, Reader { now: context.now, zone });
+    let report = Sent::new(run, Viewpoint { now: context.now, zone });
     context.notes.extend(report.pending());
     Ok(context.screen.show(&report)?)
 }

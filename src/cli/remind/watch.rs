@@ -12,9 +12,9 @@ use crate::remind::desktop::Desktop;
 use crate::remind::due::due;
 use crate::remind::send::send;
 use crate::report::remind::Sent;
-use crate::report::stamp::Reader;
 use crate::report::watch::View;
 use crate::store::{Scope, Store};
+use crate::time::Viewpoint;
 use crate::time::clock;
 
 /// How often the screen is drawn anew.
@@ -81,8 +81,8 @@ impl Watch {
         let now = clock::now(context.environment.now.as_deref())
             .map_err(|error| Error::System(error.to_string(), "set the clock right".to_owned()))?;
         let shop = self.store.load(&Scope::Open)?.shop;
-        let reader = Reader { now, zone: shop.zone() };
-        let view = View::new(&shop, reader);
+        let from = Viewpoint { now, zone: shop.zone() };
+        let view = View::new(&shop, from);
         let keys: BTreeSet<String> = due(&shop, now).into_iter().map(|thing| thing.key).collect();
         if self.bars.is_none() {
             let new: Vec<String> =
@@ -92,7 +92,7 @@ impl Watch {
             }
         }
         if self.ticks.is_multiple_of(TRY_AGAIN) || !keys.is_subset(&self.seen) {
-            self.tell(context, reader)?;
+            self.tell(context, from)?;
         }
         self.seen = keys.into_iter().chain(view.lines()).collect();
         self.ticks = self.ticks.wrapping_add(1);
@@ -103,8 +103,8 @@ impl Watch {
     }
 
     /// Sends what is due, and says here what was sent.
-    fn tell(&mut self, context: &mut Context<'_>, reader: Reader) -> Result<(), Error> {
-        let report = Sent::new(send(&mut self.store, &mut self.desktop, reader.now)?, reader);
+    fn tell(&mut self, context: &mut Context<'_>, view: Viewpoint) -> Result<(), Error> {
+        let report = Sent::new(send(&mut self.store, &mut self.desktop, view.now)?, view);
         if report.notices.is_empty() {
             return Ok(());
         }

@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::climate::RoomReading;
 use crate::time::{Instant, Span, words};
+use crate::time::{Stamp, Viewpoint};
 
 /// Into so many stretches the time is cut.
 const BINS: usize = 48;
@@ -28,9 +28,9 @@ pub struct Bin {
 }
 
 impl Bin {
-    /// The stretches from `since` to the reader's now.
-    pub fn all(log: &[RoomReading], since: Instant, reader: Reader) -> Vec<Self> {
-        let seconds = Span::between(since, reader.now).as_seconds();
+    /// The stretches from `since` until now.
+    pub fn all(log: &[RoomReading], since: Instant, view: Viewpoint) -> Vec<Self> {
+        let seconds = Span::between(since, view.now).as_seconds();
         let count = i64::try_from(BINS).unwrap_or(i64::MAX);
         let edge = |place: i64| Span::seconds(seconds.saturating_mul(place) / count).after(since);
         let bin = |place: i64| {
@@ -41,14 +41,10 @@ impl Bin {
             });
             let temps = inside.map(|reading| reading.temp.get());
             Self {
-                from: reader.stamp(from),
+                from: view.stamp(from),
                 min: temps.clone().min_by(f64::total_cmp),
                 max: temps.max_by(f64::total_cmp),
-                day: words::date(
-                    crate::time::local_date(from, reader.zone),
-                    reader.now,
-                    reader.zone,
-                ),
+                day: words::date(crate::time::local_date(from, view.zone), view.now, view.zone),
             }
         };
         if seconds < count { Vec::new() } else { (0..count).map(bin).collect() }

@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use crate::report::count::Count;
-use crate::report::stamp::Stamp;
 use crate::report::{Page, Report};
 use crate::shop::logger::{BadLine, Layout, Unit};
+use crate::time::Stamp;
 
 /// `climate import`.
 #[derive(Debug, Clone, Serialize)]

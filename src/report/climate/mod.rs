@@ -8,8 +8,8 @@ pub mod room;
 use serde::Serialize;
 
 use crate::craft::climate::{Equilibrium, LEAST_MARGIN, equilibrium, margin};
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::climate::RoomReading;
+use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, DewPoint, Humidity, WoodMoisture};
 
 /// One reading, and what follows from it.
@@ -35,14 +35,13 @@ pub struct ReadingShown {
 }
 
 impl ReadingShown {
-    /// The reading as that reader sees it.
-    pub fn new(reading: &RoomReading, reader: Reader) -> Self {
+    pub fn new(reading: &RoomReading, view: Viewpoint) -> Self {
         let margin =
             reading.humidity.map(|humidity| margin(reading.temp, humidity, reading.surface));
         let wood: Option<Equilibrium> =
             reading.humidity.and_then(|humidity| equilibrium(reading.temp, humidity).ok());
         Self {
-            at: reader.stamp(reading.at),
+            at: view.stamp(reading.at),
             temp: reading.temp,
             humidity: reading.humidity,
             surface: reading.surface,

@@ -6,11 +6,11 @@ use crate::report::climate::ReadingShown;
 use crate::report::climate::chart::{Bin, Chart};
 use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::air::{DayOfAir, STALE, Spread, days};
 use crate::shop::climate::RoomReading;
 use crate::time::{Instant, Span, words};
+use crate::time::{Stamp, Viewpoint};
 
 /// `climate show`.
 #[derive(Debug, Clone, Serialize)]
@@ -71,28 +71,28 @@ impl RoomShown {
         latest: Option<&RoomReading>,
         log: &[RoomReading],
         since: Instant,
-        reader: Reader,
+        view: Viewpoint,
     ) -> Self {
-        let age = latest.map(|latest| Span::between(latest.at, reader.now));
+        let age = latest.map(|latest| Span::between(latest.at, view.now));
         Self {
             room: room.to_owned(),
-            latest: latest.map(|latest| ReadingShown::new(latest, reader)),
+            latest: latest.map(|latest| ReadingShown::new(latest, view)),
             latest_hours_ago: age.map(Span::as_hours),
             stale: age.is_some_and(|age| age > STALE),
-            days: days(log, reader.zone).iter().map(|day| DayShown::new(day, reader)).collect(),
-            chart: Bin::all(log, since, reader),
+            days: days(log, view.zone).iter().map(|day| DayShown::new(day, view)).collect(),
+            chart: Bin::all(log, since, view),
         }
     }
 }
 
 impl DayShown {
-    fn new(day: &DayOfAir, reader: Reader) -> Self {
+    fn new(day: &DayOfAir, view: Viewpoint) -> Self {
         Self {
             date: day.date.to_string(),
             readings: day.readings,
             temp: day.temp.into(),
             humidity: day.humidity.map(SpreadShown::from),
-            said: words::date(day.date, reader.now, reader.zone),
+            said: words::date(day.date, view.now, view.zone),
         }
     }
 }

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::craft::cure::{Assumed, Basis, Clock, Outlook, Why};
 use crate::report::Page;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::cure::Reckoning;
 use crate::time::Span;
+use crate::time::{Stamp, Viewpoint};
 use crate::units::Celsius;
 
 /// A stretch of time for which something was assumed.
@@ -68,23 +68,23 @@ pub struct ClockShown {
 }
 
 impl ClockShown {
-    /// A reckoning on that clock, as that reader sees it. `no_temperature` where the sheet names none.
-    pub fn new(clock: Clock, reckoned: &Reckoning, no_temperature: bool, reader: Reader) -> Self {
+    /// A reckoning on that clock. `no_temperature` where the sheet names none.
+    pub fn new(clock: Clock, reckoned: &Reckoning, no_temperature: bool, view: Viewpoint) -> Self {
         let outlook = |outlook: &Outlook| OutlookShown {
             temp: outlook.temp,
             rate: outlook.rate,
-            at: outlook.at.map(|at| reader.stamp(at)),
+            at: outlook.at.map(|at| view.stamp(at)),
         };
         let (basis, hours_read) = match reckoned.basis {
             Basis::LastDays { hours_read } => ("last_days", Some(hours_read)),
             Basis::SheetsOwn => ("sheets_own", None),
         };
-        let words = AssumedWords { clock, no_temperature, reader };
+        let words = AssumedWords { clock, no_temperature, view };
         Self {
             age_hours: reckoned.age_hours,
             needs_hours: reckoned.needs_hours,
-            at: reckoned.at.map(|at| reader.stamp(at)),
-            reached: reckoned.at.is_some_and(|at| at <= reader.now),
+            at: reckoned.at.map(|at| view.stamp(at)),
+            reached: reckoned.at.is_some_and(|at| at <= view.now),
             assumed: reckoned.assumed.iter().map(|stretch| words.shown(stretch)).collect(),
             forecast: ForecastShown {
                 rate: reckoned.future_rate,
@@ -170,15 +170,15 @@ pub fn hours(hours: f64) -> String {
 struct AssumedWords {
     clock: Clock,
     no_temperature: bool,
-    reader: Reader,
+    view: Viewpoint,
 }
 
 impl AssumedWords {
     fn shown(&self, stretch: &Assumed) -> AssumedShown {
         AssumedShown {
             why: stretch.why,
-            from: self.reader.stamp(stretch.from),
-            until: self.reader.stamp(stretch.until),
+            from: self.view.stamp(stretch.from),
+            until: self.view.stamp(stretch.until),
             hours: stretch.hours,
             temp: stretch.temp,
             said: self.said(stretch),
@@ -189,8 +189,8 @@ impl AssumedWords {
         let long = hours(stretch.hours);
         let from_to = format!(
             "{} to {}",
-            self.reader.stamp(stretch.from).moment(),
-            self.reader.stamp(stretch.until).moment()
+            self.view.stamp(stretch.from).moment(),
+            self.view.stamp(stretch.until).moment()
         );
         let (end, side) = match self.clock {
             Clock::NoSooner => ("colder", "no faster than the sheet"),

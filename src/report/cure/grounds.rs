@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use crate::craft::cure::Factor;
 use crate::report::count::Count;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::cure::RoomUsed;
 use crate::shop::lot::StepDone;
 use crate::shop::setup::Finish;
+use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Q10};
 
 /// The keys of the setup file that a wait after a coat rests on.
@@ -70,12 +70,12 @@ impl From<Factor> for FactorShown {
 }
 
 impl CoatShown {
-    pub(super) fn new(coat: &StepDone, finish: &Finish, reader: Reader) -> Self {
+    pub(super) fn new(coat: &StepDone, finish: &Finish, view: Viewpoint) -> Self {
         let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
         let sheet = finish.sheet.as_ref();
         Self {
             finish: finish.name.clone(),
-            ended: reader.stamp(coat.ended),
+            ended: view.stamp(coat.ended),
             sheet: sheet.map(|sheet| sheet.title.clone()),
             revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),
             at: finish.at,
@@ -119,11 +119,11 @@ impl CoatShown {
 }
 
 impl RoomShown {
-    pub(super) fn new(used: &RoomUsed, reader: Reader) -> Self {
-        let stamp = |at: Option<_>| at.map(|at| reader.stamp(at));
+    pub(super) fn new(used: &RoomUsed, view: Viewpoint) -> Self {
+        let stamp = |at: Option<_>| at.map(|at| view.stamp(at));
         Self {
             room: used.room.clone(),
-            from: reader.stamp(used.from),
+            from: view.stamp(used.from),
             until: stamp(used.until),
             readings: used.readings,
             first: stamp(used.first),

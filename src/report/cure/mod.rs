@@ -10,12 +10,12 @@ use crate::craft::cure::{Clock, NOT_IN_THE_RATE};
 use crate::report::count::Count;
 use crate::report::lot::TouchLine;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::cure::Reckoning;
 use crate::shop::lot::{Lot, StepDone};
 use crate::shop::setup::Finish;
+use crate::time::{Stamp, Viewpoint};
 pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
 pub use grounds::{CoatShown, FactorShown, RoomShown};
 
@@ -92,8 +92,7 @@ impl Serialize for Cures {
 }
 
 impl CureShown {
-    /// The lot as that reader sees it.
-    pub fn new(shop: &Shop, lot: &Lot, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
         let bare = Self {
             lot: lot.name.to_string(),
             pieces: lot.pieces,
@@ -114,7 +113,7 @@ impl CureShown {
             not_in_the_rate: NOT_IN_THE_RATE,
         };
         match shop.last_coat(lot) {
-            Some((coat, finish)) => bare.counted(shop, lot, coat, finish, reader),
+            Some((coat, finish)) => bare.counted(shop, lot, coat, finish, view),
             None => bare,
         }
     }
@@ -125,29 +124,29 @@ impl CureShown {
         lot: &Lot,
         coat: &StepDone,
         finish: &Finish,
-        reader: Reader,
+        view: Viewpoint,
     ) -> Self {
-        let cure = shop.cure(lot, reader.now);
+        let cure = shop.cure(lot, view.now);
         let phase = match (&cure, finish.hardens()) {
             (None, _) => Phase::Recoat,
             (Some(_), Some(false)) => Phase::Rest,
             (Some(_), _) => Phase::Cure,
         };
         let shown = |clock, reckoned: &Reckoning| {
-            ClockShown::new(clock, reckoned, finish.at.is_none(), reader)
+            ClockShown::new(clock, reckoned, finish.at.is_none(), view)
         };
-        let sooner = cure.or_else(|| shop.may_leave(lot, reader.now));
+        let sooner = cure.or_else(|| shop.may_leave(lot, view.now));
         let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));
         let later = (phase == Phase::Recoat)
             .then(|| {
-                shop.reckon(Clock::NoLater, finish.recoat.max, finish, lot, coat.ended, reader.now)
+                shop.reckon(Clock::NoLater, finish.recoat.max, finish, lot, coat.ended, view.now)
             })
             .map(|reckoned| shown(Clock::NoLater, &reckoned));
         let reached = sooner.as_ref().is_some_and(|clock| clock.reached);
         let held = lot.still_grabs().or_else(|| lot.barred_from_shipping());
         let held_by_touch = held.is_some();
         let since = lot.touches.iter().filter(|test| test.at >= coat.ended);
-        let rooms = shop.rooms_used(lot, coat.ended, reader.now);
+        let rooms = shop.rooms_used(lot, coat.ended, view.now);
         Self {
             phase,
             cured: phase != Phase::Recoat && reached && !held_by_touch,
@@ -155,11 +154,11 @@ impl CureShown {
             needs_hours: sooner.as_ref().map(|clock| clock.needs_hours),
             ready_at: sooner.as_ref().and_then(|clock| clock.at),
             assumed: sooner.as_ref().map_or_else(Vec::new, |clock| clock.assumed.clone()),
-            coat: Some(CoatShown::new(coat, finish, reader)),
-            rooms: rooms.iter().map(|room| RoomShown::new(room, reader)).collect(),
+            coat: Some(CoatShown::new(coat, finish, view)),
+            rooms: rooms.iter().map(|room| RoomShown::new(room, view)).collect(),
             no_sooner: sooner,
             no_later: later,
-            touches: since.map(|test| TouchLine::new(test, reader)).collect(),
+            touches: since.map(|test| TouchLine::new(test, view)).collect(),
             held_by_touch,
             factor: (phase != Phase::Recoat).then(|| shop.factor(&finish.name).into()),
             ..self

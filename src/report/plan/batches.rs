@@ -7,8 +7,8 @@ use crate::report::Page;
 use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::plan::PlanReport;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan};
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct BatchLine {
@@ -72,8 +72,7 @@ pub struct ReliefLine {
 }
 
 impl BatchLine {
-    /// The batch as that reader sees it.
-    pub fn new(batch: &BatchPlan, reader: Reader) -> Self {
+    pub fn new(batch: &BatchPlan, view: Viewpoint) -> Self {
         let (limited_by, limiting_rack) = match &batch.limited_by {
             LimitedBy::Hands => ("hands", None),
             LimitedBy::Rack(rack) => ("racks", Some(rack.clone())),
@@ -81,10 +80,10 @@ impl BatchLine {
             LimitedBy::Drying => ("drying", None),
             LimitedBy::Nothing => ("nothing", None),
         };
-        let words = |due| crate::time::words::date(due, reader.now, reader.zone);
+        let words = |due| crate::time::words::date(due, view.now, view.zone);
         Self {
             batch: batch.batch.clone(),
-            ready_at: batch.ready_at.map(|at| reader.stamp(at)),
+            ready_at: batch.ready_at.map(|at| view.stamp(at)),
             due: batch.due.map(|due| due.to_string()),
             days_late: batch.days_late,
             limited_by,
@@ -139,8 +138,7 @@ impl BatchLine {
 }
 
 impl BoundLine {
-    /// The bound as that reader sees it.
-    pub fn new(plan: &ShopPlan, reader: Reader) -> Self {
+    pub fn new(plan: &ShopPlan, view: Viewpoint) -> Self {
         let (because, of) = match &plan.bound.by {
             BoundBy::Nothing => ("nothing", None),
             BoundBy::Path(lot) => ("path", Some(lot.clone())),
@@ -149,7 +147,7 @@ impl BoundLine {
         };
         let hundredths = |gap: f64| (gap * 100.0).round() / 100.0;
         Self {
-            ready_at: reader.stamp(plan.bound.ready_at),
+            ready_at: view.stamp(plan.bound.ready_at),
             gap_percent: plan.bound.gap_percent.map(hundredths),
             lateness: plan.bound.lateness,
             because,
@@ -205,15 +203,14 @@ impl BoundLine {
 }
 
 impl MissedLine {
-    /// The window as that reader sees it.
-    pub fn new(missed: &MissedWindow, reader: Reader) -> Self {
+    pub fn new(missed: &MissedWindow, view: Viewpoint) -> Self {
         Self {
             lot: missed.lot.clone(),
             step: missed.step,
             name: missed.name.clone(),
             coat: missed.coat,
-            abrade_from: reader.stamp(missed.abrade_from),
-            abrade_until: reader.stamp(missed.abrade_until),
+            abrade_from: view.stamp(missed.abrade_from),
+            abrade_until: view.stamp(missed.abrade_until),
         }
     }
 
@@ -247,8 +244,7 @@ impl MissedLine {
 }
 
 impl ReliefLine {
-    /// The relief as that reader sees it.
-    pub fn new(relief: &Relief, reader: Reader) -> Self {
+    pub fn new(relief: &Relief, view: Viewpoint) -> Self {
         let what = match relief.more {
             More::Rack { slots, cures: false } => {
                 format!("one more drying rack of {}", Count(slots, "slot"))
@@ -261,7 +257,7 @@ impl ReliefLine {
         };
         Self {
             what,
-            ready_at: reader.stamp(relief.plan.ready_at),
+            ready_at: view.stamp(relief.plan.ready_at),
             days_won: relief.days,
             piece_days_won: relief.lateness,
         }

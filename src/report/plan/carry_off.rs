@@ -6,9 +6,9 @@ use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::report::Page;
 use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
+use crate::time::{Stamp, Viewpoint};
 
 /// Lots shown one by one.
 const SHOWN: usize = 6;
@@ -29,13 +29,13 @@ pub struct CarryOffLine {
 
 impl CarryOffLine {
     /// All that a plan needs.
-    pub fn all(shop: &Shop, plan: &ShopPlan, reader: Reader) -> Vec<Self> {
+    pub fn all(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<Self> {
         let line = |off: CarryOff| Self {
             lot: off.lot,
             pieces: off.pieces,
             rack: off.rack,
-            from: reader.stamp(off.from),
-            by: reader.stamp(off.by),
+            from: view.stamp(off.from),
+            by: view.stamp(off.by),
             makes_room_for: off.makes_room_for,
         };
         carried_off(shop, plan).into_iter().map(line).collect()

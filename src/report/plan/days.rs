@@ -5,8 +5,8 @@ use serde::Serialize;
 use crate::report::Page;
 use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::plan::StepPlan;
+use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
 pub struct StepLine {
@@ -32,8 +32,7 @@ pub struct StepLine {
 }
 
 impl StepLine {
-    /// The step as that reader sees it.
-    pub fn new(step: &StepPlan, reader: Reader) -> Self {
+    pub fn new(step: &StepPlan, view: Viewpoint) -> Self {
         Self {
             lot: step.lot.clone(),
             batch: step.batch.clone(),
@@ -43,9 +42,9 @@ impl StepLine {
             step: step.step,
             name: step.name.clone(),
             kind: step.kind.clone(),
-            start: reader.stamp(step.start),
-            end: reader.stamp(step.end),
-            latest_start: reader.stamp(step.latest_start),
+            start: view.stamp(step.start),
+            end: view.stamp(step.end),
+            latest_start: view.stamp(step.latest_start),
             rack: step.rack.clone(),
         }
     }

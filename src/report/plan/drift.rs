@@ -6,8 +6,8 @@ use crate::plan::drift::{Drift, Why};
 use crate::report::Page;
 use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::time::Span;
+use crate::time::{Stamp, Viewpoint};
 
 /// Steps shown one by one.
 const SHOWN: usize = 6;
@@ -38,23 +38,22 @@ pub struct MovedLine {
 }
 
 impl DriftReport {
-    /// The drift as that reader sees it.
-    pub fn new(drift: &Drift, reader: Reader) -> Self {
+    pub fn new(drift: &Drift, view: Viewpoint) -> Self {
         let line = |what: &str, name: Option<&str>, was, is| MovedLine {
             what: what.to_owned(),
             name: name.map(str::to_owned),
-            was: reader.stamp(was),
-            is: reader.stamp(is),
+            was: view.stamp(was),
+            is: view.stamp(is),
         };
         let batches = drift.batches.iter();
         let steps = drift.steps.iter();
         Self {
-            kept_at: reader.stamp(drift.kept_at),
+            kept_at: view.stamp(drift.kept_at),
             batches: batches.map(|moved| line(&moved.batch, None, moved.was, moved.is)).collect(),
             steps: steps
                 .map(|moved| line(&moved.lot, Some(&moved.name), moved.was, moved.is))
                 .collect(),
-            why: drift.why.iter().map(|why| because(why, reader)).collect(),
+            why: drift.why.iter().map(|why| because(why, view)).collect(),
         }
     }
 
@@ -115,8 +114,8 @@ impl DriftReport {
     }
 }
 
-fn because(why: &Why, reader: Reader) -> String {
-    let when = |at| reader.stamp(at).moment();
+fn because(why: &Why, view: Viewpoint) -> String {
+    let when = |at| view.stamp(at).moment();
     let minutes = |minutes: i64| Span::seconds(minutes.saturating_mul(60)).to_string();
     match why {
         Why::NotBegun { lot, name, planned } => {

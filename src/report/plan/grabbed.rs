@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::report::Page;
 use crate::report::lot::TouchLine;
-use crate::report::stamp::Reader;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
+use crate::time::Viewpoint;
 
 /// A lot that still grabbed when it was last touched.
 #[derive(Debug, Clone, Serialize)]
@@ -29,13 +29,13 @@ pub enum Waits {
 
 impl GrabbedLine {
     /// All of them; one that is held besides is in no plan.
-    pub(super) fn all(shop: &Shop, reader: Reader) -> Vec<Self> {
+    pub(super) fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
         let line = |lot: &Lot| {
             let step =
                 lot.still_grabs().filter(|_| !lot.finished()).map(|test| (Waits::Step, test));
             let shipping = || Some((Waits::Shipping, lot.barred_from_shipping()?));
             let (waits, test) = step.or_else(shipping)?;
-            Some(Self { lot: lot.name.to_string(), waits, test: TouchLine::new(test, reader) })
+            Some(Self { lot: lot.name.to_string(), waits, test: TouchLine::new(test, view) })
         };
         shop.open_lots().filter(|lot| lot.held.is_none()).filter_map(line).collect()
     }

@@ -14,10 +14,10 @@ use serde::Serialize;
 use crate::plan::drift::Drift;
 use crate::plan::relief::Relief;
 use crate::report::page::Tone;
-use crate::report::stamp::{Reader, Stamp};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::plan::{ShopPlan, WaitPlan};
+use crate::time::{Stamp, Viewpoint};
 
 pub use batches::{BatchLine, BoundLine, MissedLine, ReliefLine};
 pub use carry_off::CarryOffLine;
@@ -107,35 +107,34 @@ pub struct Planned<'a> {
 }
 
 impl PlanReport {
-    /// The plan of that shop for that reader.
-    pub fn new(shop: &Shop, planned: Planned<'_>, reader: Reader) -> Self {
+    pub fn new(shop: &Shop, planned: Planned<'_>, view: Viewpoint) -> Self {
         let plan = planned.plan;
         let stay = |stay: &crate::shop::plan::StayPlan| StayLine {
             lot: stay.lot.clone(),
             pieces: stay.pieces,
             rack: stay.rack.clone(),
             cures: stay.cures,
-            from: reader.stamp(stay.from),
-            until: reader.stamp(stay.until),
+            from: view.stamp(stay.from),
+            until: view.stamp(stay.until),
         };
         Self {
-            now: reader.stamp(plan.now),
-            batches: plan.batches.iter().map(|batch| BatchLine::new(batch, reader)).collect(),
-            steps: plan.steps.iter().map(|step| StepLine::new(step, reader)).collect(),
+            now: view.stamp(plan.now),
+            batches: plan.batches.iter().map(|batch| BatchLine::new(batch, view)).collect(),
+            steps: plan.steps.iter().map(|step| StepLine::new(step, view)).collect(),
             stays: plan.stays.iter().map(stay).collect(),
-            carries_off: CarryOffLine::all(shop, plan, reader),
+            carries_off: CarryOffLine::all(shop, plan, view),
             windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
-            missed: plan.missed.iter().map(|missed| MissedLine::new(missed, reader)).collect(),
-            ready_at: reader.stamp(plan.ready_at),
-            bound: BoundLine::new(plan, reader),
+            missed: plan.missed.iter().map(|missed| MissedLine::new(missed, view)).collect(),
+            ready_at: view.stamp(plan.ready_at),
+            bound: BoundLine::new(plan, view),
             lateness: plan.lateness,
             idle: plan.idle,
             waits: plan.waits.clone(),
             held: plan.held.clone(),
-            oil_runs_out: OilOutLine::all(shop, plan, reader),
-            grabbed: GrabbedLine::all(shop, reader),
-            would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, reader)).collect(),
-            drift: planned.drift.map(|drift| DriftReport::new(drift, reader)),
+            oil_runs_out: OilOutLine::all(shop, plan, view),
+            grabbed: GrabbedLine::all(shop, view),
+            would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, view)).collect(),
+            drift: planned.drift.map(|drift| DriftReport::new(drift, view)),
             kept: planned.kept,
             cut_short: planned.cut_short,
             evaluations: plan.evaluations,

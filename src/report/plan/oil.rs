@@ -5,9 +5,9 @@ use serde::Serialize;
 use crate::plan::oil::{Missing, RunsOut, run_out};
 use crate::report::Page;
 use crate::report::kit::rounded_up;
-use crate::report::stamp::{Reader, Stamp};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
+use crate::time::{Stamp, Viewpoint};
 
 /// A finish that runs out.
 #[derive(Debug, Clone, Serialize)]
@@ -38,23 +38,23 @@ pub struct CanPast {
 }
 
 impl OilOutLine {
-    pub(super) fn all(shop: &Shop, plan: &ShopPlan, reader: Reader) -> Vec<Self> {
-        run_out(shop, plan).into_iter().map(|out| Self::new(out, reader)).collect()
+    pub(super) fn all(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<Self> {
+        run_out(shop, plan).into_iter().map(|out| Self::new(out, view)).collect()
     }
 
-    fn new(out: RunsOut, reader: Reader) -> Self {
+    fn new(out: RunsOut, view: Viewpoint) -> Self {
         let (missing, missing_litres) = match out.missing {
             Missing::Unknown => ("unknown", None),
             Missing::About(litres) => ("about", Some(litres.get())),
             Missing::AtLeast(litres) => ("at least", Some(litres.get())),
         };
-        let past = |(can, kept_until)| CanPast { can, kept_until: reader.stamp(kept_until) };
+        let past = |(can, kept_until)| CanPast { can, kept_until: view.stamp(kept_until) };
         Self {
             finish: out.finish,
             cans: out.cans,
             lot: out.coat.lot,
             step: out.coat.step,
-            start: reader.stamp(out.coat.start),
+            start: view.stamp(out.coat.start),
             missing_litres,
             missing,
             past: out.past.into_iter().map(past).collect(),

@@ -1,4 +1,4 @@
-//! A moment in a report: RFC 3339 with the shop's offset in JSON, human words on the screen.
+//! A moment as a person sees it: RFC 3339 with the shop's offset in JSON, words on the screen.
 
 use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
@@ -57,12 +57,12 @@ impl Stamp {
         self.day().format("%a").to_string()
     }
 
-    /// Whether it is the reader's own moment.
+    /// Whether it is now.
     pub fn is_now(&self) -> bool {
         self.at == self.now
     }
 
-    /// Whether it lies behind the reader, or is the reader's own moment.
+    /// Whether it is past, or now.
     pub fn is_past(&self) -> bool {
         self.at <= self.now
     }
@@ -78,17 +78,17 @@ impl Serialize for Stamp {
     }
 }
 
-/// Where and when the reader is: makes stamps.
+/// Where and when the person is who reads: makes stamps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Reader {
+pub struct Viewpoint {
     /// The moment from which "today" and "in 2 h" are meant.
     pub now: Instant,
     /// The shop's time zone.
     pub zone: Zone,
 }
 
-impl Reader {
-    /// A moment as this reader sees it.
+impl Viewpoint {
+    /// A moment as it is seen from here.
     pub const fn stamp(self, at: Instant) -> Stamp {
         Stamp { at, now: self.now, zone: self.zone }
     }
