@@ -1,6 +1,7 @@
 //! The ledger's file: never changed, proved whole, and refused where it is not ours to write.
 
 mod file;
+mod golden;
 mod proof;
 #[cfg(target_os = "linux")]
 mod work;
