@@ -79,7 +79,7 @@ quantity!(
 );
 quantity!(
     /// How far a litre goes, m² per litre.
-    Spread, "spread", "m²/L", 0.1, 1000.0, "0.1 to 1000 m² per litre"
+    Coverage, "coverage", "m²/L", 0.1, 1000.0, "0.1 to 1000 m² per litre"
 );
 quantity!(
     /// Area of one piece, cm².

@@ -12,8 +12,10 @@ const FLAMMABLE: &str =
 /// The house oil's sheet names both limits.
 fn with_both_limits() -> TestShop {
     TestShop::with_setup(
-        &SORREL_LANE
-            .replace("keeps = \"6 months\"\n", &format!("keeps = \"6 months\"\n{FLAMMABLE}")),
+        &SORREL_LANE.replace(
+            "use_within = \"6 months\"\n",
+            &format!("use_within = \"6 months\"\n{FLAMMABLE}"),
+        ),
     )
 }
 
@@ -119,7 +121,7 @@ fn what_the_setup_does_not_say_is_said_to_be_missing() {
 hard wax  an unknown amount on rest-1
   solvent given off: not known
   missing: how much goes on rest-1 is not known: the piece
-    spoon rest has no outline and no area_cm2 in the setup
+    spoon rest has no profile and no area_cm2 in the setup
   missing: what hard wax gives off is not known: no voc in
     the setup (g/L, from the maker's sheet)
   missing: health: no air_limit for hard wax in the setup

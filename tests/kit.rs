@@ -108,7 +108,7 @@ fn oil_is_area_times_pieces_over_spread() {
         let setup = SORREL_LANE
             .replace("kind = \"hardwax oil\"\n", "")
             .replace("area_cm2 = 150", &format!("area_cm2 = {}", row.text("area_cm2")))
-            .replace("spread = 24.0", &format!("spread = {}", row.text("spread_m2_l")));
+            .replace("coverage = 24.0", &format!("coverage = {}", row.text("spread_m2_l")));
         let shop = TestShop::with_setup(&setup);
         let kit = shop.json(&format!("kit --recipe 'one coat' --pieces {}", row.text("pieces")));
         row.close("oil_ml", number(&kit["oil"][0]["litres"]) * 1000.0, 1e-5);
@@ -167,7 +167,7 @@ BESIDE
 "#]]
     );
     // What was drawn does not change with the setup.
-    shop.write("shop.toml", &SORREL_LANE.replace("spread_bare = 12.0", "spread_bare = 6.0"));
+    shop.write("shop.toml", &SORREL_LANE.replace("coverage_bare = 12.0", "coverage_bare = 6.0"));
     shop.run("setup load shop.toml").ok();
     assert!((left(&shop) - (0.1 - 0.045_450_8)).abs() < 1e-6);
     let coat = shop.json("ledger list")["entries"]
@@ -205,7 +205,7 @@ STRIPS, CUT BEFORE STARTING
 OIL
   hard wax: an unknown amount; whether W1 has enough is not
     known: an unknown amount left
-    not known: the piece spoon rest has no outline and no
+    not known: the piece spoon rest has no profile and no
       area_cm2 in the setup
 
 BESIDE
@@ -238,10 +238,11 @@ BESIDE
 
 #[test]
 fn a_finish_without_spread_is_unknown() {
-    let setup = SORREL_LANE.replace("kind = \"hardwax oil\"\n", "").replace("spread = 24.0\n", "");
+    let setup =
+        SORREL_LANE.replace("kind = \"hardwax oil\"\n", "").replace("coverage = 24.0\n", "");
     let shop = TestShop::with_setup(&setup);
     let kit = shop.json("kit --recipe 'one coat' --pieces 12");
-    assert_eq!(kit["oil"][0]["unknown"], json!(["hard wax has no spread in the setup"]));
+    assert_eq!(kit["oil"][0]["unknown"], json!(["hard wax has no coverage in the setup"]));
 }
 
 #[test]
@@ -325,7 +326,7 @@ error: the outline crosses itself: the edge after point 2 meets the edge after
        point 4
   --> crossing.toml:81:39
    |
-81 | outline = [[0, 0], [0, 40], [38, 66], [12, 20], [12, 62], [8, 30], [8, 0]]
+81 | profile = [[0, 0], [0, 40], [38, 66], [12, 20], [12, 62], [8, 30], [8, 0]]
    |                                       ^^^^^^^^
    = expected one line from axis to axis that meets itself nowhere
 error: crossing.toml has 1 fault: nothing is stored
@@ -337,8 +338,8 @@ next: mend them and try again: tackfree setup check crossing.toml
         ("[[0, 0], [0, 40]", "[[0, 3], [0, 40]", "does not begin on the axis"),
         ("[8, 30], [8, 0]]", "[8, 30], [8, 1]]", "does not end on the axis"),
         ("[38, 66], [38, 60]", "[38, 0], [38, 60]", "lies on the axis between its ends"),
-        ("spread = 18.0", "spread = 0", "spread of 0"),
-        ("spread_bare = 12.0", "spread_bare = 0.0", "spread of 0"),
+        ("coverage = 18.0", "coverage = 0", "coverage of 0"),
+        ("coverage_bare = 12.0", "coverage_bare = 0.0", "coverage of 0"),
     ] {
         shop.write("wrong.toml", &SORREL_LANE.replace(from, to));
         let error = shop.run("setup check wrong.toml").fails(3);

@@ -209,7 +209,8 @@ fn scrap_of_closed_batches_by_the_same_recipe_counts() {
 
 #[test]
 fn blanks_are_rounded_up() {
-    let setup = SORREL_LANE.replace("wood = \"beech\"\n", "wood = \"beech\"\nper_blank = 4\n");
+    let setup =
+        SORREL_LANE.replace("wood = \"beech\"\n", "wood = \"beech\"\npieces_per_blank = 4\n");
     let shop = TestShop::with_setup(&setup);
     shop.run("batch open salt --recipe 'three coats' --pieces 30").ok();
     let shown = shop.json("spares salt");

@@ -26,8 +26,8 @@ pub(crate) struct Args {
     #[arg(long, value_name = "K/N", requires = "good", value_parser = scrap)]
     scrap: Option<Seen>,
     /// With --good: pieces from one blank
-    #[arg(long, value_name = "N", requires = "good", default_value_t = 1)]
-    per_blank: u32,
+    #[arg(long, alias = "per-blank", value_name = "N", requires = "good", default_value_t = 1)]
+    pieces_per_blank: u32,
     /// How sure it shall be, in %
     #[arg(long, value_name = "PERCENT", default_value = USUALLY_SURE, value_parser = sureness)]
     sure: Sureness,
@@ -38,7 +38,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let Some(name) = &args.batch else {
         let (good, seen) = (args.good.unwrap_or(0), args.scrap.unwrap_or_default());
-        let shown = SparesShown::new(good, seen, args.sure, args.per_blank);
+        let shown = SparesShown::new(good, seen, args.sure, args.pieces_per_blank);
         return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
     };
     let (loaded, view) = context.look(&args.now, &past_of(name))?;

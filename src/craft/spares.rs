@@ -335,6 +335,10 @@ fn fewest(
 }
 
 /// Blanks that so many pieces take: rounded up.
-pub fn blanks(pieces: u32, per_blank: u32) -> Result<u32, SparesError> {
-    if per_blank == 0 { Err(SparesError::NoBlank) } else { Ok(pieces.div_ceil(per_blank)) }
+pub fn blanks(pieces: u32, pieces_per_blank: u32) -> Result<u32, SparesError> {
+    if pieces_per_blank == 0 {
+        Err(SparesError::NoBlank)
+    } else {
+        Ok(pieces.div_ceil(pieces_per_blank))
+    }
 }

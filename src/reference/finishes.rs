@@ -1,11 +1,12 @@
 //! Finish classes: what the reference supplies when a setup leaves it out, each value with where it comes from.
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::blocks::{Block, Field, blocks, phrases, sections};
 use super::fault::{Fault, FaultKind};
 use super::never::never_printed;
-use crate::units::{Celsius, Humidity, Q10, Spread};
 
 /// A value and where it comes from ("common practice", or its source), shown wherever the value is used.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -15,9 +16,6 @@ pub struct Supplied<T> {
 }
 
 /// A class of finish.
-///
-/// Times are in the setup file's own notation ("24h..7d", "6 months"), so that whoever reads a setup reads them with the
-/// same reader and the same refusals.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FinishClass {
     /// Its name, as a setup's `kind` gives it.
@@ -28,79 +26,38 @@ pub struct FinishClass {
     pub about: String,
     /// Whether anything in it cures. Where not, `cure` is a rest and is said to be one.
     pub hardens: Supplied<bool>,
-    /// From application to wiping off.
-    pub soak: Supplied<String>,
-    /// From one coat to the next.
-    pub recoat: Supplied<String>,
-    /// To the end of cure, or of the rest of a finish that does not harden.
-    pub cure: Supplied<String>,
-    /// The temperature the times are for, °C.
-    pub at: Supplied<Celsius>,
-    /// Nothing cures below this, °C.
-    pub lowest: Supplied<Celsius>,
-    /// Nothing cures above this, % relative humidity.
-    pub dampest: Supplied<Humidity>,
-    /// Ratio of rates for 10 °C.
-    pub q10: Supplied<Q10>,
-    /// On sealed wood, m² per litre.
-    pub spread: Supplied<Spread>,
-    /// On bare wood, m² per litre.
-    pub spread_bare: Supplied<Spread>,
-    /// After opening, or after mixing.
-    pub keeps: Supplied<String>,
-    /// Allergens; `None` is unknown and is said to be.
-    pub contains: Supplied<Option<Vec<String>>>,
     /// Whether it gives off solvent; `None` is unknown, and the sheet says.
     pub gives_off_solvent: Supplied<Option<bool>>,
-    /// Whether its rags can set themselves on fire; `None` is unknown, and they are then treated as if.
-    pub self_heating: Supplied<Option<bool>>,
+    /// What it supplies, by the setup file's keys and in its notation, so that one reader reads both; or [`UNKNOWN`].
+    pub supplies: BTreeMap<String, Supplied<String>>,
     /// The line of `reference/finishes.txt` where it begins.
     pub line: usize,
 }
 
+/// The value of a key that no class can know, such as the nuts in a can.
+pub const UNKNOWN: &str = "unknown";
+
 /// The class whose second part may be an isocyanate; before it the topic on driers and hardeners shows.
 pub const TWO_PART_OIL: &str = "hardening two-part oil";
 
-const FIELDS: &[&str] = &[
-    "kind",
-    "also",
-    "about",
-    "hardens",
+/// What each class says of itself.
+const ITSELF: [&str; 5] = ["kind", "also", "about", "hardens", "gives_off_solvent"];
+
+/// What each class supplies.
+const SUPPLIES: [&str; 12] = [
     "soak",
     "recoat",
     "cure",
-    "at",
-    "lowest",
-    "dampest",
+    "sheet_temp",
+    "min_temp",
+    "max_humidity",
     "q10",
-    "spread",
-    "spread_bare",
-    "keeps",
+    "coverage",
+    "coverage_bare",
+    "use_within",
     "contains",
-    "gives_off_solvent",
     "self_heating",
 ];
-
-impl FinishClass {
-    /// The mark of the value under a key of the setup file; `None` for a key that no class supplies.
-    pub fn mark(&self, key: &str) -> Option<&str> {
-        Some(match key {
-            "soak" => &self.soak.mark,
-            "recoat" => &self.recoat.mark,
-            "cure" => &self.cure.mark,
-            "at" => &self.at.mark,
-            "lowest" => &self.lowest.mark,
-            "dampest" => &self.dampest.mark,
-            "q10" => &self.q10.mark,
-            "spread" => &self.spread.mark,
-            "spread_bare" => &self.spread_bare.mark,
-            "keeps" => &self.keeps.mark,
-            "contains" => &self.contains.mark,
-            "self_heating" => &self.self_heating.mark,
-            _ => return None,
-        })
-    }
-}
 
 /// Reads the file of classes and holds it to the schema.
 pub(super) fn read(file: &str, text: &str) -> Result<Vec<FinishClass>, Fault> {
@@ -121,7 +78,7 @@ pub(super) fn read(file: &str, text: &str) -> Result<Vec<FinishClass>, Fault> {
 }
 
 fn class(file: &str, block: &Block) -> Result<FinishClass, Fault> {
-    block.only(file, FIELDS)?;
+    block.only(file, &[&ITSELF[..], &SUPPLIES[..]].concat())?;
     for field in block.fields() {
         if let Some(phrase) = never_printed(&field.value) {
             return Err(Fault::at(file, field.line, FaultKind::NeverPrinted(phrase)));
@@ -133,21 +90,11 @@ fn class(file: &str, block: &Block) -> Result<FinishClass, Fault> {
         also: phrases(&reader.field("also")?.value).iter().map(|n| n.to_lowercase()).collect(),
         about: reader.field("about")?.value.clone(),
         hardens: reader.value("hardens", "yes or no", yes_or_no)?,
-        soak: reader.text("soak")?,
-        recoat: reader.text("recoat")?,
-        cure: reader.text("cure")?,
-        at: reader.number("at", Celsius::new)?,
-        lowest: reader.number("lowest", Celsius::new)?,
-        dampest: reader.number("dampest", Humidity::new)?,
-        q10: reader.number("q10", Q10::new)?,
-        spread: reader.number("spread", Spread::new)?,
-        spread_bare: reader.number("spread_bare", Spread::new)?,
-        keeps: reader.text("keeps")?,
-        contains: reader.value("contains", "a list or unknown", |text| {
-            Some(if text == "unknown" { None } else { Some(phrases(text)) })
-        })?,
         gives_off_solvent: reader.value("gives_off_solvent", "yes, no or unknown", or_unknown)?,
-        self_heating: reader.value("self_heating", "yes, no or unknown", or_unknown)?,
+        supplies: SUPPLIES
+            .into_iter()
+            .map(|key| Ok((key.to_owned(), reader.value(key, "", |text| Some(text.to_owned()))?)))
+            .collect::<Result<_, Fault>>()?,
         line: block.line,
         kind,
     })
@@ -201,19 +148,5 @@ impl Reader<'_> {
             .ok_or_else(|| fault("`value | where it comes from`".to_owned()))?;
         let value = read(value).ok_or_else(|| fault(expected.to_owned()))?;
         Ok(Supplied { value, mark: mark.to_owned() })
-    }
-
-    fn text(&self, key: &'static str) -> Result<Supplied<String>, Fault> {
-        self.value(key, "a time", |text| Some(text.to_owned()))
-    }
-
-    fn number<T, E>(
-        &self,
-        key: &'static str,
-        make: impl FnOnce(f64) -> Result<T, E>,
-    ) -> Result<Supplied<T>, Fault> {
-        self.value(key, "a number within what the quantity can be", |text| {
-            text.parse::<f64>().ok().and_then(|number| make(number).ok())
-        })
     }
 }

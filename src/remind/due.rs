@@ -188,12 +188,15 @@ fn of_room(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Option<Thing> {
 /// What of the room's air speaks against a coat, by the sheet and by the dew point; the first of it.
 fn against(finish: &Finish, reading: &RoomReading) -> Option<String> {
     let surface = reading.surface.unwrap_or(reading.temp);
-    if let Some(lowest) = finish.lowest.filter(|lowest| surface < *lowest) {
-        return Some(format!("at {surface:.1}, {} lowest is {lowest:.1}", whose(finish, "lowest")));
+    if let Some(lowest) = finish.min_temp.filter(|lowest| surface < *lowest) {
+        return Some(format!(
+            "at {surface:.1}, {} lowest is {lowest:.1}",
+            whose(finish, "min_temp")
+        ));
     }
     let humidity = reading.humidity?;
-    if let Some(dampest) = finish.dampest.filter(|dampest| humidity > *dampest) {
-        let whose = whose(finish, "dampest");
+    if let Some(dampest) = finish.max_humidity.filter(|dampest| humidity > *dampest) {
+        let whose = whose(finish, "max_humidity");
         return Some(format!("at {humidity:.0}, {whose} dampest is {dampest:.0}"));
     }
     let margin = climate::margin(reading.temp, humidity, reading.surface);

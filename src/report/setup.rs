@@ -73,13 +73,10 @@ fn supplied_by_class(finish: &Finish) -> Vec<Supplied> {
     supplied(finish).into_iter().map(of).collect()
 }
 
-/// A kind the reference does not know, a finish that never cures, and what nobody knows of it.
+/// A finish that never cures, and what nobody knows of it.
 fn notes(finish: &Finish) -> Vec<String> {
     let name = &finish.name;
     let mut notes = Vec::new();
-    if let (Some(kind), None) = (&finish.kind, finish.class()) {
-        notes.push(format!("{name}: {kind:?} is no class of the reference: it supplies nothing"));
-    }
     if finish.hardens() == Some(false) {
         notes.push(rest_not_cure(name));
     }

@@ -60,7 +60,7 @@ pub struct Answer {
     /// Blanks to prepare; null where the setup does not know the piece.
     pub blanks: Option<u32>,
     /// Pieces from one blank.
-    pub per_blank: Option<u32>,
+    pub pieces_per_blank: Option<u32>,
     /// The chance that enough come out, 0 to 1.
     pub chance: f64,
     /// The prior's share in that, 0 to 1.
@@ -85,16 +85,26 @@ pub struct StageLine {
 
 impl SparesShown {
     /// The answer for so many good pieces after scrap seen.
-    pub fn new(good: u32, seen: Seen, sure: Sureness, per_blank: u32) -> Result<Self, SparesError> {
+    pub fn new(
+        good: u32,
+        seen: Seen,
+        sure: Sureness,
+        pieces_per_blank: u32,
+    ) -> Result<Self, SparesError> {
         let start = to_start(good, &[Stage { seen, waiting: 0 }], Prior::USUAL, sure)?;
-        let made = blanks(start.pieces, per_blank)?;
-        let answer = Answer::new(start, sure, Some(made), Some(per_blank));
+        let made = blanks(start.pieces, pieces_per_blank)?;
+        let answer = Answer::new(start, sure, Some(made), Some(pieces_per_blank));
         Ok(Self { good, scrap: seen.scrap(), of: seen.of(), answer })
     }
 }
 
 impl Answer {
-    fn new(start: Start, sure: Sureness, blanks: Option<u32>, per_blank: Option<u32>) -> Self {
+    fn new(
+        start: Start,
+        sure: Sureness,
+        blanks: Option<u32>,
+        pieces_per_blank: Option<u32>,
+    ) -> Self {
         let prior = (start.prior_share >= PRIOR_COUNTS).then(|| {
             format!(
                 "taken beforehand: 5 % scrap over the whole of the work, worth 20 pieces, Beta(1, 19), a choice; it still makes up {:.0} % of the step least seen",
@@ -106,7 +116,7 @@ impl Answer {
             start: start.pieces,
             spares: start.spares,
             blanks,
-            per_blank,
+            pieces_per_blank,
             chance: start.chance,
             prior_share: start.prior_share,
             prior,
@@ -123,8 +133,9 @@ impl Answer {
 impl BatchSpares {
     /// How a batch stands towards its promise.
     pub fn new(batch: &Batch, prospect: &Prospect, sure: Sureness, seen_in: Vec<String>) -> Self {
-        let Prospect { need, on_the_way, chance, start, blanks, per_blank, unlikely, .. } =
-            *prospect;
+        let Prospect {
+            need, on_the_way, chance, start, blanks, pieces_per_blank, unlikely, ..
+        } = *prospect;
         Self {
             batch: batch.name.clone(),
             promised: batch.pieces,
@@ -134,7 +145,7 @@ impl BatchSpares {
             unlikely,
             stages: prospect.stages.iter().map(StageLine::new).collect(),
             seen_in,
-            answer: Answer::new(start, sure, blanks, per_blank),
+            answer: Answer::new(start, sure, blanks, pieces_per_blank),
         }
     }
 

@@ -92,8 +92,8 @@ impl Shop {
 
 fn against(finish: &Finish, reading: &RoomReading, margin: Option<Margin>) -> Vec<Against> {
     let surface = reading.surface.unwrap_or(reading.temp);
-    let cold = finish.lowest.filter(|lowest| surface < *lowest);
-    let damp = reading.humidity.zip(finish.dampest).filter(|(read, dampest)| read > dampest);
+    let cold = finish.min_temp.filter(|lowest| surface < *lowest);
+    let damp = reading.humidity.zip(finish.max_humidity).filter(|(read, dampest)| read > dampest);
     let near = margin.filter(|margin| !margin.enough).and_then(|margin| margin.margin);
     [
         cold.map(|lowest| Against::TooCold { surface, lowest }),

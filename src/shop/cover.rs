@@ -9,16 +9,16 @@ use crate::craft::grit::Grade;
 use crate::shop::setup::recipe::StepWork;
 use crate::shop::setup::{Recipe, Size};
 use crate::shop::{Can, Shop};
-use crate::units::{Litres, Spread, SquareCentimetres};
+use crate::units::{Coverage, Litres, SquareCentimetres};
 
 /// Why it is not known what a coat takes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "missing", rename_all = "snake_case")]
 pub enum OilUnknown {
-    /// The piece has neither an outline nor an area.
+    /// The piece has neither a profile nor an area.
     Area { piece: String },
-    /// The finish has no spread.
-    Spread { finish: String },
+    /// The finish has no coverage.
+    Coverage { finish: String },
     /// More than any can holds.
     TooMuch,
 }
@@ -27,9 +27,9 @@ impl fmt::Display for OilUnknown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Area { piece } => {
-                write!(f, "the piece {piece} has no outline and no area_cm2 in the setup")
+                write!(f, "the piece {piece} has no profile and no area_cm2 in the setup")
             }
-            Self::Spread { finish } => write!(f, "{finish} has no spread in the setup"),
+            Self::Coverage { finish } => write!(f, "{finish} has no coverage in the setup"),
             Self::TooMuch => f.write_str("it comes to more than 10,000 litres"),
         }
     }
@@ -51,18 +51,18 @@ impl Shop {
     pub fn area_of(&self, piece: &str) -> Option<SquareCentimetres> {
         match self.setup.as_ref()?.piece(piece)?.size.as_ref()? {
             Size::Area(own) => Some(*own),
-            Size::Outline(points) => area(points).ok(),
+            Size::Profile(points) => area(points).ok(),
         }
     }
 
     /// How far the finish goes in that step of the recipe: on bare wood for its first coat.
-    pub fn spread_in(&self, recipe: &Recipe, step: u32) -> Option<Spread> {
+    pub fn coverage_in(&self, recipe: &Recipe, step: u32) -> Option<Coverage> {
         let finish = self.setup.as_ref()?.finish(recipe.step(step)?.coat()?)?;
-        let bare = finish.spread_bare.filter(|_| recipe.first_coat() == Some(step));
-        match (bare, finish.spread) {
-            // Bare wood never takes less than sealed: a class's spread may not outdo the sheet's own.
+        let bare = finish.coverage_bare.filter(|_| recipe.first_coat() == Some(step));
+        match (bare, finish.coverage) {
+            // Bare wood never takes less than sealed: a class's coverage may not outdo the sheet's own.
             (Some(bare), Some(sealed))
-                if sealed < bare && finish.from_class.contains_key("spread_bare") =>
+                if sealed < bare && finish.from_class.contains_key("coverage_bare") =>
             {
                 Some(sealed)
             }
@@ -81,10 +81,10 @@ impl Shop {
         let Some(each) = self.area_of(&recipe.piece) else {
             return Some(Err(OilUnknown::Area { piece: recipe.piece.clone() }));
         };
-        let Some(spread) = self.spread_in(recipe, step) else {
-            return Some(Err(OilUnknown::Spread { finish: finish.to_owned() }));
+        let Some(coverage) = self.coverage_in(recipe, step) else {
+            return Some(Err(OilUnknown::Coverage { finish: finish.to_owned() }));
         };
-        Some(oil(each, pieces, spread).map_err(|_| OilUnknown::TooMuch))
+        Some(oil(each, pieces, coverage).map_err(|_| OilUnknown::TooMuch))
     }
 
     /// What a coat takes out of its can, to the microlitre, so that it reads back from the ledger as the same number; none
@@ -102,7 +102,7 @@ impl Shop {
             of: finish.to_owned(),
             each: self.area_of(&recipe.piece),
             pieces,
-            spread: self.spread_in(recipe, step),
+            coverage: self.coverage_in(recipe, step),
             self_heating: sheet.and_then(|sheet| sheet.self_heating),
         })
     }

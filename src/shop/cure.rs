@@ -153,7 +153,12 @@ impl Shop {
 /// What the sheet's times are given for; `None` where it names no temperature, so that no room can be held against it.
 fn conditions(finish: &Finish) -> Option<Conditions> {
     let law = finish.q10.map(Law::Q10);
-    Some(Conditions { at: finish.at?, lowest: finish.lowest, dampest: finish.dampest, law })
+    Some(Conditions {
+        at: finish.sheet_temp?,
+        lowest: finish.min_temp,
+        dampest: finish.max_humidity,
+        law,
+    })
 }
 
 /// Runs through the rooms in turn; each takes its share of the age.

@@ -187,7 +187,7 @@ impl Shop {
 impl Can {
     /// The moment it is past its time, if its finish says how long it keeps.
     pub fn keeps_until(&self, setup: &Setup) -> Option<Instant> {
-        let keeps = setup.finish(&self.finish)?.keeps?;
+        let keeps = setup.finish(&self.finish)?.use_within?;
         Some(keeps.until(self.opened, setup.shop.zone))
     }
 }

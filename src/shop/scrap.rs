@@ -40,7 +40,7 @@ pub struct Prospect {
     /// Blanks that takes; none where the setup does not know the piece.
     pub blanks: Option<u32>,
     /// Pieces from one blank.
-    pub per_blank: Option<u32>,
+    pub pieces_per_blank: Option<u32>,
     /// Whether rejects have made the promised count unlikely: some were thrown out, as many as promised were started, and
     /// the chance is under four in five.
     pub unlikely: bool,
@@ -86,15 +86,15 @@ impl Shop {
         let start = to_start(need, &known, Prior::USUAL, sure)?;
         let chance = chance(need, 0, &known, Prior::USUAL);
         let piece = self.setup.as_ref().and_then(|setup| setup.piece(&recipe.piece));
-        let per_blank = piece.map(|piece| piece.per_blank);
+        let pieces_per_blank = piece.map(|piece| piece.pieces_per_blank);
         Ok(Prospect {
             need,
             on_the_way: stages.iter().fold(0, |all: u32, s| all.saturating_add(s.waiting)),
             stages,
             chance,
             start,
-            blanks: per_blank.map(|each| blanks(start.pieces, each)).transpose()?,
-            per_blank,
+            blanks: pieces_per_blank.map(|each| blanks(start.pieces, each)).transpose()?,
+            pieces_per_blank,
             unlikely: batch.rejected > 0 && batch.started >= batch.pieces && chance < UNLIKELY,
         })
     }

@@ -286,7 +286,7 @@ impl From<Span> for String {
 }
 
 /// No sooner than `min`, no later than `max`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct SpanRange {
     pub min: Span,

@@ -57,7 +57,6 @@ fn a_setup_says_what_its_classes_supply_and_what_is_unknown() {
         "danish: soak = \"10m..20m\", recoat = \"24h..7d\", cure = \"21d\"",
         "board oil does not harden: a rest, not a cure",
         "board oil: contains is unknown: nuts and other allergens",
-        "mystery: \"something a neighbour mixed\" is no class of the reference: it supplies nothing",
         "mystery: self_heating is unknown: its rags are treated as if they can set themselves on fire",
     ] {
         assert!(text.contains(said), "{said}: {text}");

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use tackfree::craft::cover::{Abrading, Coating, Draw, Kit, OutlineError, area, draw, kit, oil};
-use tackfree::units::{Litres, Spread, SquareCentimetres};
+use tackfree::units::{Coverage, Litres, SquareCentimetres};
 
 use super::sheet::rows;
 
@@ -96,11 +96,11 @@ fn oils() -> usize {
             assert!(row.number("area_cm2") <= 0.0);
             continue;
         };
-        let spread = Spread::new(row.number("spread_m2_l")).unwrap();
-        let coat = oil(each, row.whole("pieces"), spread).unwrap().get() * 1000.0;
+        let coverage = Coverage::new(row.number("spread_m2_l")).unwrap();
+        let coat = oil(each, row.whole("pieces"), coverage).unwrap().get() * 1000.0;
         let coats = row.number("coats");
         row.close("oil_ml", coat * coats, 1e-6 * row.number("oil_ml"));
-        let one = oil(each, 1, spread).unwrap().get() * 1000.0;
+        let one = oil(each, 1, coverage).unwrap().get() * 1000.0;
         row.close("ml_per_piece_coat", one, 1e-6);
         count += 2;
     }
@@ -161,10 +161,10 @@ fn a_point_given_twice_in_a_row_is_one() {
 
 #[test]
 fn zero_spread_is_refused() {
-    let refused = Spread::new(0.0).unwrap_err().to_string();
-    assert_eq!(refused, "spread of 0 is not possible: expected 0.1 to 1000 m² per litre");
+    let refused = Coverage::new(0.0).unwrap_err().to_string();
+    assert_eq!(refused, "coverage of 0 is not possible: expected 0.1 to 1000 m² per litre");
     let most = SquareCentimetres::new(1e6).unwrap();
-    assert!(oil(most, u32::MAX, Spread::new(0.1).unwrap()).is_err());
+    assert!(oil(most, u32::MAX, Coverage::new(0.1).unwrap()).is_err());
 }
 
 fn coating(of: &str, pieces: u32) -> Coating {
@@ -172,7 +172,7 @@ fn coating(of: &str, pieces: u32) -> Coating {
         of: of.to_owned(),
         each: SquareCentimetres::new(178.0).ok(),
         pieces,
-        spread: Spread::new(18.0).ok(),
+        coverage: Coverage::new(18.0).ok(),
         self_heating: Some(true),
     }
 }
@@ -193,7 +193,7 @@ fn a_kit_adds_up_what_a_session_needs() {
     assert_eq!(kit(&[coating("house oil", 0)], &[none]).unwrap(), Kit::default());
     let dry = kit(&[], &[sand("P180", Some(12))]).unwrap();
     assert_eq!((dry.cloths, dry.gloves, dry.metal_can), (0, 0, false));
-    let unknown = Coating { spread: None, self_heating: None, ..coating("wax", 5) };
+    let unknown = Coating { coverage: None, self_heating: None, ..coating("wax", 5) };
     let found = kit(&[unknown.clone(), unknown], &[]).unwrap();
     assert_eq!(found.oil_unknown, ["wax"]);
     assert!(found.self_heating && found.oil.is_empty(), "unknown is taken as yes");
@@ -256,9 +256,9 @@ proptest! {
     }
 
     #[test]
-    fn twice_the_pieces_take_twice_the_oil(cm2 in 1.0..2000.0_f64, pieces in 1..1000_u32, spread in 1.0..50.0_f64) {
-        let (each, spread) = (SquareCentimetres::new(cm2).unwrap(), Spread::new(spread).unwrap());
-        let (one, two) = (oil(each, pieces, spread).unwrap().get(), oil(each, 2 * pieces, spread).unwrap().get());
+    fn twice_the_pieces_take_twice_the_oil(cm2 in 1.0..2000.0_f64, pieces in 1..1000_u32, coverage in 1.0..50.0_f64) {
+        let (each, coverage) = (SquareCentimetres::new(cm2).unwrap(), Coverage::new(coverage).unwrap());
+        let (one, two) = (oil(each, pieces, coverage).unwrap().get(), oil(each, 2 * pieces, coverage).unwrap().get());
         prop_assert!((two - 2.0 * one).abs() < 1e-9 * two);
     }
 }

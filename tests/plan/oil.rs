@@ -77,7 +77,7 @@ fn where_amounts_are_not_known_only_what_is_sure_is_said() {
     // Nobody knows what a coat takes.
     let setup = SORREL_LANE
         .replace("kind = \"polymerised drying oil\"\n", "")
-        .replace("spread = 18.0\nspread_bare = 12.0\n", "");
+        .replace("coverage = 18.0\ncoverage_bare = 12.0\n", "");
     let mut shop = order(&setup);
     let out = plan(&shop)["oil_runs_out"][0].clone();
     assert_eq!((&out["missing"], &out["missing_litres"]), (&json!("unknown"), &Value::Null));

@@ -34,36 +34,13 @@ fn a_kind_is_found_by_any_of_its_names_in_any_case() {
 }
 
 #[test]
-fn every_value_is_marked() {
-    for class in reference::classes() {
-        for key in [
-            "soak",
-            "recoat",
-            "cure",
-            "at",
-            "lowest",
-            "dampest",
-            "q10",
-            "spread",
-            "spread_bare",
-            "keeps",
-            "contains",
-            "self_heating",
-        ] {
-            let mark = class.mark(key).unwrap();
-            assert!(mark.len() > 5, "{} {key}: {mark}", class.kind);
-        }
-        assert_eq!(class.mark("name"), None);
-    }
-}
-
-#[test]
 fn a_non_drying_oil_does_not_harden_and_its_time_is_called_a_rest() {
     for kind in ["non-drying mineral oil and wax", "hard wax"] {
         let class = reference::class(kind).unwrap();
         assert!(!class.hardens.value);
         assert!(
-            class.cure.mark.contains("rest") && class.cure.mark.contains("not a cure"),
+            class.supplies["cure"].mark.contains("rest")
+                && class.supplies["cure"].mark.contains("not a cure"),
             "{kind}"
         );
     }
@@ -74,12 +51,12 @@ fn a_non_drying_oil_does_not_harden_and_its_time_is_called_a_rest() {
 #[test]
 fn everything_with_drying_oil_in_it_heats_itself_and_no_allergen_is_ruled_out() {
     for kind in &WANTED[..6] {
-        assert_eq!(reference::class(kind).unwrap().self_heating.value, Some(true), "{kind}");
+        assert_eq!(reference::class(kind).unwrap().supplies["self_heating"].value, "yes", "{kind}");
     }
-    assert_eq!(reference::class("shellac").unwrap().self_heating.value, None);
+    assert_eq!(reference::class("shellac").unwrap().supplies["self_heating"].value, "unknown");
     for class in reference::classes() {
         assert_eq!(
-            class.contains.value, None,
+            class.supplies["contains"].value, "unknown",
             "{}: a class cannot know what is in a can",
             class.kind
         );
@@ -114,41 +91,16 @@ fn a_class_that_lacks_a_value_or_its_mark_is_refused() {
         FaultKind::Unknown(_)
     ));
     assert!(matches!(
-        first("at: 20 | common practice\n", "").kind,
-        FaultKind::Missing { field: "at", .. }
+        first("sheet_temp: 20 | common practice\n", "").kind,
+        FaultKind::Missing { field: "sheet_temp", .. }
     ));
     for (from, to) in [
-        ("at: 20 | common practice", "at: 20"),
-        ("at: 20 | common practice", "at: warm | common practice"),
-        ("at: 20 | common practice", "at: 900 | common practice"),
+        ("sheet_temp: 20 | common practice", "sheet_temp: 20"),
         ("hardens: yes |", "hardens: unknown |"),
-        ("self_heating: yes |", "self_heating: perhaps |"),
+        ("gives_off_solvent: no |", "gives_off_solvent: perhaps |"),
     ] {
         let fault = first(from, to);
         assert!(matches!(fault.kind, FaultKind::Value { .. }), "{to}: {fault}");
-    }
-    let unknown = good.replacen("self_heating: yes |", "self_heating: unknown |", 1);
-    let classes = reference::read_classes("finishes.txt", &unknown).unwrap();
-    assert_eq!(classes[0].self_heating.value, None);
-}
-
-/// The reference writes times in the setup file's notation; one that does not read would silently supply nothing.
-#[test]
-fn every_class_supplies_its_times_to_the_setup_reader() {
-    let read = tackfree::shop::setup::class::of_reference();
-    for class in reference::classes() {
-        for name in std::iter::once(&class.kind).chain(&class.also) {
-            let values = read.get(name).unwrap_or_else(|| panic!("{name} is not there"));
-            let times = [
-                ("soak", values.soak.is_some()),
-                ("recoat", values.recoat.is_some()),
-                ("cure", values.cure.is_some()),
-                ("keeps", values.keeps.is_some()),
-            ];
-            for (key, there) in times {
-                assert!(there, "{name}: {key} does not read");
-            }
-        }
     }
     assert!(reference::class(reference::finishes::TWO_PART_OIL).is_some());
 }

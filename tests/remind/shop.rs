@@ -49,7 +49,7 @@ self_heating = false
 [[piece]]
 name = "pinch bowl"
 wood = "beech"
-per_blank = 1
+pieces_per_blank = 1
 area_cm2 = 90
 
 [[recipe]]

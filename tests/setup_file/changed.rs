@@ -75,8 +75,13 @@ fn each_change_has_its_sentence() {
             "",
             "finish \"house oil\": sheet revised, an undated sheet instead of the sheet of 2025-04-01",
         ),
-        ("self_heating = true  ", "# ", "finish \"house oil\": self_heating true left out"),
-        ("[12, 62]", "[12, 64]", "piece \"pinch bowl\": another outline"),
+        ("voc = 420 ", "# ", "finish \"house oil\": voc 420 left out"),
+        (
+            "self_heating = true  ",
+            "# ",
+            "finish \"house oil\": self_heating true becomes true (from the kind)",
+        ),
+        ("[12, 62]", "[12, 64]", "piece \"pinch bowl\": another profile"),
         (
             "{ rub = \"P400\", each = \"15s\"",
             "{ rub = \"P500\", each = \"15s\"",

@@ -26,22 +26,22 @@ sheet = { title = "technical sheet", revised = "2025-04-01" }
 soak = "10m..20m"
 recoat = "24h..7d"
 cure = "21d"
-at = 23.0
-lowest = 10
-dampest = 80
+sheet_temp = 23.0
+min_temp = 10
+max_humidity = 80
 q10 = 2.0
-spread = 18.0
+coverage = 18.0
 voc = 420
 air_limit = { mg_m3 = 350, basis = "on the sheet, 8 h" }
-keeps = "6 months"
+use_within = "6 months"
 contains = ["walnut"]
 self_heating = true
 
 [[piece]]
 name = "pinch bowl"
 wood = "beech"
-per_blank = 1
-outline = [[0, 0], [0, 40], [38, 66], [8, 0]]
+pieces_per_blank = 1
+profile = [[0, 0], [0, 40], [38, 66], [8, 0]]
 
 [[recipe]]
 name = "one coat"
@@ -164,25 +164,25 @@ fn finishes() {
         ("soak = \"10m..20m\"\n", "", "[[finish]]", "no \"soak\"", "kind whose class"),
         ("\"10m..20m\"", "\"20m..10m\"", "\"20m..10m\"", "ends before", "shorter time first"),
         ("\"10m..20m\"", "\"10m\"", "\"10m\"", "single time", "longest"),
-        ("\"10m..20m\"", "20", "20\nrecoat", "number 20", "least..most"),
+        ("\"10m..20m\"", "20", "20\nrecoat", "number 20", "the shortest and the longest"),
         ("\"24h..7d\"", "\"24hh..7d\"", "\"24hh..7d\"", "\"hh\"", "s, m, h, d or w"),
         ("\"24h..7d\"", "\"24h..99999d\"", "\"24h..99999d\"", "99999d", "at most 3650d"),
         ("\"21d\"", "\"999999999999999999d\"", "\"99999", "too long", "1000 years"),
         ("\"21d\"", "\"0s\"", "\"0s\"", "0s", "more than nothing"),
         ("\"21d\"", "\"1 month\"", "\"1 month\"", "no fixed length", "days or weeks"),
-        ("at = 23.0", "at = nan", "nan", "nan", "temperature"),
-        ("at = 23.0", "at = 1e999", "1e999", "1e999", "temperature"),
-        ("at = 23.0", "at = 230.0", "230.0", "230.0", "-40 to 60"),
-        ("lowest = 10", "lowest = 30", "30\ndamp", "above 23", "not above"),
-        ("dampest = 80", "dampest = 180", "180", "180", "0 to 100"),
+        ("sheet_temp = 23.0", "sheet_temp = nan", "nan", "nan", "temperature"),
+        ("sheet_temp = 23.0", "sheet_temp = 1e999", "1e999", "1e999", "temperature"),
+        ("sheet_temp = 23.0", "sheet_temp = 230.0", "230.0", "230.0", "-40 to 60"),
+        ("min_temp = 10", "min_temp = 30", "30\nmax", "above sheet_temp 23", "not above"),
+        ("max_humidity = 80", "max_humidity = 180", "180", "180", "0 to 100"),
         ("q10 = 2.0", "q10 = 0.5", "0.5", "0.5", "1 to 10"),
-        ("spread = 18.0", "spread = 0", "0\nvoc", "0.0", "0.1 to 1000"),
-        ("spread = 18.0", "spread = -inf", "-inf", "-inf", "a spread"),
+        ("coverage = 18.0", "coverage = 0", "0\nvoc", "0.0", "0.1 to 1000"),
+        ("coverage = 18.0", "coverage = -inf", "-inf", "-inf", "how far a litre"),
         ("voc = 420", "voc = true", "true\nair", "true", "solvent"),
         ("mg_m3 = 350, ", "", "{ basis", "no \"mg_m3\"", "mg/m³"),
         ("\"6 months\"", "\"6 months 3d\"", "\"6 months 3d\"", "mixes", "90d"),
         ("\"6 months\"", "\"0 months\"", "\"0 months\"", "0 months", "more than nothing"),
-        ("[\"walnut\"]", "\"walnut\"", "\"walnut\"", "walnut", "a list of allergens"),
+        ("[\"walnut\"]", "\"walnut\"", "\"walnut\"", "walnut", "allergens"),
         ("[\"walnut\"]", "[\"walnut\", \"walnut\"]", "\"walnut\"]", "second time", "once"),
         ("self_heating = true", "self_heating = \"yes\"", "\"yes\"", "yes", "true or false"),
         (
@@ -200,10 +200,16 @@ fn finishes() {
 #[test]
 fn pieces() {
     each_gives_one_fault(&[
-        ("per_blank = 1", "per_blank = 0", "0\noutline", "number 0", "1 to 1000"),
-        ("per_blank = 1", "per_blank = 1\narea_cm2 = 90", "90", "beside an outline", "either"),
+        ("pieces_per_blank = 1", "pieces_per_blank = 0", "0\nprofile", "number 0", "1 to 1000"),
         (
-            "outline = [[0, 0], [0, 40], [38, 66], [8, 0]]",
+            "pieces_per_blank = 1",
+            "pieces_per_blank = 1\narea_cm2 = 90",
+            "90",
+            "beside a profile",
+            "either",
+        ),
+        (
+            "profile = [[0, 0], [0, 40], [38, 66], [8, 0]]",
             "area_cm2 = 0",
             "0\n\n[[rec",
             "0.0",
@@ -316,7 +322,7 @@ fn all_faults_of_a_file_come_in_one_go_in_its_order() {
     let text = SOUND
         .replace("Europe/Dublin", "Europe/Dubln")
         .replace("slots = 36", "slots = 0\nshelf = 2")
-        .replace("dampest = 80", "dampest = 800")
+        .replace("max_humidity = 80", "max_humidity = 800")
         .replace("q10 = 2.0", "q10 = two")
         .replace("[8, 0]]", "[8, 9]]")
         .replace("\"P180\"", "\"P181\"")
@@ -358,4 +364,22 @@ fn columns_count_characters() {
     let fault = &faults(&text)[0];
     assert_eq!((fault.line, fault.column), (46, 48), "{fault}");
     assert_eq!(&text[fault.span.clone()], "\"P1\"");
+}
+
+#[test]
+fn an_old_key_is_told_its_new_name() {
+    for (old, new) in [
+        ("at", "sheet_temp"),
+        ("lowest", "min_temp"),
+        ("dampest", "max_humidity"),
+        ("spread", "coverage"),
+        ("keeps", "use_within"),
+        ("per_blank", "pieces_per_blank"),
+        ("outline", "profile"),
+    ] {
+        let text = spoilt(&format!("\n{new} = "), &format!("\n{old} = "));
+        let faults = faults(&text);
+        let [fault] = &faults[..] else { panic!("{old}: one fault, not {faults:#?}") };
+        assert!(fault.found.contains("old name") && fault.expected.contains(new), "{fault}");
+    }
 }

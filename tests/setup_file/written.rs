@@ -10,7 +10,7 @@ use tackfree::shop::setup::{
 };
 use tackfree::time::{ClosedDays, Keeps, OpenHours, Span, SpanRange, Stretch};
 use tackfree::units::{
-    Celsius, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10, Spread, SquareCentimetres,
+    Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10, SquareCentimetres,
 };
 
 #[test]
@@ -108,33 +108,30 @@ fn finish(name: String) -> impl Strategy<Value = Finish> {
         prop::option::of(names(3)),
         any::<Option<bool>>(),
     );
-    (prop::option::of(words()), sheet, times, numbers, rest).prop_map(
-        move |(
-            kind,
-            sheet,
-            times,
-            numbers,
-            (air_limit, lower_flammable, contains, self_heating),
-        )| Finish {
-            name: name.clone(),
-            kind,
-            sheet,
-            soak: times.0,
-            recoat: times.1,
-            cure: times.2,
-            at: numbers.0.map(|value| Celsius::new(value).unwrap()),
-            lowest: numbers.1.map(|value| Celsius::new(value).unwrap()),
-            dampest: numbers.2.map(|value| Humidity::new(value).unwrap()),
-            q10: numbers.3.map(|value| Q10::new(value).unwrap()),
-            spread: numbers.4.map(|value| Spread::new(value).unwrap()),
-            spread_bare: numbers.5.map(|value| Spread::new(value).unwrap()),
-            voc: numbers.6.map(|value| GramsPerLitre::new(value).unwrap()),
-            air_limit,
-            lower_flammable,
-            keeps: times.3,
-            contains: contains.map(|names| names.into_iter().collect()),
-            self_heating,
-            from_class: BTreeMap::new(),
+    (sheet, times, numbers, rest).prop_map(
+        move |(sheet, times, numbers, (air_limit, lower_flammable, contains, self_heating))| {
+            Finish {
+                name: name.clone(),
+                // What a class would supply is held in `classes`.
+                kind: None,
+                sheet,
+                soak: times.0,
+                recoat: times.1,
+                cure: times.2,
+                sheet_temp: numbers.0.map(|value| Celsius::new(value).unwrap()),
+                min_temp: numbers.1.map(|value| Celsius::new(value).unwrap()),
+                max_humidity: numbers.2.map(|value| Humidity::new(value).unwrap()),
+                q10: numbers.3.map(|value| Q10::new(value).unwrap()),
+                coverage: numbers.4.map(|value| Coverage::new(value).unwrap()),
+                coverage_bare: numbers.5.map(|value| Coverage::new(value).unwrap()),
+                voc: numbers.6.map(|value| GramsPerLitre::new(value).unwrap()),
+                air_limit,
+                lower_flammable,
+                use_within: times.3,
+                contains: contains.map(|names| names.into_iter().collect()),
+                self_heating,
+                from_class: BTreeMap::new(),
+            }
         },
     )
 }
@@ -149,15 +146,17 @@ fn piece(name: String) -> impl Strategy<Value = Piece> {
     });
     let possible = |outline: &Vec<[f64; 2]>| tackfree::craft::cover::area(outline).is_ok();
     let outline =
-        outline.prop_filter("an outline crosses itself nowhere", possible).prop_map(Size::Outline);
+        outline.prop_filter("an outline crosses itself nowhere", possible).prop_map(Size::Profile);
     let area = number(0.01, 1e6).prop_map(|area| Size::Area(SquareCentimetres::new(area).unwrap()));
     let size = prop::option::of(prop_oneof![outline, area]);
-    (prop::option::of(words()), 1..=1000_u32, size).prop_map(move |(wood, per_blank, size)| Piece {
-        name: name.clone(),
-        wood,
-        per_blank,
-        size,
-    })
+    (prop::option::of(words()), 1..=1000_u32, size).prop_map(
+        move |(wood, pieces_per_blank, size)| Piece {
+            name: name.clone(),
+            wood,
+            pieces_per_blank,
+            size,
+        },
+    )
 }
 
 fn labour(finishes: Vec<String>) -> impl Strategy<Value = Step> {

@@ -6,8 +6,7 @@ use crate::cli::environment::Environment;
 use crate::cli::error::{Error, InputFaults};
 use crate::report::count::Count;
 use crate::report::faults;
-use crate::shop::setup::Setup;
-use crate::shop::setup::read::read_with;
+use crate::shop::setup::{self, Setup};
 
 /// The setup in a file; `-` is standard input.
 pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Error> {
@@ -20,7 +19,7 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Erro
             next: "write a starting file with: tackfree setup new shop.toml".to_owned(),
         }))
     })?;
-    read_with(&text, &crate::shop::setup::class::of_reference()).map_err(|found| {
+    setup::read(&text).map_err(|found| {
         let (width, colour) = (environment.width, environment.colour_on_stderr);
         Error::Input(Box::new(InputFaults {
             message: format!(

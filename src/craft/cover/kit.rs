@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::oil;
 use crate::craft::grit::{Grade, GritError, strips};
-use crate::units::{Litres, OutOfRange, Spread, SquareCentimetres};
+use crate::units::{Coverage, Litres, OutOfRange, SquareCentimetres};
 
 /// Pieces one wiping cloth does before it only moves the oil about: 12 (common practice, no source).
 pub const PIECES_A_CLOTH: u32 = 12;
@@ -24,8 +24,8 @@ pub struct Coating {
     /// Area of one piece; `None` where the shop does not know it.
     pub each: Option<SquareCentimetres>,
     pub pieces: u32,
-    /// The spread on wood in this state; `None` where the sheet gives none.
-    pub spread: Option<Spread>,
+    /// The coverage on wood in this state; `None` where the sheet gives none.
+    pub coverage: Option<Coverage>,
     /// Whether the sheet says that its cloths can set themselves on fire; `None` is unknown, and taken as yes.
     pub self_heating: Option<bool>,
 }
@@ -44,7 +44,7 @@ pub struct Abrading {
 pub struct Kit {
     /// Oil by finish or can.
     pub oil: BTreeMap<String, Litres>,
-    /// Finishes of which some amount is unknown, for want of an area or a spread.
+    /// Finishes of which some amount is unknown, for want of an area or a coverage.
     pub oil_unknown: Vec<String>,
     /// Cloths: one to apply a finish, and one to wipe for every 12 pieces.
     pub cloths: u32,
@@ -79,9 +79,9 @@ pub fn kit(coats: &[Coating], abrading: &[Abrading]) -> Result<Kit, KitError> {
         let pieces = finishes.entry(&coat.of).or_default();
         *pieces = pieces.saturating_add(coat.pieces);
         kit.self_heating |= coat.self_heating.unwrap_or(true);
-        match (coat.each, coat.spread) {
-            (Some(each), Some(spread)) => {
-                let more = oil(each, coat.pieces, spread)?.get();
+        match (coat.each, coat.coverage) {
+            (Some(each), Some(coverage)) => {
+                let more = oil(each, coat.pieces, coverage)?.get();
                 let before = kit.oil.get(&coat.of).map_or(0.0, |litres| litres.get());
                 kit.oil.insert(coat.of.clone(), Litres::new(before + more)?);
             }

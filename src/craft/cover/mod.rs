@@ -6,11 +6,11 @@ pub mod outline;
 pub use kit::{Abrading, Coating, Draw, Kit, draw, kit};
 pub use outline::{OutlineError, area};
 
-use crate::units::{Litres, OutOfRange, Spread, SquareCentimetres};
+use crate::units::{Coverage, Litres, OutOfRange, SquareCentimetres};
 
-/// Oil for one coat: V = area · pieces/spread, in litres from m² and m²/L (1 cm² is 1/10,000 m²).
+/// Oil for one coat: V = area · pieces/coverage, in litres from m² and m²/L (1 cm² is 1/10,000 m²).
 ///
-/// Arithmetic; the spread is the sheet's, and bare wood takes more than sealed.
-pub fn oil(each: SquareCentimetres, pieces: u32, spread: Spread) -> Result<Litres, OutOfRange> {
-    Litres::new(each.get() / 10_000.0 * f64::from(pieces) / spread.get())
+/// Arithmetic; the coverage is the sheet's, and bare wood takes more than sealed.
+pub fn oil(each: SquareCentimetres, pieces: u32, coverage: Coverage) -> Result<Litres, OutOfRange> {
+    Litres::new(each.get() / 10_000.0 * f64::from(pieces) / coverage.get())
 }

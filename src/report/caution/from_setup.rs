@@ -31,14 +31,14 @@ impl FromSetup {
             "air" => ("voc", solvent(finish)),
             "allergens" => ("contains", allergens(finish)),
             "food" => ("cure", cure(finish)),
-            "storage" => ("keeps", keeps(finish)),
+            "storage" => ("use_within", keeps(finish)),
             _ => return None,
         };
         let known = match key {
             "self_heating" => finish.self_heating.is_some(),
             "voc" => finish.voc.is_some(),
             "contains" => finish.contains.is_some(),
-            "keeps" => finish.keeps.is_some(),
+            "use_within" => finish.use_within.is_some(),
             _ => true,
         };
         let by = match finish.from_class.get(key) {
@@ -159,7 +159,7 @@ pub fn allergens(finish: &Finish) -> String {
 }
 
 fn cure(finish: &Finish) -> String {
-    match (finish.hardens(), finish.at) {
+    match (finish.hardens(), finish.sheet_temp) {
         (Some(false), _) => {
             format!("does not harden: its {} are a rest and not a cure", finish.cure)
         }
@@ -169,7 +169,7 @@ fn cure(finish: &Finish) -> String {
 }
 
 fn keeps(finish: &Finish) -> String {
-    match finish.keeps {
+    match finish.use_within {
         Some(keeps) => format!("keeps {keeps} after opening or mixing"),
         None => "how long it keeps is unknown".to_owned(),
     }

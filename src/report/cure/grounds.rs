@@ -13,7 +13,7 @@ use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Q10};
 
 /// The keys of the setup file that a wait after a coat rests on.
-const KEYS: [&str; 6] = ["recoat", "cure", "at", "lowest", "dampest", "q10"];
+const KEYS: [&str; 6] = ["recoat", "cure", "sheet_temp", "min_temp", "max_humidity", "q10"];
 
 /// The coat an age is counted from, and its sheet.
 #[derive(Debug, Clone, Serialize)]
@@ -25,11 +25,11 @@ pub struct CoatShown {
     pub sheet: Option<String>,
     pub revised: Option<String>,
     /// The temperature for which it gives its times.
-    pub at: Option<Celsius>,
+    pub sheet_temp: Option<Celsius>,
     /// Nothing counts below this.
-    pub lowest: Option<Celsius>,
+    pub min_temp: Option<Celsius>,
     /// Nothing counts above this.
-    pub dampest: Option<Humidity>,
+    pub max_humidity: Option<Humidity>,
     /// Its rate for 10 °C; null is taken as 2.5, common practice.
     pub q10: Option<Q10>,
     /// Which of these the finish's class supplied, and how each is marked.
@@ -78,9 +78,9 @@ impl CoatShown {
             ended: view.stamp(coat.ended),
             sheet: sheet.map(|sheet| sheet.title.clone()),
             revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),
-            at: finish.at,
-            lowest: finish.lowest,
-            dampest: finish.dampest,
+            sheet_temp: finish.sheet_temp,
+            min_temp: finish.min_temp,
+            max_humidity: finish.max_humidity,
             q10: finish.q10,
             from_class: marked.map(|(key, mark)| (key.clone(), mark.clone())).collect(),
         }
@@ -101,12 +101,13 @@ impl CoatShown {
         let mark = |key: &str| {
             self.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"))
         };
-        let mut parts = match self.at {
-            Some(at) => vec![format!("times at {at:.0}{}", mark("at"))],
+        let mut parts = match self.sheet_temp {
+            Some(at) => vec![format!("times at {at:.0}{}", mark("sheet_temp"))],
             None => vec!["it names no temperature".to_owned()],
         };
-        let lowest = self.lowest.map(|lowest| format!("below {lowest:.0}{}", mark("lowest")));
-        let dampest = self.dampest.map(|dampest| format!("above {dampest:.0}{}", mark("dampest")));
+        let lowest = self.min_temp.map(|lowest| format!("below {lowest:.0}{}", mark("min_temp")));
+        let dampest =
+            self.max_humidity.map(|dampest| format!("above {dampest:.0}{}", mark("max_humidity")));
         let limits: Vec<String> = [lowest, dampest].into_iter().flatten().collect();
         if !limits.is_empty() {
             parts.push(format!("nothing counts {}", limits.join(" or ")));

@@ -133,7 +133,7 @@ impl CureShown {
             (Some(_), _) => Phase::Cure,
         };
         let shown = |clock, reckoned: &Reckoning| {
-            ClockShown::new(clock, reckoned, finish.at.is_none(), view)
+            ClockShown::new(clock, reckoned, finish.sheet_temp.is_none(), view)
         };
         let sooner = cure.or_else(|| shop.may_leave(lot, view.now));
         let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));

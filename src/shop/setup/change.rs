@@ -216,8 +216,8 @@ impl fmt::Display for Altered {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { key, old, new } = self;
         match (old, new) {
-            // An outline is longer than a sentence.
-            _ if key == "outline" => f.write_str("another outline"),
+            // A profile is longer than a sentence.
+            _ if key == "profile" => f.write_str("another profile"),
             (Some(old), Some(new)) => write!(f, "{key} {old} becomes {new}"),
             (None, Some(new)) => write!(f, "{key} {new} added"),
             (Some(old), None) => write!(f, "{key} {old} left out"),

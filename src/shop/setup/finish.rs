@@ -5,51 +5,43 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use crate::reference::{self, FinishClass};
 use crate::time::{Keeps, Span, SpanRange};
-use crate::units::{Celsius, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10, Spread};
+use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10};
 
-/// A product by its data sheet. What the file leaves out and its class supplies is listed in `from_class`.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+/// A product by its data sheet; `read::KEYS` says what each field is.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Finish {
-    /// Its name in the shop.
     pub name: String,
-    /// The finish class of the reference it belongs to.
     pub kind: Option<String>,
-    /// The data sheet all of this is copied from.
     pub sheet: Option<Sheet>,
-    /// From application to wiping off.
     pub soak: SpanRange,
-    /// From the end of one coat to the start of the next.
     pub recoat: SpanRange,
-    /// To the sheet's food-contact or full-cure time, at `at`.
     pub cure: Span,
-    /// The temperature for which the sheet gives its times.
-    pub at: Option<Celsius>,
-    /// Nothing cures below this.
-    pub lowest: Option<Celsius>,
-    /// Nothing cures above this.
-    pub dampest: Option<Humidity>,
-    /// The rate's ratio for 10 °C.
+    #[serde(rename = "at")]
+    pub sheet_temp: Option<Celsius>,
+    #[serde(rename = "lowest")]
+    pub min_temp: Option<Celsius>,
+    #[serde(rename = "dampest")]
+    pub max_humidity: Option<Humidity>,
     pub q10: Option<Q10>,
-    /// On sealed wood.
-    pub spread: Option<Spread>,
-    /// On bare wood, for the first coat; where left out `spread` serves.
-    pub spread_bare: Option<Spread>,
-    /// Solvent given off.
+    #[serde(rename = "spread")]
+    pub coverage: Option<Coverage>,
+    #[serde(rename = "spread_bare")]
+    pub coverage_bare: Option<Coverage>,
     pub voc: Option<GramsPerLitre>,
-    /// The breathing limit on the sheet.
     pub air_limit: Option<AirLimit>,
-    /// The lower flammable limit on the sheet. No class supplies it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lower_flammable: Option<AirLimit>,
-    /// After opening, or after mixing.
-    pub keeps: Option<Keeps>,
-    /// Allergens; `None` is unknown, an empty list says the sheet names none.
+    #[serde(rename = "keeps")]
+    pub use_within: Option<Keeps>,
+    /// `None` is unknown, an empty list says the sheet names none.
     pub contains: Option<Vec<String>>,
-    /// Whether its rags can set themselves on fire; `None` is unknown.
+    /// `None` is unknown.
     pub self_heating: Option<bool>,
     /// Which of the above the file left out and the finish class supplied: key of the file → how the value is marked
     /// ("common practice", or the source).
+    #[serde(serialize_with = "by_old_keys", deserialize_with = "by_new_keys")]
     pub from_class: BTreeMap<String, String>,
 }
 
@@ -68,43 +60,51 @@ pub struct AirLimit {
     pub basis: String,
 }
 
-/// The finish classes of the reference by name, as far as they supply what a sheet leaves out.
-pub type Classes = BTreeMap<String, ClassValues>;
+/// Keys that once had other names, old and new. A file that has an old one is told the new one; a ledger keeps the old.
+pub(super) const RENAMED: [(&str, &str); 8] = [
+    ("at", "sheet_temp"),
+    ("lowest", "min_temp"),
+    ("dampest", "max_humidity"),
+    ("spread", "coverage"),
+    ("spread_bare", "coverage_bare"),
+    ("keeps", "use_within"),
+    ("outline", "profile"),
+    ("per_blank", "pieces_per_blank"),
+];
 
-/// What a finish class supplies; each value with how it is to be marked ("common practice", or the source).
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct ClassValues {
-    /// From application to wiping off.
-    pub soak: Option<(SpanRange, String)>,
-    /// From the end of one coat to the start of the next.
-    pub recoat: Option<(SpanRange, String)>,
-    /// To full cure, at `at`.
-    pub cure: Option<(Span, String)>,
-    /// The temperature for which the times hold.
-    pub at: Option<(Celsius, String)>,
-    /// Nothing cures below this.
-    pub lowest: Option<(Celsius, String)>,
-    /// Nothing cures above this.
-    pub dampest: Option<(Humidity, String)>,
-    /// The rate's ratio for 10 °C.
-    pub q10: Option<(Q10, String)>,
-    /// On sealed wood.
-    pub spread: Option<(Spread, String)>,
-    /// On bare wood.
-    pub spread_bare: Option<(Spread, String)>,
-    /// Solvent given off.
-    pub voc: Option<(GramsPerLitre, String)>,
-    pub air_limit: Option<(AirLimit, String)>,
-    /// After opening, or after mixing.
-    pub keeps: Option<(Keeps, String)>,
-    /// Allergens.
-    pub contains: Option<(Vec<String>, String)>,
-    /// Whether rags can set themselves on fire.
-    pub self_heating: Option<(bool, String)>,
+fn by_old_keys<S: serde::Serializer>(
+    marks: &BTreeMap<String, String>,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    let old = |key: &str| RENAMED.iter().find(|(_, new)| *new == key).map(|(old, _)| *old);
+    let named = marks.iter().map(|(key, mark)| (old(key).unwrap_or(key), mark));
+    named.collect::<BTreeMap<_, _>>().serialize(serializer)
 }
 
-/// The class of that name, in whatever case and spacing: "BLO" is "blo".
-pub fn class_named<'c>(classes: &'c Classes, kind: &str) -> Option<&'c ClassValues> {
-    let wanted = kind.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    classes.get(kind).or_else(|| classes.get(&wanted))
+fn by_new_keys<'de, D: serde::Deserializer<'de>>(
+    deserializer: D,
+) -> Result<BTreeMap<String, String>, D::Error> {
+    let marks = BTreeMap::<String, String>::deserialize(deserializer)?;
+    let new = |key: &str| RENAMED.iter().find(|(old, _)| *old == key).map(|(_, new)| *new);
+    Ok(marks
+        .into_iter()
+        .map(|(key, mark)| (new(&key).map_or_else(|| key.clone(), str::to_owned), mark))
+        .collect())
+}
+
+impl Finish {
+    /// The class of the reference it belongs to.
+    pub fn class(&self) -> Option<&'static FinishClass> {
+        reference::class(self.kind.as_deref()?)
+    }
+
+    /// How the value under a key of the setup file is marked where the class supplied it, in short: "common practice".
+    pub fn marked(&self, key: &str) -> Option<&str> {
+        self.from_class.get(key)?.split([',', ';']).next().map(str::trim)
+    }
+
+    /// Whether anything in it cures; `None` where no class says.
+    pub fn hardens(&self) -> Option<bool> {
+        self.class().map(|class| class.hardens.value)
+    }
 }

@@ -1,7 +1,6 @@
 //! What changes rarely: the shop, its rooms, racks, finishes, pieces and recipes, as the setup file describes them.
 
 pub mod change;
-pub mod class;
 pub mod fault;
 pub mod finish;
 pub mod piece;
@@ -15,9 +14,9 @@ use serde::{Deserialize, Serialize};
 use crate::time::{OpenHours, Zone};
 pub use change::{Change, changes};
 pub use fault::Fault;
-pub use finish::{AirLimit, ClassValues, Classes, Finish, Sheet};
+pub use finish::{AirLimit, Finish, Sheet};
 pub use piece::{Piece, Size};
-pub use read::{read, read_with};
+pub use read::{KEYS, read};
 pub use recipe::{Recipe, Rest, Step, StepWork};
 pub use start::starting_file;
 pub use write::to_toml;

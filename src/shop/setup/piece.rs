@@ -11,7 +11,8 @@ pub struct Piece {
     /// The wood, in the shop's words.
     pub wood: Option<String>,
     /// Pieces from one blank, at least 1.
-    pub per_blank: u32,
+    #[serde(rename = "per_blank")]
+    pub pieces_per_blank: u32,
     /// How its area is known, if it is.
     pub size: Option<Size>,
 }
@@ -21,7 +22,8 @@ pub struct Piece {
 #[serde(rename_all = "snake_case")]
 pub enum Size {
     /// One closed outline from axis to axis: `[height mm, diameter mm]`.
-    Outline(Vec<[f64; 2]>),
+    #[serde(rename = "outline")]
+    Profile(Vec<[f64; 2]>),
     /// Measured or reckoned elsewhere.
     Area(SquareCentimetres),
 }

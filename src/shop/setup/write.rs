@@ -7,8 +7,9 @@ use std::fmt::Write as _;
 
 use chrono::Weekday;
 
-use super::finish::{AirLimit, Finish};
+use super::finish::Finish;
 use super::piece::{Piece, Size};
+use super::read::{KEYS, Key};
 use super::recipe::{Recipe, Rest, Step, StepWork};
 use super::{Purpose, Rack, Setup, Workshop};
 use crate::time::Span;
@@ -113,40 +114,11 @@ pub(super) fn rack_lines(rack: &Rack) -> Vec<Line> {
 
 /// The lines of a `[[finish]]`, those its class supplied among them.
 pub(super) fn finish_lines(finish: &Finish) -> Vec<Line> {
-    let sheet = finish.sheet.as_ref().map(|sheet| {
-        let revised = sheet.revised.map(|date| format!(", revised = \"{date}\""));
-        format!("{{ title = {}{} }}", quoted(&sheet.title), revised.unwrap_or_default())
-    });
-    let limit = |limit: &AirLimit| {
-        let (mg_m3, basis) = (number(limit.mg_m3.get()), quoted(&limit.basis));
-        format!("{{ mg_m3 = {mg_m3}, basis = {basis} }}")
+    let line = |key: &Key| {
+        let mark = finish.from_class.get(key.name).cloned();
+        Some(Line { key: key.name, value: key.toml(finish)?, mark })
     };
-    let contains = finish.contains.as_ref();
-    let values = [
-        ("name", Some(quoted(&finish.name))),
-        ("kind", finish.kind.as_deref().map(quoted)),
-        ("sheet", sheet),
-        ("soak", Some(quoted(&finish.soak.typed()))),
-        ("recoat", Some(quoted(&finish.recoat.typed()))),
-        ("cure", Some(quoted(&finish.cure.typed()))),
-        ("at", finish.at.map(|at| number(at.get()))),
-        ("lowest", finish.lowest.map(|lowest| number(lowest.get()))),
-        ("dampest", finish.dampest.map(|dampest| number(dampest.get()))),
-        ("q10", finish.q10.map(|q10| number(q10.get()))),
-        ("spread", finish.spread.map(|spread| number(spread.get()))),
-        ("spread_bare", finish.spread_bare.map(|spread| number(spread.get()))),
-        ("voc", finish.voc.map(|voc| number(voc.get()))),
-        ("air_limit", finish.air_limit.as_ref().map(limit)),
-        ("lower_flammable", finish.lower_flammable.as_ref().map(limit)),
-        ("keeps", finish.keeps.map(|keeps| quoted(&keeps.typed()))),
-        ("contains", contains.map(|names| list(names.iter().map(|name| quoted(name))))),
-        ("self_heating", finish.self_heating.map(|heats| heats.to_string())),
-    ];
-    let marked = |key: &'static str, value| {
-        let mark = finish.from_class.get(key).cloned();
-        Line { key, value, mark }
-    };
-    values.into_iter().filter_map(|(key, value)| Some(marked(key, value?))).collect()
+    KEYS.iter().filter_map(line).collect()
 }
 
 /// What the class of a finish supplied: the key, the value as a file would have it, and how it is marked.
@@ -159,14 +131,14 @@ pub fn supplied(finish: &Finish) -> Vec<(&'static str, String, String)> {
 pub(super) fn piece_lines(piece: &Piece) -> Vec<Line> {
     let mut lines = vec![line("name", quoted(&piece.name))];
     lines.extend(piece.wood.as_deref().map(|wood| line("wood", quoted(wood))));
-    lines.push(line("per_blank", piece.per_blank.to_string()));
+    lines.push(line("pieces_per_blank", piece.pieces_per_blank.to_string()));
     lines.extend(piece.size.as_ref().map(|size| match size {
         Size::Area(area) => line("area_cm2", number(area.get())),
-        Size::Outline(points) => {
+        Size::Profile(points) => {
             let points = points
                 .iter()
                 .map(|[height, diameter]| format!("[{}, {}]", number(*height), number(*diameter)));
-            line("outline", list(points))
+            line("profile", list(points))
         }
     }));
     lines
@@ -222,18 +194,18 @@ fn time(key: &str, span: Span) -> String {
     format!("{key} = {}", quoted(&span.typed()))
 }
 
-fn list(items: impl Iterator<Item = String>) -> String {
+pub(super) fn list(items: impl Iterator<Item = String>) -> String {
     format!("[{}]", items.collect::<Vec<_>>().join(", "))
 }
 
 /// A number that reads back as exactly the same: the shortest that does, with an exponent where it is very large or small.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     let text = format!("{value:?}");
     text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
 }
 
 /// Text as a TOML basic string.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     let mut quoted = String::from("\"");
     for letter in text.chars() {
         match letter {

@@ -1,6 +1,7 @@
 //! Reading a setup file: the whole tree is walked and every fault marked, in one go.
 
 mod finish;
+mod key;
 mod page;
 mod piece;
 mod rack;
@@ -12,25 +13,20 @@ use std::collections::BTreeSet;
 
 use toml::de::{DeTable, DeValue};
 
+pub use self::key::{KEYS, Key};
 use self::page::{Page, Read, Table, optional};
 use self::recipe::Known;
 use super::fault::{Fault, quoted};
-use super::finish::Classes;
 use super::{Rack, Setup};
 
-/// Reads a setup file where no finish class is known: every finish gives its own times.
-pub fn read(text: &str) -> Result<Setup, Vec<Fault>> {
-    read_with(text, &Classes::new())
-}
-
 /// Reads a setup file; what a finish leaves out its class supplies. All that is wrong, in the order of the file.
-pub fn read_with(text: &str, classes: &Classes) -> Result<Setup, Vec<Fault>> {
+pub fn read(text: &str) -> Result<Setup, Vec<Fault>> {
     let (legible, mut errors) = without_dead_lines(text);
     let (root, others) = DeTable::parse_recoverable(&legible);
     errors.extend(others);
     let root = root.get_ref();
     let mut page = Page::new(text, root, &errors);
-    let setup = setup(&mut page, root, classes);
+    let setup = setup(&mut page, root);
     let faults = page.into_faults();
     setup.ok().filter(|_| faults.is_empty()).ok_or(faults)
 }
@@ -69,7 +65,7 @@ fn blank(line: &str) -> String {
     line.bytes().map(|byte| if byte == b'\n' { '\n' } else { ' ' }).collect()
 }
 
-fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>, classes: &Classes) -> Read<Setup> {
+fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>) -> Read<Setup> {
     let file = Table { entries: root, span: 0..0, what: "the file" };
     page.only(&file, &["shop", "room", "rack", "finish", "piece", "recipe"]);
     let shop = page
@@ -93,8 +89,7 @@ fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>, classes: &Classes) -> R
     let rooms_read = each(page, &room_tables, rack::room);
     let racks: Read<Vec<Rack>> =
         each(page, &rack_tables, |page, table| rack::rack(page, table, rooms.as_deref()));
-    let finishes_read =
-        each(page, &finish_tables, |page, table| finish::finish(page, table, classes));
+    let finishes_read = each(page, &finish_tables, finish::finish);
     let pieces_read = each(page, &piece_tables, piece::piece);
     let recipes = each(page, &recipe_tables, |page, table| recipe::recipe(page, table, &known));
     Ok(Setup {

@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use crate::shop::nearest::nearest;
 use crate::shop::setup::fault::{Fault, quoted};
+use crate::shop::setup::finish::RENAMED;
 
 /// Says that what was asked for could not be had and that a fault says why. Only [`Page`] makes one, and only while it
 /// has a fault to show for it.
@@ -273,6 +274,14 @@ impl<'a> Page<'a> {
         for key in table.entries.keys() {
             let name = key.get_ref().as_ref();
             if known.contains(&name) {
+                continue;
+            }
+            if let Some((_, new)) =
+                RENAMED.iter().find(|(old, new)| *old == name && known.contains(new))
+            {
+                let _ = self.meant.insert((table.span.start, (*new).to_owned()));
+                let found = format!("the old name {}", quoted(name));
+                faulted = Some(self.fault(key.span(), found, format!("{new} = …")));
                 continue;
             }
             let found = format!("unknown key {} in {}", quoted(name), table.what);

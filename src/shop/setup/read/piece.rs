@@ -14,34 +14,34 @@ const FARTHEST: f64 = 10_000.0;
 const MOST_POINTS: usize = 2000;
 
 pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
-    page.only(table, &["name", "wood", "per_blank", "outline", "area_cm2"]);
+    page.only(table, &["name", "wood", "pieces_per_blank", "profile", "area_cm2"]);
     let name = page
         .required(table, "name", "name = \"…\", what the piece is called")
         .and_then(|value| page.name(value));
     let wood = optional(table, "wood").map(|value| page.text(value, "a wood")).transpose();
-    let per_blank = optional(table, "per_blank")
+    let pieces_per_blank = optional(table, "pieces_per_blank")
         .map(|value| page.count(value, "pieces from one blank", MOST_PER_BLANK))
         .transpose();
     let size = size(page, table);
     Ok(Piece {
         name: name?.to_owned(),
         wood: wood?.map(str::to_owned),
-        per_blank: per_blank?.unwrap_or(1),
+        pieces_per_blank: pieces_per_blank?.unwrap_or(1),
         size: size?,
     })
 }
 
 /// How the area is known; a piece without either has none, and its oil is not reckoned.
 fn size<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Option<Size>> {
-    match (optional(table, "outline"), optional(table, "area_cm2")) {
-        (Some(points), None) => outline(page, points).map(Size::Outline).map(Some),
+    match (optional(table, "profile"), optional(table, "area_cm2")) {
+        (Some(points), None) => profile(page, points).map(Size::Profile).map(Some),
         (None, Some(area)) => page.quantity(area, "an area in cm²").map(Size::Area).map(Some),
         (Some(points), Some(area)) => {
             // Both are looked at, so that no fault waits for the next run.
-            let points = outline(page, points);
+            let points = profile(page, points);
             let own = page.quantity::<SquareCentimetres>(area, "an area in cm²");
-            let expected = "either an outline or an area, since two could disagree";
-            let both = page.fault(area.span(), "an area_cm2 beside an outline", expected);
+            let expected = "either a profile or an area, since two could disagree";
+            let both = page.fault(area.span(), "an area_cm2 beside a profile", expected);
             points.and(own).and(Err(both))
         }
         (None, None) => Ok(None),
@@ -49,12 +49,12 @@ fn size<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Option<Size>> {
 }
 
 /// Reads a closed outline: finite, on the axis at both ends and nowhere between, crossing itself nowhere.
-fn outline<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<[f64; 2]>> {
+fn profile<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<[f64; 2]>> {
     const EXPECTED: &str = "a list of at least 3 points [height mm, diameter mm]";
     const ONE_LINE: &str = "one line from axis to axis that meets itself nowhere";
     let list = page.list(value, EXPECTED)?;
     if !(3..=MOST_POINTS).contains(&list.len()) {
-        let found = format!("an outline of {} points", list.len());
+        let found = format!("a profile of {} points", list.len());
         return Err(page.fault(value.span(), found, EXPECTED));
     }
     let read: Vec<Read<[f64; 2]>> = list.iter().map(|item| point(page, item)).collect();
@@ -64,7 +64,7 @@ fn outline<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<[f64; 2]>>
             continue;
         };
         if *diameter > 0.0 {
-            let found = format!("an outline that does not {end} on the axis");
+            let found = format!("a profile that does not {end} on the axis");
             let expected = "a diameter of 0 at its first and at its last point";
             on_axis = Err(page.fault(item.span(), found, expected));
         }

@@ -1,6 +1,6 @@
 //! `[[recipe]]` and its steps.
 
-use super::finish::LONGEST_WAIT;
+use super::key::LONGEST_WAIT;
 use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
 use crate::shop::setup::fault::quoted;
