@@ -11,7 +11,6 @@ use crate::remind::coming::{coming, revise};
 use crate::report::calendar::Written;
 use crate::shop::Shop;
 use crate::time::Instant;
-use crate::time::Viewpoint;
 
 /// `calendar`.
 #[derive(Debug, clap::Args)]
@@ -29,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let name =
         shop.setup.as_ref().map_or_else(|| "tackfree".to_owned(), |setup| setup.shop.name.clone());
     let file = args.out.as_ref().map(|path| path.display().to_string());
-    let report = Written::new(file, &events, Viewpoint { now, zone: shop.zone() });
+    let report = Written::new(file, &events, shop.viewpoint(now));
     let text = Calendar { name, events }.text();
     match &args.out {
         Some(path) => {

@@ -1,5 +1,7 @@
 //! A lot: the pieces that move through the recipe together.
 
+use serde::Serialize;
+
 use crate::shop::entry::{CoatLaid, EntryId};
 use crate::shop::name::LotName;
 use crate::shop::setup::{Recipe, Step};
@@ -80,7 +82,7 @@ pub struct TouchTest {
 }
 
 /// Something recorded against the rules; shown wherever the lot is.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Flag {
     pub entry: EntryId,
     /// The step it was recorded for, from 1.

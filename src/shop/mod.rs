@@ -41,7 +41,7 @@ use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
-use crate::time::{Instant, Zone};
+use crate::time::{Instant, Viewpoint, Zone};
 use crate::units::Litres;
 
 /// What is: the fold over the entries read so far.
@@ -125,6 +125,10 @@ impl Shop {
     /// The shop's time zone; UTC before any setup.
     pub fn zone(&self) -> Zone {
         self.setup.as_ref().map_or(Zone::UTC, |setup| setup.shop.zone)
+    }
+
+    pub fn viewpoint(&self, now: Instant) -> Viewpoint {
+        Viewpoint { now, zone: self.zone() }
     }
 
     /// Each recipe's revision once `new` is in force: one more where its steps or its piece change, 1 where it is new.

@@ -8,7 +8,6 @@ use crate::remind::send::put_off;
 use crate::report::remind::PutOff;
 use crate::shop::name::LotName;
 use crate::store::Scope;
-use crate::time::Viewpoint;
 use crate::time::{Instant, Span};
 
 /// `remind later`.
@@ -40,7 +39,7 @@ fn run(lot: &LotName, until: Option<Instant>, context: &mut Context<'_>) -> Resu
     let now = context.now;
     let mut store = context.store()?;
     let shop = store.load(&Scope::Open)?.shop;
-    let view = Viewpoint { now, zone: shop.zone() };
+    let view = shop.viewpoint(now);
     shop.known_lot(lot).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     // Rags are not put off: only recording how they were dealt with ends that.
     let (shop, things) =

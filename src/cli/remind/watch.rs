@@ -81,7 +81,7 @@ impl Watch {
         let now = clock::now(context.environment.now.as_deref())
             .map_err(|error| Error::System(error.to_string(), "set the clock right".to_owned()))?;
         let shop = self.store.load(&Scope::Open)?.shop;
-        let from = Viewpoint { now, zone: shop.zone() };
+        let from = shop.viewpoint(now);
         let view = View::new(&shop, from);
         let keys: BTreeSet<String> = due(&shop, now).into_iter().map(|thing| thing.key).collect();
         if self.bars.is_none() {

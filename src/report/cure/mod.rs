@@ -6,7 +6,7 @@ mod grounds;
 use serde::Serialize;
 use serde::ser::{SerializeStruct as _, Serializer};
 
-use crate::craft::cure::{Clock, NOT_IN_THE_RATE};
+use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
 use crate::report::count::Count;
 use crate::report::lot::TouchLine;
 use crate::report::page::Tone;
@@ -17,7 +17,7 @@ use crate::shop::lot::{Lot, StepDone};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
 pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
-pub use grounds::{CoatShown, FactorShown, RoomShown};
+pub use grounds::{CoatShown, RoomShown};
 
 /// `cure`: one lot as itself, several in a list.
 #[derive(Debug, Clone)]
@@ -74,7 +74,7 @@ pub struct CureShown {
     /// Whether the last touch test found it still grabbing, which holds it whatever its age and the steps since.
     pub held_by_touch: bool,
     /// What the shop's own tests say of the finish.
-    pub factor: Option<FactorShown>,
+    pub factor: Option<Factor>,
     /// What no rate here knows of.
     pub not_in_the_rate: &'static str,
 }
