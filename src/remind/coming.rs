@@ -4,10 +4,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
-use crate::remind::due::still_to_begin;
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item};
+use crate::shop::name::LotName;
 use crate::shop::plan::StepPlan;
 use crate::shop::refusal::Wait;
 use crate::time::local::wall;
@@ -52,6 +52,20 @@ pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
     let mut events: Vec<Event> = named.collect();
     events.sort_by(|a, b| (a.start, &a.summary).cmp(&(b.start, &b.summary)));
     events
+}
+
+/// Whether a planned step is neither begun nor behind its lot.
+fn still_to_begin(shop: &Shop, step: &StepPlan) -> bool {
+    let lot = step.lot.parse().ok().and_then(|name: LotName| shop.lots.get(&name));
+    let taken_on = || shop.batches.get(&step.batch).is_some_and(|batch| batch.closed.is_none());
+    lot.map_or_else(
+        || step.to_start && taken_on(),
+        |lot| {
+            let next = lot.next_step().map_or(lot.next, |(number, _)| number);
+            let begun = lot.begun.is_some() && next == step.step;
+            lot.pieces > 0 && next <= step.step && !begun
+        },
+    )
 }
 
 /// Brings the events as they were last written, by UID, up to what is coming now: the same stay as they are, what moved

@@ -18,7 +18,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
-pub use claims::{Claim, Mark, Wanted};
+pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, Wanted};
 pub use climate::{KnownReading, ReadingsAdded};
 pub use read::{Loaded, Scope};
 
