@@ -42,7 +42,7 @@ use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Viewpoint, Zone};
-use crate::units::Litres;
+use crate::units::{Litres, System};
 
 /// What is: the fold over the entries read so far.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -129,6 +129,11 @@ impl Shop {
 
     pub fn viewpoint(&self, now: Instant) -> Viewpoint {
         Viewpoint { now, zone: self.zone() }
+    }
+
+    /// Whose units it reads and writes; metric before any setup.
+    pub fn units(&self) -> System {
+        self.setup.as_ref().map_or(System::Metric, |setup| setup.shop.units)
     }
 
     /// Each recipe's revision once `new` is in force: one more where its steps or its piece change, 1 where it is new.

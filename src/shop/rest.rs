@@ -46,7 +46,10 @@ impl Shop {
         }
         if leads_to_coat(lot, step) {
             let clock = Clock::NoLater;
-            let shuts = self.reckon(clock, finish.recoat.max, finish, lot, coat.ended, now).at;
+            let shuts = finish
+                .recoat
+                .longest()
+                .and_then(|longest| self.reckon(clock, longest, finish, lot, coat.ended, now).at);
             window.until = [window.until, shuts].into_iter().flatten().min();
         }
         window

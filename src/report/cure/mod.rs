@@ -137,10 +137,11 @@ impl CureShown {
         };
         let sooner = cure.or_else(|| shop.may_leave(lot, view.now));
         let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));
-        let later = (phase == Phase::Recoat)
-            .then(|| {
-                shop.reckon(Clock::NoLater, finish.recoat.max, finish, lot, coat.ended, view.now)
-            })
+        let later = finish
+            .recoat
+            .longest()
+            .filter(|_| phase == Phase::Recoat)
+            .map(|longest| shop.reckon(Clock::NoLater, longest, finish, lot, coat.ended, view.now))
             .map(|reckoned| shown(Clock::NoLater, &reckoned));
         let reached = sooner.as_ref().is_some_and(|clock| clock.reached);
         let held = lot.still_grabs().or_else(|| lot.barred_from_shipping());
