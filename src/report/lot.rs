@@ -4,12 +4,12 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::due::{Action, Urgency};
 use crate::shop::entry::{Entry, Subject, SubjectKind};
 use crate::shop::lot::{Flag, Lot, TouchTest};

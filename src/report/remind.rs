@@ -6,9 +6,9 @@ use crate::remind::desktop::Outcome;
 use crate::remind::notice::{Kind, Notice};
 use crate::remind::send::{self, Run};
 use crate::remind::timer::{Change, File};
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `remind send`, `remind test`.

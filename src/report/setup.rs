@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use crate::report::count::Count;
 use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::shop::setup::change::Change;
 use crate::shop::setup::write::supplied;
 use crate::shop::setup::{Finish, Setup};

@@ -5,13 +5,13 @@ use serde::Serialize;
 
 use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
-use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::page::Tone;
 use crate::report::rags::{self, OpenRags};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::time::{Instant, Span, first_instant_of, local_date};

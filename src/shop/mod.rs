@@ -3,10 +3,12 @@
 
 pub mod air;
 pub mod climate;
+pub mod count;
 pub mod cover;
 pub mod cure;
 pub mod due;
 pub mod entry;
+pub mod fact;
 pub mod fold;
 pub mod journal;
 pub mod left;
@@ -20,7 +22,7 @@ pub mod plan;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
-pub mod rules;
+pub mod rule;
 pub mod scrap;
 pub mod setup;
 pub mod stage;

@@ -19,7 +19,7 @@ use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
 pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, Wanted};
-pub use climate::{KnownReading, ReadingsAdded};
+pub use climate::{KnownReading, TakenIn};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

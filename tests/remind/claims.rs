@@ -8,7 +8,8 @@ use serde_json::Value;
 use tackfree::remind::Kind;
 use tackfree::remind::due::{Thing, due};
 use tackfree::shop::Shop;
-use tackfree::shop::entry::{CoatLaid, Fact, RagsOf};
+use tackfree::shop::entry::Fact;
+use tackfree::shop::fact::{CoatLaid, RagsDealtWith, RagsOf, StepDone};
 use tackfree::store::{Claim, Mark, Memory, Store, Wanted};
 use tackfree::time::{Instant, Span};
 
@@ -52,7 +53,7 @@ fn two_hundred() -> TestShop {
             journal
                 .record(
                     coated,
-                    Fact::StepDone {
+                    Fact::StepDone(StepDone {
                         lot,
                         step: 1,
                         pieces: 1,
@@ -60,7 +61,7 @@ fn two_hundred() -> TestShop {
                         minutes: None,
                         timed: None,
                         rack: None,
-                    },
+                    }),
                 )
                 .unwrap();
         }
@@ -214,7 +215,8 @@ fn rags_of_lots_that_are_gone_are_still_told() {
     record(&shop, START.parse().unwrap(), |journal| {
         let open = journal.shop.rags.iter();
         let rags = open.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
-        let fact = Fact::RagsDealtWith { rags, how: "under water, can outside".to_owned() };
+        let fact =
+            Fact::RagsDealtWith(RagsDealtWith { rags, how: "under water, can outside".to_owned() });
         journal.record(journal.now(), fact).unwrap();
     });
     shop.at("2026-03-25T12:00:00Z");

@@ -6,7 +6,8 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::can::{CanLine, CanList};
-use crate::shop::entry::{Fact, Subject, SubjectKind};
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::fact::{CanEmptied, CanOpened};
 use crate::shop::name::{NameError, word};
 use crate::store::Scope;
 use crate::units::{Litres, System, Typed, TypedError};
@@ -76,7 +77,7 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &scope, |journal, at| {
         let Open { finish, name: can, size, litres, maker_lot, .. } = args;
         let litres = size.or(litres);
-        let fact = Fact::CanOpened { can, finish, litres, maker_lot };
+        let fact = CanOpened { can, finish, litres, maker_lot };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
     })
@@ -93,7 +94,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 fn empty(args: Empty, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
     context.record_and_show(&args.at, &scope, |journal, at| {
-        journal.record(at, Fact::CanEmptied { can: args.name }).map_err(refused(journal))?;
+        journal.record(at, CanEmptied { can: args.name }).map_err(refused(journal))?;
         Ok(())
     })
 }

@@ -10,8 +10,8 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::{Error, InputFaults};
 use crate::report::Page;
 use crate::report::climate::imported::{Imported, bad_lines};
-use crate::report::count::Count;
 use crate::report::refusal::quoted;
+use crate::shop::count::Count;
 use crate::shop::logger::{self, DateOrder, Hints, Log, Unit, Unreadable};
 use crate::store::Scope;
 

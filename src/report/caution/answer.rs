@@ -6,9 +6,9 @@ use crate::reference::{self, Found, Hit, Jurisdiction, Statement, Topic};
 use crate::report::caution::from_setup::FromSetup;
 use crate::report::caution::statement::{HeardLine, StatementLine};
 use crate::report::caution::{Place, TopicLine};
-use crate::report::count::all_of;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
+use crate::shop::count::all_of;
 use crate::shop::setup::Setup;
 
 /// The most topics shown.

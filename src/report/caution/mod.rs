@@ -14,9 +14,9 @@ pub mod topic;
 use serde::Serialize;
 
 use crate::reference::{self, Jurisdiction, Tally, Topic};
-use crate::report::count::{Count, all_of};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
+use crate::shop::count::{Count, all_of};
 
 /// `caution` without a topic.
 #[derive(Debug, Clone, Serialize)]

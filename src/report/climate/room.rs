@@ -4,11 +4,11 @@ use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
 use crate::report::climate::chart::{Bin, Chart};
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::air::{DayOfAir, STALE, Spread, days};
 use crate::shop::climate::RoomReading;
+use crate::shop::count::Count;
 use crate::time::{Instant, Span, words};
 use crate::time::{Stamp, Viewpoint};
 

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::craft::cure::Factor;
-use crate::report::count::Count;
+use crate::shop::count::Count;
 use crate::shop::cure::RoomUsed;
-use crate::shop::lot::StepDone;
+use crate::shop::lot::DoneStep;
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Q10};
@@ -51,7 +51,7 @@ pub struct RoomShown {
 }
 
 impl CoatShown {
-    pub(super) fn new(coat: &StepDone, finish: &Finish, view: Viewpoint) -> Self {
+    pub(super) fn new(coat: &DoneStep, finish: &Finish, view: Viewpoint) -> Self {
         let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
         let sheet = finish.sheet.as_ref();
         Self {

@@ -7,13 +7,13 @@ use serde::Serialize;
 use serde::ser::{SerializeStruct as _, Serializer};
 
 use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
-use crate::report::count::Count;
 use crate::report::lot::TouchLine;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::cure::Reckoning;
-use crate::shop::lot::{Lot, StepDone};
+use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
 pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
@@ -122,7 +122,7 @@ impl CureShown {
         self,
         shop: &Shop,
         lot: &Lot,
-        coat: &StepDone,
+        coat: &DoneStep,
         finish: &Finish,
         view: Viewpoint,
     ) -> Self {

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::plan::relief::{More, Relief};
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::plan::PlanReport;
+use crate::shop::count::Count;
 use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan};
 use crate::time::{Stamp, Viewpoint};
 

@@ -2,8 +2,8 @@
 
 use crate::plan::carry_off::CarryOff;
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
+use crate::shop::count::Count;
 
 /// Lots shown one by one.
 const SHOWN: usize = 6;

@@ -1,8 +1,8 @@
 //! The coming steps by day, with clock times.
 
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
+use crate::shop::count::Count;
 use crate::shop::plan::StepPlan;
 use crate::time::Stamp;
 

@@ -6,8 +6,8 @@ use serde::{Serialize, Serializer};
 
 use crate::plan::drift::{Drift, Why};
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
+use crate::shop::count::Count;
 use crate::time::Span;
 
 /// Steps shown one by one.
