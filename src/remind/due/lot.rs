@@ -10,7 +10,7 @@ use crate::time::{Instant, Span, first_instant_of, local_date, words};
 
 /// A window is said to be closing while no more open time than this is left of it, beside the step's own minutes: half a
 /// working day, in which the step can still be fitted in. Counted in open time, a weekend before the end counts nothing.
-const CLOSING: Span = Span::hours(4);
+pub(in crate::remind) const CLOSING: Span = Span::hours(4);
 
 /// What closes before the shop opens again is told in so much of the open time before.
 const LAST: Span = Span::minutes(30);

@@ -5,10 +5,10 @@
 //! words.
 
 mod air;
-mod lot;
+pub(super) mod lot;
 mod opening;
 mod promise;
-mod rags;
+pub(super) mod rags;
 pub(super) mod wipe;
 
 use std::fmt;

@@ -7,7 +7,7 @@ use crate::time::{Instant, Span};
 
 /// Rags are first reminded of once a coat's tidying up should be over, then ever more plainly. From about an hour on a
 /// heap can set itself on fire, and for days (the reference's topic on rags).
-const RAGS: [Span; 5] =
+pub(in crate::remind) const RAGS: [Span; 5] =
     [Span::minutes(15), Span::hours(1), Span::hours(3), Span::hours(8), Span::hours(24)];
 
 pub(super) fn of_rags(shop: &Shop, now: Instant) -> impl Iterator<Item = Thing> {
