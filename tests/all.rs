@@ -30,4 +30,3 @@ mod setup_file;
 mod spares;
 mod time;
 mod two_at_once;
-mod units;

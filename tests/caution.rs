@@ -7,7 +7,7 @@ mod page;
 mod rags;
 mod record;
 mod risk;
-mod traced;
+mod sources;
 
 use crate::harness::TestShop;
 

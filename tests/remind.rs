@@ -7,5 +7,4 @@ mod desk;
 mod desktop;
 mod due;
 mod shop;
-mod stands;
 mod timer;

@@ -5,6 +5,5 @@ mod changed;
 mod classes;
 mod drawn;
 mod faults;
-mod keys;
 mod syntax;
 mod written;

@@ -5,8 +5,8 @@ use crate::cli::error::Error;
 use crate::reference::{self, Jurisdiction};
 use crate::report::caution::TopicList;
 use crate::report::caution::answer::Answer;
-use crate::report::caution::sources::Sources;
-use crate::report::caution::topic::{StatementShown, TopicShown};
+use crate::report::caution::sources::{Sources, StatementShown};
+use crate::report::caution::topic::TopicShown;
 
 /// `caution`.
 #[derive(Debug, clap::Args)]
@@ -14,10 +14,10 @@ pub(crate) struct Args {
     /// A topic, a statement's id, or a question
     #[arg(value_name = "TOPIC OR QUESTION")]
     words: Vec<String>,
-    /// Where you work (US, EU, UK, DE, …): what was made for there comes first, and what is lacking is said
+    /// Where you work (US, EU, UK, DE, …): its authority is named, and what was made for there comes first
     #[arg(long = "where", value_name = "PLACE")]
     place: Option<Jurisdiction>,
-    /// The sources, each with how it was checked
+    /// The statements behind it, who says so, and how each was checked
     #[arg(long)]
     sources: bool,
 }
@@ -25,8 +25,18 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let words = args.words.join(" ");
     let words = words.trim();
+    let topic = reference::topic(words);
     if args.sources {
-        return sources(words, args.place, context);
+        let asked = || reference::find(words).topic();
+        let topics = if words.is_empty() {
+            Some(reference::topics())
+        } else {
+            topic.or_else(asked).map(std::slice::from_ref)
+        };
+        return Ok(match topics {
+            Some(topics) => context.screen.show(&Sources::new(topics, args.place)),
+            None => context.screen.show(&Answer::new(words, args.place, None)),
+        }?);
     }
     if words.is_empty() {
         return Ok(context.screen.show(&TopicList::new(args.place))?);
@@ -35,29 +45,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Ok(context.screen.show(&StatementShown::new(topic, statement))?);
     }
     let setup = context.setup_if_any();
-    match reference::topic(words) {
-        Some(topic) => {
-            Ok(context.screen.show(&TopicShown::new(topic, args.place, setup.as_ref()))?)
-        }
-        None => Ok(context.screen.show(&Answer::new(words, args.place, setup.as_ref()))?),
-    }
-}
-
-/// The sources of the topic named, or of the one a question finds first; of all without words.
-fn sources(
-    words: &str,
-    place: Option<Jurisdiction>,
-    context: &mut Context<'_>,
-) -> Result<(), Error> {
-    let topics = if words.is_empty() {
-        reference::topics()
-    } else {
-        let named = reference::topic(words)
-            .or_else(|| reference::find(words).hits.first().map(|hit| hit.topic));
-        let Some(topic) = named else {
-            return Ok(context.screen.show(&Answer::new(words, place, None))?);
-        };
-        std::slice::from_ref(topic)
-    };
-    Ok(context.screen.show(&Sources::new(topics, place))?)
+    Ok(match topic {
+        Some(topic) => context.screen.show(&TopicShown::new(topic, args.place, setup.as_ref())),
+        None => context.screen.show(&Answer::new(words, args.place, setup.as_ref())),
+    }?)
 }

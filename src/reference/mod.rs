@@ -1,103 +1,95 @@
-//! The safety reference: the texts of `reference/`, embedded, read once, and searched; and the finish classes.
+//! The safety reference: the texts of `reference/`, embedded, read once, and asked; and the finish classes.
 //!
-//! What lives here: reading the plain files (a fault names file and line), what they say as plain data, the order for a
-//! jurisdiction, and finding a topic by free text. What may not: input or output, the time, and any sentence that says of
-//! a piece, a room or a heap that it is good enough. Rendering belongs to `report`.
-//!
-//! Everything a person is shown can be traced: a [`Statement`] carries its id, its source and the line of its file.
+//! What lives here: what the files say as plain data, whose word counts where, and what answers a question. What may not:
+//! input or output, the time, and any sentence that says of a piece, a room or a heap that it is good enough. Rendering
+//! belongs to `report`.
 
-mod blocks;
-mod fault;
-mod find;
+mod ask;
 pub mod finishes;
 mod never;
 mod place;
 mod spelling;
-mod statement;
 mod topic;
 mod words;
 
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-pub use fault::{Fault, FaultKind};
-pub use find::{Found, Hit};
+use serde::de::DeserializeOwned;
+
+pub use ask::{Found, Hit};
 pub use finishes::{FinishClass, Supplied};
 pub use never::{NEVER_PRINTED, never_printed};
-pub use place::{ByPlace, Jurisdiction, Place, UnknownPlace};
-pub use statement::{Agreement, Check, CheckKind, Heard, Met, SecondSource, Statement};
-pub use topic::{Tally, Topic};
+pub use place::{Jurisdiction, Place, UnknownPlace};
+pub use spelling::stem;
+pub use topic::{Answer, Heard, Met, Statement, Tally, Topic};
 
 /// The topic files in the order in which they are listed. A test walks `reference/` and fails on one not named here.
 pub const TOPIC_FILES: &[(&str, &str)] = &[
-    ("rags.txt", include_str!("../../reference/rags.txt")),
-    ("food.txt", include_str!("../../reference/food.txt")),
-    ("allergens.txt", include_str!("../../reference/allergens.txt")),
-    ("air.txt", include_str!("../../reference/air.txt")),
-    ("dust.txt", include_str!("../../reference/dust.txt")),
-    ("driers.txt", include_str!("../../reference/driers.txt")),
-    ("skin.txt", include_str!("../../reference/skin.txt")),
-    ("storage.txt", include_str!("../../reference/storage.txt")),
-    ("toys.txt", include_str!("../../reference/toys.txt")),
-    ("record.txt", include_str!("../../reference/record.txt")),
+    ("rags.toml", include_str!("../../reference/rags.toml")),
+    ("first-aid.toml", include_str!("../../reference/first-aid.toml")),
+    ("food.toml", include_str!("../../reference/food.toml")),
+    ("allergens.toml", include_str!("../../reference/allergens.toml")),
+    ("air.toml", include_str!("../../reference/air.toml")),
+    ("dust.toml", include_str!("../../reference/dust.toml")),
+    ("driers.toml", include_str!("../../reference/driers.toml")),
+    ("skin.toml", include_str!("../../reference/skin.toml")),
+    ("storage.toml", include_str!("../../reference/storage.toml")),
+    ("toys.toml", include_str!("../../reference/toys.toml")),
+    ("record.toml", include_str!("../../reference/record.toml")),
 ];
 
 /// The file of finish classes.
 pub const FINISH_FILE: (&str, &str) =
-    ("finishes.txt", include_str!("../../reference/finishes.txt"));
+    ("finishes.toml", include_str!("../../reference/finishes.toml"));
 
-/// The file of words that mean the same, ask for a verdict, or carry no weight.
-pub const WORD_FILE: (&str, &str) = ("words.txt", include_str!("../../reference/words.txt"));
+/// The file of words that mean the same or carry no weight.
+pub const WORD_FILE: (&str, &str) = ("words.toml", include_str!("../../reference/words.toml"));
+
+/// Stems of other words of the language that are one letter away from a word of the reference.
+pub const OTHER_WORDS: (&str, &str) =
+    ("other_words.txt", include_str!("../../reference/other_words.txt"));
+
+/// Whose word counts where.
+pub const PLACE_FILE: (&str, &str) = ("places.toml", include_str!("../../reference/places.toml"));
+
+/// What governs above every page of the reference.
+pub const GOVERNS: &str = "Local rules, the authority having jurisdiction, licensed practice and the maker's data sheet govern. \
+    Where they say otherwise, they are right and this page is not.";
 
 /// What `reference/` says, read. The index of questions is apart: most commands show a short form and ask nothing.
 #[derive(Debug)]
 struct Book {
     topics: Vec<Topic>,
     classes: Vec<FinishClass>,
+    words: words::WordFile,
+    /// By place, who counts for what.
+    authorities: BTreeMap<Jurisdiction, BTreeMap<String, String>>,
 }
 
-/// Reads one topic file; `file` is only the name a fault is reported under.
-pub fn read_topic(file: &str, text: &str) -> Result<Topic, Fault> {
-    topic::read(file, text)
-}
-
-/// Reads the file of finish classes.
-pub fn read_classes(file: &str, text: &str) -> Result<Vec<FinishClass>, Fault> {
-    finishes::read(file, text)
-}
-
-/// Reads every embedded file, and says the first fault found. At run time this cannot fail: a test calls it.
-pub fn check() -> Result<(), Fault> {
-    let book = read_all()?;
-    words::read(WORD_FILE.0, WORD_FILE.1).map(|words| drop(find::Index::new(&book.topics, words)))
-}
-
-fn read_all() -> Result<Book, Fault> {
-    let topics: Vec<Topic> =
-        TOPIC_FILES.iter().map(|(file, text)| read_topic(file, text)).collect::<Result<_, _>>()?;
-    topic::check_together(&topics)?;
-    let classes = read_classes(FINISH_FILE.0, FINISH_FILE.1)?;
-    Ok(Book { topics, classes })
+#[expect(
+    clippy::expect_used,
+    reason = "the files are constants of the binary, and a test reads every one of them"
+)]
+fn read<T: DeserializeOwned>((file, text): (&str, &str)) -> T {
+    toml::from_str(text)
+        .map_err(|fault| format!("{file}: {fault}"))
+        .expect("an embedded file reads")
 }
 
 fn book() -> &'static Book {
     static BOOK: OnceLock<Book> = OnceLock::new();
-    #[expect(
-        clippy::expect_used,
-        reason = "the files are constants of the binary, and a test reads every one of them"
-    )]
-    BOOK.get_or_init(|| read_all().expect("the embedded reference reads"))
+    BOOK.get_or_init(|| Book {
+        topics: TOPIC_FILES.iter().copied().map(read).collect(),
+        classes: read::<finishes::ClassFile>(FINISH_FILE).class,
+        words: read(WORD_FILE),
+        authorities: read(PLACE_FILE),
+    })
 }
 
-fn index() -> &'static find::Index {
-    static INDEX: OnceLock<find::Index> = OnceLock::new();
-    #[expect(
-        clippy::expect_used,
-        reason = "the file of words is a constant of the binary, and a test reads it"
-    )]
-    INDEX.get_or_init(|| {
-        let words = words::read(WORD_FILE.0, WORD_FILE.1).expect("the embedded words read");
-        find::Index::new(topics(), words)
-    })
+fn index() -> &'static ask::Index {
+    static INDEX: OnceLock<ask::Index> = OnceLock::new();
+    INDEX.get_or_init(|| ask::Index::new(topics(), &book().words, OTHER_WORDS.1))
 }
 
 /// All topics, in the order of the reference.
@@ -116,6 +108,12 @@ pub fn short(name: &str) -> &'static [String] {
     topic(name).map_or(&[], |topic| topic.short.as_slice())
 }
 
+/// What to do now about rags that smoke or are hot.
+pub fn smoking_rags() -> &'static [String] {
+    let fire = topic("rags").and_then(|rags| rags.emergencies.first());
+    fire.map_or(&[], |fire| fire.says.as_slice())
+}
+
 /// The statement of that id ("R14"), with its topic.
 pub fn statement(id: &str) -> Option<(&'static Topic, &'static Statement)> {
     topics().iter().find_map(|topic| {
@@ -123,27 +121,29 @@ pub fn statement(id: &str) -> Option<(&'static Topic, &'static Statement)> {
     })
 }
 
-/// Finds topics and statements for a question in free text, best first.
+/// What answers a question in free text.
 pub fn find(text: &str) -> Found {
-    index().find(topics(), text)
+    index().find(text)
 }
 
-/// The topic that says why no verdict is given, and who gives it; `None` where none was asked for.
-///
-/// A bare "is it safe" finds no topic; then the one on what a finish record states answers, which speaks of any piece.
-pub fn no_verdict(found: &Found) -> Option<&'static Topic> {
-    let first = found.hits.first().map(|hit| hit.topic);
-    found.verdict_asked.then(|| first.or_else(|| topic("record"))).flatten()
+/// The word of the reference that one letter makes of this one, were it none of the language's own ([`OTHER_WORDS`]).
+pub fn bent(word: &str) -> Option<String> {
+    index().bent(word)
+}
+
+/// Whose word counts on a subject in a place: "your council"; for a member of the EU its own or the EU's.
+pub fn authority(subject: &str, place: Jurisdiction) -> Option<&'static str> {
+    place.of(&book().authorities)?.get(subject).map(String::as_str)
 }
 
 /// The statements on wood dust that name a wood ("European beech" is beech), for the caution before sanding it. None found
 /// says nothing of the wood: the reference names few.
 pub fn dust_of(wood: &str) -> Vec<&'static Statement> {
     let kind = spelling::split(wood).into_iter().rfind(|word| word != "wood");
-    let Some(kind) = kind.map(|word| spelling::stem(&word)) else {
+    let Some(kind) = kind.map(|word| stem(&word)) else {
         return Vec::new();
     };
-    let names = |text: &str| spelling::split(text).iter().any(|word| spelling::stem(word) == kind);
+    let names = |text: &str| spelling::split(text).iter().any(|word| stem(word) == kind);
     let statements = topic("dust").map_or(&[][..], |dust| dust.statements.as_slice());
     statements.iter().filter(|statement| names(&statement.says)).collect()
 }
@@ -157,9 +157,4 @@ pub fn class(kind: &str) -> Option<&'static FinishClass> {
 /// All finish classes, in the order of their file.
 pub fn classes() -> &'static [FinishClass] {
     &book().classes
-}
-
-/// The topics that hold nothing made for that jurisdiction itself.
-pub fn nothing_on(jurisdiction: Jurisdiction) -> Vec<&'static Topic> {
-    topics().iter().filter(|topic| topic.for_jurisdiction(jurisdiction).here.is_empty()).collect()
 }

@@ -1,14 +1,17 @@
 //! Jurisdictions: where a statement holds, and what stands first for someone who works in one of them.
 
+use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
 
-use serde::{Serialize, Serializer};
+use serde::de::Error as _;
+use serde::{Deserialize, Deserializer, Serialize};
 
-use super::statement::Statement;
+use super::topic::Statement;
 
 /// A jurisdiction by its code, as statements and `--where` name it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(into = "String")]
 pub struct Jurisdiction {
     code: &'static str,
     name: &'static str,
@@ -16,7 +19,8 @@ pub struct Jurisdiction {
 }
 
 /// A jurisdiction, or a part of it ("US (Washington)").
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(try_from = "String")]
 pub struct Place {
     pub jurisdiction: Jurisdiction,
     /// The state or province, where the rule is only its own.
@@ -27,17 +31,6 @@ pub struct Place {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("the reference has nothing on `{0}`: expected one of {list}", list = Jurisdiction::codes())]
 pub struct UnknownPlace(pub String);
-
-/// A topic's statements in the order for one jurisdiction.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ByPlace<'a> {
-    /// Made for that jurisdiction itself. Empty: the reference has nothing on it here, and a screen says so.
-    pub here: Vec<&'a Statement>,
-    /// Holding there too: the EU's for its members, and what holds anywhere.
-    pub wider: Vec<&'a Statement>,
-    /// Made for other places; law elsewhere, the physics the same.
-    pub elsewhere: Vec<&'a Statement>,
-}
 
 const fn outside(code: &'static str, name: &'static str) -> Jurisdiction {
     Jurisdiction { code, name, in_eu: false }
@@ -96,9 +89,10 @@ impl Jurisdiction {
         self.name
     }
 
-    /// Whether the EU's rules hold there.
-    pub const fn in_eu(self) -> bool {
-        self.in_eu
+    /// The value kept under its code, or for a member under the EU's.
+    pub fn of<V>(self, by_place: &BTreeMap<Self, V>) -> Option<&V> {
+        let union = || by_place.iter().find(|(place, _)| self.in_eu && place.code == "EU");
+        by_place.get(&self).or_else(|| union().map(|(_, value)| value))
     }
 
     /// All that are known, by code.
@@ -138,23 +132,27 @@ impl fmt::Display for Jurisdiction {
     }
 }
 
-impl Serialize for Jurisdiction {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.code)
+impl<'de> Deserialize<'de> for Jurisdiction {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        String::deserialize(from)?.parse().map_err(D::Error::custom)
     }
 }
 
-impl FromStr for Place {
-    type Err = UnknownPlace;
+impl From<Jurisdiction> for String {
+    fn from(jurisdiction: Jurisdiction) -> Self {
+        jurisdiction.code.to_owned()
+    }
+}
 
-    fn from_str(text: &str) -> Result<Self, UnknownPlace> {
-        match text.split_once('(') {
-            Some((code, part)) => Ok(Self {
-                jurisdiction: code.parse()?,
-                part: Some(part.trim().trim_end_matches(')').to_owned()),
-            }),
-            None => Ok(Self { jurisdiction: text.parse()?, part: None }),
-        }
+impl TryFrom<String> for Place {
+    type Error = UnknownPlace;
+
+    fn try_from(text: String) -> Result<Self, UnknownPlace> {
+        let (code, part) = match text.split_once('(') {
+            Some((code, part)) => (code, Some(part.trim().trim_end_matches(')').to_owned())),
+            None => (text.as_str(), None),
+        };
+        Ok(Self { jurisdiction: code.parse()?, part })
     }
 }
 
@@ -167,18 +165,14 @@ impl fmt::Display for Place {
     }
 }
 
-/// Orders statements for one jurisdiction; within each part they keep the order of the file.
-pub(super) fn order(statements: &[Statement], wanted: Jurisdiction) -> ByPlace<'_> {
-    let mut by = ByPlace { here: Vec::new(), wider: Vec::new(), elsewhere: Vec::new() };
-    for statement in statements {
-        let holds = |code: &str| statement.places.iter().any(|p| p.jurisdiction.code == code);
-        if holds(wanted.code) {
-            by.here.push(statement);
-        } else if holds("anywhere") || (wanted.in_eu && holds("EU")) {
-            by.wider.push(statement);
-        } else {
-            by.elsewhere.push(statement);
+impl Statement {
+    /// 0 where it is made for that place, 1 where it holds there too, 2 where it is another's law.
+    pub fn distance(&self, from: Jurisdiction) -> u8 {
+        let holds = |code: &str| self.places.iter().any(|p| p.jurisdiction.code == code);
+        match (holds(from.code), holds("anywhere") || (from.in_eu && holds("EU"))) {
+            (true, _) => 0,
+            (false, true) => 1,
+            (false, false) => 2,
         }
     }
-    by
 }

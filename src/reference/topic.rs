@@ -1,21 +1,14 @@
-//! A topic of the reference: what to do, why, the statements behind it, what is wrongly said, and who decides.
+//! A topic of the reference as its file has it: what to do, what is answered, the statements behind it, and who decides.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Deserializer, Serialize};
 
-use super::blocks::{Block, Section, blocks, items, paragraph, phrases, sections};
-use super::fault::{Fault, FaultKind};
-use super::never::line_never_printed;
-use super::place::{ByPlace, Jurisdiction, order};
-use super::statement::{self, CheckKind, Heard, Statement};
+use super::place::{Jurisdiction, Place};
 
-/// The most lines of a short form.
-const SHORT_LINES: usize = 3;
-/// The widest line of a short form, so that it fits 80 columns with a mark in front.
-const SHORT_COLUMNS: usize = 76;
-
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+/// One file of `reference/`. What must hold of all of them together (ids, lengths, words never printed) the tests hold.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Topic {
     /// Its name, as `caution NAME` takes it.
     pub name: String,
@@ -24,24 +17,98 @@ pub struct Topic {
     pub when: String,
     /// Other names it answers to, lower case.
     pub also: Vec<String>,
-    /// What governs above this page; printed with every topic.
-    pub governs: String,
     /// What to do in at most three lines.
     pub short: Vec<String>,
-    /// What to do, whole.
+    #[serde(rename = "do")]
     pub what_to_do: Vec<String>,
+    #[serde(deserialize_with = "flowing")]
     pub why: String,
-    /// Why no verdict is given, for a question that asks for one.
+    /// Why no verdict is given.
+    #[serde(deserialize_with = "flowing")]
     pub no_verdict: String,
     /// Who has the last word.
     pub who_decides: Vec<String>,
-    /// The statements, in the order of the file.
+    /// Whose word counts in one place: a key of `reference/places.toml`.
+    pub authority: String,
+    /// What to do now where something burns or somebody is hurt; it stands before every answer.
+    #[serde(default, rename = "emergency")]
+    pub emergencies: Vec<Answer>,
+    #[serde(default, rename = "answer")]
+    pub answers: Vec<Answer>,
+    #[serde(rename = "statement")]
     pub statements: Vec<Statement>,
     /// Claims often heard that are wrong.
+    #[serde(default)]
     pub heard: Vec<Heard>,
-    /// Words and questions that lead here; not printed.
-    #[serde(skip)]
-    pub(super) search: Vec<String>,
+}
+
+/// The answer to a question.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Answer {
+    /// The words that ask for it, in any order: `rag bin/bag -water` wants the first, one of the next two, not the last.
+    pub(super) asks: Vec<String>,
+    pub says: Vec<String>,
+    /// What differs from place to place, by its code.
+    #[serde(default)]
+    pub by_place: BTreeMap<Jurisdiction, String>,
+    /// The statements behind it.
+    #[serde(default)]
+    pub see: Vec<String>,
+    /// Whose word counts here, where it isn't the topic's.
+    pub authority: Option<String>,
+}
+
+/// One fact, rule or figure, with its source and how it was checked.
+#[derive(Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct Statement {
+    /// Its id in the reference ("R14").
+    pub id: String,
+    /// Where a number in it is from memory this says to look it up.
+    #[serde(deserialize_with = "flowing")]
+    pub says: String,
+    #[serde(rename(deserialize = "where"))]
+    pub places: Vec<Place>,
+    /// Who says so: the law, standard, paper, notice or page.
+    #[serde(deserialize_with = "flowing")]
+    pub source: String,
+    pub clause: Option<String>,
+    /// The edition or year; `None` for a source without a date.
+    pub year: Option<String>,
+    /// In what it was read.
+    #[serde(default, deserialize_with = "flowing_if_any")]
+    pub read: Option<String>,
+    /// What of it nobody looked up.
+    #[serde(default, deserialize_with = "flowing_if_any")]
+    pub memory: Option<String>,
+    /// What it was worked out from, here.
+    pub worked_out: Option<String>,
+    /// What a second public source says: agrees, differs, or none found.
+    #[serde(default, deserialize_with = "flowing_if_any")]
+    pub second: Option<String>,
+}
+
+/// A claim often heard that is wrong, and what is right.
+#[derive(Debug, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct Heard {
+    pub claim: String,
+    #[serde(deserialize_with = "flowing")]
+    pub right: String,
+    pub met: Met,
+    /// The statements behind what is right.
+    pub see: Vec<String>,
+}
+
+/// How a wrong claim came into the reference.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Met {
+    /// Met in a public page.
+    Seen,
+    /// Expected from those who ask.
+    Expected,
 }
 
 /// How many statements were checked in which way.
@@ -51,150 +118,31 @@ pub struct Tally {
     /// Part read, part from memory.
     pub part_read: usize,
     pub from_memory: usize,
-    /// Worked out here.
     pub worked_out: usize,
 }
 
 impl Topic {
-    /// The statements in the order for one jurisdiction.
-    pub fn for_jurisdiction(&self, jurisdiction: Jurisdiction) -> ByPlace<'_> {
-        order(&self.statements, jurisdiction)
-    }
-
     /// How the statements were checked, counted.
     pub fn tally(&self) -> Tally {
         let mut tally = Tally::default();
         for statement in &self.statements {
-            match statement.check.kind() {
-                CheckKind::Read => tally.read += 1,
-                CheckKind::PartRead => tally.part_read += 1,
-                CheckKind::FromMemory => tally.from_memory += 1,
-                CheckKind::WorkedOut => tally.worked_out += 1,
+            match (&statement.read, &statement.memory) {
+                (Some(_), Some(_)) => tally.part_read += 1,
+                (Some(_), None) => tally.read += 1,
+                (None, Some(_)) => tally.from_memory += 1,
+                (None, None) => tally.worked_out += 1,
             }
         }
         tally
     }
 }
 
-const SECTIONS: &[&str] =
-    &["short", "do", "why", "no verdict", "who decides", "search", "statements", "often heard"];
-
-/// Reads one topic file and holds it to the schema.
-pub(super) fn read(file: &str, text: &str) -> Result<Topic, Fault> {
-    refuse_never_printed(file, text)?;
-    let parts = sections(text);
-    refuse_unknown_sections(file, &parts)?;
-    let header = header(file, &parts)?;
-    let need = |key| header.need(file, "the topic", key).map(|field| field.value.clone());
-    let part = |name: &'static str| section(file, &parts, name);
-    let short = short(file, part("short")?)?;
-    let topic = Topic {
-        name: need("topic")?,
-        title: need("title")?,
-        when: need("when")?,
-        also: phrases(&need("also")?).iter().map(|name| name.to_lowercase()).collect(),
-        governs: need("governs")?,
-        short,
-        what_to_do: items(file, &part("do")?.lines)?,
-        why: paragraph(&part("why")?.lines),
-        no_verdict: paragraph(&part("no verdict")?.lines),
-        who_decides: items(file, &part("who decides")?.lines)?,
-        search: phrases(&paragraph(&part("search")?.lines)),
-        statements: blocks(file, &part("statements")?.lines)?
-            .iter()
-            .map(|block| statement::read(file, block))
-            .collect::<Result<_, _>>()?,
-        heard: blocks(file, &part("often heard")?.lines)?
-            .iter()
-            .map(|block| statement::read_heard(file, block))
-            .collect::<Result<_, _>>()?,
-    };
-    Ok(topic)
+/// A text that the file breaks into lines, as one line.
+fn flowing<'de, D: Deserializer<'de>>(from: D) -> Result<String, D::Error> {
+    let text = String::deserialize(from)?;
+    Ok(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
-/// Holds the topics to what only shows when they stand together: ids are given once, and what is referred to is there.
-pub(super) fn check_together(topics: &[Topic]) -> Result<(), Fault> {
-    let mut ids = BTreeSet::new();
-    let mut names = BTreeSet::new();
-    for topic in topics {
-        let file = format!("{}.txt", topic.name);
-        for name in std::iter::once(&topic.name).chain(&topic.also) {
-            if !names.insert(name) {
-                return Err(Fault::at(&file, 1, FaultKind::Twice(name.clone())));
-            }
-        }
-        for statement in &topic.statements {
-            if !ids.insert(statement.id.as_str()) {
-                let twice = FaultKind::Twice(statement.id.clone());
-                return Err(Fault::at(&statement.file, statement.line, twice));
-            }
-        }
-    }
-    for topic in topics {
-        for heard in &topic.heard {
-            if let Some(id) = heard.see.iter().find(|id| !ids.contains(id.as_str())) {
-                let file = format!("{}.txt", topic.name);
-                return Err(Fault::at(&file, heard.line, FaultKind::See(id.clone())));
-            }
-        }
-    }
-    Ok(())
-}
-
-fn refuse_never_printed(file: &str, text: &str) -> Result<(), Fault> {
-    match line_never_printed(text) {
-        Some((line, phrase)) => Err(Fault::at(file, line, FaultKind::NeverPrinted(phrase))),
-        None => Ok(()),
-    }
-}
-
-fn refuse_unknown_sections(file: &str, parts: &[Section<'_>]) -> Result<(), Fault> {
-    let mut seen = BTreeSet::new();
-    for part in parts.iter().skip(1) {
-        if !SECTIONS.contains(&part.name) {
-            return Err(Fault::at(file, part.line, FaultKind::Unknown(part.name.to_owned())));
-        }
-        if !seen.insert(part.name) {
-            return Err(Fault::at(file, part.line, FaultKind::Twice(part.name.to_owned())));
-        }
-    }
-    Ok(())
-}
-
-fn header(file: &str, parts: &[Section<'_>]) -> Result<Block, Fault> {
-    let missing = || FaultKind::Missing { what: "the file".to_owned(), field: "topic" };
-    let lines = parts.first().map(|part| part.lines.as_slice()).unwrap_or_default();
-    let block =
-        blocks(file, lines)?.into_iter().next().ok_or_else(|| Fault::at(file, 1, missing()))?;
-    block.only(file, &["topic", "title", "when", "also", "governs"])?;
-    Ok(block)
-}
-
-fn section<'a, 'b>(
-    file: &str,
-    parts: &'b [Section<'a>],
-    name: &'static str,
-) -> Result<&'b Section<'a>, Fault> {
-    parts
-        .iter()
-        .skip(1)
-        .find(|part| part.name == name && part.lines.iter().any(|(_, line)| !line.is_empty()))
-        .ok_or_else(|| {
-            let kind = FaultKind::Missing { what: "the topic".to_owned(), field: name };
-            Fault::at(file, 1, kind)
-        })
-}
-
-fn short(file: &str, part: &Section<'_>) -> Result<Vec<String>, Fault> {
-    let lines: Vec<String> = part
-        .lines
-        .iter()
-        .filter(|(_, line)| !line.is_empty())
-        .map(|(_, line)| (*line).to_owned())
-        .collect();
-    let columns = lines.iter().map(|line| line.chars().count()).max().unwrap_or(0);
-    if lines.len() > SHORT_LINES || columns > SHORT_COLUMNS {
-        return Err(Fault::at(file, part.line, FaultKind::Short { lines: lines.len(), columns }));
-    }
-    Ok(lines)
+fn flowing_if_any<'de, D: Deserializer<'de>>(from: D) -> Result<Option<String>, D::Error> {
+    flowing(from).map(Some)
 }

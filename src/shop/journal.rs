@@ -1,8 +1,7 @@
 //! A run of entries being written: each is held against the rules as the shop stands after the ones before it.
 
 use crate::shop::Shop;
-use crate::shop::entry::{Anyway, Entry, EntryId};
-use crate::shop::fact::{Fact, Voided};
+use crate::shop::entry::{Anyway, Entry, EntryId, Fact};
 use crate::shop::refusal::Refusal;
 use crate::time::Instant;
 
@@ -36,7 +35,7 @@ impl Journal {
     }
 
     /// Records a fact that no rule stands against.
-    pub fn record(&mut self, at: Instant, fact: impl Into<Fact>) -> Result<EntryId, Refusal> {
+    pub fn record(&mut self, at: Instant, fact: Fact) -> Result<EntryId, Refusal> {
         self.record_anyway(at, fact, None)
     }
 
@@ -45,10 +44,9 @@ impl Journal {
     pub fn record_anyway(
         &mut self,
         at: Instant,
-        fact: impl Into<Fact>,
+        fact: Fact,
         reason: Option<&str>,
     ) -> Result<EntryId, Refusal> {
-        let fact = fact.into();
         let mut objections = self.shop.objections(&fact, at, self.now)?;
         let anyway = match reason {
             Some(reason) if !objections.is_empty() => Some(Anyway {
@@ -74,7 +72,8 @@ impl Journal {
     /// Takes an entry back; refused where later entries stand on it.
     pub fn void(&mut self, entry: EntryId, why: &str) -> Result<EntryId, Refusal> {
         let touched = self.voidable(entry)?;
-        let id = self.record(self.now, Voided { entry, why: why.to_owned(), touched })?;
+        let fact = Fact::Voided { entry, why: why.to_owned(), touched };
+        let id = self.record(self.now, fact)?;
         let climate = std::mem::take(&mut self.shop.climate);
         self.shop = Shop { climate, ..Shop::fold(&self.entries) };
         Ok(id)

@@ -3,12 +3,10 @@
 
 pub mod air;
 pub mod climate;
-pub mod count;
 pub mod cover;
 pub mod cure;
 pub mod due;
 pub mod entry;
-pub mod fact;
 pub mod fold;
 pub mod journal;
 pub mod left;
@@ -22,7 +20,7 @@ pub mod plan;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
-pub mod rule;
+pub mod rules;
 pub mod scrap;
 pub mod setup;
 pub mod stage;
@@ -43,8 +41,8 @@ use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
-use crate::time::{Instant, Viewpoint, Zone};
-use crate::units::{Litres, System};
+use crate::time::{Instant, Zone};
+use crate::units::Litres;
 
 /// What is: the fold over the entries read so far.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -127,15 +125,6 @@ impl Shop {
     /// The shop's time zone; UTC before any setup.
     pub fn zone(&self) -> Zone {
         self.setup.as_ref().map_or(Zone::UTC, |setup| setup.shop.zone)
-    }
-
-    pub fn viewpoint(&self, now: Instant) -> Viewpoint {
-        Viewpoint { now, zone: self.zone() }
-    }
-
-    /// Whose units it reads and writes; metric before any setup.
-    pub fn units(&self) -> System {
-        self.setup.as_ref().map_or(System::Metric, |setup| setup.shop.units)
     }
 
     /// Each recipe's revision once `new` is in force: one more where its steps or its piece change, 1 where it is new.

@@ -6,8 +6,7 @@ use sha2::{Digest as _, Sha256};
 
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
-use crate::shop::entry::EntryId;
-use crate::shop::fact::ReadingsAdded;
+use crate::shop::entry::{EntryId, Fact};
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::store::{Error, Scope, Store};
@@ -22,7 +21,7 @@ const LAST_DAYS: TimeDelta = TimeDelta::days(8);
 
 /// What was taken in.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct TakenIn {
+pub struct ReadingsAdded {
     /// How many readings were new.
     pub new: u32,
     /// The entry that brought them; none where nothing was new.
@@ -47,7 +46,7 @@ impl Store {
         readings: &[RoomReading],
         file: Option<&str>,
         refused: impl Fn(&Journal, Refusal) -> E,
-    ) -> Result<(TakenIn, Journal), E>
+    ) -> Result<(ReadingsAdded, Journal), E>
     where
         E: From<Error>,
     {
@@ -59,10 +58,10 @@ impl Store {
             let entry = journal.next_id();
             let new = insert(transaction, room, readings, entry).map_err(refuse)?;
             if new == 0 {
-                return Ok(TakenIn { new, entry: None });
+                return Ok(ReadingsAdded { new, entry: None });
             }
             let proof = proof(transaction, room, entry).map_err(refuse)?;
-            let fact = ReadingsAdded {
+            let fact = Fact::ReadingsAdded {
                 room: room.to_owned(),
                 readings: new,
                 first: proof.first,
@@ -71,7 +70,7 @@ impl Store {
                 digest: proof.digest,
             };
             let entry = journal.record(now, fact).map_err(|refusal| refused(journal, refusal))?;
-            Ok(TakenIn { new, entry: Some(entry) })
+            Ok(ReadingsAdded { new, entry: Some(entry) })
         })
     }
 

@@ -1,97 +1,134 @@
-//! Questions in free text.
+//! Questions in free text, through the program.
 
 use serde_json::Value;
 
+use snapbox::{assert_data_eq, str};
+
 use crate::harness::TestShop;
-use crate::reference::questions::{GIVEN, MORE};
 
-fn first(shop: &TestShop, question: &str) -> Option<String> {
-    let answer = shop.json(&format!("caution \"{question}\""));
-    assert!(answer["found"].as_array().unwrap().len() <= 3, "{answer}");
-    answer["found"][0]["topic"].as_str().map(str::to_owned)
+#[test]
+fn what_to_do_now_stands_first_and_the_place_names_its_service() {
+    let mut shop = TestShop::bare();
+    shop.columns(80);
+    assert_data_eq!(
+        shop.run("caution my rags are smokeing --where NZ").fits().ok(),
+        str![[r#"
+NOW: leave it shut, get everyone out, close the door, and stay out.
+Call the fire service from outside. Don't open, move or water it.
+
+Under water in a metal can with a tight lid, or laid flat outdoors, one layer,
+well away from buildings.
+Never in a heap, bin, bag, drawer or pocket, not indoors and not overnight: they
+can catch fire by themselves within hours.
+Who decides (NZ): Fire and Emergency, 111 in an emergency; at work WorkSafe.
+More: tackfree caution rags --sources
+
+"#]]
+    );
+    let json = shop.json("caution my rags are smoking --where NZ");
+    assert!(json["now"][0].as_str().unwrap().starts_with("NOW: "), "{json}");
+    assert_eq!(json["where"], "NZ");
 }
 
 #[test]
-fn the_fifteen_given_questions_find_their_topic_first() {
-    let shop = TestShop::bare();
-    for (question, topic) in GIVEN {
-        assert_eq!(first(&shop, question).as_deref(), Some(*topic), "{question}");
-    }
-    let answer = shop.json("caution \"skin on my oil can, baby rattle finish\"");
-    let topics: Vec<&str> = answer["found"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|found| found["topic"].as_str().unwrap())
-        .collect();
-    assert!(topics[..2].contains(&"storage") && topics[..2].contains(&"toys"), "{topics:?}");
+fn an_answer_is_a_few_lines_at_any_width() {
+    let mut shop = TestShop::bare();
+    shop.columns(80);
+    assert_data_eq!(
+        shop.run("caution \"can I leave the rags in a bin overnight\"").fits().ok(),
+        str![[r#"
+Under water in a metal can with a tight lid, or laid flat outdoors, one layer,
+well away from buildings.
+Never in a heap, bin, bag, drawer or pocket, not indoors and not overnight: they
+can catch fire by themselves within hours.
+Who decides: the fire authority having jurisdiction; the municipal waste office.
+More: tackfree caution rags --sources
+
+"#]]
+    );
+    shop.columns(60);
+    assert_data_eq!(
+        shop.run("caution can I leave the rags in a bin overnight").fits().ok(),
+        str![[r#"
+Under water in a metal can with a tight lid, or laid flat
+outdoors, one layer, well away from buildings.
+Never in a heap, bin, bag, drawer or pocket, not indoors and
+not overnight: they can catch fire by themselves within
+hours.
+Who decides: the fire authority having jurisdiction; the
+  municipal waste office.
+More: tackfree caution rags --sources
+
+"#]]
+    );
 }
 
 #[test]
-fn of_thirty_more_at_least_27_find_their_topic_first() {
-    let shop = TestShop::bare();
-    let missed: Vec<&str> = MORE
-        .iter()
-        .filter(|(question, topic)| first(&shop, question).as_deref() != Some(*topic))
-        .map(|(question, _)| *question)
-        .collect();
-    println!("{} of {}; missed: {missed:?}", MORE.len() - missed.len(), MORE.len());
-    assert!(MORE.len() == 30 && missed.len() <= 3, "{missed:?}");
-}
+fn what_the_reference_lacks_it_says_and_whom_to_ask() {
+    let mut shop = TestShop::bare();
+    shop.columns(80);
+    assert_data_eq!(
+        shop.run("caution which glue for a crack in cherry").fits().ok(),
+        str![[r#"
+The reference has nothing on that. Ask the maker of the glue or a joiner; a
+glue's own data sheet governs its use.
+It holds: rags, first-aid, food, allergens, air, dust, driers, skin, storage,
+  toys, record.
+More: tackfree caution
 
-#[test]
-fn words_without_quotes_are_the_same_question() {
-    let shop = TestShop::bare();
-    let quoted = shop.run("caution \"can I leave the rags in the bin overnight\"").ok();
-    assert_eq!(shop.run("caution can I leave the rags in the bin overnight").ok(), quoted);
-    assert!(quoted.starts_with("Oily rags and self-heating\nNOW: "), "{quoted}");
-    assert!(quoted.ends_with("All of it: tackfree caution rags\n"), "{quoted}");
-}
+"#]]
+    );
+    assert_data_eq!(
+        shop.run("caution zzzzqqqq xxyyxx").fits().ok(),
+        str![[r#"
+The reference has nothing on that. Ask the maker of the finish, your local
+authority, or a doctor where health is concerned.
+It holds: rags, first-aid, food, allergens, air, dust, driers, skin, storage,
+  toys, record.
+More: tackfree caution
 
-#[test]
-fn a_verdict_asked_for_is_refused_with_why_and_who_gives_it() {
-    let shop = TestShop::bare();
-    for (question, topic) in [
-        ("is it food safe", "food"),
-        ("is it safe", "record"),
-        ("is walnut oil toxic", "food"),
-        ("is 25 percent LEL ok to breathe", "air"),
-    ] {
-        let line = format!("caution {question}");
-        let text = shop.run(&line).ok();
-        assert!(text.starts_with("No verdict is given here.\n"), "{question}: {text}");
-        assert!(text.contains("\nWho gives it: "), "{question}: {text}");
-        let verdict = shop.json(&line)["no_verdict"].clone();
-        assert_eq!(verdict["topic"], topic, "{question}");
-        assert!(!verdict["who_decides"].as_array().unwrap().is_empty(), "{question}");
-    }
-    assert_eq!(shop.json("caution wood dust limit in the UK")["no_verdict"], Value::Null);
-}
-
-#[test]
-fn nothing_found_says_so_and_lists_the_topics() {
-    let shop = TestShop::bare();
-    let text = shop.run("caution zzzzqqqq xxyyxx").ok();
-    assert!(text.starts_with("Nothing in the reference fits that."), "{text}");
-    for topic in tackfree::reference::topics() {
-        assert!(text.lines().any(|line| line.starts_with(&topic.name)), "{}: {text}", topic.name);
-    }
+"#]]
+    );
     let answer = shop.json("caution zzzzqqqq xxyyxx");
-    assert_eq!(answer["found"].as_array().unwrap().len(), 0);
-    assert_eq!(answer["topics"].as_array().unwrap().len(), 10);
-    assert_eq!(shop.json("caution rags in bins")["topics"].as_array().unwrap().len(), 0);
+    assert_eq!(answer["answers"].as_array().unwrap().len(), 0);
+    assert_eq!(answer["topics"].as_array().unwrap().len(), 11);
 }
 
 #[test]
-fn a_question_for_a_place_brings_its_statements_first() {
+fn a_verdict_asked_for_is_refused_with_who_gives_it() {
     let shop = TestShop::bare();
-    let answer = shop.json("caution \"wood dust limit\" --where UK");
-    let first = &answer["found"][0];
-    assert_eq!((&first["topic"], &answer["where"]["code"]), (&"dust".into(), &"UK".into()));
-    let places = first["statements"][0]["places"].to_string();
-    assert!(places.contains("\"UK\""), "{places}");
-    let text = shop.run("caution rattle for a baby --where NZ").ok();
-    assert!(text.contains("Nothing made for New Zealand itself on toys"), "{text}");
+    for question in
+        ["is it food safe", "is it safe", "is walnut oil toxic", "is 25 percent LEL ok to breathe"]
+    {
+        let text = shop.run(&format!("caution {question}")).ok();
+        assert!(text.contains("No verdict is given here.\nWho decides"), "{question}: {text}");
+        assert_eq!(shop.json(&format!("caution {question}"))["verdict_asked"], true);
+    }
+    assert_eq!(shop.json("caution wood dust limit in the UK")["verdict_asked"], false);
+}
+
+/// What differs by place: the one asked for, by option, by the question, or all where nobody said.
+#[test]
+fn the_place_asked_for_answers() {
+    let shop = TestShop::bare();
+    let first = |line: &str| shop.run(line).ok().lines().next().unwrap().to_owned();
+    assert!(
+        first("caution wood dust limit --where UK").starts_with("UK: hardwood and mixed dust 3 mg")
+    );
+    assert!(
+        first("caution wood dust limit in Germany").starts_with("EU: hardwood and mixed dust 2 mg")
+    );
+    let all = shop.run("caution wood dust limit").ok();
+    assert!(all.contains("Australia: ") && all.contains("US: "), "{all}");
+    assert_eq!(shop.json("caution wood dust limit")["where"], Value::Null);
+}
+
+/// The sheet of the finish that is asked about stands with the answer.
+#[test]
+fn the_own_sheet_stands_with_the_answer() {
+    let shop = TestShop::open();
+    let text = shop.run("caution how long does house oil keep in the tin").ok();
+    assert!(text.contains("house oil: keeps 6 months"), "{text}");
 }
 
 #[test]

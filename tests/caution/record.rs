@@ -48,8 +48,8 @@ salt-1: 4 pieces, pinch bowl, beech, 8 left
 Care: wash by hand, dry at once, no dishwasher, no soaking, no microwave; oil
   again with the same kind; stop using it when it cracks or flakes.
 Claims made: none, beyond papers enclosed.
-Who decides: the seller, as producer; the importing country; the carrier's
-  dangerous-goods desk."
+Who decides: the seller, who answers for it; the importing country; the
+  carrier's dangerous-goods desk."
     );
     assert_eq!(tackfree::reference::never_printed(&text), None, "{text}");
 }

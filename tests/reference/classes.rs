@@ -1,6 +1,8 @@
 //! The finish classes: what each supplies, marked, and that unknown stays unknown.
 
-use tackfree::reference::{self, FINISH_FILE, FaultKind};
+use std::collections::BTreeSet;
+
+use tackfree::reference;
 
 const WANTED: &[&str] = &[
     "raw drying oil",
@@ -65,8 +67,8 @@ fn everything_with_drying_oil_in_it_heats_itself_and_no_allergen_is_ruled_out() 
 
 #[test]
 fn marks_name_statements_that_exist() {
-    for (at, line) in FINISH_FILE.1.lines().enumerate() {
-        let Some((_, mark)) = line.split_once('|') else { continue };
+    let marks = reference::classes().iter().flat_map(|class| class.supplies.values());
+    for mark in marks.map(|supplied| &supplied.mark) {
         let words = mark.split(|c: char| !c.is_ascii_alphanumeric());
         let ids = words.filter(|word| {
             word.starts_with(['R', 'F', 'A'])
@@ -74,33 +76,23 @@ fn marks_name_statements_that_exist() {
                 && word[1..].chars().all(|c| c.is_ascii_digit())
         });
         for id in ids {
-            assert!(reference::statement(id).is_some(), "line {}: {id}", at + 1);
+            assert!(reference::statement(id).is_some(), "{mark}: {id}");
         }
     }
 }
 
 #[test]
-fn a_class_that_lacks_a_value_or_its_mark_is_refused() {
-    let good = FINISH_FILE.1;
-    let first = |from: &str, to: &str| {
-        assert!(good.contains(from), "{from}");
-        reference::read_classes("finishes.txt", &good.replacen(from, to, 1)).unwrap_err()
-    };
-    assert!(matches!(
-        first("cure: 30d | common", "cuer: 30d | common").kind,
-        FaultKind::Unknown(_)
-    ));
-    assert!(matches!(
-        first("sheet_temp: 20 | common practice\n", "").kind,
-        FaultKind::Missing { field: "sheet_temp", .. }
-    ));
-    for (from, to) in [
-        ("sheet_temp: 20 | common practice", "sheet_temp: 20"),
-        ("hardens: yes |", "hardens: unknown |"),
-        ("gives_off_solvent: no |", "gives_off_solvent: perhaps |"),
-    ] {
-        let fault = first(from, to);
-        assert!(matches!(fault.kind, FaultKind::Value { .. }), "{to}: {fault}");
+fn every_class_supplies_every_key_with_its_mark_and_no_name_stands_twice() {
+    let first = &reference::classes()[0];
+    let mut names = BTreeSet::new();
+    for class in reference::classes() {
+        assert!(class.supplies.keys().eq(first.supplies.keys()), "{}", class.kind);
+        for supplied in class.supplies.values() {
+            assert!(!supplied.value.is_empty() && !supplied.mark.is_empty(), "{}", class.kind);
+        }
+        for name in class.also.iter().chain([&class.kind]) {
+            assert!(names.insert(name) && *name == name.to_lowercase(), "{name}");
+        }
     }
     assert!(reference::class(reference::finishes::TWO_PART_OIL).is_some());
 }

@@ -190,7 +190,7 @@ fn finishes() {
             "revised = \"2025-4-1\"",
             "\"2025-4-1\"",
             "2025-4-1",
-            "\"2024-06-12\"",
+            "a date",
         ),
         ("title = \"technical sheet\", ", "", "{ revised", "no \"title\"", "title ="),
         ("revised = ", "revisd = ", "revisd", "revisd", "title, revised"),

@@ -1,177 +1,170 @@
-//! What a question in free text found: the best one to three topics, and where a verdict was asked for, why none is given.
+//! What a question in free text found: what to do now, the answer, who decides, and where the rest is.
 
 use serde::Serialize;
 
-use crate::reference::{self, Found, Hit, Jurisdiction, Statement, Topic};
+use crate::reference::{self, Found, Hit, Jurisdiction};
+use crate::report::caution::TopicLine;
 use crate::report::caution::from_setup::FromSetup;
-use crate::report::caution::statement::{HeardLine, StatementLine};
-use crate::report::caution::{Place, TopicLine};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
-use crate::shop::count::all_of;
 use crate::shop::setup::Setup;
 
-/// The most topics shown.
-const TOPICS: usize = 3;
-/// A further topic is shown from this share of the best one's score: below it the words met by chance.
-const SHARE: f64 = 1.0 / 3.0;
+/// The most answers; below what to do now, one.
+const ANSWERS: usize = 2;
+/// So many places are told apart where nobody said which, below an answer of at most one line.
+const SHORT: usize = 1;
 
 /// `caution "can I leave the rags in the bin"`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct Answer {
-    /// Why no verdict is given and who gives it, where one was asked for.
-    pub no_verdict: Option<NoVerdict>,
-    /// The topics found, best first; empty where nothing fits.
-    pub found: Vec<Finding>,
+    /// What to do now, where something burns or somebody is hurt; before anything else.
+    pub now: &'static [String],
+    /// The answers, best first.
+    pub answers: Vec<Answered>,
+    /// What the user's own data sheets say, where they say one thing or the question names the finish.
+    pub from_setup: Vec<FromSetup>,
+    /// Where nothing answers: that it doesn't, and whom to ask.
+    pub nothing: Option<String>,
+    /// Whether a verdict was asked for; none is ever given.
+    pub verdict_asked: bool,
+    pub who_decides: Option<String>,
     /// Where the reader works, if said.
     #[serde(rename = "where")]
-    pub place: Option<Place>,
+    pub place: Option<Jurisdiction>,
+    /// The command that shows the rest.
+    pub more: String,
     /// Every topic there is, where nothing was found.
     pub topics: Vec<TopicLine>,
 }
 
-/// Why no verdict is given.
+/// One answer of a topic.
 #[derive(Debug, Clone, Serialize)]
-pub struct NoVerdict {
-    /// The topic that says so.
+pub struct Answered {
     pub topic: &'static str,
-    pub why: &'static str,
-    pub who_decides: &'static [String],
-}
-
-/// One topic found.
-#[derive(Debug, Clone, Serialize)]
-pub struct Finding {
-    pub topic: &'static str,
-    pub title: &'static str,
-    /// What the user's own data sheets say.
-    pub from_setup: Vec<FromSetup>,
-    /// What to do in at most three lines.
-    pub short: &'static [String],
-    /// The statements that fit best, best first; with a place its own before the others.
-    pub statements: Vec<StatementLine>,
-    /// Claims often heard that the question may have in mind.
-    pub often_heard: Vec<HeardLine>,
+    pub says: Vec<String>,
+    /// The statements behind it.
+    pub see: &'static [String],
 }
 
 impl Answer {
-    /// What the reference answers to a question.
+    /// What the reference answers to a question; a place it names comes before the shop's.
     pub fn new(text: &str, place: Option<Jurisdiction>, setup: Option<&Setup>) -> Self {
         let found = reference::find(text);
-        let verdict = reference::no_verdict(&found).map(|topic| NoVerdict {
-            topic: &topic.name,
-            why: &topic.no_verdict,
-            who_decides: &topic.who_decides,
-        });
-        let nothing = found.hits.is_empty() && verdict.is_none();
+        let place = place.or(found.place);
+        let Some(topic) = found.topic() else { return Self::nothing(&found, place) };
+        let hit = found.emergency.as_ref().or(found.answers.first());
+        let subject = hit.and_then(|hit| hit.answer.authority.as_ref()).unwrap_or(&topic.authority);
+        let here = place.and_then(|place| Some((place, reference::authority(subject, place)?)));
+        let anywhere = || topic.who_decides.iter().take(2).cloned().collect::<Vec<_>>().join("; ");
+        let who_decides = match here {
+            Some((place, who)) => format!("Who decides ({place}): {who}."),
+            None => format!("Who decides: {}.", anywhere()),
+        };
+        let now = found.emergency.map_or(&[][..], |hit| &hit.answer.says);
         Self {
-            found: findings(found, place, setup),
-            no_verdict: verdict,
-            place: place.map(Place::new),
-            topics: if nothing { TopicLine::all() } else { Vec::new() },
+            now,
+            answers: answers(&found, place),
+            from_setup: if now.is_empty() {
+                of_sheets(&topic.name, text, setup)
+            } else {
+                Vec::new()
+            },
+            verdict_asked: found.verdict,
+            who_decides: Some(who_decides),
+            place,
+            more: format!("tackfree caution {} --sources", topic.name),
+            ..Self::default()
         }
     }
-}
 
-fn findings(found: Found, place: Option<Jurisdiction>, setup: Option<&Setup>) -> Vec<Finding> {
-    let least = found.hits.first().map_or(0.0, |best| best.score * SHARE);
-    let best = found.hits.into_iter().filter(|hit| hit.score >= least).take(TOPICS);
-    let mut findings: Vec<Finding> = best.map(|hit| Finding::new(hit, place, setup)).collect();
-    // The first topic answers; of a further one its best statement tells whether it is meant too.
-    for further in findings.iter_mut().skip(1) {
-        further.statements.truncate(1);
-        further.often_heard.truncate(1);
-    }
-    findings
-}
-
-impl Finding {
-    fn new(hit: Hit, place: Option<Jurisdiction>, setup: Option<&Setup>) -> Self {
-        let Hit { topic, mut statements, heard, .. } = hit;
-        if let Some(place) = place {
-            statements.sort_by_key(|statement| nearness(topic, statement, place));
-        }
+    fn nothing(found: &Found, place: Option<Jurisdiction>) -> Self {
+        let ask = found.elsewhere.unwrap_or(
+            "Ask the maker of the finish, your local authority, or a doctor where health is concerned.",
+        );
         Self {
-            topic: &topic.name,
-            title: &topic.title,
-            from_setup: FromSetup::all(&topic.name, setup),
-            short: &topic.short,
-            statements: statements.into_iter().map(StatementLine::new).collect(),
-            often_heard: heard.into_iter().map(|h| HeardLine::new(&topic.name, h)).collect(),
+            nothing: Some(format!("The reference has nothing on that. {ask}")),
+            verdict_asked: found.verdict,
+            place,
+            more: "tackfree caution".to_owned(),
+            topics: TopicLine::all(),
+            ..Self::default()
         }
     }
 }
 
-/// 0 for a statement made for the place, 1 for one that holds there too, 2 for another's.
-fn nearness(topic: &Topic, statement: &Statement, place: Jurisdiction) -> u8 {
-    let by = topic.for_jurisdiction(place);
-    let among = |all: &[&Statement]| all.iter().any(|other| other.id == statement.id);
-    match (among(&by.here), among(&by.wider)) {
-        (true, _) => 0,
-        (false, true) => 1,
-        (false, false) => 2,
+fn answers(found: &Found, place: Option<Jurisdiction>) -> Vec<Answered> {
+    if found.answers.is_empty() {
+        let line = |(topic, line): &(&'static reference::Topic, &str)| Answered {
+            topic: &topic.name,
+            says: vec![(*line).to_owned()],
+            see: &[],
+        };
+        return found.lines.iter().map(line).collect();
+    }
+    let answered = found.answers.iter().map(|hit| Answered {
+        topic: &hit.topic.name,
+        says: says(hit, place),
+        see: &hit.answer.see,
+    });
+    answered.take(if found.emergency.is_some() { 1 } else { ANSWERS }).collect()
+}
+
+/// What an answer says in that place, first; every place's where none is known.
+fn says(hit: &Hit, place: Option<Jurisdiction>) -> Vec<String> {
+    let answer = hit.answer;
+    let mut says = answer.says.clone();
+    let here = place.and_then(|place| place.of(&answer.by_place));
+    match (here, place) {
+        (Some(here), _) => says.insert(0, here.clone()),
+        (None, Some(place)) if !answer.by_place.is_empty() => {
+            says.push(format!("Nothing made for {} itself stands here: ask there.", place.name()));
+        }
+        _ if says.len() <= SHORT => says.extend(answer.by_place.values().cloned()),
+        _ if !answer.by_place.is_empty() => {
+            says.push(
+                "It differs from place to place: add --where UK, or where you are.".to_owned(),
+            );
+        }
+        _ => {}
+    }
+    says
+}
+
+/// What the sheets say on a topic: of the finish named in the question, else where all say the same.
+fn of_sheets(topic: &str, text: &str, setup: Option<&Setup>) -> Vec<FromSetup> {
+    let all = FromSetup::all(topic, setup);
+    let text = text.to_lowercase();
+    let named = all.iter().filter(|line| text.contains(&line.finish.to_lowercase()));
+    let named: Vec<FromSetup> = named.cloned().collect();
+    match all.first() {
+        Some(first) if named.is_empty() && all.iter().all(|line| line.says == first.says) => all,
+        _ => named,
     }
 }
 
 impl Report for Answer {
     fn text(&self, page: &mut Page) {
-        if let Some(verdict) = &self.no_verdict {
-            page.heading(Tone::Late, "No verdict is given here.");
-            page.line(0, verdict.why);
-            page.hanging(0, 2, &format!("Who gives it: {}.", verdict.who_decides.join("; ")));
+        for line in self.now {
+            page.toned(Tone::Late, 0, 0, line);
         }
-        for finding in &self.found {
-            page.gap();
-            finding.text(page);
+        if let Some(nothing) = &self.nothing {
+            page.line(0, nothing);
+            let names: Vec<&str> = self.topics.iter().map(|topic| topic.name).collect();
+            page.hanging(0, 2, &format!("It holds: {}.", names.join(", ")));
         }
-        self.place_text(page);
-        if self.found.is_empty() && self.no_verdict.is_none() {
-            page.line(0, "Nothing in the reference fits that. It holds these topics:");
+        if !self.answers.is_empty() {
             page.gap();
-            TopicLine::table(&self.topics, page);
-            page.gap();
-            page.line(
-                0,
-                "What it does not hold is for the maker's data sheet and the authorities.",
-            );
         }
-    }
-}
-
-impl Answer {
-    fn place_text(&self, page: &mut Page) {
-        let Some(place) = &self.place else { return };
-        let lacking: Vec<&str> = self.found.iter().map(|finding| finding.topic).collect();
-        let lacking: Vec<&str> =
-            lacking.into_iter().filter(|topic| place.nothing_on.contains(topic)).collect();
-        if !lacking.is_empty() {
-            page.gap();
-            let text = format!(
-                "Nothing made for {} itself on {}: the authorities there know their own rules.",
-                place.name,
-                all_of(&lacking)
-            );
-            page.hanging(0, 2, &text);
+        for line in self.answers.iter().flat_map(|answered| &answered.says) {
+            page.line(0, line);
         }
-    }
-}
-
-impl Finding {
-    fn text(&self, page: &mut Page) {
-        page.heading(Tone::Strong, self.title);
         FromSetup::text(&self.from_setup, page);
-        for (number, line) in self.short.iter().enumerate() {
-            page.toned(if number == 0 { Tone::Late } else { Tone::Plain }, 0, 2, line);
+        if self.verdict_asked {
+            page.line(0, "No verdict is given here.");
         }
-        for statement in &self.statements {
-            page.gap();
-            statement.text(page);
+        if let Some(who) = &self.who_decides {
+            page.hanging(0, 2, who);
         }
-        for heard in &self.often_heard {
-            page.gap();
-            heard.text(page);
-        }
-        page.gap();
-        page.line(0, &format!("All of it: tackfree caution {}", self.topic));
+        page.hanging(0, 2, &format!("More: {}", self.more));
     }
 }

@@ -1,10 +1,8 @@
-//! The sources, each with how it was checked.
+//! The statements behind the reference, each with who says it and how that was checked.
 
 use serde::Serialize;
 
-use crate::reference::{Jurisdiction, Tally, Topic};
-use crate::report::caution::counted;
-use crate::report::caution::topic::{Group, groups};
+use crate::reference::{GOVERNS, Heard, Jurisdiction, Met, Statement, Tally, Topic};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 
@@ -14,27 +12,105 @@ pub struct Sources {
     pub topics: Vec<TopicSources>,
 }
 
-/// The sources of one topic.
+/// The statements of one topic.
 #[derive(Debug, Clone, Serialize)]
 pub struct TopicSources {
     pub topic: &'static str,
     pub title: &'static str,
+    pub why: &'static str,
     /// How its statements were checked, counted.
     pub checked: Tally,
     /// Its statements, those of the place first.
     pub statements: Vec<Group>,
+    /// Claims often heard that are wrong.
+    pub often_heard: &'static [Heard],
+}
+
+/// Statements that hold in the same way where the reader works.
+#[derive(Debug, Clone, Serialize)]
+pub struct Group {
+    /// Where they hold, in words.
+    pub heading: String,
+    pub statements: Vec<&'static Statement>,
+}
+
+/// `caution R14`.
+#[derive(Debug, Clone, Serialize)]
+pub struct StatementShown {
+    /// The topic it belongs to.
+    pub topic: &'static str,
+    pub statement: &'static Statement,
+    /// What governs above it.
+    pub governs: &'static str,
 }
 
 impl Sources {
-    /// The sources of these topics.
+    /// The statements of these topics.
     pub fn new(topics: &'static [Topic], place: Option<Jurisdiction>) -> Self {
         let of = |topic: &'static Topic| TopicSources {
             topic: &topic.name,
             title: &topic.title,
+            why: &topic.why,
             checked: topic.tally(),
             statements: groups(topic, place),
+            often_heard: &topic.heard,
         };
         Self { topics: topics.iter().map(of).collect() }
+    }
+}
+
+impl StatementShown {
+    /// A statement with its topic.
+    pub fn new(topic: &'static Topic, statement: &'static Statement) -> Self {
+        Self { topic: &topic.name, statement, governs: GOVERNS }
+    }
+}
+
+/// The statements of a topic; with a place, its own first, then what holds there too, then what was made for others.
+fn groups(topic: &'static Topic, place: Option<Jurisdiction>) -> Vec<Group> {
+    let all = topic.statements.iter();
+    let Some(place) = place else {
+        let heading = "What is known, and who says so".to_owned();
+        return vec![Group { heading, statements: all.collect() }];
+    };
+    let name = place.name();
+    let headings = [
+        format!("Made for {name}"),
+        "Holding there too".to_owned(),
+        format!("Made for other places: no law in {name}"),
+    ];
+    let group = |(distance, heading)| {
+        let statements = all.clone().filter(|s| s.distance(place) == distance).collect();
+        Group { heading, statements }
+    };
+    let groups = (0..).zip(headings).map(group);
+    groups.filter(|group| !group.statements.is_empty()).collect()
+}
+
+/// "60 read, 20 part read, 12 from memory, 2 worked out here".
+pub fn counted(tally: &Tally) -> String {
+    let Tally { read, part_read, from_memory, worked_out } = tally;
+    format!(
+        "{read} read, {part_read} part read, {from_memory} from memory, {worked_out} worked out here"
+    )
+}
+
+/// Writes it: what it says, who says so, and how that was checked.
+fn statement(statement: &Statement, page: &mut Page) {
+    let Statement { id, says, source, clause, year, read, memory, worked_out, second, .. } =
+        statement;
+    let places: Vec<String> = statement.places.iter().map(ToString::to_string).collect();
+    page.hanging(0, 5, &format!("{id} ({}): {says}", places.join(", ")));
+    let clause = clause.as_ref().map_or_else(String::new, |clause| format!("; {clause}"));
+    let year = year.as_deref().unwrap_or("undated");
+    page.hanging(5, 7, &format!("source: {source}{clause}; {year}"));
+    let read = read.as_ref().map(|page| format!("read in {page}"));
+    let memory = memory.as_ref().map(|what| format!("from memory, look it up: {what}"));
+    let worked_out = worked_out.as_ref().map(|from| format!("worked out here from {from}"));
+    let checked: Vec<String> = [read, memory, worked_out].into_iter().flatten().collect();
+    page.hanging(5, 7, &format!("checked: {}", checked.join("; ")));
+    if let Some(second) = second {
+        page.hanging(5, 7, &format!("second source: {second}"));
     }
 }
 
@@ -43,14 +119,30 @@ impl Report for Sources {
         for topic in &self.topics {
             page.gap();
             page.heading(Tone::Strong, &format!("{}: {}", topic.topic, topic.title));
-            page.line(0, &counted(&topic.checked));
+            page.line(0, topic.why);
+            page.line(0, &format!("Statements: {}.", counted(&topic.checked)));
             for group in &topic.statements {
                 page.gap();
                 page.heading(Tone::Strong, &group.heading);
-                for statement in &group.statements {
-                    statement.source_text(page);
+                for each in &group.statements {
+                    statement(each, page);
                 }
             }
+            for Heard { claim, right, met, see } in topic.often_heard {
+                page.gap();
+                let met = if *met == Met::Seen { "seen in print" } else { "expected, not seen" };
+                page.hanging(0, 2, &format!("WRONG: \"{claim}\" ({met})"));
+                page.hanging(2, 4, &format!("right: {right} See {}.", see.join(", ")));
+            }
         }
+    }
+}
+
+impl Report for StatementShown {
+    fn text(&self, page: &mut Page) {
+        statement(self.statement, page);
+        page.gap();
+        page.line(0, self.governs);
+        page.line(0, &format!("All of it: tackfree caution {} --sources", self.topic));
     }
 }
