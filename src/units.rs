@@ -2,9 +2,13 @@
 //!
 //! What a unit can hold is checked where it is made; nothing here rounds.
 
+mod typed;
+
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
+
+pub use typed::{Measured, System, Typed, TypedError, Unit};
 
 /// Says which quantity was outside what it can be, and what it can be.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -84,6 +88,10 @@ quantity!(
 quantity!(
     /// Area of one piece, cm².
     SquareCentimetres, "area", "cm²", 0.01, 1e6, "0.01 to 1,000,000 cm²"
+);
+quantity!(
+    /// A length on a piece, mm; below the axis' zero where a height is.
+    Millimetres, "length", "mm", -10_000.0, 10_000.0, "-10,000 to 10,000 mm"
 );
 quantity!(
     /// Volume of a liquid, litres.

@@ -30,3 +30,4 @@ mod setup_file;
 mod spares;
 mod time;
 mod two_at_once;
+mod units;

@@ -7,4 +7,5 @@ mod desk;
 mod desktop;
 mod due;
 mod shop;
+mod stands;
 mod timer;

@@ -5,5 +5,6 @@ mod changed;
 mod classes;
 mod drawn;
 mod faults;
+mod keys;
 mod syntax;
 mod written;

@@ -4,7 +4,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::Fact;
+use crate::shop::fact::StepBegun;
 
 /// `begin`.
 #[derive(Debug, clap::Args)]
@@ -28,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &args.lots.scope(), |journal, at| {
         for name in args.lots.choose(args.rack.as_deref(), journal)? {
             let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
-            let fact = Fact::StepBegun {
+            let fact = StepBegun {
                 step: lot.step_meant(args.step),
                 rack: args.lots.put_on(args.rack.as_deref()).map(str::to_owned),
                 lot: name,

@@ -7,11 +7,10 @@ use std::path::{Path, PathBuf};
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::remind::calendar::{Calendar, Event};
-use crate::remind::coming::{coming, revise};
+use crate::remind::coming::{coming, is_done, revise};
 use crate::report::calendar::Written;
 use crate::shop::Shop;
 use crate::time::Instant;
-use crate::time::Viewpoint;
 
 /// `calendar`.
 #[derive(Debug, clap::Args)]
@@ -29,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let name =
         shop.setup.as_ref().map_or_else(|| "tackfree".to_owned(), |setup| setup.shop.name.clone());
     let file = args.out.as_ref().map(|path| path.display().to_string());
-    let report = Written::new(file, &events, Viewpoint { now, zone: shop.zone() });
+    let report = Written::new(file, &events, shop.viewpoint(now));
     let text = Calendar { name, events }.text();
     match &args.out {
         Some(path) => {
@@ -53,7 +52,8 @@ fn events(
         serde_json::from_str(event).ok().map(|event: Event| (uid.clone(), event))
     });
     let mut kept: BTreeMap<String, Event> = known.collect();
-    let written = revise(&mut kept, coming(shop, ledger, now), now);
+    let is_done = |of: &str| is_done(shop, of);
+    let written = revise(&mut kept, coming(shop, ledger, now), is_done, now);
     let texts = kept
         .into_iter()
         .filter_map(|(uid, event)| serde_json::to_string(&event).ok().map(|event| (uid, event)));

@@ -98,7 +98,7 @@ impl<'a> Context<'a> {
             let at = when.read(now, zone)?;
             write(journal, at)
         })?;
-        let view = Viewpoint { now, zone: journal.shop.zone() };
+        let view = journal.shop.viewpoint(now);
         Ok((outcome, journal, view))
     }
 
@@ -116,13 +116,13 @@ impl<'a> Context<'a> {
 
 /// Turns a refusal into an error that says its times for whoever looks at that shop.
 pub(crate) fn about(shop: &Shop, now: Instant) -> impl Fn(Refusal) -> Error + use<> {
-    let view = Viewpoint { now, zone: shop.zone() };
+    let view = shop.viewpoint(now);
     move |refusal| Error::Refused(Box::new(refusal), view)
 }
 
 /// Turns a refusal into an error that says its times from that journal.s moment.
 pub(crate) fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
-    let view = Viewpoint { now: journal.now(), zone: journal.shop.zone() };
+    let view = journal.shop.viewpoint(journal.now());
     move |refusal| Error::Refused(Box::new(refusal), view)
 }
 

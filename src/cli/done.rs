@@ -4,7 +4,8 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::{CoatLaid, Fact, Subject, SubjectKind};
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::fact::{CoatLaid, StepDone};
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
@@ -55,7 +56,12 @@ impl Args {
         Scope::With(lots.chain(can).collect())
     }
 
-    fn fact(&self, name: LotName, minutes: Option<u32>, journal: &Journal) -> Result<Fact, Error> {
+    fn fact(
+        &self,
+        name: LotName,
+        minutes: Option<u32>,
+        journal: &Journal,
+    ) -> Result<StepDone, Error> {
         let shop = &journal.shop;
         let lot = shop.known_lot(&name).map_err(refused(journal))?;
         let step = lot.step_meant(self.step);
@@ -81,7 +87,7 @@ impl Args {
             (None, None) => None,
         };
         let rack = self.lots.put_on(self.rack.as_deref()).map(str::to_owned);
-        Ok(Fact::StepDone { step, pieces: lot.pieces, coat, minutes, rack, timed, lot: name })
+        Ok(StepDone { step, pieces: lot.pieces, coat, minutes, rack, timed, lot: name })
     }
 }
 

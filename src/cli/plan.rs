@@ -11,7 +11,8 @@ use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::plan::{PlanReport, Planned};
-use crate::shop::entry::{EntryId, Fact};
+use crate::shop::entry::EntryId;
+use crate::shop::fact::PlanKept;
 use crate::shop::plan::ShopPlan;
 use crate::store::Scope;
 use crate::units::Sureness;
@@ -95,7 +96,7 @@ pub(crate) fn usually_sure() -> Result<Sureness, Error> {
 
 /// Records the plan as the one to follow.
 fn keep(context: &Context<'_>, plan: &ShopPlan) -> Result<EntryId, Error> {
-    let fact = Fact::PlanKept { plan: Box::new(plan.clone()) };
+    let fact = PlanKept { plan: Box::new(plan.clone()) };
     let (entry, ..) = context.record(&At { at: None }, &Scope::Open, |journal, at| {
         journal.record(at, fact).map_err(refused(journal))
     })?;

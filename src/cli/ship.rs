@@ -5,7 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::report::ship::Shipment;
-use crate::shop::entry::Fact;
+use crate::shop::fact::Shipped;
 
 /// `ship`.
 #[derive(Debug, clap::Args)]
@@ -37,7 +37,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
             lots.push((name, args.pieces.unwrap_or(lot.pieces)));
         }
-        let fact = Fact::Shipped { to: args.to.clone(), lots };
+        let fact = Shipped { to: args.to.clone(), lots };
         journal.record(at, fact).map_err(refused(journal))
     })?;
     let shipment = Shipment::new(&journal, entry, view);

@@ -78,7 +78,7 @@ pub(crate) fn usual(shop: &Shop, batch: &Batch, entries: &[Entry]) -> Option<Bat
 fn unknown_recipe(shop: &Shop, batch: &Batch) -> crate::shop::refusal::Refusal {
     let recipes = shop.setup.iter().flat_map(|setup| &setup.recipes);
     let names = recipes.map(|recipe| recipe.name.as_str());
-    crate::shop::rules::unknown("recipe", &batch.recipe, names)
+    crate::shop::rule::unknown("recipe", &batch.recipe, names)
 }
 
 fn wrong(error: &SparesError) -> Error {

@@ -4,7 +4,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::{CureTest, Fact};
+use crate::shop::fact::{CureTest, Touched};
 use crate::shop::stage::Stage;
 
 /// `touch`.
@@ -55,7 +55,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             let known = journal.shop.known_lot(&lot).map_err(refused(journal))?;
             let of_cure = journal.shop.cure_share(known, at);
             let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
-            journal.record(at, Fact::Touched { lot, stage, of_cure }).map_err(refused(journal))?;
+            journal.record(at, Touched { lot, stage, of_cure }).map_err(refused(journal))?;
         }
         Ok(())
     })

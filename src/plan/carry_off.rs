@@ -1,21 +1,23 @@
 //! What has to be carried off a rack, so that those who come after find their slots there.
 
+use serde::Serialize;
+
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::plan::{ShopPlan, StayPlan};
-use crate::time::Instant;
+use crate::time::{Instant, Stamp, Viewpoint};
 
 /// Pieces that need no rack any more and stand where others are to go. The plan counts their slots as free; on record they
 /// take them until they are carried off.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CarryOff {
     pub lot: String,
     pub pieces: u32,
     pub rack: String,
     /// No sooner: its cure is over.
-    pub from: Instant,
+    pub from: Stamp,
     /// No later.
-    pub by: Instant,
+    pub by: Stamp,
     /// The lot that goes there then.
     pub makes_room_for: String,
 }
@@ -30,7 +32,7 @@ struct Standing {
 }
 
 /// What a plan needs carried off, in order of time: of each rack what has been free for longest, and no more than has to be.
-pub fn carried_off(shop: &Shop, plan: &ShopPlan) -> Vec<CarryOff> {
+pub fn carried_off(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<CarryOff> {
     let mut standing: Vec<Standing> =
         shop.open_lots().filter_map(|lot| Standing::now(lot, plan)).collect();
     let mut carried = Vec::new();
@@ -43,7 +45,7 @@ pub fn carried_off(shop: &Shop, plan: &ShopPlan) -> Vec<CarryOff> {
         };
         standing.retain(stays_there);
         for stay in moment {
-            make_room(shop, stay, &mut standing, &mut carried);
+            make_room(shop, stay, view, &mut standing, &mut carried);
             standing.push(Standing::of(stay));
         }
     }
@@ -54,6 +56,7 @@ pub fn carried_off(shop: &Shop, plan: &ShopPlan) -> Vec<CarryOff> {
 fn make_room(
     shop: &Shop,
     stay: &StayPlan,
+    view: Viewpoint,
     standing: &mut Vec<Standing>,
     carried: &mut Vec<CarryOff>,
 ) {
@@ -72,7 +75,8 @@ fn make_room(
             return;
         };
         let Standing { lot, pieces, rack, .. } = standing.remove(place);
-        let (by, makes_room_for) = (stay.from, stay.lot.clone());
+        let (from, by) = (view.stamp(from), view.stamp(stay.from));
+        let makes_room_for = stay.lot.clone();
         carried.push(CarryOff { lot, pieces, rack, from, by, makes_room_for });
     }
 }

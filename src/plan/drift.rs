@@ -2,45 +2,38 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
-use crate::time::{Instant, Span};
+use crate::time::{Span, Stamp, Viewpoint};
 
 /// What differs between a kept plan and the shop as it is planned now.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Drift {
     /// When the kept plan was made.
-    pub kept_at: Instant,
+    pub kept_at: Stamp,
     /// Batches whose date moved by a minute or more.
     pub batches: Vec<Moved>,
     /// Steps that now start at another time, in the order of their new times.
-    pub steps: Vec<MovedStep>,
-    /// What happened in between.
+    pub steps: Vec<Moved>,
+    /// What happened in between; as JSON in words.
     pub why: Vec<Why>,
 }
 
-/// A batch whose date moved.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// Something that moved.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Moved {
-    pub batch: String,
-    /// When it was to be ready.
-    pub was: Instant,
+    /// The batch, or the lot.
+    pub what: String,
+    /// The step's name.
+    pub name: Option<String>,
+    /// When it was to be.
+    pub was: Stamp,
     /// When it will be.
-    pub is: Instant,
-}
-
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct MovedStep {
-    pub lot: String,
-    /// The step, from 1.
-    pub step: u32,
-    /// What a person calls it.
-    pub name: String,
-    /// When it was to start.
-    pub was: Instant,
-    pub is: Instant,
+    pub is: Stamp,
 }
 
 /// Why a plan drifted.
@@ -52,7 +45,7 @@ pub enum Why {
         /// The step's name.
         name: String,
         /// When it was to be begun.
-        planned: Instant,
+        planned: Stamp,
     },
     /// A step was done later than planned.
     DoneLate {
@@ -60,8 +53,8 @@ pub enum Why {
         /// The step's name.
         name: String,
         /// When it was to be done.
-        planned: Instant,
-        done: Instant,
+        planned: Stamp,
+        done: Stamp,
     },
     /// There are fewer pieces in a lot than planned.
     Fewer {
@@ -98,7 +91,7 @@ pub enum Why {
     Grabbed {
         lot: String,
         /// When it was touched.
-        touched: Instant,
+        touched: Stamp,
     },
 }
 
@@ -107,11 +100,12 @@ const ON_TIME: Span = Span::seconds(300);
 
 /// Holds the shop, and its plan as it is now, against a kept plan.
 pub fn drift(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Drift {
+    let view = shop.viewpoint(new.now);
     Drift {
-        kept_at: kept.now,
-        batches: moved_batches(kept, new),
-        steps: moved_steps(kept, new),
-        why: reasons(shop, kept, new),
+        kept_at: view.stamp(kept.now),
+        batches: moved_batches(kept, new, view),
+        steps: moved_steps(kept, new, view),
+        why: reasons(shop, kept, new, view),
     }
 }
 
@@ -122,34 +116,37 @@ impl Drift {
     }
 }
 
-fn moved_batches(kept: &ShopPlan, new: &ShopPlan) -> Vec<Moved> {
+fn moved_batches(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved> {
     let moved = |batch: &crate::shop::plan::BatchPlan| {
         let before = kept.batches.iter().find(|old| old.batch == batch.batch)?;
         let (was, is) = (before.ready_at?, batch.ready_at?);
-        (was != is).then(|| Moved { batch: batch.batch.clone(), was, is })
+        (was != is).then(|| Moved {
+            what: batch.batch.clone(),
+            name: None,
+            was: view.stamp(was),
+            is: view.stamp(is),
+        })
     };
     new.batches.iter().filter_map(moved).collect()
 }
 
-fn moved_steps(kept: &ShopPlan, new: &ShopPlan) -> Vec<MovedStep> {
+fn moved_steps(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved> {
     let before: BTreeMap<(&str, u32), &StepPlan> =
         kept.steps.iter().map(|step| ((step.lot.as_str(), step.step), step)).collect();
     let moved = |step: &StepPlan| {
         let was = before.get(&(step.lot.as_str(), step.step))?.start;
-        (!step.begun && was != step.start).then(|| MovedStep {
-            lot: step.lot.clone(),
-            step: step.step,
-            name: step.name.clone(),
-            was,
-            is: step.start,
+        (!step.begun && was != step.start).then(|| Moved {
+            what: step.lot.clone(),
+            name: Some(step.name.clone()),
+            was: view.stamp(was),
+            is: view.stamp(step.start),
         })
     };
     new.steps.iter().filter_map(moved).collect()
 }
 
-fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
-    let mut why: Vec<Why> =
-        kept.steps.iter().filter_map(|step| late(shop, step, new.now)).collect();
+fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Why> {
+    let mut why: Vec<Why> = kept.steps.iter().filter_map(|step| late(shop, step, view)).collect();
     // Of each lot the last thing that was late tells all.
     why.reverse();
     let mut told = Vec::new();
@@ -165,7 +162,7 @@ fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
     why.extend(pieces(shop, kept));
     why.extend(to_start(kept, new));
     why.extend(rooms(kept, new));
-    why.extend(grabbed(shop, kept));
+    why.extend(grabbed(shop, kept, view));
     why.extend(
         new.held
             .iter()
@@ -176,20 +173,21 @@ fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
 }
 
 /// Whether a step of the kept plan was late.
-fn late(shop: &Shop, step: &StepPlan, now: Instant) -> Option<Why> {
+fn late(shop: &Shop, step: &StepPlan, view: Viewpoint) -> Option<Why> {
     let (lot, name) = (step.lot.clone(), step.name.clone());
     let known = step.lot.parse::<LotName>().ok().and_then(|lot| shop.lots.get(&lot));
     let done = known.and_then(|known| known.done.iter().find(|done| done.step == step.step));
     if let Some(done) = done.map(|done| done.ended) {
         let planned = step.end;
         let late = done > ON_TIME.after(planned);
+        let (planned, done) = (view.stamp(planned), view.stamp(done));
         return late.then_some(Why::DoneLate { lot, name, planned, done });
     }
     let begun = known.is_some_and(|known| {
         known.begun.is_some() && known.next_step().is_some_and(|(next, _)| next == step.step)
     });
-    let late = !begun && ON_TIME.after(step.start) < now;
-    late.then_some(Why::NotBegun { lot, name, planned: step.start })
+    let late = !begun && ON_TIME.after(step.start) < view.now;
+    late.then_some(Why::NotBegun { lot, name, planned: view.stamp(step.start) })
 }
 
 fn pieces(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
@@ -206,11 +204,11 @@ fn pieces(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
     planned.into_iter().filter_map(fewer).collect()
 }
 
-fn grabbed(shop: &Shop, kept: &ShopPlan) -> Vec<Why> {
+fn grabbed(shop: &Shop, kept: &ShopPlan, view: Viewpoint) -> Vec<Why> {
     let since = |lot: &Lot| {
         let test = lot.still_grabs().or_else(|| lot.barred_from_shipping())?;
         let touched = Some(test.at).filter(|at| *at > kept.now)?;
-        Some(Why::Grabbed { lot: lot.name.to_string(), touched })
+        Some(Why::Grabbed { lot: lot.name.to_string(), touched: view.stamp(touched) })
     };
     shop.open_lots().filter_map(since).collect()
 }

@@ -12,8 +12,8 @@ use crate::time::{Instant, Span};
 pub struct Waits {
     /// To the next step.
     pub shortest: Minute,
-    /// To the next coat's start.
-    pub longest: Minute,
+    /// To the next coat's start, where the sheet names a longest.
+    pub longest: Option<Minute>,
     /// From the last coat's end to the end of cure.
     pub cure: Minute,
 }
@@ -40,11 +40,16 @@ impl Waits {
         let needed = shop.factor(&finish.name).needed(finish.cure.as_delta());
         let needed = Span::seconds(needed.num_seconds());
         let shortest = ahead(Clock::NoSooner, finish.recoat.min, &drying)?;
-        let longest = ahead(Clock::NoLater, finish.recoat.max, &drying)?;
+        let longest = match finish.recoat.longest() {
+            Some(longest) => {
+                ahead(Clock::NoLater, longest, &drying)?.into_iter().min().or(Some(longest))
+            }
+            None => None,
+        };
         let cure = ahead(Clock::NoSooner, needed, &curing)?;
         Some(Self {
             shortest: up(shortest.into_iter().max().unwrap_or(finish.recoat.min)),
-            longest: down(longest.into_iter().min().unwrap_or(finish.recoat.max)),
+            longest: longest.map(down),
             cure: up(cure.into_iter().max().unwrap_or(needed)),
         })
     }

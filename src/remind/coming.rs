@@ -1,20 +1,20 @@
-//! What is coming, as calendar events: each open lot's next step. A file written later says what moved since, and what
-//! will not be after all.
+//! What is coming, as calendar events: each open lot's next step, what the kept plan has after it, the end of each window, the
+//! days promised, rags. A file written later says what moved since, what is done, and what will not be after all.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
-use crate::remind::due::still_to_begin;
+use crate::remind::due::lot::CLOSING;
+use crate::remind::due::rags::RAGS;
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item};
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
 use crate::shop::plan::StepPlan;
 use crate::shop::refusal::Wait;
 use crate::time::local::wall;
-use crate::time::{Instant, Span, Zone};
-
-/// How long before a window shuts its alarm rings.
-const BEFORE_SHUT: Span = Span::hours(4);
+use crate::time::{Instant, OpenHours, Span, Zone, first_instant_of, local_date};
 
 /// How long an event is remembered once its time is over: a step is taken back sooner than that, if at all.
 const REMEMBERED: Span = Span::days(365);
@@ -22,42 +22,170 @@ const REMEMBERED: Span = Span::days(365);
 /// Seconds of a quarter of an hour.
 const QUARTER: i64 = 15 * 60;
 
-/// An event has at least this length, so that it can be seen in a calendar.
-const SHORTEST: Span = Span::minutes(15);
+/// An event is so long at least. No longer than it is: the lot's next one may follow at once.
+const SHORTEST: Span = Span::minutes(1);
 
-/// The events of what is coming, in order of time: each lot's next step by its window, no sooner than the plan that is
-/// kept has it; and what comes after it as that plan has it. `ledger` is a text that is this ledger's own.
+/// A window's end is looked for so far ahead: none of a finish's is longer.
+const LONGEST: Span = Span::days(90);
+
+/// The events of what is coming, in order of time. `ledger` is a text that is this ledger's own.
 pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
-    let uid = |lot: &str, step: u32| uid(ledger, &format!("{lot}/{step}"));
+    let mut lots: BTreeMap<&str, Vec<&StepPlan>> = BTreeMap::new();
     let steps = shop.kept.iter().flat_map(|plan| &plan.steps);
-    let planned: BTreeMap<(&str, u32), &StepPlan> =
-        steps.map(|step| ((step.lot.as_str(), step.step), step)).collect();
-    let mut events: BTreeMap<String, Event> = BTreeMap::new();
-    let held: BTreeSet<String> =
-        shop.open_lots().filter(|lot| lot.held.is_some()).map(|lot| lot.name.to_string()).collect();
-    let free = planned.values().filter(|step| !held.contains(&step.lot));
-    for step in free.filter(|step| still_to_begin(shop, step)) {
-        events.insert(uid(&step.lot, step.step), by_plan(shop, step));
+    for step in steps.filter(|step| still_to_begin(shop, step)) {
+        lots.entry(&step.lot).or_default().push(step);
     }
-    for lot in shop.open_lots() {
-        let item = steady(shop.next_item(lot, now));
-        let name = lot.name.to_string();
-        let key = uid(&name, item.step);
-        match by_window(shop, &item, planned.get(&(name.as_str(), item.step)).copied()) {
-            Some(event) if lot.held.is_none() => events.insert(key, event),
-            _ => events.remove(&key),
-        };
+    let known: Vec<(String, &Lot)> =
+        shop.open_lots().map(|lot| (lot.name.to_string(), lot)).collect();
+    let mut events = Vec::new();
+    for (name, lot) in &known {
+        let planned = lots.remove(name.as_str()).unwrap_or_default();
+        if lot.held.is_none() {
+            events.extend(of_lot(shop, lot, &planned, now));
+        }
     }
-    let named = events.into_iter().map(|(uid, event)| Event { uid, changed: now, ..event });
+    // What is left is of lots still to start.
+    for planned in lots.values() {
+        events.extend(in_order(shop, planned, None));
+    }
+    events.extend(of_rags(shop));
+    events.extend(of_promises(shop));
+    let named = events.into_iter().map(|event| {
+        let (uid, changed) = (uid(ledger, &event.of), now);
+        Event { uid, changed, ..event }
+    });
     let mut events: Vec<Event> = named.collect();
     events.sort_by(|a, b| (a.start, &a.summary).cmp(&(b.start, &b.summary)));
     events
 }
 
+/// A lot's next step by its window, no sooner than the plan has it, its window's end, and what the plan has after it. A lot
+/// whose next step the room never lets come has nothing coming.
+fn of_lot(shop: &Shop, lot: &Lot, planned: &[&StepPlan], now: Instant) -> Vec<Event> {
+    let item = steady(shop.next_item(lot, now));
+    let its_own = planned.iter().find(|step| step.step == item.step).copied();
+    let Some(next) = by_window(shop, &item, its_own, now) else { return Vec::new() };
+    let further: Vec<&StepPlan> =
+        planned.iter().filter(|step| step.step > item.step).copied().collect();
+    // What was planned for the step's end tells by how much all that follows has moved.
+    let was = its_own.map_or(next.end, |step| step.end);
+    let mut events = in_order(shop, &further, Some((was, next.end)));
+    events.extend(window_end(shop, &item, now));
+    events.push(next);
+    events
+}
+
+/// Steps as the plan has them, each moved on by as much as what comes before it has: the waits between them are the lot's
+/// rests, and grow no shorter because it is late.
+fn in_order(shop: &Shop, planned: &[&StepPlan], before: Option<(Instant, Instant)>) -> Vec<Event> {
+    let mut steps = planned.to_vec();
+    steps.sort_by_key(|step| step.step);
+    let (mut before, mut events) = (before, Vec::new());
+    for step in steps {
+        let start = match before {
+            Some((was, is)) if is > was => {
+                let moved = Span::between(was, step.start).after(is);
+                next_open(shop, moved.max(step.start))
+            }
+            Some((_, is)) => step.start.max(is),
+            None => step.start,
+        };
+        let event = by_plan(shop, step, start);
+        before = Some((step.end, event.end));
+        events.push(event);
+    }
+    events
+}
+
+/// The next moment at which hands are there.
+fn next_open(shop: &Shop, at: Instant) -> Instant {
+    let setup = shop.setup.as_ref();
+    setup.and_then(|setup| setup.shop.hours.next_open(setup.shop.zone, at)).unwrap_or(at)
+}
+
+/// Rags of a coat, from when they are first reminded of.
+fn of_rags(shop: &Shop) -> impl Iterator<Item = Event> {
+    shop.rags.iter().map(|(coat, rags)| {
+        let [first, ..] = RAGS;
+        Event {
+            description: format!(
+                "Oily rags of {}, lying since {}\nOnce they are dealt with: tackfree rags done --how \"…\"",
+                rags.finish,
+                moment(rags.since, shop.zone())
+            ),
+            ..bare(
+                format!("rags/{coat}"),
+                format!("{}: rags", rags.lot),
+                first.after(rags.since),
+                Span::ZERO,
+            )
+        }
+    })
+}
+
+/// The days promised, of batches that are open.
+fn of_promises(shop: &Shop) -> impl Iterator<Item = Event> {
+    let open = shop.batches.values().filter(|batch| batch.closed.is_none());
+    open.filter_map(|batch| {
+        let day = batch.due?;
+        let start = first_instant_of(day, shop.zone());
+        let who = batch.customer.as_ref().map_or_else(String::new, |who| format!(" for {who}"));
+        let summary = format!("{}: promised{who}", batch.name);
+        Some(Event {
+            description: pieces(batch.pieces),
+            day: Some(day),
+            alarms: Vec::new(),
+            ..bare(format!("promised/{}", batch.name), summary, start, Span::days(1))
+        })
+    })
+}
+
+/// Whether what an event is of was done, rather than given up: then it is no news that it will not come.
+pub fn is_done(shop: &Shop, of: &str) -> bool {
+    match of.split_once('/') {
+        Some(("rags", coat)) => coat.parse().is_ok_and(|coat: i64| {
+            let laid = |lot: &Lot| lot.done.iter().any(|done| done.entry == coat);
+            !shop.rags.contains_key(&coat) && shop.lots.values().any(laid)
+        }),
+        Some(("promised", batch)) => {
+            shop.batches.get(batch).is_none_or(|batch| batch.closed.is_some())
+        }
+        Some((lot, step)) => {
+            let step = step.trim_end_matches("/closes").parse().unwrap_or(u32::MAX);
+            let lot = lot.parse().ok().and_then(|lot: LotName| shop.lots.get(&lot));
+            lot.is_some_and(|lot| {
+                let shipped = lot.finished() && lot.pieces == 0;
+                lot.done.iter().any(|done| done.step == step) || shipped
+            })
+        }
+        None => false,
+    }
+}
+
+/// Whether a planned step is neither begun nor behind its lot.
+fn still_to_begin(shop: &Shop, step: &StepPlan) -> bool {
+    let lot = step.lot.parse().ok().and_then(|name: LotName| shop.lots.get(&name));
+    let taken_on = || shop.batches.get(&step.batch).is_some_and(|batch| batch.closed.is_none());
+    lot.map_or_else(
+        || step.to_start && taken_on(),
+        |lot| {
+            let next = lot.next_step().map_or(lot.next, |(number, _)| number);
+            let begun = lot.begun.is_some() && next == step.step;
+            lot.pieces > 0 && next <= step.step && !begun
+        },
+    )
+}
+
 /// Brings the events as they were last written, by UID, up to what is coming now: the same stay as they are, what moved
-/// goes on under the next sequence, and what will not be is cancelled unless its time is over. Gives the events to write
-/// now; what is remembered is in `kept`.
-pub fn revise(kept: &mut BTreeMap<String, Event>, coming: Vec<Event>, now: Instant) -> Vec<Event> {
+/// goes on under the next sequence. What was done stands as done until its time is over: an event has no status for that
+/// (RFC 5545 has COMPLETED for a to-do alone), and readers strike out or hide what is cancelled, as if it had been given up.
+/// What will not be is cancelled. Gives the events to write now; what is remembered is in `kept`.
+pub fn revise(
+    kept: &mut BTreeMap<String, Event>,
+    coming: Vec<Event>,
+    is_done: impl Fn(&str) -> bool,
+    now: Instant,
+) -> Vec<Event> {
     let mut written = Vec::new();
     for event in coming {
         let event = match kept.get(&event.uid) {
@@ -69,25 +197,39 @@ pub fn revise(kept: &mut BTreeMap<String, Event>, coming: Vec<Event>, now: Insta
         written.push(event);
     }
     for event in kept.values_mut() {
-        if written.iter().any(|coming| coming.uid == event.uid) {
+        if event.end <= now || written.iter().any(|coming| coming.uid == event.uid) {
             continue;
         }
-        if !event.cancelled && event.end > now {
-            event.cancelled = true;
-            event.sequence = event.sequence.saturating_add(1);
-            event.changed = now;
+        let over = if is_done(&event.of) { event.done() } else { event.given_up() };
+        if !event.says_the_same(&over) {
+            let sequence = event.sequence.saturating_add(1);
+            *event = Event { sequence, changed: now, ..over };
         }
         // A reader needs to hear of it only until its time is over.
-        if event.cancelled && event.end > now {
-            written.push(event.clone());
-        }
+        written.push(event.clone());
     }
     kept.retain(|_, event| REMEMBERED.after(event.end) > now);
     written.sort_by(|a, b| (a.start, &a.summary, &a.uid).cmp(&(b.start, &b.summary, &b.uid)));
     written
 }
 
+/// Before the summary of what was done.
+const DONE: &str = "Done: ";
+
 impl Event {
+    fn done(&self) -> Self {
+        let summary = match self.summary.strip_prefix(DONE) {
+            Some(_) => self.summary.clone(),
+            None => format!("{DONE}{}", self.summary),
+        };
+        Self { summary, cancelled: false, alarms: Vec::new(), ..self.clone() }
+    }
+
+    fn given_up(&self) -> Self {
+        let summary = self.summary.strip_prefix(DONE).unwrap_or(&self.summary).to_owned();
+        Self { summary, cancelled: true, ..self.clone() }
+    }
+
     /// Whether a reader would see no difference.
     fn says_the_same(&self, other: &Self) -> bool {
         let other = Self { sequence: self.sequence, changed: self.changed, ..other.clone() };
@@ -113,62 +255,105 @@ fn quarters(at: Instant, more: i64) -> Instant {
 }
 
 /// The event of a lot's next step, not before the plan has it; none while the room as it is never lets it come.
-fn by_window(shop: &Shop, item: &Item, planned: Option<&StepPlan>) -> Option<Event> {
+fn by_window(shop: &Shop, item: &Item, planned: Option<&StepPlan>, now: Instant) -> Option<Event> {
     let from = item.from?;
     let zone = shop.zone();
-    let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
     let planned = planned.filter(|_| item.action == Action::Do);
-    // A soak is wiped when it is over, open or not; all else begins when hands are there.
-    let opens = match hours {
-        Some(hours) if item.action != Action::Wipe => hours.next_open(zone, from).unwrap_or(from),
-        _ => from,
+    // What has waited for days is for today, or for the next open day: on the day it became ready nobody looks any more.
+    let next_day = local_date(next_open(shop, now), zone);
+    let today = first_instant_of(next_day, zone);
+    let today = if from > now { from } else { today };
+    let (opens, length) = match (item.action, planned) {
+        // A soak is wiped when it is over, open or not; all else begins when hands are there.
+        (Action::Wipe, _) => (from, Span::minutes(i64::from(item.minutes))),
+        (_, Some(step)) => {
+            (next_open(shop, from.max(today)).max(step.start), Span::between(step.start, step.end))
+        }
+        (_, None) => (next_open(shop, from.max(today)), Span::minutes(i64::from(item.minutes))),
     };
-    let start = planned.map_or(opens, |step| step.start.max(opens));
-    let length = match planned {
-        Some(step) => Span::between(step.start, step.end),
-        None => Span::minutes(i64::from(item.minutes)),
+    // At its window, not after, though no hand is there then.
+    let start = match item.until {
+        Some(until) if now < until && until < opens => from.max(today).min(until),
+        _ => opens,
     };
-    let mut event = Event {
+    let of = format!("{}/{}", item.lot, item.step);
+    Some(Event {
         description: description(item, from, zone),
         location: item.rack.clone(),
-        ..bare(format!("{}: {}", item.lot, item.name), start, length)
-    };
-    let shuts = item.until.map(|until| (until, BEFORE_SHUT.before(until)));
-    if let Some((until, warns)) = shuts.filter(|(_, warns)| *warns > start) {
-        let text = format!("{}, no later than {}", event.summary, moment(until, zone));
-        event.alarms.push(Alarm { trigger: Trigger::After(Span::between(start, warns)), text });
-    }
-    Some(event)
+        ..bare(of, format!("{}: {}", item.lot, item.name), start, length.max(SHORTEST))
+    })
 }
 
-/// The event of a step further on, as the plan has it.
-fn by_plan(shop: &Shop, step: &StepPlan) -> Event {
-    let lines = [
-        pieces(step.pieces),
-        "By the plan that is kept".to_owned(),
-        format!("Without moving the date no later than {}", moment(step.latest_start, shop.zone())),
-        format!("Record it: tackfree done {}", step.lot),
-    ];
+/// The end of a window that is still ahead, with an alarm half a working day before, counted in open time.
+fn window_end(shop: &Shop, item: &Item, now: Instant) -> Option<Event> {
+    let until = item.until.filter(|until| *until > now && item.action == Action::Do)?;
+    let from = item.from?.min(until);
+    let needed = CLOSING.saturating_add(Span::minutes(i64::from(item.minutes)));
+    let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
+    let warns = hours
+        .map_or(needed.before(until), |hours| open_time_before(hours, shop.zone(), until, needed));
+    let alarm = Alarm {
+        trigger: Trigger::Before(Span::between(warns.max(from), until)),
+        text: format!("{}: {} no later than {}", item.lot, item.name, moment(until, shop.zone())),
+    };
+    Some(Event {
+        location: item.rack.clone(),
+        description: format!("{}\nRecord it: tackfree done {}", pieces(item.pieces), item.lot),
+        alarms: vec![alarm],
+        ..bare(
+            format!("{}/{}/closes", item.lot, item.step),
+            format!("{}: window closes, {}", item.lot, item.name),
+            until,
+            Span::ZERO,
+        )
+    })
+}
+
+/// The moment from which on there is so much open time before `until`.
+fn open_time_before(hours: &OpenHours, zone: Zone, until: Instant, needed: Span) -> Instant {
+    let mut left = needed;
+    for (opens, closes) in hours.stretches(zone, LONGEST.before(until), until).into_iter().rev() {
+        let open = Span::between(opens, closes);
+        if open >= left {
+            return left.before(closes);
+        }
+        left = Span::seconds(left.as_seconds().saturating_sub(open.as_seconds()));
+    }
+    until
+}
+
+/// The event of a step further on, as the plan has it, or as late as it has become.
+fn by_plan(shop: &Shop, step: &StepPlan, start: Instant) -> Event {
+    let by = if start == step.start {
+        let latest = moment(step.latest_start, shop.zone());
+        format!("By the plan that is kept; without moving the date no later than {latest}")
+    } else {
+        "Later than the plan that is kept".to_owned()
+    };
+    let lines = [pieces(step.pieces), by, format!("Record it: tackfree done {}", step.lot)];
     Event {
         description: lines.join("\n"),
         location: step.rack.clone(),
         ..bare(
+            format!("{}/{}", step.lot, step.step),
             format!("{}: {}", step.lot, step.name),
-            step.start,
-            Span::between(step.start, step.end),
+            start,
+            Span::between(step.start, step.end).max(SHORTEST),
         )
     }
 }
 
-/// An event with an alarm at its beginning, still nameless.
-fn bare(summary: String, start: Instant, length: Span) -> Event {
+/// An event with an alarm at its beginning, still without its UID.
+fn bare(of: String, summary: String, start: Instant, length: Span) -> Event {
     let alarm = Alarm { trigger: Trigger::Before(Span::ZERO), text: summary.clone() };
     Event {
         uid: String::new(),
+        of,
         sequence: 0,
         changed: start,
         start,
-        end: length.max(SHORTEST).after(start),
+        end: length.after(start),
+        day: None,
         summary,
         description: String::new(),
         location: None,

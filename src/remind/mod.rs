@@ -8,6 +8,7 @@ pub mod calendar;
 pub mod coming;
 pub mod desktop;
 pub mod due;
+pub mod forecast;
 pub mod notice;
 pub mod send;
 pub mod timer;

@@ -20,8 +20,10 @@ pub enum Kind {
     Cured,
     /// A batch will not be ready on its promised day.
     Slipping,
-    /// A room is too cold, or too near the dew point, for a coat that is due.
+    /// A room is too cold, or too near the dew point, for a coat that is due; or no longer.
     Room,
+    /// What the day brings, at its opening.
+    Opening,
 }
 
 /// How loud a notice is, as the Desktop Notifications Specification counts it (hint `urgency`: 0, 1, 2).
@@ -49,7 +51,7 @@ pub enum Sound {
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Notice {
-    /// The same for the same things: a repeat replaces what is still on the screen.
+    /// One for a lot and kind: the next stage replaces what still stands on the screen under it.
     pub key: String,
     /// What it is about.
     pub kind: Kind,
@@ -61,11 +63,23 @@ pub struct Notice {
     pub sound: Option<Sound>,
     /// The lots it speaks of.
     pub lots: Vec<LotName>,
+    /// What a person may answer with a button, while somebody hears it.
+    #[serde(skip)]
+    pub answers: &'static [Answer],
+}
+
+/// What a notice's button says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Answer {
+    /// The oil is off: the coat is done.
+    Wiped,
+    /// Call again in two minutes.
+    Later,
 }
 
 impl Kind {
     /// All kinds, the most pressing first.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Wipe,
         Self::Rags,
         Self::Closing,
@@ -73,7 +87,13 @@ impl Kind {
         Self::Cured,
         Self::Slipping,
         Self::Room,
+        Self::Opening,
     ];
+
+    /// The kind of that word.
+    pub fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
 
     /// The word that is stored and shown.
     pub const fn word(self) -> &'static str {
@@ -85,6 +105,7 @@ impl Kind {
             Self::Cured => "cured",
             Self::Slipping => "slipping",
             Self::Room => "room",
+            Self::Opening => "opening",
         }
     }
 
@@ -93,11 +114,15 @@ impl Kind {
         matches!(self, Self::Wipe | Self::Rags)
     }
 
+    /// Whether it stands until it is answered or settled.
+    pub const fn stays(self) -> bool {
+        matches!(self, Self::Wipe | Self::Rags | Self::Opening)
+    }
+
     pub const fn urgency(self) -> Urgency {
         match self {
             Self::Wipe | Self::Rags => Urgency::Critical,
-            Self::Closing | Self::Ready | Self::Slipping | Self::Room => Urgency::Normal,
-            Self::Cured => Urgency::Low,
+            _ => Urgency::Normal,
         }
     }
 
@@ -105,7 +130,27 @@ impl Kind {
         match self {
             Self::Wipe => Some(Sound::TimerElapsed),
             Self::Rags => Some(Sound::Warning),
-            Self::Closing | Self::Ready | Self::Cured | Self::Slipping | Self::Room => None,
+            _ => None,
+        }
+    }
+}
+
+impl Answer {
+    pub const ALL: [Self; 2] = [Self::Wiped, Self::Later];
+
+    /// By this the service says which it was.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Wiped => "wiped",
+            Self::Later => "later",
+        }
+    }
+
+    /// What stands on the button.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Wiped => "Wiped",
+            Self::Later => "In 2 min",
         }
     }
 }

@@ -1,12 +1,21 @@
-//! One run of `remind send`: claim what is due, show it, mark what became of it.
+//! One run of `remind send`: claim what is due, show it, mark what became of it; and take back what is settled.
 
-use crate::remind::desktop::{Desktop, Outcome};
-use crate::remind::due::{Thing, due, told_from};
-use crate::remind::notice::Notice;
-use crate::remind::wording::notices;
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::{Deserialize, Serialize};
+
+use crate::remind::desktop::{Desktop, Job, Outcome, Place};
+use crate::remind::due::{Thing, Who, due, told_from};
+use crate::remind::forecast;
+use crate::remind::notice::{Kind, Notice};
+use crate::remind::wording::notice;
 use crate::shop::Shop;
-use crate::store::{self, Claim, Mark, Store, Wanted};
+use crate::shop::name::LotName;
+use crate::store::{self, Claim, Mark, Memory, Store, Wanted};
 use crate::time::{Instant, Zone};
+
+/// The channel's name in what was told.
+const DESKTOP: &str = "desktop";
 
 /// What one run did.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,66 +30,238 @@ pub struct Run {
     pub zone: Zone,
 }
 
-/// Tells what is due at `now` and not told yet. What can't be told stays pending for the next run.
+/// A notice as it was shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+struct Stands {
+    place: Place,
+    /// When it was shown last.
+    at: Instant,
+    kind: Kind,
+    /// Whether it stays until it is answered, and so is shown again by a service that was started anew.
+    stays: bool,
+    /// What it tells, whatever its stage.
+    things: BTreeSet<String>,
+    who: BTreeSet<Who>,
+}
+
+/// What is to be done about one notice.
+#[derive(Default)]
+struct Work {
+    claims: Vec<Claim>,
+    things: Vec<Thing>,
+    /// Whether it tells something new.
+    new: bool,
+}
+
+/// Tells what is due at `now` and not told yet, and takes back what is settled. What can't be told stays pending for the
+/// next run.
 pub fn send(store: &mut Store, desktop: &mut Desktop, now: Instant) -> Result<Run, store::Error> {
-    let (loaded, claims) = store.claim(now, |shop| wanted(shop, now))?;
+    // Whether a notice still stands only the service itself could say; that it is another one is enough to know.
+    let owner = if store.told(now)?.notices.is_empty() {
+        String::new()
+    } else {
+        desktop.look().owner.clone()
+    };
+    forecast::refresh(store, now)?;
+    let (loaded, told, claims) = store.claim(now, |shop, told| wanted(shop, told, &owner, now))?;
     let shop = loaded.shop;
-    let things = due(&shop, now);
-    let claimed: Vec<Thing> =
-        things.iter().filter(|thing| claim_of(&claims, &thing.key).is_some()).cloned().collect();
-    let told = notices(&claimed, now, shop.zone());
-    let shown: Vec<Notice> = told.iter().map(|told| told.notice.clone()).collect();
-    let outcomes = desktop.send(&shown);
-    for (told, outcome) in told.iter().zip(&outcomes) {
-        let mark = match outcome {
-            Outcome::Sent => Mark::Told,
-            Outcome::Failed(_) | Outcome::NotTried => Mark::Pending,
+    let things = due(&shop, &told, now);
+    let stands = standing(&told);
+    let mut work: Vec<(String, Work)> = work(&things, &told, &stands, claims).into_iter().collect();
+    // What is settled first, then the most pressing: whoever reads has its place free for it.
+    work.sort_by_key(|(_, work)| work.things.first().map(|thing| (thing.kind, !thing.late)));
+    let mut notices = Vec::new();
+    let mut jobs = Vec::new();
+    for (tag, work) in &work {
+        let place = stands.get(tag).map(|stands| stands.place.clone());
+        let members: Vec<&Thing> = work.things.iter().collect();
+        let mut notice = notice(tag, &members, now, shop.zone());
+        if !work.new {
+            notice.sound = None;
+        }
+        jobs.push(match place {
+            Some(place) if members.is_empty() => Job::Close(place),
+            replaces => Job::Show { notice: Box::new(notice.clone()), replaces },
+        });
+        notices.push(notice);
+    }
+    let outcomes = desktop.send(jobs);
+    for ((tag, work), outcome) in work.iter().zip(&outcomes) {
+        let (mark, stands) = match outcome {
+            Outcome::Sent(place) => (Mark::Told, Some((tag.clone(), work.stands(place, now)))),
+            Outcome::Failed(_) | Outcome::NotTried => (Mark::Pending, None),
             // It may have been shown, or may yet be: the lease runs before it is tried again.
             Outcome::NoAnswer => continue,
         };
-        let claims: Vec<Claim> =
-            told.things.iter().filter_map(|key| claim_of(&claims, key)).cloned().collect();
-        store.mark(now, &claims, mark)?;
+        store.mark(now, &work.claims, mark, &stands.into_iter().collect())?;
     }
     let quiet: Vec<&Thing> = things.iter().filter(|thing| !told_now(&shop, thing, now)).collect();
+    let news = notices.into_iter().zip(outcomes).zip(&work);
     Ok(Run {
-        notices: shown.into_iter().zip(outcomes).collect(),
+        notices: news.filter(|(_, (_, work))| work.new).map(|(told, _)| told).collect(),
         quiet: quiet.len(),
-        opens: quiet.first().and_then(|thing| told_from(&shop, thing.kind, now)),
+        opens: quiet.first().and_then(|thing| told_from(&shop, thing, now)),
         zone: shop.zone(),
     })
 }
 
-/// Puts off what is due and meant, told or not, until a moment, or for good where there is none. Gives what was.
+/// What was put off.
+pub struct PutOff {
+    pub shop: Shop,
+    /// Until when; nothing is for good.
+    pub until: Option<Instant>,
+    pub things: Vec<Thing>,
+    /// What can't be put off.
+    pub kept: Vec<Thing>,
+}
+
+/// Puts off what is due of a lot, told or not, until a moment, or for good where there is none. Rags never are: only
+/// recording how they were dealt with ends them. Nor is a wipe, beyond its latest start.
 pub fn put_off(
     store: &mut Store,
     now: Instant,
     until: Option<Instant>,
-    meant: impl Fn(&Thing) -> bool,
-) -> Result<(Shop, Vec<Thing>), store::Error> {
-    let (loaded, keys) = store.put_off(now, until, |shop| {
-        let things = due(shop, now);
-        let wanted =
-            things.iter().map(|thing| Wanted { thing: thing.key.clone(), meant: meant(thing) });
-        wanted.collect()
-    })?;
-    let things =
-        due(&loaded.shop, now).into_iter().filter(|thing| keys.contains(&thing.key)).collect();
-    Ok((loaded.shop, things))
+    lot: &LotName,
+) -> Result<PutOff, store::Error> {
+    let told = store.told(now)?;
+    let can_wait = |thing: &Thing| match thing.kind {
+        Kind::Rags => false,
+        Kind::Wipe => until.is_some() && thing.until.is_some_and(|latest| latest > now),
+        _ => true,
+    };
+    let of_lot = |shop: &Shop| -> (Vec<Thing>, Vec<Thing>) {
+        let things = due(shop, &told, now).into_iter();
+        things.filter(|thing| thing.lot() == Some(lot)).partition(can_wait)
+    };
+    let shop = store.load(&store::Scope::Open)?.shop;
+    let (things, kept) = of_lot(&shop);
+    let latest = things.iter().filter(|thing| thing.kind == Kind::Wipe).filter_map(|t| t.until);
+    let until = until.map(|until| latest.fold(until, Instant::min));
+    let abouts: BTreeSet<&str> = things.iter().map(|thing| thing.about.as_str()).collect();
+    store.put_off(
+        now,
+        until,
+        |shop| due(shop, &told, now).iter().map(|thing| remembered(thing, Vec::new())).collect(),
+        |wanted| abouts.contains(wanted.about.as_str()),
+    )?;
+    Ok(PutOff { shop, until, things, kept })
 }
 
-fn wanted(shop: &Shop, now: Instant) -> Vec<Wanted> {
-    let things = due(shop, now);
-    let wanted = things
-        .iter()
-        .map(|thing| Wanted { thing: thing.key.clone(), meant: told_now(shop, thing, now) });
-    wanted.collect()
+fn remembered(thing: &Thing, channels: Vec<String>) -> Wanted {
+    Wanted { thing: thing.key(), about: thing.about.clone(), channels }
+}
+
+/// What is to be told now, and what is to be done about notices that stand: fewer things in them, none, or a service that
+/// knows nothing of them.
+fn wanted(shop: &Shop, told: &Memory, owner: &str, now: Instant) -> Vec<Wanted> {
+    let things = due(shop, told, now);
+    let meant = |thing: &Thing| {
+        if told_now(shop, thing, now) { vec![DESKTOP.to_owned()] } else { Vec::new() }
+    };
+    let mut wanted: Vec<Wanted> =
+        things.iter().map(|thing| remembered(thing, meant(thing))).collect();
+    for (tag, stands) in standing(told) {
+        // What a run with a later clock has shown: this one may not see it yet.
+        if now < stands.at && stands.at <= store::CLOCKS_DIFFER.after(now) {
+            continue;
+        }
+        let left = things.iter().filter(|thing| stands.tells(thing, told)).count();
+        let elsewhere = !owner.is_empty() && owner != stands.place.owner;
+        let what = match left {
+            _ if elsewhere && !stands.stays => "gone",
+            0 => "settled",
+            left if left < stands.things.len() => "fewer",
+            _ if elsewhere => "again",
+            _ => continue,
+        };
+        let thing = format!("{what} {left} {tag} {} {owner}", stands.place.id);
+        wanted.push(Wanted { about: thing.clone(), thing, channels: vec![DESKTOP.to_owned()] });
+    }
+    wanted
+}
+
+/// What there is to do about each notice, by its tag.
+fn work(
+    things: &[Thing],
+    told: &Memory,
+    stands: &BTreeMap<String, Stands>,
+    claims: Vec<Claim>,
+) -> BTreeMap<String, Work> {
+    let mut work: BTreeMap<String, Work> = BTreeMap::new();
+    let mut made: BTreeMap<(Kind, bool), String> = BTreeMap::new();
+    for claim in claims {
+        let Some(thing) = things.iter().find(|thing| thing.key() == claim.thing) else {
+            // A notice that stands: "settled 0 TAG …".
+            let mut words = claim.thing.split(' ');
+            let (what, tag) = (words.next(), words.nth(1));
+            if let (Some(what), Some(tag)) = (what, tag) {
+                let work = work.entry(tag.to_owned()).or_default();
+                work.new |= what == "again";
+                work.claims.push(claim);
+            }
+            continue;
+        };
+        let before = stands.iter().find(|(_, stands)| stands.is_of(thing));
+        let tag = before.map_or_else(
+            || made.entry((thing.kind, thing.late)).or_insert_with(|| tag_of(thing)).clone(),
+            |(tag, _)| tag.clone(),
+        );
+        let work = work.entry(tag).or_default();
+        work.new = true;
+        work.things.push(thing.clone());
+        work.claims.push(claim);
+    }
+    for (tag, work) in &mut work {
+        let Some(stands) = stands.get(tag) else { continue };
+        let gone = work.claims.iter().any(|claim| claim.thing.starts_with("gone "));
+        let still = things.iter().filter(|thing| !gone && stands.tells(thing, told));
+        let new: BTreeSet<String> = work.things.iter().map(|thing| thing.about.clone()).collect();
+        work.things.extend(still.filter(|thing| !new.contains(&thing.about)).cloned());
+        work.things.sort_by(|a, b| (&a.who, &a.about).cmp(&(&b.who, &b.about)));
+    }
+    work
+}
+
+/// One for a lot and kind; of several lots the first one's.
+fn tag_of(thing: &Thing) -> String {
+    format!("tackfree-{}-{}", thing.kind.word(), thing.who)
+}
+
+fn standing(told: &Memory) -> BTreeMap<String, Stands> {
+    // One that this version can't read was shown by another; it stands until it is closed by hand.
+    let known = told.notices.iter().filter_map(|(tag, stands)| {
+        serde_json::from_str(stands).ok().map(|stands| (tag.clone(), stands))
+    });
+    known.collect()
+}
+
+impl Stands {
+    fn is_of(&self, thing: &Thing) -> bool {
+        self.kind == thing.kind && self.who.contains(&thing.who)
+    }
+
+    /// Whether it tells this, and it is still to be told.
+    fn tells(&self, thing: &Thing, told: &Memory) -> bool {
+        self.things.contains(&thing.about) && !told.put_off.contains(&thing.about)
+    }
+}
+
+impl Work {
+    /// How the notice stands once the work is done, as it is stored; nothing where it is closed.
+    fn stands(&self, place: &Place, at: Instant) -> Option<String> {
+        let first = self.things.first()?;
+        let stands = Stands {
+            place: place.clone(),
+            at,
+            kind: first.kind,
+            stays: first.kind.stays(),
+            things: self.things.iter().map(|thing| thing.about.clone()).collect(),
+            who: self.things.iter().map(|thing| thing.who.clone()).collect(),
+        };
+        serde_json::to_string(&stands).ok()
+    }
 }
 
 fn told_now(shop: &Shop, thing: &Thing, now: Instant) -> bool {
-    told_from(shop, thing.kind, now) == Some(now)
-}
-
-fn claim_of<'a>(claims: &'a [Claim], thing: &str) -> Option<&'a Claim> {
-    claims.iter().find(|claim| claim.thing == thing)
+    told_from(shop, thing, now) == Some(now)
 }

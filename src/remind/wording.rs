@@ -1,131 +1,249 @@
 //! The words of notices: several things of one kind become one notice that names every lot.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use sha2::{Digest as _, Sha256};
+use std::collections::BTreeMap;
 
 use crate::reference;
-use crate::remind::due::Thing;
-use crate::remind::notice::{Kind, Notice};
+use crate::remind::due::{Thing, wipe};
+use crate::remind::notice::{Answer, Kind, Notice};
 use crate::shop::cure::Ground;
 use crate::shop::name::LotName;
+use crate::time::local::wall;
 use crate::time::{Instant, Span, Zone, words};
 
 /// From so many lots on a command is shown for any one of them.
 const NAMED_IN_COMMANDS: usize = 3;
 
-/// A notice and the things it tells, by their keys.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Told {
-    pub notice: Notice,
-    /// The keys of what it tells.
-    pub things: Vec<String>,
-}
-
-/// The notices that tell these things at `now`, the most pressing first.
-pub fn notices(things: &[Thing], now: Instant, zone: Zone) -> Vec<Told> {
-    let mut groups: BTreeMap<(Kind, bool), Vec<&Thing>> = BTreeMap::new();
-    for thing in things {
-        // Late before timely within a kind.
-        groups.entry((thing.kind, !thing.late)).or_default().push(thing);
-    }
-    groups.into_values().map(|group| notice(&group, now, zone)).collect()
-}
-
-fn notice(group: &[&Thing], now: Instant, zone: Zone) -> Told {
+/// The notice that tells these things, all of one kind, at `now`.
+pub fn notice(tag: &str, group: &[&Thing], now: Instant, zone: Zone) -> Notice {
     let kind = group.first().map_or(Kind::Ready, |thing| thing.kind);
-    let late = group.iter().any(|thing| thing.late);
-    let mut lots: Vec<LotName> = group.iter().map(|thing| thing.lot.clone()).collect();
+    let mut lots: Vec<LotName> = group.iter().filter_map(|thing| thing.lot()).cloned().collect();
     lots.sort();
     lots.dedup();
-    let mut body = match kind {
-        Kind::Rags => rags_lines(group, now, zone),
-        Kind::Slipping => {
-            group.iter().map(|thing| format!("{}: {}", thing.lot, thing.what)).collect()
-        }
-        _ => lines(group, late, now, zone),
+    let say = Say { group, lots: &lots, now, zone };
+    let body = match kind {
+        Kind::Rags => say.rags(),
+        Kind::Slipping => say.promises(),
+        Kind::Opening => group.iter().flat_map(|thing| thing.said.clone()).collect(),
+        _ => say.lines(),
     };
-    body.extend(closing_words(kind, late, group, &lots));
-    let things: Vec<String> = group.iter().map(|thing| thing.key.clone()).collect();
-    let of_class = group.iter().filter(|thing| thing.from_class.is_some()).count();
-    let heading = match kind {
-        Kind::Cured if of_class == group.len() => "The finish class's cure time is reached",
-        Kind::Cured if of_class > 0 => "The cure time is reached",
-        _ => heading(kind, late),
-    };
-    let who = if kind == Kind::Slipping { batches(&lots) } else { who(&lots) };
-    let summary = format!("{heading}: {who}");
-    let notice = Notice {
-        key: tag(kind, &things),
+    let body: Vec<String> = body.into_iter().chain(say.what_to_do(kind)).collect();
+    Notice {
+        key: tag.to_owned(),
         kind,
-        summary,
+        summary: say.summary(kind),
         body: body.join("\n"),
         urgency: kind.urgency(),
         sound: kind.sound(),
+        answers: if kind == Kind::Wipe && lots.len() == 1 { &Answer::ALL } else { &[] },
         lots,
-    };
-    Told { notice, things }
-}
-
-const fn heading(kind: Kind, late: bool) -> &'static str {
-    match (kind, late) {
-        (Kind::Wipe, false) => "Wipe now",
-        (Kind::Wipe, true) => "Wipe at once, the soak is over",
-        (Kind::Rags, false) => "Rags not recorded",
-        (Kind::Rags, true) => "Rags still not recorded",
-        (Kind::Closing, false) => "Window closing",
-        (Kind::Closing, true) => "Window shut",
-        (Kind::Ready, _) => "Ready",
-        (Kind::Cured, _) => "The sheet's cure time is reached",
-        (Kind::Slipping, _) => "Promise slipping",
-        (Kind::Room, _) => "Not the air for a coat",
     }
 }
 
-/// What the lots of one line share: the work, the rack, the air.
-type Shared<'a> = (&'a str, Option<&'a str>, Option<&'a str>);
-
-/// One line for all lots that wait for the same thing in the same place.
-fn lines(group: &[&Thing], late: bool, now: Instant, zone: Zone) -> Vec<String> {
-    let mut alike: BTreeMap<Shared<'_>, Vec<&Thing>> = BTreeMap::new();
-    for thing in group {
-        let shared = (thing.what.as_str(), thing.rack.as_deref(), thing.air.as_deref());
-        alike.entry(shared).or_default().push(thing);
-    }
-    alike.iter().map(|(shared, things)| line(*shared, things, late, now, zone)).collect()
-}
-
-/// "salt-1 to salt-3: coat house oil, 36 pieces on drip-1, no later than today 14:20".
-fn line(
-    (what, rack, air): Shared<'_>,
-    things: &[&Thing],
-    late: bool,
+/// Things of one kind, and for whom and when they are said.
+struct Say<'a> {
+    group: &'a [&'a Thing],
+    lots: &'a [LotName],
     now: Instant,
     zone: Zone,
-) -> String {
-    let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
-    let pieces: u64 = things.iter().map(|thing| u64::from(thing.pieces)).sum();
-    let until = things.iter().filter_map(|thing| thing.until).min();
-    let mut line = format!("{}: {what}, {pieces} {}", ranges(&lots), plural(pieces, "piece"));
-    if let Some(rack) = rack {
-        line.push_str(" on ");
-        line.push_str(rack);
+}
+
+/// What the lots of one line share: the work, the rack, whether it is late, what is said besides.
+type Shared<'a> = (&'a str, Option<&'a str>, bool, &'a [String]);
+
+impl Say<'_> {
+    fn late(&self) -> bool {
+        self.group.iter().any(|thing| thing.late)
     }
-    if let Some(until) = until {
-        line.push_str(match (things.first().map(|thing| thing.kind), late) {
-            (Some(Kind::Wipe), false) => ", begin no later than ",
-            (Some(Kind::Wipe), true) => ", the last was to be off by ",
-            (_, false) => ", no later than ",
-            (_, true) => ", was to be by ",
+
+    fn pieces(&self) -> String {
+        count(self.group.iter().map(|thing| u64::from(thing.pieces)).sum(), "piece")
+    }
+
+    /// "Wipe at 09:24: salt-1, 36 pieces, last start 09:29".
+    fn summary(&self, kind: Kind) -> String {
+        let late = self.late();
+        let who = match kind {
+            Kind::Slipping => self.batches(),
+            _ => who(self.lots),
+        };
+        match kind {
+            Kind::Wipe => return self.wipe(&who),
+            Kind::Rags => {
+                let since = self.group.iter().map(|thing| thing.since).min().unwrap_or(self.now);
+                return format!("Oily rags lying: {who}, {}", Span::between(since, self.now));
+            }
+            Kind::Opening => {
+                return format!("Today, {}", wall(self.now, self.zone).format("%a %-d %b"));
+            }
+            _ => {}
+        }
+        let of_class = self.group.iter().filter(|thing| thing.from_class.is_some()).count();
+        let heading = match kind {
+            Kind::Closing if late => "Window closed",
+            Kind::Closing => "Window closing",
+            Kind::Ready => "Ready",
+            Kind::Cured if of_class == self.group.len() => {
+                "The finish class's cure time is reached"
+            }
+            Kind::Cured if of_class > 0 => "The cure time is reached",
+            Kind::Cured => "The sheet's cure time is reached",
+            Kind::Slipping => "Promise slipping",
+            Kind::Room if late => "Not the air for a coat",
+            _ => "The air no longer speaks against a coat",
+        };
+        let more = match (kind, self.group) {
+            (Kind::Ready, [only]) => format!(", {}", only.what),
+            (Kind::Slipping, [only]) => format!(", {} late", only.what),
+            _ => String::new(),
+        };
+        format!("{heading}: {who}{more}")
+    }
+
+    fn wipe(&self, who: &str) -> String {
+        let pieces = self.pieces();
+        let from = self.group.iter().map(|thing| thing.since).min().unwrap_or(self.now);
+        let by = self.group.iter().filter_map(|thing| thing.until).min();
+        let off = self.group.iter().filter_map(|thing| thing.over).min();
+        // Under two minutes a time without its seconds tells nothing.
+        let short = by.is_some_and(|by| Span::between(from, by) < Span::minutes(2));
+        let clock = |at: Option<Instant>| {
+            let at = at.unwrap_or(from);
+            if short {
+                words::clock_to_the_second(at, self.zone)
+            } else {
+                words::clock(at, self.zone)
+            }
+        };
+        if self.group.iter().any(|thing| wipe::has_set(thing, self.now)) {
+            format!(
+                "Oil was left on: {who}, {pieces}, since {}",
+                words::moment(from, self.now, self.zone)
+            )
+        } else if self.late() {
+            format!("Wipe at once, the soak is over: {who}, {pieces}")
+        } else if self.now < from {
+            format!("Wipe at {}: {who}, {pieces}, last start {}", clock(Some(from)), clock(by))
+        } else if by.is_some_and(|by| self.now <= by) {
+            format!("Wipe now: {who}, {pieces}, start by {}", clock(by))
+        } else {
+            format!("Wipe now: {who}, {pieces}, last off by {}", clock(off))
+        }
+    }
+
+    fn batches(&self) -> String {
+        let named: Vec<String> = self.group.iter().map(|thing| thing.who.to_string()).collect();
+        named.join(", ")
+    }
+
+    /// One line for all lots that wait for the same thing in the same place.
+    fn lines(&self) -> Vec<String> {
+        let mut alike: BTreeMap<Shared<'_>, Vec<&Thing>> = BTreeMap::new();
+        for thing in self.group {
+            let shared = (thing.what.as_str(), thing.rack.as_deref(), !thing.late, &thing.said[..]);
+            alike.entry(shared).or_default().push(thing);
+        }
+        alike.iter().map(|(shared, things)| self.line(*shared, things)).collect()
+    }
+
+    /// "salt-1 to salt-3: coat house oil, 36 pieces on drip-1, no later than today 14:20"; of a single lot, which the summary
+    /// has named, without its name.
+    fn line(&self, (what, rack, timely, said): Shared<'_>, things: &[&Thing]) -> String {
+        let lots: Vec<LotName> = things.iter().filter_map(|thing| thing.lot()).cloned().collect();
+        let who = match self.lots {
+            [_] => String::new(),
+            _ => format!("{}: ", ranges(&lots)),
+        };
+        let pieces = count(things.iter().map(|thing| u64::from(thing.pieces)).sum(), "piece");
+        let place = rack.map_or_else(String::new, |rack| format!(" on {rack}"));
+        let mut line = format!("{who}{what}, {pieces}{place}");
+        let wipe = things.iter().any(|thing| thing.kind == Kind::Wipe);
+        let until = things.iter().filter_map(|t| if wipe { t.over } else { t.until }).min();
+        if let Some(until) = until {
+            line.push_str(match (wipe, timely) {
+                (true, true) => ", the last off by ",
+                (true, false) => ", the last was to be off by ",
+                (false, true) => ", no later than ",
+                (false, false) => ", was to be by ",
+            });
+            let near = wipe && timely;
+            line.push_str(&if near {
+                words::clock(until, self.zone)
+            } else {
+                words::moment(until, self.now, self.zone)
+            });
+        }
+        for said in said {
+            line.push_str("; ");
+            line.push_str(said);
+        }
+        line.push_str(&rests_on(things));
+        line
+    }
+
+    /// "salt: ready Wed 6 May 15:40, promised for Mon 20 Apr; held up by drying and cure".
+    fn promises(&self) -> Vec<String> {
+        let lines = self.group.iter().map(|thing| match self.group {
+            [only] => only.said.join("; "),
+            _ => format!("{}: {} late, {}", thing.who, thing.what, thing.said.join("; ")),
         });
-        line.push_str(&words::moment(until, now, zone));
+        lines.collect()
     }
-    if let Some(air) = air {
-        line.push_str("; ");
-        line.push_str(air);
+
+    fn rags(&self) -> Vec<String> {
+        let mut by_finish: BTreeMap<&str, Vec<&Thing>> = BTreeMap::new();
+        for thing in self.group {
+            by_finish.entry(&thing.what).or_default().push(thing);
+        }
+        // The danger stands before the lots. Plainer the longer they lie, unless every sheet says that these do not heat
+        // themselves; unknown counts as can.
+        let heats = self.group.iter().any(|thing| thing.self_heating != Some(false));
+        let mut lines = Vec::new();
+        if heats && self.late() {
+            lines.push("Go and see to them before anything else.".to_owned());
+            lines.extend(reference::short("rags").iter().cloned());
+        } else if heats {
+            lines.push("Left in a heap they can catch fire by themselves.".to_owned());
+        }
+        lines.extend(by_finish.into_iter().map(|(finish, things)| {
+            let lots: Vec<LotName> = things.iter().filter_map(|t| t.lot()).cloned().collect();
+            let since = things.iter().map(|thing| thing.since).min().unwrap_or(self.now);
+            let since = words::moment(since, self.now, self.zone);
+            format!("{}: {finish}, since {since}", ranges(&lots))
+        }));
+        lines
     }
-    line.push_str(&rests_on(things));
-    line
+
+    /// What to do about it and the command that records it.
+    fn what_to_do(&self, kind: Kind) -> Vec<String> {
+        let lots = named(self.lots);
+        let done = format!("Record it: tackfree done {lots}");
+        let all = |what: &str| self.group.iter().all(|thing| thing.what == what);
+        match kind {
+            Kind::Wipe if self.group.iter().any(|thing| wipe::has_set(thing, self.now)) => vec![
+                "It has set by now: the maker's data sheet says what to do with a film left on."
+                    .to_owned(),
+                format!("Record what you did: tackfree done {lots} --anyway \"oil left on\""),
+            ],
+            Kind::Closing if self.late() => vec![
+                "Abrade the film so that the next coat holds, then record it with your reason:"
+                    .to_owned(),
+                format!("tackfree done {lots} --anyway \"abraded\""),
+            ],
+            Kind::Room if self.late() => {
+                vec!["See the readings: tackfree climate show".to_owned()]
+            }
+            Kind::Wipe | Kind::Ready | Kind::Closing | Kind::Room => vec![done],
+            Kind::Cured if all("ship") => {
+                vec![format!("They may ship: tackfree ship {lots} --to \"…\"")]
+            }
+            Kind::Cured => vec![format!("{done}; they may ship once their last step is done.")],
+            Kind::Rags => {
+                vec!["Once they are dealt with: tackfree rags done --how \"…\"".to_owned()]
+            }
+            Kind::Slipping => vec!["See why: tackfree plan".to_owned()],
+            Kind::Opening => vec!["See the day: tackfree today".to_owned()],
+        }
+    }
 }
 
 /// What a cure time rests on, where that is not readings throughout.
@@ -148,73 +266,12 @@ fn rests_on(things: &[&Thing]) -> String {
     if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) }
 }
 
-fn rags_lines(group: &[&Thing], now: Instant, zone: Zone) -> Vec<String> {
-    let mut by_finish: BTreeMap<&str, Vec<&Thing>> = BTreeMap::new();
-    for thing in group {
-        by_finish.entry(&thing.what).or_default().push(thing);
-    }
-    by_finish
-        .into_iter()
-        .map(|(finish, things)| {
-            let lots: Vec<LotName> = things.iter().map(|thing| thing.lot.clone()).collect();
-            let since = things.iter().map(|thing| thing.since).min().unwrap_or(now);
-            format!(
-                "{}: rags of {finish} since {}, {}",
-                ranges(&lots),
-                words::moment(since, now, zone),
-                Span::between(since, now)
-            )
-        })
-        .collect()
-}
-
-/// What to do about it and the command that records it.
-fn closing_words(kind: Kind, late: bool, group: &[&Thing], lots: &[LotName]) -> Vec<String> {
-    let done = format!("Record it: tackfree done {}", named(lots));
-    match kind {
-        Kind::Closing if late => vec![
-            "Abrade the film so that the next coat holds, then record it with your reason:"
-                .to_owned(),
-            format!("tackfree done {} --anyway \"abraded\"", named(lots)),
-        ],
-        Kind::Wipe | Kind::Ready | Kind::Closing => vec![done],
-        Kind::Cured => {
-            let to_ship = group.iter().all(|thing| thing.what == "ship");
-            vec![if to_ship {
-                format!("Record it: tackfree ship {} --to \"…\"", named(lots))
-            } else {
-                done
-            }]
-        }
-        Kind::Rags => rags_words(late, group),
-        Kind::Slipping => vec!["See why: tackfree plan".to_owned()],
-        Kind::Room => vec!["See the readings: tackfree climate show".to_owned()],
-    }
-}
-
-/// Plainer the longer they lie, unless every sheet says that these do not heat themselves; unknown counts as can.
-fn rags_words(late: bool, group: &[&Thing]) -> Vec<String> {
-    let mut words = Vec::new();
-    if late && group.iter().any(|thing| thing.self_heating != Some(false)) {
-        words.push("Go and see to them before anything else.".to_owned());
-        words.extend(reference::short("rags").iter().cloned());
-    }
-    words.push("Once they are dealt with: tackfree rags done --how \"…\"".to_owned());
-    words
-}
-
 /// "salt-3", "12 lots".
 fn who(lots: &[LotName]) -> String {
     match lots {
         [only] => only.to_string(),
         _ => format!("{} lots", lots.len()),
     }
-}
-
-/// "basil, salt".
-fn batches(lots: &[LotName]) -> String {
-    let batches: BTreeSet<&str> = lots.iter().map(|lot| lot.batch.as_str()).collect();
-    batches.into_iter().collect::<Vec<_>>().join(", ")
 }
 
 /// The lots as a command takes them; where they are many, the word for one.
@@ -247,15 +304,8 @@ fn ranges(lots: &[LotName]) -> String {
     said.collect::<Vec<_>>().join(", ")
 }
 
-fn plural(count: u64, noun: &str) -> String {
-    if count == 1 { noun.to_owned() } else { format!("{noun}s") }
-}
-
-/// The same for the same things, and short: desktops replace by it.
-fn tag(kind: Kind, things: &[String]) -> String {
-    let digest = Sha256::digest(things.join("\n").as_bytes());
-    let start = digest.iter().take(6).fold(0_u64, |start, octet| start << 8 | u64::from(*octet));
-    format!("tackfree-{}-{start:012x}", kind.word())
+fn count(count: u64, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 #[cfg(test)]

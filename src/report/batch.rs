@@ -3,11 +3,11 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::report::count::Count;
 use crate::report::lot::{LotLine, LotList};
 use crate::report::page::Tone;
 use crate::report::spares::BatchSpares;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::shop::{Batch, Shop};
 use crate::time::words;
 use crate::time::{Stamp, Viewpoint};

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::remind::calendar::Event;
-use crate::report::count::Count;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `calendar`.

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::craft::climate::LEAST_MARGIN;
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::shop::Shop;
 use crate::shop::air::{Against, CoatAir};
+use crate::shop::count::Count;
 use crate::shop::entry::{Entry, Fact};
 use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
@@ -69,9 +69,9 @@ impl Coating {
     /// The coats that these entries began.
     pub fn all(entries: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Self> {
         let begun = |entry: &Entry| match &entry.fact {
-            Fact::StepBegun { lot, step, .. } => {
-                let lot = shop.lots.get(lot)?;
-                let step = lot.recipe.step(*step)?;
+            Fact::StepBegun(begun) => {
+                let lot = shop.lots.get(&begun.lot)?;
+                let step = lot.recipe.step(begun.step)?;
                 let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
                 let work = shop.coat_work(step, lot.pieces);
                 let minutes = shop.worked_minutes(step, lot.pieces);

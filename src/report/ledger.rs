@@ -2,13 +2,11 @@
 
 use serde::Serialize;
 
-use crate::report::count::{Count, all_of};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::count::Count;
+use crate::shop::entry::{Entry, EntryId};
 use crate::shop::fold::voided;
-use crate::shop::name::LotName;
-use crate::shop::setup::Step;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
@@ -68,7 +66,7 @@ impl EntryLine {
             at: view.stamp(entry.at),
             recorded: view.stamp(entry.recorded),
             what: entry.fact.word(),
-            about: about(&entry.fact, shop),
+            about: entry.fact.said(shop),
             anyway: entry.anyway.as_ref().map(|anyway| anyway.reason.clone()),
             voided,
             fact: serde_json::to_value(&entry.fact).unwrap_or(serde_json::Value::Null),
@@ -91,83 +89,6 @@ impl EntryLine {
             })
             .collect();
         page.table(&["entry", "when", "what", "about"], &rows);
-    }
-}
-
-/// What a step of a lot is called; its number where the lot was taken back.
-fn step_name(shop: &Shop, lot: &LotName, step: u32) -> String {
-    let known = shop.lots.get(lot).and_then(|lot| lot.recipe.step(step));
-    known.map_or_else(|| format!("step {step}"), Step::name)
-}
-
-/// A fact in words.
-fn about(fact: &Fact, shop: &Shop) -> String {
-    let on = |rack: &Option<String>| {
-        rack.as_ref().map_or_else(String::new, |rack| format!(", on {rack}"))
-    };
-    match fact {
-        Fact::SetupLoaded { setup, .. } => {
-            let (racks, recipes) = (setup.racks.len(), setup.recipes.len());
-            format!("{racks} racks, {recipes} recipes")
-        }
-        Fact::CanOpened { can, finish, maker_lot, .. } => {
-            let lot =
-                maker_lot.as_ref().map_or_else(String::new, |lot| format!(", maker's lot {lot}"));
-            format!("{can} of {finish}{lot}")
-        }
-        Fact::CanEmptied { can } => can.clone(),
-        Fact::BatchOpened { batch, recipe, pieces, .. } => {
-            format!("{batch}: {} by {recipe}", Count(*pieces, "piece"))
-        }
-        Fact::BatchClosed { batch } => batch.clone(),
-        Fact::LotStarted { lot, pieces, rack, .. } => {
-            format!("{lot}: {}{}", Count(*pieces, "piece"), on(rack))
-        }
-        Fact::LotSplit { lot, into, pieces, rack } => {
-            format!("{} of {lot} go on as {into}{}", Count(*pieces, "piece"), on(rack))
-        }
-        Fact::LotMoved { lot, rack: Some(rack) } => format!("{lot} to {rack}"),
-        Fact::LotMoved { lot, rack: None } => format!("{lot} off the racks"),
-        Fact::LotHeld { lot, why } => format!("{lot}: {why}"),
-        Fact::LotReleased { lot } => lot.to_string(),
-        Fact::PiecesRejected { lot, pieces, why, .. } => {
-            format!("{lot}: {}, {why}", Count(*pieces, "piece"))
-        }
-        Fact::StepBegun { lot, step, rack } => {
-            format!("{lot} {}{}", step_name(shop, lot, *step), on(rack))
-        }
-        Fact::StepDone { lot, step, coat, minutes, rack, .. } => {
-            let can = coat.as_ref().and_then(|coat| coat.can.as_ref());
-            let can = can.map_or_else(String::new, |can| format!(", can {can}"));
-            let minutes = minutes.map_or_else(String::new, |minutes| format!(", {minutes} min"));
-            format!("{lot} {}{}{can}{minutes}", step_name(shop, lot, *step), on(rack))
-        }
-        Fact::PaceTimed { lot, splits, .. } => {
-            let steps: Vec<String> = splits
-                .iter()
-                .map(|split| format!("{} of {}", split.seconds.len(), split.step.name))
-                .collect();
-            format!("{lot}: times of {}", all_of(&steps))
-        }
-        Fact::ReadingsAdded { room, readings, file, .. } => {
-            let file = file.as_ref().map_or_else(String::new, |file| format!(" from {file}"));
-            format!("{room}: {}{file}", Count(*readings, "reading"))
-        }
-        Fact::Touched { lot, stage, .. } => format!("{lot}: {stage}"),
-        Fact::RagsDealtWith { rags, how } => {
-            let coats: Vec<String> =
-                rags.iter().map(|rags| format!("{} ({})", rags.coat, rags.lot)).collect();
-            format!("rags of {}: {how}", all_of(&coats))
-        }
-        Fact::Shipped { to, lots } => {
-            let lots: Vec<String> =
-                lots.iter().map(|(lot, pieces)| format!("{pieces} of {lot}")).collect();
-            format!("{} to {to}", all_of(&lots))
-        }
-        Fact::PlanKept { plan } => {
-            format!("{} planned", Count(plan.steps.len() as u64, "step"))
-        }
-        Fact::Voided { entry, why, .. } => format!("entry {entry}: {why}"),
     }
 }
 

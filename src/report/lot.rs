@@ -4,15 +4,15 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::due::{Action, Urgency};
 use crate::shop::entry::{Entry, Subject, SubjectKind};
-use crate::shop::lot::{Lot, TouchTest};
+use crate::shop::lot::{Flag, Lot, TouchTest};
 use crate::shop::refusal::Wait;
 use crate::time::{Stamp, Viewpoint};
 
@@ -35,17 +35,7 @@ pub struct LotLine {
     /// By when it must be.
     pub until: Option<Stamp>,
     /// What was recorded against the rules.
-    pub flags: Vec<FlagLine>,
-}
-
-/// Something recorded against the rules.
-#[derive(Debug, Clone, Serialize)]
-pub struct FlagLine {
-    pub entry: i64,
-    /// The step, from 1.
-    pub step: u32,
-    pub overruled: Vec<String>,
-    pub reason: String,
+    pub flags: Vec<Flag>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -132,12 +122,6 @@ impl LotLine {
                 (Action::Do, ..) => "ready",
             }
         };
-        let flags = lot.flags.iter().map(|flag| FlagLine {
-            entry: flag.entry,
-            step: flag.step,
-            overruled: flag.overruled.clone(),
-            reason: flag.reason.clone(),
-        });
         let over = lot.pieces == 0;
         Self {
             lot: lot.name.to_string(),
@@ -149,7 +133,7 @@ impl LotLine {
             state,
             ready_at: item.from.filter(|_| !over).map(|from| view.stamp(from)),
             until: item.until.filter(|_| !over).map(|until| view.stamp(until)),
-            flags: flags.collect(),
+            flags: lot.flags.clone(),
         }
     }
 }

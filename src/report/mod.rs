@@ -8,7 +8,6 @@ pub mod can;
 pub mod caution;
 pub mod climate;
 pub mod coating;
-pub mod count;
 pub mod cure;
 pub mod due;
 pub mod faults;

@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use crate::craft::pace::Pace;
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::left::{Saving, StepTimes, Times};
 use crate::time::{Stamp, Viewpoint};
 

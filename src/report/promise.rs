@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use crate::plan::engine::Minute;
 use crate::plan::promise::{Ground, Odds, Promise};
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::plan::BoundLine;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::shop::plan::ShopPlan;
 use crate::time::{Stamp, Viewpoint};
 

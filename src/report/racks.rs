@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use crate::report::Page;
 use crate::report::Report;
-use crate::report::count::Count;
 use crate::report::lot::LotLine;
 use crate::report::page::Tone;
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::lot::Lot;
 use crate::shop::setup::Rack;
 use crate::time::{Stamp, Viewpoint};

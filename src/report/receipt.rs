@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use crate::report::caution::short::ShortForm;
 use crate::report::coating::Coating;
-use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::shop::entry::{Entry, Fact, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::lot::Lot;
@@ -38,11 +38,10 @@ impl Receipt {
             lots_of(added).iter().filter_map(|name| journal.shop.lots.get(name)).collect();
         let next = lots.iter().filter(|lot| lot.pieces > 0 && lot.held.is_none());
         let made = added.iter().filter_map(|entry| match &entry.fact {
-            Fact::LotStarted { lot, .. } | Fact::LotSplit { into: lot, .. } => {
-                Some(lot.to_string())
-            }
-            Fact::BatchOpened { batch, .. } => Some(batch.clone()),
-            Fact::CanOpened { can, .. } => Some(can.clone()),
+            Fact::LotStarted(started) => Some(started.lot.to_string()),
+            Fact::LotSplit(split) => Some(split.into.to_string()),
+            Fact::BatchOpened(opened) => Some(opened.batch.clone()),
+            Fact::CanOpened(opened) => Some(opened.can.clone()),
             _ => None,
         });
         Self {

@@ -1,7 +1,7 @@
 //! The sentence for each rule that refuses, and what to do next.
 
-use crate::report::count::{Count, all_of, one_of};
 use crate::report::origin::{not_cured, not_over, time_of};
+use crate::shop::count::{Count, all_of, one_of};
 use crate::shop::cure::Ground;
 use crate::shop::entry::SubjectKind;
 use crate::shop::origin::Origin;

@@ -3,13 +3,12 @@
 use serde::Serialize;
 
 use crate::remind::desktop::Outcome;
-use crate::remind::due::Thing;
-use crate::remind::notice::Notice;
-use crate::remind::send::Run;
+use crate::remind::notice::{Kind, Notice};
+use crate::remind::send::{self, Run};
 use crate::remind::timer::{Change, File};
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `remind send`, `remind test`.
@@ -69,7 +68,7 @@ impl SentNotice {
     /// A notice and what became of it.
     pub fn new(notice: Notice, outcome: Outcome) -> Self {
         let (outcome, why) = match outcome {
-            Outcome::Sent => ("sent", None),
+            Outcome::Sent(_) => ("sent", None),
             // Some services answer with pages.
             Outcome::Failed(why) => {
                 ("failed", why.lines().next().map(|line| line.trim_end().to_owned()))
@@ -117,13 +116,20 @@ pub struct PutOff {
     pub things: Vec<String>,
     /// Whether rags of the lot are still reminded of.
     pub rags_go_on: bool,
+    /// Whether its wipe is told all the same.
+    pub wipe_goes_on: bool,
 }
 
 impl PutOff {
-    /// What was put off of a lot.
-    pub fn new(lot: String, until: Option<Stamp>, things: &[Thing], rags_go_on: bool) -> Self {
-        let things = things.iter().map(|thing| thing.what.clone()).collect();
-        Self { lot, until, things, rags_go_on }
+    pub fn new(lot: String, put_off: &send::PutOff, view: Viewpoint) -> Self {
+        let goes_on = |kind| put_off.kept.iter().any(|thing| thing.kind == kind);
+        Self {
+            lot,
+            until: put_off.until.map(|until| view.stamp(until)),
+            things: put_off.things.iter().map(|thing| thing.what.clone()).collect(),
+            rags_go_on: goes_on(Kind::Rags),
+            wipe_goes_on: goes_on(Kind::Wipe),
+        }
     }
 }
 
@@ -131,6 +137,7 @@ impl Report for PutOff {
     fn text(&self, page: &mut Page) {
         let what = self.things.join(", ");
         match &self.until {
+            _ if self.things.is_empty() && (self.wipe_goes_on || self.rags_go_on) => {}
             _ if self.things.is_empty() => {
                 page.line(
                     0,
@@ -146,6 +153,10 @@ impl Report for PutOff {
                     &format!("{}: {what}: not told again until something changes.", self.lot),
                 );
             }
+        }
+        if self.wipe_goes_on {
+            let told = format!("Its wipe is told until it is done: tackfree done {}", self.lot);
+            page.line(0, &told);
         }
         if self.rags_go_on {
             page.line(0, "Its rags are reminded of until it is recorded how they were dealt with: tackfree rags done --how \"…\"");

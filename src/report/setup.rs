@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
-use crate::report::count::Count;
 use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::shop::setup::change::Change;
 use crate::shop::setup::write::supplied;
 use crate::shop::setup::{Finish, Setup};
+use crate::units::System;
 
 /// `setup check` and `setup load`.
 #[derive(Debug, Clone, Serialize)]
@@ -62,15 +63,19 @@ impl SetupChanges {
             racks: setup.racks.len(),
             finishes: setup.finishes.len(),
             recipes: setup.recipes.len(),
-            from_class: setup.finishes.iter().flat_map(supplied_by_class).collect(),
+            from_class: setup
+                .finishes
+                .iter()
+                .flat_map(|finish| supplied_by_class(finish, setup.shop.units))
+                .collect(),
             notes: setup.finishes.iter().flat_map(notes).collect(),
         }
     }
 }
 
-fn supplied_by_class(finish: &Finish) -> Vec<Supplied> {
+fn supplied_by_class(finish: &Finish, units: System) -> Vec<Supplied> {
     let of = |(key, value, mark)| Supplied { finish: finish.name.clone(), key, value, mark };
-    supplied(finish).into_iter().map(of).collect()
+    supplied(finish, units).into_iter().map(of).collect()
 }
 
 /// A finish that never cures, and what nobody knows of it.

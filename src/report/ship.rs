@@ -4,10 +4,10 @@ use serde::Serialize;
 
 use crate::reference;
 use crate::report::caution::short::ShortForm;
-use crate::report::count::{Count, one_of};
 use crate::report::finish_record::{FinishRecord, care};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
+use crate::shop::count::{Count, one_of};
 use crate::shop::entry::{EntryId, Fact};
 use crate::shop::journal::Journal;
 use crate::time::{Stamp, Viewpoint};
@@ -41,7 +41,7 @@ impl Shipment {
     pub fn new(journal: &Journal, entry: EntryId, view: Viewpoint) -> Self {
         let recorded = journal.added().iter().find(|added| added.id == entry);
         let (to, lots) = match recorded.map(|entry| &entry.fact) {
-            Some(Fact::Shipped { to, lots }) => (to.clone(), lots.as_slice()),
+            Some(Fact::Shipped(shipped)) => (shipped.to.clone(), shipped.lots.as_slice()),
             _ => (String::new(), &[][..]),
         };
         let shop = &journal.shop;

@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, to_start};
-use crate::report::count::{Count, all_of};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Batch;
+use crate::shop::count::{Count, all_of};
 use crate::shop::scrap::{Prospect, StageSeen, UNLIKELY};
 use crate::units::Sureness;
 

@@ -3,15 +3,15 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
-use crate::report::count::Count;
 use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::page::Tone;
-use crate::report::plan::{CarryOffLine, DriftReport, StepLine};
 use crate::report::rags::{self, OpenRags};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::time::{Instant, Span, first_instant_of, local_date};
@@ -32,7 +32,7 @@ pub struct Today {
     /// What is carried to a curing rack.
     pub carries: Vec<CarryLine>,
     /// What has to be carried off a rack, so that others find their slots there.
-    pub carries_off: Vec<CarryOffLine>,
+    pub carries_off: Vec<CarryOff>,
     /// What waits all day, and until when.
     pub waits: Vec<DueItem>,
     /// What to lay out; null where nothing is needed.
@@ -40,7 +40,7 @@ pub struct Today {
     /// Rags not yet dealt with.
     pub rags: Vec<OpenRags>,
     /// What moved since the plan was kept.
-    pub drift: Option<DriftReport>,
+    pub drift: Option<Drift>,
     /// Whether planning was cut short: it follows the best plan so far.
     pub cut_short: bool,
     #[serde(skip)]
@@ -58,7 +58,7 @@ pub struct OpenLine {
 #[derive(Debug, Clone, Serialize)]
 pub struct DayStep {
     #[serde(flatten)]
-    pub step: StepLine,
+    pub step: StepPlan<Stamp>,
     /// The last start that day with which a coat is wiped before closing, or any step keeps the dates; null where it may
     /// wait for another day.
     pub last_safe_start: Option<Stamp>,
@@ -95,11 +95,10 @@ impl Today {
             });
             stay.cures && moves && local_date(stay.from, view.zone) == day
         });
-        let mut carries_off = CarryOffLine::all(shop, plan, view);
+        let mut carries_off = carried_off(shop, plan, view);
         carries_off.retain(|off| off.by.day() == day);
         let busy = |lot: &LotName| steps.iter().any(|step| step.lot == lot.to_string());
         let items = shop.due(view.now).into_iter().filter(|item| !busy(&item.lot));
-        let said = drift.map(|drift| DriftReport::new(drift, view));
         Self {
             now: view.stamp(view.now),
             date: day.to_string(),
@@ -124,7 +123,7 @@ impl Today {
             waits: items.map(|item| DueItem::new(&item, view)).collect(),
             kit: kit(shop, &steps, view),
             rags: OpenRags::all(shop, view),
-            drift: said.filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
+            drift: drift.cloned().filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
             cut_short: false,
             words: crate::time::words::date(day, view.now, view.zone),
         }
@@ -145,7 +144,7 @@ impl DayStep {
         } else {
             latest
         };
-        Self { step: StepLine::new(step, view), last_safe_start: last.map(|last| view.stamp(last)) }
+        Self { step: step.seen(view), last_safe_start: last.map(|last| view.stamp(last)) }
     }
 
     fn last(&self) -> String {

@@ -1,6 +1,7 @@
 //! A room's air as a person looks at it: the last reading, the days, and what speaks against a coat.
 
 use chrono::NaiveDate;
+use serde::Serialize;
 
 use crate::craft::climate::{Margin, margin};
 use crate::craft::cure::LONGEST_STRAIGHT;
@@ -15,7 +16,7 @@ use crate::units::{Celsius, Humidity};
 pub const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
 
 /// The least, the mean and the most of something.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Spread {
     pub min: f64,
     /// The mean over time: each reading stands for half the way to its neighbours, at most an hour and a half.

@@ -1,7 +1,8 @@
 //! A run of entries being written: each is held against the rules as the shop stands after the ones before it.
 
 use crate::shop::Shop;
-use crate::shop::entry::{Anyway, Entry, EntryId, Fact};
+use crate::shop::entry::{Anyway, Entry, EntryId};
+use crate::shop::fact::{Fact, Voided};
 use crate::shop::refusal::Refusal;
 use crate::time::Instant;
 
@@ -35,7 +36,7 @@ impl Journal {
     }
 
     /// Records a fact that no rule stands against.
-    pub fn record(&mut self, at: Instant, fact: Fact) -> Result<EntryId, Refusal> {
+    pub fn record(&mut self, at: Instant, fact: impl Into<Fact>) -> Result<EntryId, Refusal> {
         self.record_anyway(at, fact, None)
     }
 
@@ -44,9 +45,10 @@ impl Journal {
     pub fn record_anyway(
         &mut self,
         at: Instant,
-        fact: Fact,
+        fact: impl Into<Fact>,
         reason: Option<&str>,
     ) -> Result<EntryId, Refusal> {
+        let fact = fact.into();
         let mut objections = self.shop.objections(&fact, at, self.now)?;
         let anyway = match reason {
             Some(reason) if !objections.is_empty() => Some(Anyway {
@@ -72,8 +74,7 @@ impl Journal {
     /// Takes an entry back; refused where later entries stand on it.
     pub fn void(&mut self, entry: EntryId, why: &str) -> Result<EntryId, Refusal> {
         let touched = self.voidable(entry)?;
-        let fact = Fact::Voided { entry, why: why.to_owned(), touched };
-        let id = self.record(self.now, fact)?;
+        let id = self.record(self.now, Voided { entry, why: why.to_owned(), touched })?;
         let climate = std::mem::take(&mut self.shop.climate);
         self.shop = Shop { climate, ..Shop::fold(&self.entries) };
         Ok(id)

@@ -1,6 +1,9 @@
 //! A lot: the pieces that move through the recipe together.
 
-use crate::shop::entry::{CoatLaid, EntryId};
+use serde::Serialize;
+
+use crate::shop::entry::{Entry, EntryId};
+use crate::shop::fact::CoatLaid;
 use crate::shop::name::LotName;
 use crate::shop::setup::{Recipe, Step};
 use crate::shop::stage::Stage;
@@ -21,7 +24,7 @@ pub struct Lot {
     /// Set while that step is begun and not done.
     pub begun: Option<Instant>,
     /// What was done, in order.
-    pub done: Vec<StepDone>,
+    pub done: Vec<DoneStep>,
     /// Where it stood since when, and with how many pieces, in order of time.
     pub standing: Vec<Standing>,
     /// Set while it waits for a decision.
@@ -38,7 +41,7 @@ pub struct Lot {
 
 /// A step that was done.
 #[derive(Debug, Clone, PartialEq)]
-pub struct StepDone {
+pub struct DoneStep {
     /// The entry that says so.
     pub entry: EntryId,
     /// The step, from 1.
@@ -80,7 +83,7 @@ pub struct TouchTest {
 }
 
 /// Something recorded against the rules; shown wherever the lot is.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Flag {
     pub entry: EntryId,
     /// The step it was recorded for, from 1.
@@ -107,7 +110,7 @@ impl Lot {
     }
 
     /// The last coat laid so far.
-    pub fn last_coat(&self) -> Option<&StepDone> {
+    pub fn last_coat(&self) -> Option<&DoneStep> {
         self.done.iter().rev().find(|done| done.coat.is_some())
     }
 
@@ -149,5 +152,17 @@ impl Lot {
         self.pieces = self.pieces.saturating_sub(pieces);
         let rack = self.rack().map(str::to_owned).filter(|_| self.pieces > 0);
         self.stands(at, rack);
+    }
+
+    /// Flags it for good where the entry was recorded against the rules.
+    pub(super) fn flag(&mut self, entry: &Entry, step: u32) {
+        if let Some(anyway) = &entry.anyway {
+            self.flags.push(Flag {
+                entry: entry.id,
+                step,
+                overruled: anyway.overruled.clone(),
+                reason: anyway.reason.clone(),
+            });
+        }
     }
 }

@@ -3,10 +3,12 @@
 
 pub mod air;
 pub mod climate;
+pub mod count;
 pub mod cover;
 pub mod cure;
 pub mod due;
 pub mod entry;
+pub mod fact;
 pub mod fold;
 pub mod journal;
 pub mod left;
@@ -20,7 +22,7 @@ pub mod plan;
 pub mod rags;
 pub mod refusal;
 pub mod rest;
-pub mod rules;
+pub mod rule;
 pub mod scrap;
 pub mod setup;
 pub mod stage;
@@ -41,8 +43,8 @@ use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Recipe, Setup};
-use crate::time::{Instant, Zone};
-use crate::units::Litres;
+use crate::time::{Instant, Viewpoint, Zone};
+use crate::units::{Litres, System};
 
 /// What is: the fold over the entries read so far.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -125,6 +127,15 @@ impl Shop {
     /// The shop's time zone; UTC before any setup.
     pub fn zone(&self) -> Zone {
         self.setup.as_ref().map_or(Zone::UTC, |setup| setup.shop.zone)
+    }
+
+    pub fn viewpoint(&self, now: Instant) -> Viewpoint {
+        Viewpoint { now, zone: self.zone() }
+    }
+
+    /// Whose units it reads and writes; metric before any setup.
+    pub fn units(&self) -> System {
+        self.setup.as_ref().map_or(System::Metric, |setup| setup.shop.units)
     }
 
     /// Each recipe's revision once `new` is in force: one more where its steps or its piece change, 1 where it is new.

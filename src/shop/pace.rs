@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::craft::pace::{ENOUGH_SAMPLES, pace};
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::entry::EntryId;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
@@ -90,43 +90,9 @@ impl Recipe {
 }
 
 impl Shop {
-    /// Takes in the times an entry holds.
-    pub(super) fn note_times(&mut self, entry: &Entry) {
-        match &entry.fact {
-            Fact::StepDone { lot, pieces, minutes: Some(minutes), timed: Some(timed), .. }
-                if *pieces > 0 && *minutes > 0 =>
-            {
-                let sample = Sample {
-                    entry: entry.id,
-                    at: entry.at,
-                    lot: lot.clone(),
-                    step: timed.step.clone(),
-                    number: timed.before.saturating_add(pieces.div_ceil(2)),
-                    pieces: *pieces,
-                    seconds: f64::from(*minutes) * 60.0 / f64::from(*pieces),
-                };
-                let samples = self.samples.entry(timed.recipe.clone()).or_default();
-                samples.entry(timed.step.clone()).or_default().push(sample);
-            }
-            Fact::PaceTimed { lot, recipe, splits } => {
-                let samples = self.samples.entry(recipe.clone()).or_default();
-                for split in splits {
-                    let samples = samples.entry(split.step.clone()).or_default();
-                    for (number, seconds) in (1..).zip(&split.seconds) {
-                        samples.push(Sample {
-                            entry: entry.id,
-                            at: entry.at,
-                            lot: lot.clone(),
-                            step: split.step.clone(),
-                            number: split.before.saturating_add(number),
-                            pieces: 1,
-                            seconds: f64::from(*seconds),
-                        });
-                    }
-                }
-            }
-            _ => {}
-        }
+    pub(super) fn take_sample(&mut self, recipe: &str, sample: Sample) {
+        let samples = self.samples.entry(recipe.to_owned()).or_default();
+        samples.entry(sample.step.clone()).or_default().push(sample);
     }
 
     /// The times of a step, oldest first, of every batch by that recipe that was read.

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::shop::Shop;
 use crate::shop::setup::Recipe;
-use crate::time::Instant;
+use crate::time::{Instant, Stamp, Viewpoint};
 
 /// A plan of the shop.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -70,7 +70,7 @@ pub enum LimitedBy {
 
 /// One step in a plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct StepPlan {
+pub struct StepPlan<T = Instant> {
     pub lot: String,
     pub batch: String,
     pub pieces: u32,
@@ -84,24 +84,24 @@ pub struct StepPlan {
     pub name: String,
     /// work, sand, raise, coat, rub.
     pub kind: String,
-    pub start: Instant,
-    pub end: Instant,
+    pub start: T,
+    pub end: T,
     /// The latest start with which no batch is later.
-    pub latest_start: Instant,
+    pub latest_start: T,
     /// Where the lot stands.
     pub rack: Option<String>,
 }
 
 /// Where a lot stands for a while.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct StayPlan {
+pub struct StayPlan<T = Instant> {
     pub lot: String,
     pub pieces: u32,
     pub rack: String,
     /// Whether it cures there.
     pub cures: bool,
-    pub from: Instant,
-    pub until: Instant,
+    pub from: T,
+    pub until: T,
 }
 
 /// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.
@@ -118,7 +118,7 @@ pub struct WaitPlan {
 
 /// A recoat window, or a rest of the recipe, that no plan keeps.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct MissedWindow {
+pub struct MissedWindow<T = Instant> {
     pub lot: String,
     /// The step that comes too late.
     pub step: u32,
@@ -127,9 +127,27 @@ pub struct MissedWindow {
     /// Whether it is a coat, whose film has to be abraded first.
     pub coat: bool,
     /// When the abrading before it starts.
-    pub abrade_from: Instant,
-    pub abrade_until: Instant,
+    pub abrade_from: T,
+    pub abrade_until: T,
 }
+
+/// The same with its moments as they are seen from somewhere: what stays as it is; the moments.
+macro_rules! seen {
+    ($plan:ident: $($same:ident),+; $($moment:ident),+) => {
+        impl $plan {
+            pub fn seen(&self, view: Viewpoint) -> $plan<Stamp> {
+                $plan {
+                    $($same: self.$same.clone(),)+
+                    $($moment: view.stamp(self.$moment),)+
+                }
+            }
+        }
+    };
+}
+
+seen!(StepPlan: lot, batch, pieces, to_start, begun, step, name, kind, rack; start, end, latest_start);
+seen!(StayPlan: lot, pieces, rack, cures; from, until);
+seen!(MissedWindow: lot, step, name, coat; abrade_from, abrade_until);
 
 /// What no plan can better.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -3,7 +3,7 @@
 use crate::craft::cure::Clock;
 use crate::shop::Shop;
 use crate::shop::cure::{Ground, Reckoning};
-use crate::shop::lot::{Lot, StepDone};
+use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Finish;
 use crate::shop::setup::recipe::Rest;
@@ -46,7 +46,10 @@ impl Shop {
         }
         if leads_to_coat(lot, step) {
             let clock = Clock::NoLater;
-            let shuts = self.reckon(clock, finish.recoat.max, finish, lot, coat.ended, now).at;
+            let shuts = finish
+                .recoat
+                .longest()
+                .and_then(|longest| self.reckon(clock, longest, finish, lot, coat.ended, now).at);
             window.until = [window.until, shuts].into_iter().flatten().min();
         }
         window
@@ -97,14 +100,14 @@ impl Shop {
     }
 
     /// The coat last laid on a lot, and its finish as the setup has it.
-    pub fn last_coat<'a>(&'a self, lot: &'a Lot) -> Option<(&'a StepDone, &'a Finish)> {
+    pub fn last_coat<'a>(&'a self, lot: &'a Lot) -> Option<(&'a DoneStep, &'a Finish)> {
         let coat = lot.last_coat()?;
         let finish = self.setup.as_ref()?.finish(&coat.coat.as_ref()?.finish)?;
         Some((coat, finish))
     }
 
     /// The sheet's cure time, made longer by as much as the shop's own touch tests ask for.
-    fn cure_of(&self, finish: &Finish, lot: &Lot, coat: &StepDone, now: Instant) -> Reckoning {
+    fn cure_of(&self, finish: &Finish, lot: &Lot, coat: &DoneStep, now: Instant) -> Reckoning {
         let needed = self.factor(&finish.name).needed(finish.cure.as_delta());
         self.no_sooner(Span::seconds(needed.num_seconds()), finish, lot, coat, now)
     }
@@ -114,7 +117,7 @@ impl Shop {
         time: Span,
         finish: &Finish,
         lot: &Lot,
-        coat: &StepDone,
+        coat: &DoneStep,
         now: Instant,
     ) -> Reckoning {
         self.reckon(Clock::NoSooner, time, finish, lot, coat.ended, now)

@@ -106,12 +106,12 @@ impl Shop {
         let mut seen: BTreeMap<TimedStep, (u32, u32)> = BTreeMap::new();
         for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
             let (lot, step, scrap, pieces) = match &entry.fact {
-                Fact::StepDone { lot, step, pieces, .. } => (lot, step, 0, *pieces),
-                Fact::PiecesRejected { lot, step, pieces, .. } => (lot, step, *pieces, *pieces),
+                Fact::StepDone(done) => (&done.lot, done.step, 0, done.pieces),
+                Fact::PiecesRejected(gone) => (&gone.lot, gone.step, gone.pieces, gone.pieces),
                 _ => continue,
             };
             let lot = self.lots.get(lot).filter(|lot| lot.recipe.name == recipe.name);
-            if let Some(key) = lot.and_then(|lot| lot.recipe.timed_step(*step)) {
+            if let Some(key) = lot.and_then(|lot| lot.recipe.timed_step(step)) {
                 let (thrown, judged) = seen.entry(key).or_default();
                 *thrown = thrown.saturating_add(scrap);
                 *judged = judged.saturating_add(pieces);
@@ -146,8 +146,8 @@ impl Shop {
 fn thrown_from(lot: &Lot, entries: &[Entry], gone: &BTreeSet<EntryId>) -> bool {
     let next = lot.next_step().map(|(number, _)| number);
     entries.iter().any(|entry| match &entry.fact {
-        Fact::PiecesRejected { lot: name, step, .. } => {
-            *name == lot.name && Some(*step) == next && !gone.contains(&entry.id)
+        Fact::PiecesRejected(thrown) => {
+            thrown.lot == lot.name && Some(thrown.step) == next && !gone.contains(&entry.id)
         }
         _ => false,
     })

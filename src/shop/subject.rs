@@ -4,7 +4,6 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::shop::entry::{Entry, Fact, RagsOf};
 use crate::shop::name::LotName;
 
 /// What an entry is about; readers find a subject's entries by it.
@@ -86,77 +85,11 @@ impl Subject {
         Self { kind, name: name.to_string() }
     }
 
-    fn lot(lot: &LotName) -> [Self; 2] {
-        [Self::new(SubjectKind::Lot, lot), Self::new(SubjectKind::Batch, &lot.batch)]
-    }
-}
-
-impl Entry {
-    /// Everything this entry is about, sorted, each once.
-    pub fn subjects(&self) -> Vec<Subject> {
-        let mut subjects = self.fact.subjects();
-        match self.fact {
-            Fact::StepDone { coat: Some(_), .. } => {
-                subjects.push(Subject::new(SubjectKind::Rags, self.id));
-            }
-            Fact::Shipped { .. } => subjects.push(Subject::new(SubjectKind::Shipment, self.id)),
-            Fact::PlanKept { .. } => subjects.push(Subject::new(SubjectKind::Plan, self.id)),
-            _ => {}
-        }
-        subjects.sort();
-        subjects.dedup();
+    /// A lot, its batch, and the rack it was put on, if any.
+    pub fn of_lot(lot: &LotName, rack: Option<&String>) -> Vec<Self> {
+        let mut subjects =
+            vec![Self::new(SubjectKind::Lot, lot), Self::new(SubjectKind::Batch, &lot.batch)];
+        subjects.extend(rack.map(|rack| Self::new(SubjectKind::Rack, rack)));
         subjects
-    }
-}
-
-impl Fact {
-    fn subjects(&self) -> Vec<Subject> {
-        use SubjectKind::{Batch, Can, Finish, Pace, Rack, Rags, Recipe, Room, Setup};
-        let on =
-            |rack: &Option<String>| rack.iter().map(|r| Subject::new(Rack, r)).collect::<Vec<_>>();
-        match self {
-            Self::SetupLoaded { .. } => vec![Subject::new(Setup, "setup")],
-            Self::CanOpened { can, .. } | Self::CanEmptied { can } => vec![Subject::new(Can, can)],
-            Self::BatchOpened { batch, recipe, .. } => {
-                vec![Subject::new(Batch, batch), Subject::new(Recipe, recipe)]
-            }
-            Self::BatchClosed { batch } => vec![Subject::new(Batch, batch)],
-            Self::LotStarted { lot, rack, .. }
-            | Self::LotMoved { lot, rack }
-            | Self::StepBegun { lot, rack, .. } => [&Subject::lot(lot)[..], &on(rack)].concat(),
-            Self::LotSplit { lot, into, rack, .. } => {
-                [&Subject::lot(lot)[..], &Subject::lot(into)[..], &on(rack)].concat()
-            }
-            Self::PaceTimed { lot, recipe, .. } => {
-                [&Subject::lot(lot)[..], &[Subject::new(Pace, recipe)]].concat()
-            }
-            Self::StepDone { lot, coat, rack, timed, .. } => {
-                let can = coat.iter().filter_map(|coat| coat.can.as_ref());
-                let can: Vec<_> = can.map(|can| Subject::new(Can, can)).collect();
-                let pace = timed.iter().map(|timed| Subject::new(Pace, &timed.recipe));
-                let pace: Vec<_> = pace.collect();
-                [&Subject::lot(lot)[..], &on(rack), &can, &pace].concat()
-            }
-            Self::LotHeld { lot, .. }
-            | Self::LotReleased { lot }
-            | Self::PiecesRejected { lot, .. } => Subject::lot(lot).to_vec(),
-            Self::Touched { lot, of_cure, .. } => {
-                let finish = of_cure.iter().map(|test| Subject::new(Finish, &test.finish));
-                Subject::lot(lot).into_iter().chain(finish).collect()
-            }
-            Self::ReadingsAdded { room, .. } => vec![Subject::new(Room, room)],
-            Self::RagsDealtWith { rags, .. } => {
-                let of = |rags: &RagsOf| {
-                    [&Subject::lot(&rags.lot)[..], &[Subject::new(Rags, rags.coat)]].concat()
-                };
-                rags.iter().flat_map(of).collect()
-            }
-            Self::Shipped { lots, .. } => {
-                lots.iter().flat_map(|(lot, _)| Subject::lot(lot)).collect()
-            }
-            // By its entry alone.
-            Self::PlanKept { .. } => Vec::new(),
-            Self::Voided { touched, .. } => touched.clone(),
-        }
     }
 }

@@ -10,9 +10,8 @@ impl Journal {
     /// The last entry that may be meant by "the last": the newest that is neither a taking back nor taken back.
     pub fn last(&self) -> Result<EntryId, Refusal> {
         let gone = voided(&self.entries);
-        let stands = |entry: &&Entry| {
-            !gone.contains(&entry.id) && !matches!(entry.fact, Fact::Voided { .. })
-        };
+        let stands =
+            |entry: &&Entry| !gone.contains(&entry.id) && !matches!(entry.fact, Fact::Voided(_));
         self.entries.iter().rev().find(stands).map(|entry| entry.id).ok_or(Refusal::NothingToVoid)
     }
 
@@ -27,7 +26,7 @@ impl Journal {
         if gone.contains(&id) {
             return Err(Refusal::VoidedAlready { entry: id });
         }
-        if matches!(entry.fact, Fact::Voided { .. } | Fact::SetupLoaded { .. }) {
+        if matches!(entry.fact, Fact::Voided(_) | Fact::SetupLoaded(_)) {
             return Err(Refusal::NotVoidable { entry: id, word: entry.fact.word() });
         }
         let later = self.standing_on(id);
@@ -46,7 +45,7 @@ impl Journal {
         let mut later = Vec::new();
         for entry in self.entries.iter().filter(|entry| !gone.contains(&entry.id)) {
             if entry.id > id && stands(&with, entry) && !stands(&without, entry) {
-                later.push((entry.id, named(entry)));
+                later.push((entry.id, format!("{} {}", entry.fact.word(), entry.fact.said(&with))));
             } else if entry.id != id {
                 without.apply(entry);
             }
@@ -64,19 +63,4 @@ fn stands(shop: &Shop, entry: &Entry) -> bool {
         (Ok(objections), None) => objections.is_empty(),
         (Err(_), _) => false,
     }
-}
-
-fn named(entry: &Entry) -> String {
-    let about = match &entry.fact {
-        Fact::CanOpened { can, .. } | Fact::CanEmptied { can } => can.clone(),
-        Fact::BatchOpened { batch, .. } | Fact::BatchClosed { batch } => batch.clone(),
-        _ => entry
-            .subjects()
-            .into_iter()
-            .filter(|s| s.kind == crate::shop::entry::SubjectKind::Lot)
-            .map(|s| s.name)
-            .collect::<Vec<_>>()
-            .join(", "),
-    };
-    format!("{} {about}", entry.fact.word()).trim_end().to_owned()
 }

@@ -73,8 +73,8 @@ fn append(connection: &Connection, journal: &Journal, last_hash: &str) -> rusqli
     let mut hash = last_hash.to_owned();
     for entry in journal.added() {
         hash = insert(connection, entry, &hash)?;
-        if let Fact::Voided { entry, .. } = entry.fact {
-            climate::drop_voided(connection, entry)?;
+        if let Fact::Voided(voided) = &entry.fact {
+            climate::drop_voided(connection, voided.entry)?;
         }
     }
     Ok(())

@@ -96,8 +96,8 @@ fn changed_readings(connection: &Connection, entries: &[Entry]) -> rusqlite::Res
     let gone = voided(entries);
     let mut faults = Vec::new();
     for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
-        if let Fact::ReadingsAdded { room, digest, .. } = &entry.fact
-            && proof(connection, room, entry.id)?.digest != *digest
+        if let Fact::ReadingsAdded(added) = &entry.fact
+            && proof(connection, &added.room, entry.id)?.digest != added.digest
         {
             faults.push(Fault::Readings(entry.id));
         }

@@ -1,4 +1,4 @@
-//! Who tells what: a reminder is claimed in a transaction, sent, and marked.
+//! Who tells what: a reminder is claimed in a transaction, sent, and marked, by each channel for itself.
 //!
 //! Of two runs at once one gets the claim. A claim is a lease: a run that died between claim and mark is followed by one
 //! that claims again. What is no longer to be told is forgotten, so that it is told anew should it come again.
@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::SecondsFormat;
-use rusqlite::{Connection, TransactionBehavior, params};
+use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
 use crate::shop::Shop;
 use crate::store::read::load;
@@ -16,18 +16,27 @@ use crate::time::{Instant, Span};
 /// How long a claim keeps others off. A run sends for at most 4 s, so that within a minute the next one goes on.
 const LEASE: Span = Span::seconds(30);
 
+/// So far the clocks of two runs may differ. What lies further ahead was put down by a clock that was wrong.
+pub const CLOCKS_DIFFER: Span = Span::hours(1);
+
+/// The channel of what a person put off: it holds for every channel.
+const EVERYONE: &str = "";
+
 /// Something to be told, by a key that stays the same while it is the same thing.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Wanted {
     pub thing: String,
-    /// Whether it is meant now: to be claimed, to be put off. What is not is only remembered.
-    pub meant: bool,
+    /// The same at every stage of it: what a person puts off.
+    pub about: String,
+    /// The channels it is to be told on now; on none it is only remembered.
+    pub channels: Vec<String>,
 }
 
-/// The right to tell one thing.
+/// The right to tell one thing on one channel.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
     pub thing: String,
+    pub channel: String,
     /// Which claim of it this is: one whose lease ran out may have been followed by another.
     turn: i64,
 }
@@ -40,6 +49,19 @@ pub enum Mark {
     Pending,
 }
 
+/// What was told so far.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Memory {
+    /// Things that were claimed or told, on whatever channel.
+    pub things: BTreeSet<String>,
+    /// What a person put off, and it still is.
+    pub put_off: BTreeSet<String>,
+    /// Notices that may still stand on the desktop, by their tags. What is in one, only its writer knows.
+    pub notices: BTreeMap<String, String>,
+    /// What runs keep for each other.
+    pub memos: BTreeMap<String, String>,
+}
+
 /// How a reminder stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Standing {
@@ -49,76 +71,111 @@ struct Standing {
     until: Option<String>,
 }
 
+/// All of them, by thing and channel.
+type Rows = BTreeMap<(String, String), Standing>;
+
 impl Store {
-    /// Reads the shop, has `find` say what is to be told, and claims of what it means what nobody has told and nobody else has claimed.
+    /// What was told so far, as it stands at `now`.
+    pub fn told(&self, now: Instant) -> Result<Memory, Error> {
+        let rows = all(&self.connection).map_err(|source| self.failed(source))?;
+        memory(&self.connection, &rows, now).map_err(|source| self.failed(source))
+    }
+
+    /// Reads the shop and what was told, has `find` say what is to be told, and claims of it what nobody has told and nobody else has claimed.
     pub fn claim(
         &mut self,
         now: Instant,
-        find: impl FnOnce(&Shop) -> Vec<Wanted>,
-    ) -> Result<(Loaded, Vec<Claim>), Error> {
-        self.with_reminders(now, find, |connection, now, wanted, standing| {
+        find: impl FnOnce(&Shop, &Memory) -> Vec<Wanted>,
+    ) -> Result<(Loaded, Memory, Vec<Claim>), Error> {
+        self.with_reminders(now, find, |connection, wanted, rows| {
             let mut claims = Vec::new();
-            for Wanted { thing, .. } in wanted.iter().filter(|wanted| wanted.meant) {
-                let before = standing.get(thing);
-                if before.is_some_and(|standing| !standing.free(now)) {
+            for Wanted { thing, about, channels } in wanted {
+                let put_off = rows.get(&(about.clone(), EVERYONE.to_owned()));
+                if put_off.is_some_and(|row| !row.free(now)) {
                     continue;
                 }
-                let turn = before.map_or(0, |standing| standing.turn).saturating_add(1);
-                let until = written(LEASE.after(now));
-                put(connection, thing, "claimed", turn, (&written(now), Some(&until)))?;
-                claims.push(Claim { thing: thing.clone(), turn });
+                for channel in channels {
+                    let before = rows.get(&(thing.clone(), channel.clone()));
+                    if before.is_some_and(|row| !row.free(now)) {
+                        continue;
+                    }
+                    let turn = before.map_or(0, |row| row.turn).saturating_add(1);
+                    let until = written(LEASE.after(now));
+                    put(connection, (thing, channel), "claimed", turn, (now, Some(&until)))?;
+                    claims.push(Claim { thing: thing.clone(), channel: channel.clone(), turn });
+                }
             }
             Ok(claims)
         })
     }
 
-    /// Marks what became of claims. One whose lease ran out and that another run has taken since is left to that run.
-    pub fn mark(&mut self, now: Instant, claims: &[Claim], mark: Mark) -> Result<(), Error> {
-        let path = self.path.clone();
-        let refuse = |source| super::failed(&path, source);
-        let transaction = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(refuse)?;
-        for claim in claims {
-            let mine = "thing = ?1 AND turn = ?2 AND state = 'claimed'";
-            match mark {
-                Mark::Told => transaction.execute(
-                    &format!(
-                        "UPDATE reminder SET state = 'told', since = ?3, until = NULL WHERE {mine}"
-                    ),
-                    params![claim.thing, claim.turn, written(now)],
-                ),
-                // The turn is kept, so that a run that comes late can't mark another's claim.
-                Mark::Pending => transaction.execute(
-                    &format!("UPDATE reminder SET until = since WHERE {mine}"),
-                    params![claim.thing, claim.turn],
-                ),
+    /// Marks what became of claims, and keeps of each notice named how it stands now, or that it stands no longer. A claim
+    /// whose lease ran out and that another run has taken since is left to that run.
+    pub fn mark(
+        &mut self,
+        now: Instant,
+        claims: &[Claim],
+        mark: Mark,
+        notices: &BTreeMap<String, Option<String>>,
+    ) -> Result<(), Error> {
+        self.write(|transaction| {
+            for claim in claims {
+                let mine = "thing = ?1 AND channel = ?2 AND turn = ?3 AND state = 'claimed'";
+                match mark {
+                    Mark::Told => transaction.execute(
+                        &format!("UPDATE reminder SET state = 'told', since = ?4, until = NULL WHERE {mine}"),
+                        params![claim.thing, claim.channel, claim.turn, written(now)],
+                    )?,
+                    // The turn is kept, so that a run that comes late can't mark another's claim.
+                    Mark::Pending => transaction.execute(
+                        &format!("UPDATE reminder SET until = since WHERE {mine}"),
+                        params![claim.thing, claim.channel, claim.turn],
+                    )?,
+                };
             }
-            .map_err(refuse)?;
-        }
-        transaction.commit().map_err(refuse)
+            for (tag, stands) in notices {
+                match stands {
+                    Some(stands) => transaction
+                        .execute("INSERT OR REPLACE INTO notice VALUES (?1, ?2)", [tag, stands])?,
+                    None => transaction.execute("DELETE FROM notice WHERE tag = ?1", [tag])?,
+                };
+            }
+            Ok(())
+        })
     }
 
-    /// Puts off what `find` means until a moment, or for good where there is none; gives the things that were.
+    /// Keeps a memo for the next runs, in the place of the one before it.
+    pub fn keep_memo(&mut self, what: &str, said: &str) -> Result<(), Error> {
+        self.write(|transaction| {
+            transaction
+                .execute("INSERT OR REPLACE INTO memo VALUES (?1, ?2)", [what, said])
+                .map(|_| ())
+        })
+    }
+
+    /// Puts off what `find` means, on every channel, until a moment, or for good where there is none.
     pub fn put_off(
         &mut self,
         now: Instant,
         until: Option<Instant>,
         find: impl FnOnce(&Shop) -> Vec<Wanted>,
-    ) -> Result<(Loaded, Vec<String>), Error> {
-        self.with_reminders(now, find, |connection, now, wanted, standing| {
-            let picked = wanted.iter().filter(|wanted| wanted.meant);
-            let picked: Vec<String> = picked.map(|wanted| wanted.thing.clone()).collect();
-            for thing in &picked {
-                let turn =
-                    standing.get(thing).map_or(0, |standing| standing.turn).saturating_add(1);
+        meant: impl Fn(&Wanted) -> bool,
+    ) -> Result<Loaded, Error> {
+        let (loaded, _, ()) = self.with_reminders(
+            now,
+            |shop, _| find(shop),
+            |connection, wanted, _| {
                 let state = if until.is_some() { "later" } else { "cleared" };
                 let until = until.map(written);
-                put(connection, thing, state, turn, (&written(now), until.as_deref()))?;
-            }
-            Ok(picked)
-        })
+                for Wanted { thing, about, .. } in wanted.iter().filter(|wanted| meant(wanted)) {
+                    // Told or not, it is told when the time comes.
+                    connection.execute("DELETE FROM reminder WHERE thing = ?1", [thing])?;
+                    put(connection, (about, EVERYONE), state, 0, (now, until.as_deref()))?;
+                }
+                Ok(())
+            },
+        )?;
+        Ok(loaded)
     }
 
     /// Reads the shop and how its reminders stand, forgets those that are no longer to be told, and has `change` do its
@@ -126,14 +183,9 @@ impl Store {
     fn with_reminders<T>(
         &mut self,
         now: Instant,
-        find: impl FnOnce(&Shop) -> Vec<Wanted>,
-        change: impl FnOnce(
-            &Connection,
-            Instant,
-            &[Wanted],
-            &BTreeMap<String, Standing>,
-        ) -> rusqlite::Result<T>,
-    ) -> Result<(Loaded, T), Error> {
+        find: impl FnOnce(&Shop, &Memory) -> Vec<Wanted>,
+        change: impl FnOnce(&Connection, &[Wanted], &Rows) -> rusqlite::Result<T>,
+    ) -> Result<(Loaded, Memory, T), Error> {
         let path = self.path.clone();
         let refuse = |source| super::failed(&path, source);
         let transaction = self
@@ -141,12 +193,27 @@ impl Store {
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
         let loaded = load(&transaction, &Scope::Open, &path)?;
-        let wanted = find(&loaded.shop);
-        let mut standing = all(&transaction).map_err(refuse)?;
-        forget(&transaction, now, &wanted, &mut standing).map_err(refuse)?;
-        let changed = change(&transaction, now, &wanted, &standing).map_err(refuse)?;
+        let mut rows = all(&transaction).map_err(refuse)?;
+        let told = memory(&transaction, &rows, now).map_err(refuse)?;
+        let wanted = find(&loaded.shop, &told);
+        forget(&transaction, now, &wanted, &mut rows).map_err(refuse)?;
+        let changed = change(&transaction, &wanted, &rows).map_err(refuse)?;
         transaction.commit().map_err(refuse)?;
-        Ok((loaded, changed))
+        Ok((loaded, told, changed))
+    }
+
+    fn write(
+        &mut self,
+        change: impl FnOnce(&Transaction<'_>) -> rusqlite::Result<()>,
+    ) -> Result<(), Error> {
+        let path = self.path.clone();
+        let written = || {
+            let transaction =
+                self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+            change(&transaction)?;
+            transaction.commit()
+        };
+        written().map_err(|source| super::failed(&path, source))
     }
 }
 
@@ -160,19 +227,39 @@ impl Standing {
     }
 }
 
-fn all(connection: &Connection) -> rusqlite::Result<BTreeMap<String, Standing>> {
-    let mut rows =
-        connection.prepare_cached("SELECT thing, state, turn, since, until FROM reminder")?;
+fn all(connection: &Connection) -> rusqlite::Result<Rows> {
+    let mut rows = connection
+        .prepare_cached("SELECT thing, channel, state, turn, since, until FROM reminder")?;
     let standing = rows.query_map([], |row| {
         let standing = Standing {
-            state: row.get(1)?,
-            turn: row.get(2)?,
-            since: row.get(3)?,
-            until: row.get(4)?,
+            state: row.get(2)?,
+            turn: row.get(3)?,
+            since: row.get(4)?,
+            until: row.get(5)?,
         };
-        Ok((row.get(0)?, standing))
+        Ok(((row.get(0)?, row.get(1)?), standing))
     })?;
     standing.collect()
+}
+
+fn memory(connection: &Connection, rows: &Rows, now: Instant) -> rusqlite::Result<Memory> {
+    let texts = |sql| -> rusqlite::Result<BTreeMap<String, String>> {
+        let mut rows = connection.prepare_cached(sql)?;
+        rows.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+    };
+    let mut memory = Memory {
+        notices: texts("SELECT tag, stands FROM notice")?,
+        memos: texts("SELECT what, said FROM memo")?,
+        ..Memory::default()
+    };
+    for ((thing, channel), standing) in rows {
+        if channel != EVERYONE {
+            memory.things.insert(thing.clone());
+        } else if !standing.free(now) {
+            memory.put_off.insert(thing.clone());
+        }
+    }
+    Ok(memory)
 }
 
 /// Forgets what is no longer to be told. Not what a run with a later clock has put down: this one may not see it yet.
@@ -180,31 +267,33 @@ fn forget(
     connection: &Connection,
     now: Instant,
     wanted: &[Wanted],
-    standing: &mut BTreeMap<String, Standing>,
+    rows: &mut Rows,
 ) -> rusqlite::Result<()> {
-    let still: BTreeSet<&str> = wanted.iter().map(|wanted| wanted.thing.as_str()).collect();
-    let now = written(now);
-    let gone = |thing: &String, standing: &Standing| {
-        !still.contains(thing.as_str()) && standing.since <= now
+    let still: BTreeSet<&str> =
+        wanted.iter().flat_map(|wanted| [wanted.thing.as_str(), wanted.about.as_str()]).collect();
+    let (now, wrong) = (written(now), written(CLOCKS_DIFFER.after(now)));
+    let mut delete =
+        connection.prepare_cached("DELETE FROM reminder WHERE thing = ?1 AND channel = ?2")?;
+    let gone = |(thing, _): &(String, String), row: &Standing| {
+        !still.contains(thing.as_str()) && row.since <= now || row.since > wrong
     };
-    let mut delete = connection.prepare_cached("DELETE FROM reminder WHERE thing = ?1")?;
-    for (thing, _) in standing.iter().filter(|(thing, standing)| gone(thing, standing)) {
-        delete.execute([thing])?;
+    for ((thing, channel), _) in rows.iter().filter(|(key, row)| gone(key, row)) {
+        delete.execute([thing, channel])?;
     }
-    standing.retain(|thing, standing| !gone(thing, standing));
+    rows.retain(|key, row| !gone(key, row));
     Ok(())
 }
 
 fn put(
     connection: &Connection,
-    thing: &str,
+    (thing, channel): (&str, &str),
     state: &str,
     turn: i64,
-    (since, until): (&str, Option<&str>),
+    (since, until): (Instant, Option<&str>),
 ) -> rusqlite::Result<()> {
     connection
-        .prepare_cached("INSERT OR REPLACE INTO reminder VALUES (?1, ?2, ?3, ?4, ?5)")?
-        .execute(params![thing, state, turn, since, until])
+        .prepare_cached("INSERT OR REPLACE INTO reminder VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?
+        .execute(params![thing, channel, state, turn, written(since), until])
         .map(|_| ())
 }
 

@@ -6,7 +6,8 @@ use sha2::{Digest as _, Sha256};
 
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
-use crate::shop::entry::{EntryId, Fact};
+use crate::shop::entry::EntryId;
+use crate::shop::fact::ReadingsAdded;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::store::{Error, Scope, Store};
@@ -21,7 +22,7 @@ const LAST_DAYS: TimeDelta = TimeDelta::days(8);
 
 /// What was taken in.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ReadingsAdded {
+pub struct TakenIn {
     /// How many readings were new.
     pub new: u32,
     /// The entry that brought them; none where nothing was new.
@@ -46,7 +47,7 @@ impl Store {
         readings: &[RoomReading],
         file: Option<&str>,
         refused: impl Fn(&Journal, Refusal) -> E,
-    ) -> Result<(ReadingsAdded, Journal), E>
+    ) -> Result<(TakenIn, Journal), E>
     where
         E: From<Error>,
     {
@@ -58,10 +59,10 @@ impl Store {
             let entry = journal.next_id();
             let new = insert(transaction, room, readings, entry).map_err(refuse)?;
             if new == 0 {
-                return Ok(ReadingsAdded { new, entry: None });
+                return Ok(TakenIn { new, entry: None });
             }
             let proof = proof(transaction, room, entry).map_err(refuse)?;
-            let fact = Fact::ReadingsAdded {
+            let fact = ReadingsAdded {
                 room: room.to_owned(),
                 readings: new,
                 first: proof.first,
@@ -70,7 +71,7 @@ impl Store {
                 digest: proof.digest,
             };
             let entry = journal.record(now, fact).map_err(|refusal| refused(journal, refusal))?;
-            Ok(ReadingsAdded { new, entry: Some(entry) })
+            Ok(TakenIn { new, entry: Some(entry) })
         })
     }
 

@@ -18,8 +18,8 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
-pub use claims::{Claim, Mark, Wanted};
-pub use climate::{KnownReading, ReadingsAdded};
+pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, Wanted};
+pub use climate::{KnownReading, TakenIn};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.

@@ -58,7 +58,7 @@ impl Store {
     /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
     pub fn load_as_of(&mut self, at: Instant) -> Result<Loaded, Error> {
         let Loaded { mut entries, .. } = self.load(&Scope::All)?;
-        entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided { .. }));
+        entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided(_)));
         let mut shop = Shop::fold(&entries);
         let refuse = |source| super::failed(&self.path, source);
         climate::attach(&self.connection, &mut shop, Some(at)).map_err(refuse)?;

@@ -290,7 +290,7 @@ impl From<Span> for String {
 #[serde(try_from = "String", into = "String")]
 pub struct SpanRange {
     pub min: Span,
-    /// The longest; never shorter than `min`.
+    /// The longest, never shorter than `min`; [`Span::MAX`] where there is none.
     pub max: Span,
 }
 
@@ -300,16 +300,25 @@ impl SpanRange {
         if min <= max { Ok(Self { min, max }) } else { Err(SpanError::Backwards { min, max }) }
     }
 
-    /// As it is typed: "24h..7d".
+    /// The longest; nothing where there is none.
+    pub fn longest(self) -> Option<Span> {
+        Some(self.max).filter(|max| *max < Span::MAX)
+    }
+
+    /// As it is typed: "24h..7d", "24h..".
     pub fn typed(self) -> String {
-        format!("{}..{}", self.min.typed(), self.max.typed())
+        let longest = self.longest().map_or_else(String::new, Span::typed);
+        format!("{}..{longest}", self.min.typed())
     }
 }
 
-/// As people say it: "24 h to 7 d".
+/// As people say it: "24 h to 7 d", "24 h or longer".
 impl fmt::Display for SpanRange {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&format!("{} to {}", self.min, self.max))
+        match self.longest() {
+            Some(longest) => f.pad(&format!("{} to {longest}", self.min)),
+            None => f.pad(&format!("{} or longer", self.min)),
+        }
     }
 }
 
@@ -322,9 +331,8 @@ impl FromStr for SpanRange {
             return Err(SpanError::Empty);
         }
         match text.split_once("..") {
-            Some((min, max)) if !min.trim().is_empty() && !max.trim().is_empty() => {
-                Self::new(min.parse()?, max.parse()?)
-            }
+            Some((min, max)) if max.trim().is_empty() => Self::new(min.parse()?, Span::MAX),
+            Some((min, max)) if !min.trim().is_empty() => Self::new(min.parse()?, max.parse()?),
             _ => Err(SpanError::NotARange { found: text.to_owned() }),
         }
     }

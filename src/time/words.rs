@@ -21,6 +21,11 @@ pub fn clock(at: Instant, zone: Zone) -> String {
     }
 }
 
+/// "14:20:26".
+pub fn clock_to_the_second(at: Instant, zone: Zone) -> String {
+    wall(at, zone).format("%H:%M:%S").to_string()
+}
+
 /// "today", "yesterday", "tomorrow", "Mon 30 Mar", "Mon 29 Mar 2027".
 pub fn date(date: NaiveDate, now: Instant, zone: Zone) -> String {
     let today = local_date(now, zone);

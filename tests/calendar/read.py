@@ -4,7 +4,7 @@ Arguments: the file, and an IANA zone for the local times. Output: {"icalendar":
 """
 import json
 import sys
-from datetime import timezone
+from datetime import datetime, timezone
 from zoneinfo import ZoneInfo
 
 import icalendar
@@ -12,6 +12,8 @@ import vobject
 
 
 def moment(value):
+    if not isinstance(value, datetime):
+        return value.isoformat()  # a whole day
     return value.astimezone(timezone.utc).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
@@ -22,7 +24,7 @@ def event(zone, uid, sequence, stamp, start, end, summary, description, location
         "changed": moment(stamp),
         "start": moment(start),
         "end": moment(end),
-        "local": start.astimezone(zone).isoformat(),
+        "local": start.astimezone(zone).isoformat() if isinstance(start, datetime) else start.isoformat(),
         "summary": summary,
         "description": description,
         "location": location,
@@ -34,10 +36,13 @@ def event(zone, uid, sequence, stamp, start, end, summary, description, location
 def by_icalendar(octets, zone):
     calendar = icalendar.Calendar.from_ical(octets)
     assert str(calendar["VERSION"]) == "2.0", calendar["VERSION"]
+    assert str(calendar["NAME"]) == str(calendar["X-WR-CALNAME"]), calendar["NAME"]
+    assert calendar["REFRESH-INTERVAL"].dt.total_seconds() == 900, calendar["REFRESH-INTERVAL"]
     for part in calendar.walk():
         assert not part.errors, part.errors
     found = []
     for e in calendar.walk("VEVENT"):
+        assert e["LAST-MODIFIED"].dt == e["DTSTAMP"].dt, e["LAST-MODIFIED"]
         alarms = [
             {"seconds": int(a["TRIGGER"].dt.total_seconds()), "text": str(a["DESCRIPTION"])}
             for a in e.walk("VALARM")

@@ -44,12 +44,47 @@ fn a_reading_that_cannot_be_is_refused() {
     wrong("--temp 14.2 --humidity -1", "relative humidity of -1 is not possible");
     wrong("--temp 88", "temperature of 88 is not possible: expected -40 to 60 °C");
     wrong("--temp 14.2 --surface -99", "temperature of -99 is not possible");
-    wrong("--temp warm", "\"warm\" is no number");
-    wrong("--temp NaN", "is not possible");
+    wrong("--temp warm", "\"warm\" isn't a number");
+    wrong("--temp NaN", "isn't a number");
+    wrong("--temp 68K", "\"K\" in \"68K\" isn't a unit for this: expected one of °C, °F");
+    wrong("--temp 500F", "temperature of 260 is not possible");
     wrong("--humidity 55", "--temp");
     shop.run("climate add 'oil rom' --temp 14.2").refused("unknown-name");
     shop.run("climate add 'oil room' --temp 14.2 --at 'tomorrow 09:00'").refused("future-time");
     assert_eq!(stored(&shop), []);
+}
+
+/// 68 °F is 20 °C by NIST SP 811, B.8.
+#[test]
+fn a_reading_is_typed_in_either_unit() {
+    let mut shop = TestShop::open();
+    for (hour, typed) in (10..).zip(["68F", "'68 °F'", "20", "20C"]) {
+        shop.at(&format!("2026-03-02 {hour}:00"));
+        let read = shop.json(&format!("climate add 'oil room' --temp {typed}"));
+        let temp = read["reading"]["temp"].as_f64().unwrap();
+        assert!((temp - 20.0).abs() < 1e-9, "{typed}: {temp}");
+    }
+}
+
+/// A US fluid ounce is 29.573 53 ml by NIST Handbook 44, appendix C.
+#[test]
+fn a_can_s_size_is_typed_with_its_unit() {
+    let shop = TestShop::open();
+    for (can, typed, litres) in [
+        ("A1", "--size 500ml", 0.5),
+        ("A2", "--size 1qt", 0.946_352_9),
+        ("A3", "--size '16 fl oz'", 0.473_176_5),
+        ("A4", "--litres 0.25", 0.25),
+    ] {
+        shop.run(&format!("can open 'house oil' --name {can} {typed}")).ok();
+        let list = shop.json("can list");
+        let cans = list["cans"].as_array().unwrap();
+        let held = cans.iter().find(|line| line["can"] == can).unwrap()["litres"].as_f64();
+        assert!((held.unwrap() - litres).abs() < 1e-6, "{typed}: {held:?}");
+    }
+    let bare = shop.run("can open 'house oil' --name A5 --size 500").fails(2);
+    assert!(bare.contains("\"500\" has no unit: expected one of L, qt, fl oz, ml"), "{bare}");
+    shop.run("can open 'house oil' --name A5 --size 0ml").fails(2);
 }
 
 #[test]

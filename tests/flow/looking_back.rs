@@ -76,7 +76,7 @@ fn what_later_entries_stand_on_is_kept_though_the_setup_was_loaded_again() {
     shop.write("shop.toml", &SORREL_LANE.replace("slots = 24", "slots = 30"));
     shop.run("setup load shop.toml").ok();
     let refused = shop.run("undo 2").refused("stood-on");
-    assert!(refused.contains("3 (lot start rest-1)"), "{refused}");
+    assert!(refused.contains("3 (lot start rest-1: 12 pieces, on shelf)"), "{refused}");
     // The newest entry that may be taken back is the setup's, and that one may not.
     shop.run("undo").refused("not-undoable");
     shop.run("undo 3").ok();
@@ -89,7 +89,7 @@ fn what_a_closed_batch_stands_on_is_kept_too() {
     let mut shop = shipped();
     shop.at("2026-03-20 09:00");
     let refused = shop.run("undo 2 --why 'another can'").refused("stood-on");
-    assert!(refused.contains("6 (done rest-1)"), "the coat came from it: {refused}");
+    assert!(refused.contains("6 (done rest-1 coat hard wax"), "the coat came from it: {refused}");
     let refused = shop.run("undo 9").refused("stood-on");
     assert!(refused.contains("10 (batch close rest)"), "nothing was in hand after it: {refused}");
 }

@@ -638,8 +638,9 @@ next: next is step 1 (turn): leave --step out, or skip to it with --anyway "why"
     assert_data_eq!(
         shop.run("undo 4").refused("stood-on"),
         str![[r#"
-error: entry 4 can't be taken back alone: 9 (done salt-1), 11 (rags done salt-1, salt-2) and 17
-  (done salt-1) stand on it
+error: entry 4 can't be taken back alone: 9 (done salt-1 coat house oil, can K7, 24 min), 11 (rags
+  done rags of 9 (salt-1) and 10 (salt-2): soaked in water, lidded can, outdoors) and 17 (done
+  salt-1 rub P400) stand on it
 next: take those back first, the latest first
 
 "#]]

@@ -4,7 +4,11 @@
 use std::fs;
 
 use chrono::TimeDelta;
-use tackfree::shop::entry::{CoatLaid, Fact, RagsOf};
+use tackfree::shop::entry::Fact;
+use tackfree::shop::fact::{
+    BatchClosed, BatchOpened, CanEmptied, CanOpened, CoatLaid, LotHeld, LotStarted, RagsDealtWith,
+    RagsOf, SetupLoaded, Shipped, StepDone,
+};
 use tackfree::shop::journal::Journal;
 use tackfree::shop::name::LotName;
 use tackfree::shop::refusal::Refusal;
@@ -41,41 +45,54 @@ fn batch(journal: &mut Journal, number: usize, closes: bool) -> Result<(), Refus
     let lot = LotName { batch: batch.clone(), number: 1 };
     let finish = "hard wax".to_owned();
     let recipe = journal.shop.needs_setup()?.recipe("one coat").unwrap().clone();
-    let done = |step, coat| Fact::StepDone {
-        lot: lot.clone(),
-        step,
-        pieces: 6,
-        coat,
-        minutes: None,
-        timed: None,
-        rack: None,
+    let done = |step, coat| {
+        Fact::StepDone(StepDone {
+            lot: lot.clone(),
+            step,
+            pieces: 6,
+            coat,
+            minutes: None,
+            timed: None,
+            rack: None,
+        })
     };
-    let open =
-        Fact::CanOpened { can: can.clone(), finish: finish.clone(), litres: None, maker_lot: None };
+    let open = Fact::CanOpened(CanOpened {
+        can: can.clone(),
+        finish: finish.clone(),
+        litres: None,
+        maker_lot: None,
+    });
     journal.record(begin, open)?;
     let (recipe_name, customer) = (recipe.name.clone(), None);
-    let open = Fact::BatchOpened {
+    let open = Fact::BatchOpened(BatchOpened {
         batch: batch.clone(),
         recipe: recipe_name,
         pieces: 6,
         due: None,
         customer,
-    };
+    });
     journal.record(begin, open)?;
     let rack = Some("shelf".to_owned());
-    let start =
-        Fact::LotStarted { lot: lot.clone(), recipe, revision: 1, pieces: 6, rack, from_step: 2 };
+    let start = Fact::LotStarted(LotStarted {
+        lot: lot.clone(),
+        recipe,
+        revision: 1,
+        pieces: 6,
+        rack,
+        from_step: 2,
+    });
     journal.record(begin, start)?;
     let coat_entry = journal
         .record(coat, done(2, Some(CoatLaid { finish, can: Some(can.clone()), drawn: None })))?;
     if closes {
         let rags = vec![RagsOf { coat: coat_entry, lot: lot.clone() }];
-        journal.record(coat, Fact::RagsDealtWith { rags, how: "soaked".to_owned() })?;
+        journal
+            .record(coat, Fact::RagsDealtWith(RagsDealtWith { rags, how: "soaked".to_owned() }))?;
         journal.record(cured, done(4, None))?;
         let to = "a shop in town".to_owned();
-        journal.record(cured, Fact::Shipped { to, lots: vec![(lot.clone(), 6)] })?;
-        journal.record(cured, Fact::BatchClosed { batch })?;
-        journal.record(cured, Fact::CanEmptied { can })?;
+        journal.record(cured, Fact::Shipped(Shipped { to, lots: vec![(lot.clone(), 6)] }))?;
+        journal.record(cured, Fact::BatchClosed(BatchClosed { batch }))?;
+        journal.record(cured, Fact::CanEmptied(CanEmptied { can }))?;
     }
     Ok(())
 }
@@ -102,7 +119,7 @@ fn after(closed: usize) -> [u64; 3] {
         let setup = Box::new(read(SORREL_LANE).unwrap());
         let revisions = journal.shop.revisions_with(&setup);
         journal
-            .record(at("2026-03-01T09:00:00Z"), Fact::SetupLoaded { setup, revisions })
+            .record(at("2026-03-01T09:00:00Z"), Fact::SetupLoaded(SetupLoaded { setup, revisions }))
             .map_err(Why::Refused)?;
         for number in 0..closed {
             // Each has the shelf to itself: a batch is over before the next one is written down.
@@ -119,7 +136,7 @@ fn after(closed: usize) -> [u64; 3] {
     let mut entry = 0;
     let record = work(|| {
         let lot = LotName { batch: format!("b{closed}"), number: 1 };
-        let held = Fact::LotHeld { lot, why: "scratches".to_owned() };
+        let held = Fact::LotHeld(LotHeld { lot, why: "scratches".to_owned() });
         let scope = Scope::Open;
         let held = Store::open(&path)
             .unwrap()

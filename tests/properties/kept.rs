@@ -21,7 +21,7 @@ pub(super) fn journal(shop: Shop, entries: Vec<Entry>) -> Journal {
 
 /// The latest moment at which anything happened.
 pub(super) fn last_moment(entries: &[Entry]) -> Instant {
-    let happened = entries.iter().filter(|entry| !matches!(entry.fact, Fact::Voided { .. }));
+    let happened = entries.iter().filter(|entry| !matches!(entry.fact, Fact::Voided(_)));
     happened.map(|entry| entry.at).max().unwrap_or_else(begin)
 }
 
@@ -58,7 +58,7 @@ fn pieces_are_conserved(shop: &Shop) {
 /// Taking the last entry back gives the shop before it, to the last detail.
 fn last_can_be_taken_back(journal: &Journal, before: &Shop) {
     let last = journal.entries.last().unwrap();
-    if matches!(last.fact, Fact::Voided { .. } | Fact::SetupLoaded { .. }) {
+    if matches!(last.fact, Fact::Voided(_) | Fact::SetupLoaded(_)) {
         return;
     }
     let mut again = self::journal(journal.shop.clone(), journal.entries.clone());

@@ -5,8 +5,12 @@ use std::sync::LazyLock;
 use chrono::TimeDelta;
 use proptest::prelude::*;
 use proptest::sample::Index;
-use tackfree::shop::Shop;
-use tackfree::shop::entry::{CoatLaid, CureTest, EntryId, Fact, RagsOf};
+use tackfree::shop::entry::{EntryId, Fact};
+use tackfree::shop::fact::{
+    BatchClosed, BatchOpened, CanEmptied, CanOpened, CoatLaid, CureTest, LotHeld, LotMoved,
+    LotReleased, LotSplit, LotStarted, PiecesRejected, RagsDealtWith, RagsOf, SetupLoaded, Shipped,
+    StepBegun, StepDone, Touched,
+};
 use tackfree::shop::journal::Journal;
 use tackfree::shop::lot::Lot;
 use tackfree::shop::name::LotName;
@@ -14,6 +18,7 @@ use tackfree::shop::refusal::Refusal;
 use tackfree::shop::setup::Setup;
 use tackfree::shop::setup::read::read;
 use tackfree::shop::stage::Stage;
+use tackfree::shop::{Batch, Shop};
 use tackfree::time::Instant;
 use tackfree::time::typed::read_rfc3339;
 
@@ -215,44 +220,40 @@ impl Operation {
         Some(match &self.what {
             What::LoadSetup(index) => {
                 let new = chosen(SETUPS.iter(), *index)?.clone();
-                Fact::SetupLoaded { revisions: shop.revisions_with(&new), setup: Box::new(new) }
+                Fact::SetupLoaded(SetupLoaded {
+                    revisions: shop.revisions_with(&new),
+                    setup: Box::new(new),
+                })
             }
-            What::OpenCan(index) => Fact::CanOpened {
+            What::OpenCan(index) => Fact::CanOpened(CanOpened {
                 can: format!("K{}", shop.cans.len() + 1),
                 finish: chosen(&setup?.finishes, *index)?.name.clone(),
                 litres: None,
                 maker_lot: None,
-            },
+            }),
             What::EmptyCan(index) => {
-                Fact::CanEmptied { can: chosen(shop.cans.keys(), *index)?.clone() }
+                Fact::CanEmptied(CanEmptied { can: chosen(shop.cans.keys(), *index)?.clone() })
             }
-            What::OpenBatch(index) => Fact::BatchOpened {
+            What::OpenBatch(index) => Fact::BatchOpened(BatchOpened {
                 batch: format!("b{}", shop.batches.len() + 1),
                 recipe: chosen(&setup?.recipes, *index)?.name.clone(),
                 pieces: 60,
                 due: None,
                 customer: None,
-            },
-            What::CloseBatch(index) => {
-                Fact::BatchClosed { batch: chosen(shop.batches.keys(), *index)?.clone() }
-            }
+            }),
+            What::CloseBatch(index) => Fact::BatchClosed(BatchClosed {
+                batch: chosen(shop.batches.keys(), *index)?.clone(),
+            }),
             What::Start { batch, pieces, rack: on, from } => {
-                let batch = chosen(shop.batches.values(), *batch)?;
-                let recipe = setup?.recipe(&batch.recipe)?;
-                let from_step = (from - 1) % recipe.count() + 1;
-                recipe.step(from_step).filter(|step| !step.is_cure())?;
-                Fact::LotStarted {
-                    lot: LotName { batch: batch.name.clone(), number: batch.lots + 1 },
-                    recipe: recipe.clone(),
-                    revision: shop.revisions[&recipe.name],
-                    pieces: *pieces,
-                    rack: rack(on),
-                    from_step,
-                }
+                start(shop, chosen(shop.batches.values(), *batch)?, *pieces, rack(on), *from)?
             }
             What::Begin { lot: of, rack: on, skip } => {
                 let lot = lot(of)?;
-                Fact::StepBegun { lot: lot.name.clone(), step: next(lot) + skip, rack: rack(on) }
+                Fact::StepBegun(StepBegun {
+                    lot: lot.name.clone(),
+                    step: next(lot) + skip,
+                    rack: rack(on),
+                })
             }
             What::Done { lot: of, rack: on, can, skip } => {
                 let lot = lot(of)?;
@@ -265,41 +266,64 @@ impl Operation {
                 let lot = lot(of)?;
                 let number = shop.batches.get(&lot.name.batch)?.lots + 1;
                 let into = LotName { batch: lot.name.batch.clone(), number };
-                Fact::LotSplit { lot: lot.name.clone(), into, pieces: *pieces, rack: rack(on) }
+                Fact::LotSplit(LotSplit {
+                    lot: lot.name.clone(),
+                    into,
+                    pieces: *pieces,
+                    rack: rack(on),
+                })
             }
             What::Move { lot: of, rack: on } => {
-                Fact::LotMoved { lot: lot(of)?.name.clone(), rack: rack(on) }
+                Fact::LotMoved(LotMoved { lot: lot(of)?.name.clone(), rack: rack(on) })
             }
-            What::Hold(of) => Fact::LotHeld { lot: lot(of)?.name.clone(), why: "so".to_owned() },
+            What::Hold(of) => {
+                Fact::LotHeld(LotHeld { lot: lot(of)?.name.clone(), why: "so".to_owned() })
+            }
             What::Release(of) => {
                 let held = shop.open_lots().filter(|lot| lot.held.is_some());
-                Fact::LotReleased { lot: chosen(held, *of)?.name.clone() }
+                Fact::LotReleased(LotReleased { lot: chosen(held, *of)?.name.clone() })
             }
             What::Reject { lot: of, pieces } => {
                 let lot = lot(of)?;
                 let (lot, step) = (lot.name.clone(), next(lot));
-                Fact::PiecesRejected { lot, pieces: *pieces, why: "cracked".to_owned(), step }
+                Fact::PiecesRejected(PiecesRejected {
+                    lot,
+                    pieces: *pieces,
+                    why: "cracked".to_owned(),
+                    step,
+                })
             }
             What::Touch(of, stage) => {
                 let stage = chosen(Stage::ALL, *stage)?;
                 let lot = lot(of)?;
                 let of_cure = shop.cure_share(lot, lot.last_at);
                 let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
-                Fact::Touched { lot: lot.name.clone(), stage, of_cure }
+                Fact::Touched(Touched { lot: lot.name.clone(), stage, of_cure })
             }
             What::RagsDone(first) => rags_done(shop, *first)?,
             What::Ship { lot: of, other, pieces } => {
-                let first = lot(of)?;
-                let mut lots =
-                    vec![(first.name.clone(), first.pieces.saturating_sub(*pieces).max(1))];
-                let other = other.and_then(|other| lot(&other));
-                let other = other.filter(|lot| lot.name != first.name);
-                lots.extend(other.map(|lot| (lot.name.clone(), lot.pieces)));
-                Fact::Shipped { to: "a shop in town".to_owned(), lots }
+                ship(lot(of)?, other.and_then(|other| lot(&other)), *pieces)
             }
             What::Void(_) => return None,
         })
     }
+}
+
+fn start(shop: &Shop, batch: &Batch, pieces: u32, rack: Option<String>, from: u32) -> Option<Fact> {
+    let recipe = shop.setup.as_ref()?.recipe(&batch.recipe)?;
+    let from_step = (from - 1) % recipe.count() + 1;
+    recipe.step(from_step).filter(|step| !step.is_cure())?;
+    let lot = LotName { batch: batch.name.clone(), number: batch.lots + 1 };
+    let (recipe, revision) = (recipe.clone(), shop.revisions[&recipe.name]);
+    Some(LotStarted { lot, recipe, revision, pieces, rack, from_step }.into())
+}
+
+/// All of one lot but so many pieces, and all of another.
+fn ship(first: &Lot, other: Option<&Lot>, but: u32) -> Fact {
+    let mut lots = vec![(first.name.clone(), first.pieces.saturating_sub(but).max(1))];
+    let other = other.filter(|lot| lot.name != first.name);
+    lots.extend(other.map(|lot| (lot.name.clone(), lot.pieces)));
+    Shipped { to: "a shop in town".to_owned(), lots }.into()
 }
 
 fn next(lot: &Lot) -> u32 {
@@ -320,7 +344,7 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
             drawn: shop.drawn(&lot.recipe, step, lot.pieces),
         }
     });
-    Fact::StepDone {
+    Fact::StepDone(StepDone {
         lot: lot.name.clone(),
         step,
         pieces: lot.pieces,
@@ -328,7 +352,7 @@ fn done(shop: &Shop, lot: &Lot, step: u32, can: Option<Index>, rack: Option<Stri
         minutes: Some(lot.pieces),
         timed: shop.timed(lot, step),
         rack,
-    }
+    })
 }
 
 /// All open rags, or all but the first so many.
@@ -337,17 +361,18 @@ fn rags_done(shop: &Shop, first: Index) -> Option<Fact> {
     let rags = shop.rags.iter().skip(skipped);
     let rags: Vec<RagsOf> =
         rags.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
-    (!rags.is_empty()).then(|| Fact::RagsDealtWith { rags, how: "soaked".to_owned() })
+    (!rags.is_empty())
+        .then(|| Fact::RagsDealtWith(RagsDealtWith { rags, how: "soaked".to_owned() }))
 }
 
 /// The lot a fact is about, where it waits for something.
 fn about(fact: &Fact) -> Option<&LotName> {
     match fact {
-        Fact::StepBegun { lot, .. }
-        | Fact::StepDone { lot, .. }
-        | Fact::LotMoved { lot, .. }
-        | Fact::LotReleased { lot } => Some(lot),
-        Fact::Shipped { lots, .. } => lots.first().map(|(lot, _)| lot),
+        Fact::StepBegun(StepBegun { lot, .. })
+        | Fact::StepDone(StepDone { lot, .. })
+        | Fact::LotMoved(LotMoved { lot, .. })
+        | Fact::LotReleased(LotReleased { lot }) => Some(lot),
+        Fact::Shipped(Shipped { lots, .. }) => lots.first().map(|(lot, _)| lot),
         _ => None,
     }
 }

@@ -5,7 +5,6 @@ use std::cell::Cell;
 use proptest::test_runner::{Config, TestRunner};
 use tackfree::shop::Shop;
 use tackfree::shop::entry::{Entry, Fact, Subject, SubjectKind};
-use tackfree::shop::name::LotName;
 use tackfree::shop::refusal::Refusal;
 use tackfree::store::{self, Scope, Store};
 
@@ -31,35 +30,12 @@ fn scope(asked: &Asked) -> Scope {
         Asked::Void(entry) => return Scope::WithEntry(*entry),
         Asked::Record(_, fact, _) => &**fact,
     };
-    let batch = |lot: &LotName| Subject::new(SubjectKind::Batch, &lot.batch);
-    match fact {
-        Fact::CanOpened { can, .. } | Fact::CanEmptied { can } => {
-            Scope::With(vec![Subject::new(SubjectKind::Can, can)])
-        }
-        Fact::BatchOpened { batch, .. } | Fact::BatchClosed { batch } => {
-            Scope::With(vec![Subject::new(SubjectKind::Batch, batch)])
-        }
-        Fact::LotStarted { lot, .. }
-        | Fact::LotSplit { lot, .. }
-        | Fact::LotMoved { lot, .. }
-        | Fact::LotHeld { lot, .. }
-        | Fact::LotReleased { lot }
-        | Fact::PiecesRejected { lot, .. }
-        | Fact::StepBegun { lot, .. }
-        | Fact::PaceTimed { lot, .. }
-        | Fact::Touched { lot, .. } => Scope::With(vec![batch(lot)]),
-        Fact::StepDone { lot, coat, .. } => {
-            let can = coat.iter().filter_map(|coat| coat.can.as_ref());
-            let can = can.map(|can| Subject::new(SubjectKind::Can, can));
-            Scope::With(can.chain([batch(lot)]).collect())
-        }
-        Fact::Shipped { lots, .. } => Scope::With(lots.iter().map(|(lot, _)| batch(lot)).collect()),
-        Fact::SetupLoaded { .. }
-        | Fact::RagsDealtWith { .. }
-        | Fact::ReadingsAdded { .. }
-        | Fact::PlanKept { .. }
-        | Fact::Voided { .. } => Scope::Open,
+    // Rags are open or are nothing to anybody; all else names its batch or its can.
+    if matches!(fact, Fact::RagsDealtWith(_)) {
+        return Scope::Open;
     }
+    let named = |subject: &Subject| matches!(subject.kind, SubjectKind::Batch | SubjectKind::Can);
+    Scope::With(fact.subjects(0).into_iter().filter(named).collect())
 }
 
 /// The shop without what is over.

@@ -49,7 +49,11 @@ pub(super) fn check_octets(text: &str) {
     assert!(logical[2].starts_with("PRODID:"));
     assert_eq!(logical.last(), Some(&"END:VCALENDAR"));
     for (part, needed) in [
-        ("VEVENT", &["UID:", "DTSTAMP:", "DTSTART:", "SEQUENCE:", "SUMMARY:", "STATUS:"][..]),
+        (
+            "VEVENT",
+            &["UID:", "DTSTAMP:", "LAST-MODIFIED:", "DTSTART", "SEQUENCE:", "SUMMARY:", "STATUS:"]
+                [..],
+        ),
         ("VALARM", &["ACTION:DISPLAY", "TRIGGER:", "DESCRIPTION:"][..]),
     ] {
         let begins =
@@ -76,10 +80,12 @@ fn at(text: &str) -> Instant {
 fn event(start: Instant, minutes: i64) -> Event {
     Event {
         uid: uid("a ledger", &start.to_string()),
+        of: "salt-3/7".to_owned(),
         sequence: 0,
         changed: at("2026-03-04T09:00:00Z"),
         start,
         end: Span::minutes(minutes).after(start),
+        day: None,
         summary: "salt-3: coat house oil".to_owned(),
         description: String::new(),
         location: None,
@@ -171,6 +177,20 @@ fn alarms_go_off_after_the_seconds_computed_outside() {
         })
         .collect();
     check(vec![rung]);
+}
+
+#[test]
+fn a_day_is_a_day_in_whatever_zone() {
+    let mut day = event(at("2026-03-28T23:00:00Z"), 24 * 60);
+    day.day = Some("2026-03-29".parse().unwrap());
+    let text = Calendar { name: String::new(), events: vec![day] }.text();
+    check_octets(&text);
+    for found in read_by_both(&text) {
+        assert_eq!(
+            (&found[0]["start"], &found[0]["end"]),
+            (&"2026-03-29".into(), &"2026-03-29".into())
+        );
+    }
 }
 
 #[test]

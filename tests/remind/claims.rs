@@ -6,10 +6,11 @@ use std::process::{Child, Stdio};
 
 use serde_json::Value;
 use tackfree::remind::Kind;
-use tackfree::remind::due::due;
+use tackfree::remind::due::{Thing, due};
 use tackfree::shop::Shop;
-use tackfree::shop::entry::{CoatLaid, Fact, RagsOf};
-use tackfree::store::{Claim, Mark, Store, Wanted};
+use tackfree::shop::entry::Fact;
+use tackfree::shop::fact::{CoatLaid, RagsDealtWith, RagsOf, StepDone};
+use tackfree::store::{Claim, Mark, Memory, Store, Wanted};
 use tackfree::time::{Instant, Span};
 
 use super::desk::Recorder;
@@ -20,24 +21,20 @@ const START: &str = "2026-03-25T10:00:00Z";
 const ROUNDS: usize = 50;
 const AT_ONCE: usize = 8;
 
-/// Two hundred things that are due within the next seconds: eighty soaks that end one after the other, fifty second coats,
-/// fifty cures, and the rags of twenty coats.
+/// Two hundred things that are due within the next seconds: eighty second coats whose rests end one after the other, fifty
+/// that are ready already, fifty cures, and the rags of twenty coats.
 fn two_hundred() -> TestShop {
     let mut shop = super::shop::at("2026-03-01T09:00:00Z");
     shop.run("can open 'house oil' --name K7").ok();
-    for batch in ["soak", "coat", "cure", "rags"] {
+    for batch in ["rest", "coat", "cure", "rags"] {
         shop.run(&format!("batch open {batch} --recipe 'two coats' --pieces 100")).ok();
     }
     shop.at(START);
     let now: Instant = START.parse().unwrap();
     record(&shop, now, |journal| {
         for number in 1..=80 {
-            let lot = format!("soak-{number}");
-            start(journal, &lot, "two coats", 1, Span::days(1).before(now));
-            let begun = Span::minutes(10).before(Span::seconds(number / 10).after(now));
-            journal
-                .record(begun, Fact::StepBegun { lot: lot.parse().unwrap(), step: 1, rack: None })
-                .unwrap();
+            let rested = Span::seconds(number / 10).after(Span::hours(24).before(now));
+            start(journal, &format!("rest-{number}"), "two coats", 2, rested);
         }
         for number in 1..=50 {
             start(journal, &format!("coat-{number}"), "two coats", 2, Span::hours(24).before(now));
@@ -56,7 +53,7 @@ fn two_hundred() -> TestShop {
             journal
                 .record(
                     coated,
-                    Fact::StepDone {
+                    Fact::StepDone(StepDone {
                         lot,
                         step: 1,
                         pieces: 1,
@@ -64,7 +61,7 @@ fn two_hundred() -> TestShop {
                         minutes: None,
                         timed: None,
                         rack: None,
-                    },
+                    }),
                 )
                 .unwrap();
         }
@@ -87,21 +84,23 @@ impl Numbers {
 
 /// Every lot a notice names, rows of lots taken apart.
 fn lots_in(call: &Value) -> Vec<String> {
-    let body = call["body"].as_str().unwrap();
-    let named = body
-        .lines()
-        .filter_map(|line| line.split_once(": "))
-        .filter(|(lots, _)| !lots.starts_with("Record"));
+    let text = |name: &str| call[name].as_str().unwrap().to_owned();
+    // Of several lots each line begins with their names; a single one stands in the summary alone.
+    let (body, summary) = (text("body"), text("summary"));
+    let of_lines = body.lines().filter_map(|line| Some(line.split_once(": ")?.0));
+    let named = of_lines.chain(summary.split_once(": ").map(|(_, after)| after));
     let mut lots = Vec::new();
-    for (names, _) in named {
-        for name in names.split(", ").filter(|name| name.contains('-')) {
+    for names in named {
+        for name in names.split(", ") {
             let (first, last) = name.split_once(" to ").unwrap_or((name, name));
-            let (batch, from) = first.rsplit_once('-').unwrap();
-            let (_, to) = last.rsplit_once('-').unwrap();
+            let ends = first.rsplit_once('-').zip(last.rsplit_once('-'));
+            let Some(((batch, from), (_, to))) = ends else { continue };
             let (Ok(from), Ok(to)) = (from.parse::<u32>(), to.parse()) else { continue };
             lots.extend((from..=to).map(|number| format!("{batch}-{number}")));
         }
     }
+    lots.sort();
+    lots.dedup();
     lots
 }
 
@@ -115,7 +114,7 @@ fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
     let (mut killed_runs, mut read) = (0, 0);
     for round in 0..ROUNDS {
         fs::write(shop.database(), &untold).unwrap();
-        // Each run has a clock of its own, so that each finds another number of soaks over.
+        // Each run has a clock of its own, so that each finds another number of rests over.
         let runs: Vec<(Child, bool)> = (0..AT_ONCE)
             .map(|_| {
                 let second = random.next(9);
@@ -193,7 +192,7 @@ fn a_claim_of_a_run_that_died_is_taken_over_when_its_lease_is_over() {
     shop.run("remind send").ok();
     let early: BTreeSet<String> = recorder.calls().iter().flat_map(lots_in).collect();
     assert!(
-        early.iter().all(|lot| lot.starts_with("soak-")),
+        early.iter().all(|lot| lot.starts_with("rest-")),
         "only what was not due before: {early:?}"
     );
     shop.at("2026-03-25T10:00:30Z");
@@ -216,7 +215,8 @@ fn rags_of_lots_that_are_gone_are_still_told() {
     record(&shop, START.parse().unwrap(), |journal| {
         let open = journal.shop.rags.iter();
         let rags = open.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
-        let fact = Fact::RagsDealtWith { rags, how: "under water, can outside".to_owned() };
+        let fact =
+            Fact::RagsDealtWith(RagsDealtWith { rags, how: "under water, can outside".to_owned() });
         journal.record(journal.now(), fact).unwrap();
     });
     shop.at("2026-03-25T12:00:00Z");
@@ -229,11 +229,15 @@ fn rags_of_lots_that_are_gone_are_still_told() {
 /// Claims the fifty cures at so many seconds after the start.
 fn claim(store: &mut Store, second: i64) -> Vec<Claim> {
     let now = after_start(second);
-    let cures = |shop: &Shop| {
-        let things = due(shop, now).into_iter();
-        things.map(|thing| Wanted { thing: thing.key, meant: thing.kind == Kind::Cured }).collect()
+    let cures = |shop: &Shop, told: &Memory| {
+        let wanted = |thing: Thing| {
+            let cured = thing.kind == Kind::Cured;
+            let channels = if cured { vec!["desktop".to_owned()] } else { Vec::new() };
+            Wanted { thing: thing.key(), about: thing.about, channels }
+        };
+        due(shop, told, now).into_iter().map(wanted).collect()
     };
-    store.claim(now, cures).unwrap().1
+    store.claim(now, cures).unwrap().2
 }
 
 fn after_start(second: i64) -> Instant {
@@ -249,9 +253,9 @@ fn a_run_that_comes_late_marks_only_what_is_still_its_own() {
     let late = claim(&mut store, 30);
     assert_eq!(late.len(), 50);
     // The early run wakes up and would call told, or free, what the late one holds.
-    store.mark(after_start(31), &early, Mark::Pending).unwrap();
+    store.mark(after_start(31), &early, Mark::Pending, &BTreeMap::new()).unwrap();
     assert_eq!(claim(&mut store, 31).len(), 0);
-    store.mark(after_start(32), &early, Mark::Told).unwrap();
-    store.mark(after_start(32), &late, Mark::Pending).unwrap();
+    store.mark(after_start(32), &early, Mark::Told, &BTreeMap::new()).unwrap();
+    store.mark(after_start(32), &late, Mark::Pending, &BTreeMap::new()).unwrap();
     assert_eq!(claim(&mut store, 32).len(), 50);
 }

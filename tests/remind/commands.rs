@@ -28,15 +28,26 @@ fn events(shop: &TestShop) -> Vec<Value> {
     one
 }
 
+/// The event with that summary.
+#[track_caller]
+fn named<'a>(events: &'a [Value], summary: &str) -> &'a Value {
+    let found = events.iter().find(|event| event["summary"] == summary);
+    found.unwrap_or_else(|| panic!("{summary} is not in {events:?}"))
+}
+
+fn rings(event: &Value) -> Vec<i64> {
+    let alarms = event["alarms"].as_array().unwrap().iter();
+    alarms.map(|alarm| alarm["seconds"].as_i64().unwrap()).collect()
+}
+
 #[test]
-fn the_calendar_has_what_due_says() {
+fn the_calendar_has_what_due_says_and_the_windows_end_and_the_rags() {
     let shop = coated();
     let found = events(&shop);
     let due = shop.json("due");
-    assert_eq!(found.len(), 1);
-    let (event, item) = (&found[0], &due["items"][0]);
+    assert_eq!(found.len(), 3);
+    let (event, item) = (named(&found, "salt-1: coat house oil"), &due["items"][0]);
     assert_eq!(event["local"], item["from"]);
-    assert_eq!(event["summary"], "salt-1: coat house oil");
     assert_eq!(event["location"], "drip-1");
     assert_eq!(
         (&event["start"], &event["end"]),
@@ -47,63 +58,95 @@ fn the_calendar_has_what_due_says() {
         "36 pieces\nNo sooner than Thu 26 Mar 2026 10:00\nNo later than Wed 1 Apr 2026 11:00\n\
          By the sheet's own times: no readings of the room\nRecord it: tackfree done salt-1"
     );
-    // At its beginning, and four hours before the window shuts.
-    let rings: Vec<_> = event["alarms"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|alarm| alarm["seconds"].as_i64().unwrap())
-        .collect();
-    assert_eq!(rings, [0, 6 * 86400 - 4 * 3600]);
+    assert_eq!(rings(event), [0]);
+    // The window closes on Wednesday at 11:00 local. Of open time 2 h 30 m of it are left on that day, the other 1 h 53 m
+    // of half a day and the step's 23 minutes are Tuesday's last: from 15:37 on, not in the night.
+    let closes = named(&found, "salt-1: window closes, coat house oil");
+    assert_eq!(closes["start"], "2026-04-01T10:00:00Z");
+    assert_eq!(rings(closes), [-(19 * 3600 + 23 * 60)]);
+    assert_eq!(named(&found, "salt-1: rags")["start"], "2026-03-25T10:15:00Z");
 }
 
 #[test]
 fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
     let mut shop = coated();
+    shop.run("rags done --how 'under water, can outside'").ok();
     shop.at("2026-03-27T18:00:00Z");
     shop.run("lot start salt --pieces 12 --rack drip-1").ok();
     shop.run("lot start salt --pieces 12 --rack drip-1 --from 2").ok();
     shop.run("begin salt-2").ok();
-    let starts: Vec<_> =
-        events(&shop).iter().map(|event| event["start"].as_str().unwrap().to_owned()).collect();
-    // The ripe coat of salt-1 since Thursday; the wipe of salt-2 on Friday night; salt-3 on Monday at 08:30 local, in summer time.
-    assert_eq!(starts, ["2026-03-26T10:00:00Z", "2026-03-27T18:10:42Z", "2026-03-30T07:30:00Z"]);
+    let found = events(&shop);
+    let start = |summary: &str| named(&found, summary)["start"].clone();
+    // The coat of salt-1, ripe since Thursday, and salt-3 on Monday at 08:30 local, in summer time; the wipe of salt-2 on
+    // Friday night.
+    assert_eq!(start("salt-1: coat house oil"), "2026-03-30T07:30:00Z");
+    assert_eq!(start("salt-2: wipe house oil"), "2026-03-27T18:10:42Z");
+    assert_eq!(start("salt-3: coat house oil"), "2026-03-30T07:30:00Z");
+}
+
+#[test]
+fn a_window_that_lies_in_closed_hours_has_its_event_at_the_window() {
+    let shop = at("2026-03-27T15:00:00Z");
+    shop.run("can open 'oil & wax <fine>' --name W1").ok();
+    shop.run("batch open wax --recipe waxed --pieces 9").ok();
+    shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+    shop.run("done wax-1").ok();
+    // From Friday 19:00 to Saturday 15:00; the shop opens again on Monday.
+    let found = events(&shop);
+    assert_eq!(named(&found, "wax-1: coat oil & wax <fine>")["start"], "2026-03-27T19:00:00Z");
+}
+
+#[test]
+fn the_day_promised_is_a_day_in_the_calendar() {
+    let shop = coated();
+    shop.run("batch open mint --recipe waxed --pieces 9 --due 2026-04-20 --for 'Marlow Café'").ok();
+    let found = events(&shop);
+    let day = named(&found, "mint: promised for Marlow Café");
+    assert_eq!((&day["start"], &day["description"]), (&"2026-04-20".into(), &"9 pieces".into()));
 }
 
 #[test]
 fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
     let mut shop = coated();
+    shop.run("rags done --how 'under water, can outside'").ok();
+    let coat = "salt-1: coat house oil";
     let first = shop.run("calendar").ok();
+    let uid = named(&events(&shop), coat)["uid"].clone();
     shop.at("2026-03-25T11:00:00Z");
     assert_eq!(shop.run("calendar").ok(), first, "nothing happened, so not an octet differs");
-
-    // The coat is taken back: its successor is not coming, the coat itself is.
+    let state = |shop: &TestShop| {
+        let found = events(shop);
+        let event = found.iter().find(|event| event["uid"] == uid).unwrap();
+        (event["status"].as_str().unwrap().to_owned(), event["sequence"].as_i64().unwrap())
+    };
+    assert_eq!(state(&shop), ("CONFIRMED".to_owned(), 0));
+    // Its rags and the coat are taken back: its successor is not coming.
     shop.run("undo --why 'wrong lot'").ok();
-    let found = events(&shop);
-    let seen: Vec<_> = found
-        .iter()
-        .map(|e| (e["status"].as_str().unwrap(), e["sequence"].as_i64().unwrap()))
-        .collect();
-    assert_eq!(seen, [("CONFIRMED", 0), ("CANCELLED", 1)]);
-    assert_eq!(found[1]["changed"], "2026-03-25T11:00:00Z");
-    let cancelled = found[1]["uid"].clone();
+    shop.run("undo --why 'wrong lot'").ok();
+    assert_eq!(state(&shop), ("CANCELLED".to_owned(), 1));
 
     // Done an hour later it comes again, an hour later, under the same UID.
     shop.run("done salt-1 --can K7").ok();
-    let found = events(&shop);
-    let coat = found.iter().find(|event| event["uid"] == cancelled).unwrap();
-    assert_eq!((coat["status"].as_str(), coat["sequence"].as_i64()), (Some("CONFIRMED"), Some(2)));
-    assert_eq!(coat["start"], "2026-03-26T11:00:00Z");
-    // The first coat was due at ten; its time is over, so that nobody needs to hear that it will not come.
-    assert_eq!(found.len(), 1);
+    assert_eq!(state(&shop), ("CONFIRMED".to_owned(), 2));
+    assert_eq!(named(&events(&shop), coat)["start"], "2026-03-26T11:00:00Z");
 
     // Held, nothing of it is coming.
     shop.run("lot hold salt-1 --why dust").ok();
+    assert_eq!(state(&shop), ("CANCELLED".to_owned(), 3));
+}
+
+#[test]
+fn what_is_done_before_its_time_is_done_and_not_cancelled() {
+    let mut shop = coated();
+    shop.run("rags done --how 'under water, can outside'").ok();
+    shop.run("plan --started --keep --effort 200").ok();
+    events(&shop);
+    shop.at("2026-03-26T10:00:00Z");
+    shop.run("done salt-1 --can K7").ok();
     let found = events(&shop);
-    assert_eq!(
-        (found[0]["status"].as_str(), found[0]["sequence"].as_i64()),
-        (Some("CANCELLED"), Some(3))
-    );
+    let closes = named(&found, "Done: salt-1: window closes, coat house oil");
+    assert_eq!((&closes["status"], rings(closes)), (&"CONFIRMED".into(), vec![]));
+    assert!(found.iter().all(|event| event["status"] == "CONFIRMED"), "{found:?}");
 }
 
 #[test]
@@ -119,7 +162,8 @@ fn the_calendar_follows_the_kept_plan_to_the_minute() {
         "a coat and an inspection of salt-1, two coats and an inspection of salt-2: {plan}"
     );
     let found = events(&shop);
-    assert_eq!(found.len(), steps.len());
+    // Besides the end of salt-1's window.
+    assert_eq!(found.len(), steps.len() + 1);
     for step in steps {
         let title =
             format!("{}: {}", step["lot"].as_str().unwrap(), step["name"].as_str().unwrap());
@@ -131,8 +175,7 @@ fn the_calendar_follows_the_kept_plan_to_the_minute() {
             .unwrap_or_else(|| panic!("{title} at {}: {found:?}", step["start"]));
         let moment =
             |time: &Value| time.as_str().unwrap().parse::<tackfree::time::Instant>().unwrap();
-        let shortest = tackfree::time::Span::minutes(15).after(moment(&step["start"]));
-        assert_eq!(moment(&event["end"]), moment(&step["end"]).max(shortest), "{title}");
+        assert_eq!(moment(&event["end"]), moment(&step["end"]), "{title}");
     }
     // The same again; then held, and all that is planned of it is cancelled.
     assert_eq!(events(&shop), found);
@@ -143,15 +186,65 @@ fn the_calendar_follows_the_kept_plan_to_the_minute() {
     assert!(cancelled);
 }
 
+/// In whatever order a reader sorts a lot's events, it is the recipe's: none begins before the one before it is over and the
+/// rests between them are.
+#[test]
+fn no_readers_order_of_a_lots_events_contradicts_its_recipe() {
+    let mut shop = coated();
+    for _ in 0..2 {
+        shop.run("lot start salt --pieces 12 --rack drip-1").ok();
+    }
+    shop.run("rags done --how 'under water, can outside'").ok();
+    shop.run("plan --started --keep --effort 300").ok();
+    let steps = ["coat house oil", "coat house oil", "inspect"];
+    // Shortest times between the steps by the sheet.
+    let rests = [24, 21 * 24];
+    for day in ["25", "26", "27", "28", "30"] {
+        for hour in ["09:00", "13:20", "17:29", "22:00"] {
+            if (day, hour) < ("25", "13:20") {
+                continue;
+            }
+            shop.at(&format!("2026-03-{day}T{hour}:00Z"));
+            let found = events(&shop);
+            for lot in 1..=3 {
+                let begins = format!("salt-{lot}: ");
+                let of_lot: Vec<&Value> = found
+                    .iter()
+                    .filter(|event| event["status"] == "CONFIRMED")
+                    .filter(|event| {
+                        let named = event["summary"].as_str().unwrap().strip_prefix(&begins);
+                        named.is_some_and(|name| steps.contains(&name))
+                    })
+                    .collect();
+                let left = &steps[steps.len() - of_lot.len()..];
+                let rests = &rests[steps.len() - of_lot.len()..];
+                let moment = |event: &Value, end: &str| {
+                    event[end].as_str().unwrap().parse::<tackfree::time::Instant>().unwrap()
+                };
+                for (event, name) in of_lot.iter().zip(left) {
+                    assert_eq!(event["summary"], format!("{begins}{name}"), "{day} {hour}");
+                }
+                for (pair, rest) in of_lot.windows(2).zip(rests) {
+                    let earliest = tackfree::time::Span::hours(*rest).after(moment(pair[0], "end"));
+                    assert!(moment(pair[1], "start") >= earliest, "{day} {hour}: {pair:?}");
+                }
+            }
+            if (day, hour) == ("27", "13:20") {
+                shop.run("done salt-2").ok();
+            }
+        }
+    }
+}
+
 #[test]
 fn the_file_is_written_whole_and_said_in_json() {
     let shop = coated();
     let said = shop.run("calendar --out shop.ics").ok();
-    assert_eq!(said, "shop.ics: 1 event\n");
+    assert_eq!(said, "shop.ics: 3 events\n");
     let written = fs::read_to_string(shop.folder().join("shop.ics")).unwrap();
     assert_eq!(written, shop.run("calendar").ok());
     let json = shop.json("calendar");
-    assert_eq!(json["events"][0]["start"], "2026-03-26T10:00:00+00:00");
+    assert_eq!(json["events"][1]["start"], "2026-03-26T10:00:00+00:00");
     let said = shop.run("calendar --out no/such/folder/shop.ics").fails(4);
     assert!(said.contains("no/such/folder/shop.ics"), "{said}");
 }

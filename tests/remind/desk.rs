@@ -1,9 +1,10 @@
 //! A desktop of the test's own: a private session bus, and on it a real notification daemon under a virtual display, or a
 //! daemon that writes down what it is asked to show.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::{BufRead as _, BufReader};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 
 use serde_json::Value;
@@ -138,22 +139,18 @@ impl Desk {
         self.control(&["count", "displayed"]).trim().parse().unwrap()
     }
 
+    /// Waits until so many notices stand on the screen. The daemon lays out and puts away in its own time; each look is a
+    /// program of its own, so this does not spin.
+    pub(super) fn comes_to(&self, count: usize) -> bool {
+        (0..500).any(|_| self.displayed() == count)
+    }
+
     /// Waits until so many notices stand on the screen, closes them, and reads them back, oldest first.
     pub(super) fn read_back(&self, count: usize) -> Vec<Shown> {
-        // The daemon lays out and puts away in its own time; each look is a program of its own, so this does not spin.
-        let comes_true = |what: &dyn Fn() -> bool| (0..500).any(|_| what());
-        assert!(
-            comes_true(&|| self.displayed() == count),
-            "{} stand on the screen",
-            self.displayed()
-        );
+        assert!(self.comes_to(count), "{} stand on the screen", self.displayed());
         self.control(&["close-all"]);
-        assert!(comes_true(&|| self
-            .control(&["count", "history"])
-            .trim()
-            .parse::<usize>()
-            .unwrap()
-            >= count));
+        let put_away = || self.control(&["count", "history"]).trim().parse::<usize>().unwrap();
+        assert!((0..500).any(|_| put_away() >= count));
         let history: Value = serde_json::from_str(&self.control(&["history"])).unwrap();
         let field = |notice: &Value, name: &str| {
             notice[name]["data"].as_str().unwrap_or_default().to_owned()
@@ -175,7 +172,7 @@ impl Desk {
 pub(super) struct Recorder {
     pub(super) bus: Bus,
     file: PathBuf,
-    _daemon: Running,
+    daemon: Running,
 }
 
 impl Recorder {
@@ -184,19 +181,50 @@ impl Recorder {
         let bus = Bus::start();
         let file = bus.folder.path().join("calls");
         fs::write(&file, "").unwrap();
-        let mut daemon = bus.command("/usr/bin/python3");
-        daemon
-            .arg(super::shop::project("tests/remind/recorder.py"))
-            .arg(&file)
-            .arg(answer)
-            .args(capabilities);
-        let (daemon, _) = Running::start(&mut daemon);
-        Self { bus, file, _daemon: daemon }
+        let daemon = Self::daemon(&bus, &file, answer, capabilities);
+        Self { bus, file, daemon }
     }
 
-    /// Every call so far, in order.
+    /// Every notice shown so far, in order.
     pub(super) fn calls(&self) -> Vec<Value> {
+        let lines = self.lines().into_iter();
+        lines.filter(|line| line.get("closed").is_none()).collect()
+    }
+
+    /// What a person would see by now: every notice that was neither replaced nor closed, by its number.
+    pub(super) fn stands(&self) -> Vec<Value> {
+        let mut stands = BTreeMap::new();
+        for line in self.lines() {
+            match line["closed"].as_u64() {
+                Some(closed) => stands.remove(&closed),
+                None => stands.insert(line["id"].as_u64().unwrap(), line),
+            };
+        }
+        stands.into_values().collect()
+    }
+
+    /// The summaries of what stands.
+    pub(super) fn standing(&self) -> Vec<String> {
+        let stands = self.stands();
+        stands.iter().map(|call| call["summary"].as_str().unwrap().to_owned()).collect()
+    }
+
+    fn lines(&self) -> Vec<Value> {
         let text = fs::read_to_string(&self.file).unwrap();
         text.lines().map(|line| serde_json::from_str(line).unwrap()).collect()
+    }
+
+    /// The daemon dies, and another one takes its place on the same bus.
+    pub(super) fn restart(&mut self) {
+        self.daemon.0.kill().unwrap();
+        self.daemon.0.wait().unwrap();
+        fs::write(&self.file, "").unwrap();
+        self.daemon = Self::daemon(&self.bus, &self.file, "yes", &["actions"]);
+    }
+
+    fn daemon(bus: &Bus, file: &Path, answer: &str, capabilities: &[&str]) -> Running {
+        let mut daemon = bus.command("/usr/bin/python3");
+        daemon.arg(super::shop::project("tests/remind/recorder.py")).arg(file).arg(answer);
+        Running::start(daemon.args(capabilities)).0
     }
 }

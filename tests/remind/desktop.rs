@@ -22,8 +22,8 @@ fn soak_and_cured() -> TestShop {
 
 fn wipe() -> Shown {
     Shown {
-        summary: "Wipe now: salt-1".to_owned(),
-        body: "salt-1: wipe house oil, 36 pieces on drip-1, begin no later than today 10:07\nRecord it: tackfree done salt-1"
+        summary: "Wipe now: salt-1, 36 pieces, start by 10:07".to_owned(),
+        body: "wipe house oil, 36 pieces on drip-1, the last off by 10:19\nRecord it: tackfree done salt-1"
             .to_owned(),
         urgency: "critical".to_owned(),
     }
@@ -32,11 +32,10 @@ fn wipe() -> Shown {
 fn cured() -> Shown {
     Shown {
         summary: "The sheet's cure time is reached: salt-2".to_owned(),
-        body:
-            "salt-2: inspect, 24 pieces on drip-1 (the sheet's own time: no readings of the room)\n\
-               Record it: tackfree done salt-2"
-                .to_owned(),
-        urgency: "low".to_owned(),
+        body: "inspect, 24 pieces on drip-1 (the sheet's own time: no readings of the room)\n\
+               Record it: tackfree done salt-2; they may ship once their last step is done."
+            .to_owned(),
+        urgency: "normal".to_owned(),
     }
 }
 
@@ -63,7 +62,7 @@ fn a_daemon_that_wakes_up_shows_once_what_was_sent_twice() {
     desk.signal("CONT");
     assert_eq!(run.code, 0);
     assert!(run.err.contains("2 reminders stay pending: the desktop gave no answer"), "{run:?}");
-    assert!(run.out.contains("Wipe now: salt-1 (pending)"), "{run:?}");
+    assert!(run.out.contains("Wipe now: salt-1, 36 pieces, start by 10:07 (pending)"), "{run:?}");
     // The lease of a claim is over.
     shop.at("2026-03-25T10:00:30Z");
     shop.run("remind send").ok();
@@ -88,7 +87,7 @@ fn stays_pending(shop: &mut TestShop, why: &str) {
     assert!(run.err.starts_with("2 reminders stay pending: ") && run.err.contains(why), "{run:?}");
     assert_eq!(run.err.lines().count(), 1);
     for part in [
-        "Wipe now: salt-1 (pending)",
+        "Wipe now: salt-1, 36 pieces, start by 10:07 (pending)",
         "tackfree done salt-1",
         "cure time is reached: salt-2 (pending)",
     ] {
@@ -154,13 +153,10 @@ fn urgency_sound_and_a_tag_go_with_a_notice() {
         calls.iter().map(|c| json!([c["app"], c["urgency"], c["sound"], c["timeout"]])).collect();
     assert_eq!(
         seen,
-        [json!(["tackfree", 2, "alarm-clock-elapsed", 0]), json!(["tackfree", 0, null, -1])]
+        [json!(["tackfree", 2, "alarm-clock-elapsed", 0]), json!(["tackfree", 1, null, -1])]
     );
     let tags: Vec<_> = calls.iter().map(|c| c["tag"].as_str().unwrap()).collect();
-    assert!(
-        tags[0].starts_with("tackfree-wipe-") && tags[1].starts_with("tackfree-cured-"),
-        "{tags:?}"
-    );
+    assert!(tags == ["tackfree-wipe-salt-1", "tackfree-cured-salt-2"], "{tags:?}");
 }
 
 #[test]
@@ -179,7 +175,7 @@ fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
         shop.run("remind send").ok();
         let calls = recorder.calls();
         let body = calls[0]["body"].as_str().unwrap();
-        assert!(body.starts_with(&format!("salt-1: wipe {shown}, 9 pieces")), "{body}");
+        assert!(body.starts_with(&format!("wipe {shown}, 9 pieces")), "{body}");
     }
 }
 
@@ -198,12 +194,12 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
             "Watching. Ctrl-C ends it.",
             "salt-1 wipe house oil: wipe from today 10:00, begin no later than today 10:07",
             "salt-2 inspect: since Sun 22 Mar 10:00",
-            "Wipe now: salt-1 (sent)",
-            "  salt-1: wipe house oil, 36 pieces on drip-1, begin no later than today 10:07",
+            "Wipe now: salt-1, 36 pieces, start by 10:07 (sent)",
+            "  wipe house oil, 36 pieces on drip-1, the last off by 10:19",
             "  Record it: tackfree done salt-1",
             "The sheet's cure time is reached: salt-2 (sent)",
-            "  salt-2: inspect, 24 pieces on drip-1 (the sheet's own time: no readings of the room)",
-            "  Record it: tackfree done salt-2",
+            "  inspect, 24 pieces on drip-1 (the sheet's own time: no readings of the room)",
+            "  Record it: tackfree done salt-2; they may ship once their last step is done.",
         ]
     );
     let kill = std::process::Command::new("kill")
@@ -241,9 +237,7 @@ fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
         "{shown}"
     );
     assert!(
-        shown.contains(
-            "salt-1: wipe house oil, 36 pieces on drip-1, begin no later than today 10:07"
-        ),
+        shown.contains("wipe house oil, 36 pieces on drip-1, the last off by 10:19"),
         "{shown}"
     );
     assert!(shown.ends_with("Stopped watching. What is still due is still due.\r\n"), "{shown}");

@@ -1,9 +1,10 @@
 //! What is told when: open hours, windows, rags, rooms; and what a person puts off.
 
 use serde_json::Value;
+use tackfree::remind::due::{Thing, due};
 use tackfree::shop::climate::RoomReading;
 use tackfree::shop::refusal::Refusal;
-use tackfree::store::{self, Store};
+use tackfree::store::{self, Memory, Store};
 use tackfree::units::{Celsius, Humidity};
 
 use super::desk::Recorder;
@@ -63,7 +64,7 @@ fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
     assert_eq!(
         bodies,
         [
-            "salt-1: coat house oil, 36 pieces on drip-1, no later than Wed 1 Apr 11:00\nRecord it: tackfree done salt-1"
+            "coat house oil, 36 pieces on drip-1, no later than Wed 1 Apr 11:00\nRecord it: tackfree done salt-1"
         ]
     );
     assert!(told.at("2026-03-26T10:01:00Z").is_empty());
@@ -73,7 +74,7 @@ fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
 #[test]
 fn a_step_taken_back_and_done_again_is_another_thing() {
     let mut told = Told::coated();
-    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1"]);
+    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat house oil"]);
     told.shop.run("done salt-1").ok();
     told.shop.run("undo --why 'wrong lot'").ok();
     assert_eq!(
@@ -88,13 +89,18 @@ fn a_step_taken_back_and_done_again_is_another_thing() {
 }
 
 #[test]
-fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_shut() {
-    // The window shuts on Wednesday, 1 April, at 11:00 local; the step takes 23 minutes.
+fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_closed() {
+    // The window closes on Wednesday, 1 April, at 11:00 local; the step takes 23 minutes.
     let mut told = Told::coated();
     told.at("2026-03-26T10:00:00Z");
     // On Tuesday from 15:37 local on 4 h 23 m of open time are left of it.
     assert!(told.at("2026-03-31T14:36:00Z").is_empty());
     assert_eq!(told.at("2026-03-31T14:37:00Z"), ["Window closing: salt-1"]);
+    // Again when the day begins on which it closes, and in its last hour.
+    assert!(told.at("2026-03-31T16:29:59Z").is_empty());
+    assert_eq!(told.at("2026-04-01T07:30:00Z")[0], "Window closing: salt-1");
+    assert!(told.at("2026-04-01T08:59:59Z").is_empty());
+    assert_eq!(told.at("2026-04-01T09:00:00Z"), ["Window closing: salt-1"]);
     assert!(told.at("2026-04-01T10:00:00Z").is_empty());
     let bodies = told.bodies_at("2026-04-01T10:00:01Z");
     assert_eq!(bodies.len(), 1);
@@ -119,19 +125,55 @@ fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
         (&told_what["quiet"], &told_what["opens"]),
         (&1.into(), &"2026-03-23T08:30:00+00:00".into())
     );
-    assert_eq!(told.at("2026-03-23T08:30:00Z"), ["The sheet's cure time is reached: salt-1"]);
+    assert_eq!(
+        told.at("2026-03-23T08:30:00Z"),
+        ["The sheet's cure time is reached: salt-1", "Today, Mon 23 Mar"]
+    );
+    let digest = told.recorder.stands().pop().unwrap();
+    assert_eq!(digest["body"], "1 lot has its cure time reached\nSee the day: tackfree today");
+    assert_eq!(digest["timeout"], 0, "it stays until it is answered");
 }
 
 #[test]
-fn a_soak_is_told_at_night_and_again_when_it_is_over() {
+fn a_soak_is_told_ahead_at_its_time_and_each_two_minutes_until_it_is_done_at_night_too() {
     let mut told = Told::shop("2026-03-28T22:00:00Z");
     told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
     told.shop.run("begin salt-1").ok();
     // 36 pieces go on by 22:12; the last of them, begun at 22:11:40, is to be off twenty minutes later.
+    assert!(told.at("2026-03-28T22:09:59Z").is_empty());
+    assert_eq!(
+        told.at("2026-03-28T22:10:00Z"),
+        ["Wipe at 22:12: salt-1, 36 pieces, last start 22:19"]
+    );
     assert!(told.at("2026-03-28T22:11:59Z").is_empty());
-    assert_eq!(told.at("2026-03-28T22:12:00Z"), ["Wipe now: salt-1"]);
+    assert_eq!(told.at("2026-03-28T22:12:00Z"), ["Wipe now: salt-1, 36 pieces, start by 22:19"]);
+    assert!(told.at("2026-03-28T22:13:59Z").is_empty());
+    assert_eq!(told.at("2026-03-28T22:14:00Z"), ["Wipe now: salt-1, 36 pieces, start by 22:19"]);
+    assert_eq!(told.at("2026-03-28T22:20:00Z"), ["Wipe now: salt-1, 36 pieces, last off by 22:31"]);
+    told.at("2026-03-28T22:30:00Z");
     assert!(told.at("2026-03-28T22:31:40Z").is_empty());
-    assert_eq!(told.at("2026-03-28T22:31:41Z"), ["Wipe at once, the soak is over: salt-1"]);
+    let over = ["Wipe at once, the soak is over: salt-1, 36 pieces"];
+    assert_eq!(told.at("2026-03-28T22:31:41Z"), over);
+    assert_eq!(told.at("2026-03-28T22:33:41Z"), over);
+    // All of it one notice; three days later it is no longer to be wiped.
+    assert_eq!(told.recorder.standing(), over);
+    assert_eq!(told.at("2026-03-31T22:32:00Z").len(), 1);
+    let [left] = &told.recorder.stands()[..] else { panic!() };
+    assert_eq!(left["summary"], "Oil was left on: salt-1, 36 pieces, since Sat 28 Mar 22:12");
+    assert!(!left["body"].as_str().unwrap().contains("Wipe"), "{left}");
+    told.shop.run("done salt-1 --anyway 'oil left on' --step 1").ok();
+    told.at("2026-03-31T22:33:00Z");
+    assert_eq!(told.recorder.standing(), Vec::<String>::new());
+}
+
+#[test]
+fn under_two_minutes_the_seconds_are_said() {
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    // 59 pieces are on after 19 m 40 s, and the first must be off twenty minutes after it was begun, 18 s after its wiping.
+    told.shop.run("lot start salt --pieces 59 --rack drip-1").ok();
+    told.shop.run("begin salt-1").ok();
+    let said = told.at("2026-03-25T10:18:00Z");
+    assert_eq!(said, ["Wipe at 10:19:40: salt-1, 59 pieces, last start 10:19:42"]);
 }
 
 #[test]
@@ -143,7 +185,7 @@ fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
     for lot in ["salt-1", "salt-2"] {
         told.shop.run(&format!("lot hold {lot} --why 'runs in the film'")).ok();
     }
-    assert_eq!(told.at("2026-03-26T10:06:00Z"), ["Wipe now: salt-2"]);
+    assert_eq!(told.at("2026-03-26T10:06:00Z"), ["Wipe now: salt-2, 20 pieces, start by 10:14"]);
 }
 
 #[test]
@@ -155,17 +197,19 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
     let first = told.bodies_at("2026-03-25T17:15:00Z");
     assert_eq!(first.len(), 1);
     assert!(
-        first[0].starts_with("salt-1: rags of house oil since today 17:00, 15 m\n"),
+        first[0].starts_with(
+            "Left in a heap they can catch fire by themselves.\nsalt-1: house oil, since today 17:00\n"
+        ),
         "{first:?}"
     );
-    assert!(!first[0].contains("fire"), "{first:?}");
+    assert!(!first[0].contains("Go and see"), "{first:?}");
     let mut hours = Vec::new();
     for minute in 16..60 * 50 {
         let moment =
             tackfree::time::Span::minutes(minute).after("2026-03-25T17:00:00Z".parse().unwrap());
-        let due = tackfree::remind::due::due(&loaded(&told.shop), moment);
+        let due = due(&loaded(&told.shop), &Memory::default(), moment);
         let keys: Vec<String> =
-            due.into_iter().map(|thing| thing.key).filter(|key| key.starts_with("rags")).collect();
+            due.iter().map(Thing::key).filter(|key| key.starts_with("rags")).collect();
         if hours.last().is_none_or(|(_, last)| *last != keys) {
             hours.push((minute, keys));
         }
@@ -185,10 +229,10 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
     told.shop.run("remind clear salt-1").ok();
     assert_eq!(
         told.at("2026-03-26T17:00:00Z"),
-        ["Rags still not recorded: salt-1", "Ready: salt-1"]
+        ["Oily rags lying: salt-1, 24 h", "Ready: salt-1, coat house oil"]
     );
     told.shop.run("rags done --how 'under water, can outside'").ok();
-    assert!(told.at("2026-03-28T17:00:00Z").iter().all(|summary| !summary.starts_with("Rags")));
+    assert!(told.at("2026-03-28T17:00:00Z").iter().all(|summary| !summary.starts_with("Oily")));
 }
 
 #[test]
@@ -200,7 +244,7 @@ fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
     assert_eq!(
         bodies,
         [
-            "wax-1: rags of oil & wax <fine> since today 10:00, 3 h 30 m\nOnce they are dealt with: tackfree rags done --how \"…\""
+            "wax-1: oil & wax <fine>, since today 10:00\nOnce they are dealt with: tackfree rags done --how \"…\""
         ]
     );
 }
@@ -226,11 +270,11 @@ fn several_of_one_kind_are_one_notice_that_names_every_lot() {
 #[test]
 fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
     let mut told = Told::coated();
-    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1"]);
+    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat house oil"]);
     let said = told.shop.run("remind later salt-1 20m").ok();
     assert_eq!(said, "salt-1: coat house oil: told again today 10:20, in 20 m.\n");
     assert!(told.at("2026-03-26T10:19:59Z").is_empty());
-    assert_eq!(told.at("2026-03-26T10:20:00Z"), ["Ready: salt-1"]);
+    assert_eq!(told.at("2026-03-26T10:20:00Z"), ["Ready: salt-1, coat house oil"]);
     told.shop.run("remind clear salt-1").ok();
     assert!(told.at("2026-03-27T10:00:00Z").is_empty());
     // The window is another thing.
@@ -255,7 +299,7 @@ fn a_surface_that_grabs_is_not_called_ready() {
     told.shop.run("touch salt-1 tacky").ok();
     assert!(told.at("2026-03-26T10:00:00Z").is_empty());
     told.shop.run("touch salt-1 tack-free").ok();
-    assert_eq!(told.at("2026-03-26T10:00:01Z"), ["Ready: salt-1"]);
+    assert_eq!(told.at("2026-03-26T10:00:01Z"), ["Ready: salt-1, coat house oil"]);
 }
 
 #[test]
@@ -309,44 +353,86 @@ fn each_wave_of_a_coat_is_told_by_itself() {
     assert!(waves.len() > 1);
     for wave in &waves {
         let bodies = told.bodies_at(&wave.times.wipe_from.to_rfc3339());
-        let line = format!(
-            "salt-1: wipe house oil, wave {} of {}, {} pieces",
-            wave.number, wave.of, wave.pieces
-        );
+        let line =
+            format!("wipe house oil, group {} of {}, {} pieces", wave.number, wave.of, wave.pieces);
         assert!(bodies.len() == 1 && bodies[0].starts_with(&line), "{line}: {bodies:?}");
     }
     let last = waves.last().unwrap().times.last_off_by;
-    assert!(told.at(&last.to_rfc3339()).is_empty());
+    assert!(told.at(&last.to_rfc3339())[0].starts_with("Wipe now: salt-1, 44 pieces"));
     let over = tackfree::time::Span::seconds(1).after(last);
-    assert_eq!(told.at(&over.to_rfc3339()), ["Wipe at once, the soak is over: salt-1"]);
+    assert_eq!(told.at(&over.to_rfc3339()), ["Wipe at once, the soak is over: salt-1, 44 pieces"]);
 }
 
 #[test]
-fn a_promise_slips_when_the_kept_plan_can_not_be_held() {
+fn a_promise_slips_when_the_forecast_passes_its_day_and_again_for_each_further_day() {
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     told.shop.run("batch open mint --recipe waxed --pieces 9 --due 2026-04-20").ok();
     told.shop.run("lot start mint --pieces 9 --rack drip-1").ok();
-    let plan = told.shop.json("plan --started --keep --effort 200");
-    let step =
-        plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "mint-1").unwrap();
-    let latest: tackfree::time::Instant = step["latest_start"].as_str().unwrap().parse().unwrap();
-    let slips = |told: &mut Told, at: tackfree::time::Instant| {
-        let bodies = told.calls_at(&at.to_rfc3339());
-        bodies
-            .into_iter()
-            .filter(|call| call["summary"] == "Promise slipping: mint")
-            .collect::<Vec<_>>()
+    let slips = |told: &mut Told, at: &str| -> Vec<(String, String)> {
+        let text = |call: &Value, name: &str| call[name].as_str().unwrap().to_owned();
+        let calls = told.calls_at(at).into_iter();
+        let said = calls.map(|call| (text(&call, "summary"), text(&call, "body")));
+        said.filter(|(summary, _)| summary.starts_with("Promise")).collect()
     };
-    assert!(slips(&mut told, latest).is_empty());
-    let next_morning = "2026-04-20T08:00:00Z".parse().unwrap();
-    assert!(latest < next_morning);
-    let said = slips(&mut told, next_morning);
-    assert_eq!(said.len(), 1, "told once for the plan that is kept");
-    let body = said[0]["body"].as_str().unwrap();
-    assert!(body.starts_with("mint-1: coat oil & wax <fine> was to begin by "), "{body}");
+    // Two coats four hours apart and 21 days of cure: begun by Mon 30 March it is ready in time. No plan is kept.
+    for day in ["2026-03-25T10:01:00Z", "2026-03-27T10:00:00Z", "2026-03-30T08:00:00Z"] {
+        assert!(slips(&mut told, day).is_empty(), "{day}");
+    }
+    let said = slips(&mut told, "2026-03-31T08:00:00Z");
+    let (summary, body) = &said[0];
+    assert_eq!((said.len(), summary.as_str()), (1, "Promise slipping: mint, 1 day late"));
     assert!(
-        body.contains("promised for today") && body.ends_with("See why: tackfree plan"),
+        body.starts_with("ready Tue 21 Apr ") && body.contains("promised for Mon 20 Apr"),
         "{body}"
     );
-    assert!(slips(&mut told, "2026-04-20T09:00:00Z".parse().unwrap()).is_empty());
+    assert!(body.ends_with("See why: tackfree plan"), "{body}");
+    assert!(slips(&mut told, "2026-03-31T09:00:00Z").is_empty(), "told once a day lost");
+    assert_eq!(
+        slips(&mut told, "2026-04-01T08:00:00Z")[0].0,
+        "Promise slipping: mint, 2 days late"
+    );
+    // It is one notice, and goes when the promise is another.
+    let of_promise = |told: &Told| {
+        told.recorder.standing().iter().filter(|summary| summary.starts_with("Promise")).count()
+    };
+    assert_eq!(of_promise(&told), 1);
+    told.shop.run("lot reject mint-1 --pieces 9 --why dropped").ok();
+    told.shop.run("batch close mint").ok();
+    assert!(slips(&mut told, "2026-04-01T09:00:00Z").is_empty());
+    assert_eq!(of_promise(&told), 0);
+}
+
+#[test]
+fn a_plan_that_is_behind_with_days_in_hand_is_no_slipping_promise() {
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    told.shop.run("batch open mint --recipe waxed --pieces 9 --due 2026-05-20").ok();
+    told.shop.run("lot start mint --pieces 9 --rack drip-1").ok();
+    told.shop.run("plan --started --keep --effort 200").ok();
+    assert!(told.at("2026-04-02T10:00:00Z").is_empty(), "every step is behind, no date is");
+}
+
+#[test]
+fn a_window_that_closes_before_the_next_opening_is_told_in_the_last_half_hour() {
+    let mut told = Told::shop("2026-03-27T14:00:00Z");
+    told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+    told.shop.run("done wax-1").ok();
+    told.shop.run("rags done --how 'under water, can outside'").ok();
+    // From Friday 18:00 to Saturday 14:00, and the shop closes on Friday at 17:30.
+    assert!(told.at("2026-03-27T16:59:59Z").is_empty());
+    let bodies = told.bodies_at("2026-03-27T17:00:00Z");
+    assert_eq!(
+        bodies,
+        [
+            "coat oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; no open hour lies between today 18:00 and tomorrow 14:00\nRecord it: tackfree done wax-1"
+        ]
+    );
+    assert!(told.at("2026-03-27T17:29:00Z").is_empty());
+}
+
+#[test]
+fn what_comes_after_closing_and_closes_before_the_opening_is_told_at_once() {
+    let mut told = Told::shop("2026-03-27T18:00:00Z");
+    told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+    told.shop.run("done wax-1").ok();
+    assert_eq!(told.at("2026-03-27T18:01:00Z"), ["Window closing: wax-1"]);
 }

@@ -1,4 +1,4 @@
-"""A notification daemon that shows nothing and writes down every Notify call, one JSON line each, before it answers.
+"""A notification daemon that shows nothing and writes down every call, one JSON line each, before it answers.
 
 Arguments: the file to write to, how to answer ("yes", "error", "never"), and the capabilities it claims. Prints a line
 once it owns the name. Run by the system's Python, which has dbus and gi from Debian's packages.
@@ -35,7 +35,9 @@ class Recorder(dbus.service.Object):
         NAME, in_signature="susssasa{sv}i", out_signature="u", sender_keyword="sender", async_callbacks=("done", "fail")
     )
     def Notify(self, app, replaces, icon, summary, body, actions, hints, timeout, sender, done, fail):
-        self.count += 1
+        if not replaces:
+            self.count += 1
+        number = int(replaces) or self.count
         try:
             pid = int(self.names.GetConnectionUnixProcessID(sender))
         except dbus.DBusException:
@@ -49,13 +51,25 @@ class Recorder(dbus.service.Object):
             "sound": str(hints["sound-name"]) if "sound-name" in hints else None,
             "tag": str(hints.get("x-dunst-stack-tag", "")),
             "timeout": int(timeout),
+            "id": number,
+            "replaces": int(replaces),
+            "actions": [str(action) for action in actions],
         }
         self.file.write(json.dumps(call) + "\n")
         self.file.flush()
         if self.answer == "yes":
-            done(dbus.UInt32(self.count))
+            done(dbus.UInt32(number))
         elif self.answer == "error":
             fail(dbus.DBusException("the screen is full", name="org.freedesktop.Notifications.Full"))
+
+    @dbus.service.method(NAME, in_signature="u", out_signature="")
+    def CloseNotification(self, number):
+        self.file.write(json.dumps({"closed": int(number)}) + "\n")
+        self.file.flush()
+
+    @dbus.service.signal(NAME, signature="us")
+    def ActionInvoked(self, number, action):
+        pass
 
 
 if __name__ == "__main__":

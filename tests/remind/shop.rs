@@ -5,6 +5,7 @@ use std::process::Command;
 
 use tackfree::shop::Shop;
 use tackfree::shop::entry::Fact;
+use tackfree::shop::fact::LotStarted;
 use tackfree::shop::journal::Journal;
 use tackfree::store::{self, Scope, Store};
 use tackfree::time::Instant;
@@ -122,14 +123,14 @@ pub(super) fn record(shop: &TestShop, now: Instant, write: impl FnOnce(&mut Jour
 /// Starts a lot with so many pieces on the rack, the steps before one taken as done.
 pub(super) fn start(journal: &mut Journal, lot: &str, recipe: &str, from_step: u32, at: Instant) {
     let setup = journal.shop.setup.as_ref().unwrap();
-    let fact = Fact::LotStarted {
+    let fact = Fact::LotStarted(LotStarted {
         lot: lot.parse().unwrap(),
         recipe: setup.recipe(recipe).unwrap().clone(),
         revision: 1,
         pieces: 1,
         rack: Some("drip-1".to_owned()),
         from_step,
-    };
+    });
     journal.record(at, fact).unwrap();
 }
 

@@ -190,7 +190,7 @@ fn finishes() {
             "revised = \"2025-4-1\"",
             "\"2025-4-1\"",
             "2025-4-1",
-            "a date",
+            "\"2024-06-12\"",
         ),
         ("title = \"technical sheet\", ", "", "{ revised", "no \"title\"", "title ="),
         ("revised = ", "revisd = ", "revisd", "revisd", "title, revised"),

@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 use tackfree::shop::setup::recipe::GRADES;
 use tackfree::shop::setup::{
-    AirLimit, Finish, Piece, Purpose, Rack, Recipe, Rest, Room, Setup, Sheet, Size, Step, StepWork,
-    Workshop, read, starting_file, to_toml,
+    AirLimit, Finish, Heated, Piece, Purpose, Rack, Recipe, Rest, Room, Setup, Sheet, Size, Step,
+    StepWork, Workshop, read, starting_file, to_toml,
 };
 use tackfree::time::{ClosedDays, Keeps, OpenHours, Span, SpanRange, Stretch};
 use tackfree::units::{
     Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10, SquareCentimetres,
+    System,
 };
 
 #[test]
@@ -58,12 +59,28 @@ fn hours() -> impl Strategy<Value = OpenHours> {
 }
 
 fn shop() -> impl Strategy<Value = Workshop> {
-    (words(), 0..chrono_tz::TZ_VARIANTS.len(), 1..=1000_u32, hours()).prop_map(
-        |(name, zone, hands, hours)| Workshop {
+    let said = (any::<bool>(), prop::option::of(words()), any::<bool>());
+    (words(), 0..chrono_tz::TZ_VARIANTS.len(), 1..=1000_u32, hours(), said).prop_map(
+        |(name, zone, hands, hours, (us, maker, at_home))| Workshop {
             name,
             zone: chrono_tz::TZ_VARIANTS[zone],
             hands,
             hours,
+            units: if us { System::Us } else { System::Metric },
+            address: maker.clone(),
+            maker,
+            country: at_home.then(|| "IE".to_owned()),
+        },
+    )
+}
+
+fn room(name: String) -> impl Strategy<Value = Room> {
+    let heated = [None, Some(Heated::ByDay), Some(Heated::Always), Some(Heated::No)];
+    (prop::sample::select(heated.to_vec()), prop::option::of(number(-40.0, 60.0))).prop_map(
+        move |(heated, temp)| Room {
+            name: name.clone(),
+            heated,
+            unread_temp: temp.map(|temp| Celsius::new(temp).unwrap()),
         },
     )
 }
@@ -79,7 +96,7 @@ fn number(low: f64, high: f64) -> impl Strategy<Value = f64> {
 fn finish(name: String) -> impl Strategy<Value = Finish> {
     let sheet = prop::option::of((words(), any::<bool>()).prop_map(|(title, dated)| Sheet {
         title,
-        revised: chrono::NaiveDate::from_ymd_opt(2025, 4, 1).filter(|_| dated),
+        revised: dated.then(|| "2025-04".parse().unwrap()),
     }));
     let keeps = prop_oneof![
         (1..1200_u32).prop_map(Keeps::Months),
@@ -223,8 +240,8 @@ fn setup() -> impl Strategy<Value = Setup> {
                 .into_iter()
                 .map(|name| recipe(name, piece_names.clone(), finish_names.clone()))
                 .collect();
-            let rooms: Vec<Room> = rooms.into_iter().map(|name| Room { name }).collect();
-            (shop(), Just(rooms), racks, finishes, pieces, recipes).prop_map(
+            let rooms: Vec<_> = rooms.into_iter().map(room).collect();
+            (shop(), rooms, racks, finishes, pieces, recipes).prop_map(
                 |(shop, rooms, racks, finishes, pieces, recipes)| Setup {
                     shop,
                     rooms,

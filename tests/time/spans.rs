@@ -108,7 +108,10 @@ fn a_range_has_both_ends_in_order() {
         "7d..24h".parse::<SpanRange>().unwrap_err().to_string(),
         "\"7 d..24 h\" ends before it begins: expected the shorter time first, \"24 h..7 d\""
     );
-    assert!("10m..".parse::<SpanRange>().is_err());
+    let open: SpanRange = "24h..".parse().unwrap();
+    assert_eq!((open.longest(), open.typed()), (None, "24h..".to_owned()));
+    assert_eq!(open.to_string(), "24 h or longer");
+    assert!("..7d".parse::<SpanRange>().is_err());
     assert!("10m..1M".parse::<SpanRange>().is_err());
     assert!("10m..10m".parse::<SpanRange>().is_ok());
 }

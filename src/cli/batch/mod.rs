@@ -7,7 +7,8 @@ use crate::cli::error::Error;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::{At, Now};
 use crate::report::batch::{BatchLine, BatchList, BatchShown};
-use crate::shop::entry::{Fact, Subject, SubjectKind};
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::fact::{BatchClosed, BatchOpened};
 use crate::shop::name::{NameError, word};
 use crate::store::Scope;
 use crate::time::read_date;
@@ -97,7 +98,7 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
         let due = due.transpose().map_err(|error| {
             Error::Usage(format!("--due: {error}"), "give --due as 2026-03-27".to_owned())
         })?;
-        let fact = Fact::BatchOpened { batch, recipe, pieces, due, customer };
+        let fact = BatchOpened { batch, recipe, pieces, due, customer };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
     })
@@ -126,7 +127,7 @@ fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
 fn close(args: Close, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = about(&args.name);
     context.record_and_show(&args.at, &scope, |journal, at| {
-        journal.record(at, Fact::BatchClosed { batch: args.name }).map_err(refused(journal))?;
+        journal.record(at, BatchClosed { batch: args.name }).map_err(refused(journal))?;
         Ok(())
     })
 }

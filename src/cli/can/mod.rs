@@ -6,10 +6,11 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::can::{CanLine, CanList};
-use crate::shop::entry::{Fact, Subject, SubjectKind};
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::fact::{CanEmptied, CanOpened};
 use crate::shop::name::{NameError, word};
 use crate::store::Scope;
-use crate::units::Litres;
+use crate::units::{Litres, System, Typed, TypedError};
 
 /// `can`.
 #[derive(Debug, Subcommand)]
@@ -31,8 +32,11 @@ pub(crate) struct Open {
     /// Its name, such as K7
     #[arg(long, value_parser = name)]
     name: String,
-    /// How much is in it
-    #[arg(long, value_parser = litres)]
+    /// How much is in it, with its unit: 500ml, 1qt, "16 fl oz"
+    #[arg(long, value_name = "SIZE", value_parser = size)]
+    size: Option<Litres>,
+    /// The same in litres
+    #[arg(long, hide = true, conflicts_with = "size", value_parser = litres)]
     litres: Option<Litres>,
     /// The maker's lot number on it
     #[arg(long, value_name = "NUMBER")]
@@ -71,8 +75,9 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
 fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
     context.record_and_show(&args.at, &scope, |journal, at| {
-        let Open { finish, name: can, litres, maker_lot, .. } = args;
-        let fact = Fact::CanOpened { can, finish, litres, maker_lot };
+        let Open { finish, name: can, size, litres, maker_lot, .. } = args;
+        let litres = size.or(litres);
+        let fact = CanOpened { can, finish, litres, maker_lot };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
     })
@@ -89,7 +94,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 fn empty(args: Empty, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
     context.record_and_show(&args.at, &scope, |journal, at| {
-        journal.record(at, Fact::CanEmptied { can: args.name }).map_err(refused(journal))?;
+        journal.record(at, CanEmptied { can: args.name }).map_err(refused(journal))?;
         Ok(())
     })
 }
@@ -98,12 +103,21 @@ fn name(text: &str) -> Result<String, NameError> {
     word(text)
 }
 
+/// Without a unit nobody knows whether "500" is a small can or a shop's whole store.
+fn size(text: &str) -> Result<Litres, String> {
+    let typed: Typed<Litres> = text.parse().map_err(|error: TypedError| error.to_string())?;
+    some(typed.unmistakable(System::Us))
+}
+
 fn litres(text: &str) -> Result<Litres, String> {
-    let number: f64 =
-        text.trim().parse().map_err(|_| format!("{text:?} is no number of litres"))?;
-    match Litres::new(number) {
+    let typed: Typed<Litres> = text.parse().map_err(|error: TypedError| error.to_string())?;
+    some(typed.in_shop(System::Metric))
+}
+
+fn some(litres: Result<Litres, TypedError>) -> Result<Litres, String> {
+    match litres {
         Ok(litres) if litres.get() > 0.0 => Ok(litres),
-        Ok(_) => Err("a can holds more than 0 litres".to_owned()),
+        Ok(_) => Err("a can holds more than nothing".to_owned()),
         Err(error) => Err(error.to_string()),
     }
 }

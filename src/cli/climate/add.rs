@@ -9,29 +9,30 @@ use crate::shop::climate::RoomReading;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 use crate::time::Viewpoint;
-use crate::units::{Celsius, Humidity};
+use crate::units::{Celsius, Humidity, Typed, TypedError};
 
 /// `climate add`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The room, as the setup calls it
     room: String,
-    /// How warm the air is, °C
-    #[arg(long, value_name = "DEGREES", value_parser = temperature, allow_negative_numbers = true)]
-    temp: Celsius,
+    /// How warm the air is: 14.2, 14.2C, 58F; a bare number is in the shop's units
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    temp: Typed<Celsius>,
     /// How damp the air is, % relative humidity
-    #[arg(long, value_name = "PERCENT", value_parser = humidity, allow_negative_numbers = true)]
-    humidity: Option<Humidity>,
-    /// How warm the pieces are, °C, where that was measured
-    #[arg(long, value_name = "DEGREES", value_parser = temperature, allow_negative_numbers = true)]
-    surface: Option<Celsius>,
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    humidity: Option<Typed<Humidity>>,
+    /// How warm the pieces are, where that was measured
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    surface: Option<Typed<Celsius>>,
     #[command(flatten)]
     at: At,
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
-    let zone = store.load(&Scope::Open)?.shop.zone();
+    let shop = store.load(&Scope::Open)?.shop;
+    let (zone, units) = (shop.zone(), shop.units());
     let at = args.at.read(context.now, zone)?;
     let view = Viewpoint { now: context.now, zone };
     let refuse = |refusal| Error::Refused(Box::new(refusal), view);
@@ -39,7 +40,12 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(refuse(Refusal::Future { at, now: context.now }));
     }
     let Args { room, temp, humidity, surface, .. } = args;
-    let reading = RoomReading { at, temp: *temp, humidity: *humidity, surface: *surface };
+    let reading = RoomReading {
+        at,
+        temp: temp.in_shop(units).map_err(wrong)?,
+        humidity: humidity.map(|typed| typed.in_shop(units)).transpose().map_err(wrong)?,
+        surface: surface.map(|typed| typed.in_shop(units)).transpose().map_err(wrong)?,
+    };
     let (added, _) =
         store.add_readings(context.now, room, &[reading], None, |journal, refusal| {
             refused(journal)(refusal)
@@ -56,14 +62,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     Ok(context.screen.show(&ReadingTaken { room: room.clone(), entry: added.entry, reading })?)
 }
 
-fn number(text: &str) -> Result<f64, String> {
-    text.trim().replace(',', ".").parse().map_err(|_| format!("{text:?} is no number"))
-}
-
-fn temperature(text: &str) -> Result<Celsius, String> {
-    Celsius::new(number(text)?).map_err(|error| error.to_string())
-}
-
-fn humidity(text: &str) -> Result<Humidity, String> {
-    Humidity::new(number(text)?).map_err(|error| error.to_string())
+#[expect(clippy::needless_pass_by_value, reason = "as `map_err` calls it")]
+fn wrong(error: TypedError) -> Error {
+    let next = "give it as --temp 14.2C or --temp 58F, --humidity 55";
+    Error::Usage(error.to_string(), next.to_owned())
 }

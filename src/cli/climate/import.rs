@@ -10,11 +10,10 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::{Error, InputFaults};
 use crate::report::Page;
 use crate::report::climate::imported::{Imported, bad_lines};
-use crate::report::count::Count;
 use crate::report::refusal::quoted;
+use crate::shop::count::Count;
 use crate::shop::logger::{self, DateOrder, Hints, Log, Unit, Unreadable};
 use crate::store::Scope;
-use crate::time::Viewpoint;
 
 /// `climate import`.
 ///
@@ -67,7 +66,7 @@ impl Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let shop = store.load(&Scope::Open)?.shop;
-    let view = Viewpoint { now: context.now, zone: shop.zone() };
+    let view = shop.viewpoint(context.now);
     shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     let bytes = bytes_of(&args.file).map_err(|error| {
         let next = "name a logger's CSV file, or - for standard input".to_owned();

@@ -6,7 +6,6 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::report::ledger::{CheckReport, EntryLine, EntryList};
 use crate::store::Scope;
-use crate::time::Viewpoint;
 
 /// `ledger`.
 #[derive(Debug, Subcommand)]
@@ -35,7 +34,7 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
 
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let loaded = context.store()?.load(&Scope::All)?;
-    let view = Viewpoint { now: context.now, zone: loaded.shop.zone() };
+    let view = loaded.shop.viewpoint(context.now);
     let skipped = args.last.map_or(0, |last| loaded.entries.len().saturating_sub(last));
     let chosen = loaded.entries.iter().skip(skipped);
     let entries = EntryLine::all(chosen, &loaded.entries, &loaded.shop, view);

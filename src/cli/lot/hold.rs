@@ -5,6 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::Fact;
+use crate::shop::fact::{LotHeld, LotReleased};
 use crate::shop::name::LotName;
 
 /// `lot hold`.
@@ -35,21 +36,21 @@ pub(crate) struct Release {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let hold = |lot| Fact::LotHeld { lot, why: args.why.clone() };
+    let hold = |lot| LotHeld { lot, why: args.why.clone() };
     each(&args.lots, args.rack.as_deref(), &args.at, context, hold)
 }
 
 pub(crate) fn release(args: &Release, context: &mut Context<'_>) -> Result<(), Error> {
-    let release = |lot| Fact::LotReleased { lot };
+    let release = |lot| LotReleased { lot };
     each(&args.lots, args.rack.as_deref(), &args.at, context, release)
 }
 
-fn each(
+fn each<F: Into<Fact>>(
     lots: &Lots,
     rack: Option<&str>,
     when: &At,
     context: &mut Context<'_>,
-    fact: impl Fn(LotName) -> Fact,
+    fact: impl Fn(LotName) -> F,
 ) -> Result<(), Error> {
     context.record_and_show(when, &lots.scope(), |journal, at| {
         for lot in lots.choose(rack, journal)? {

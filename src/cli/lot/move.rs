@@ -6,7 +6,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::Fact;
+use crate::shop::fact::LotMoved;
 use crate::shop::name::LotName;
 
 /// `lot move`.
@@ -36,7 +36,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = Lots { lots: args.lots.clone() };
     context.record_and_show(&args.at, &lots.scope(), |journal, at| {
         for lot in lots.choose(args.from.as_deref(), journal)? {
-            let fact = Fact::LotMoved { lot, rack: args.rack.clone() };
+            let fact = LotMoved { lot, rack: args.rack.clone() };
             journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
         }
         Ok(())

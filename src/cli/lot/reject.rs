@@ -5,7 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
-use crate::shop::entry::Fact;
+use crate::shop::fact::PiecesRejected;
 use crate::shop::name::LotName;
 
 /// `lot reject`.
@@ -27,7 +27,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = past_of(&args.lot.batch);
     let ((), journal, view) = context.record(&args.at, &scope, |journal, at| {
         let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
-        let fact = Fact::PiecesRejected {
+        let fact = PiecesRejected {
             step: lot.next_step().map_or(lot.recipe.count(), |(step, _)| step),
             lot: args.lot.clone(),
             pieces: args.pieces,

@@ -4,7 +4,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::when::At;
-use crate::shop::entry::Fact;
+use crate::shop::fact::LotSplit;
 use crate::shop::name::LotName;
 
 /// `lot split`.
@@ -28,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let batch = journal.shop.known_batch(&args.lot.batch).map_err(refused(journal))?;
         let into = LotName { batch: args.lot.batch.clone(), number: batch.lots + 1 };
         let (lot, pieces, rack) = (args.lot.clone(), args.pieces, args.rack.clone());
-        journal.record(at, Fact::LotSplit { lot, into, pieces, rack }).map_err(refused(journal))?;
+        journal.record(at, LotSplit { lot, into, pieces, rack }).map_err(refused(journal))?;
         Ok(())
     })
 }

@@ -3,11 +3,12 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::At;
-use crate::shop::entry::{Fact, Subject, SubjectKind};
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::fact::LotStarted;
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
-use crate::shop::rules::unknown;
+use crate::shop::rule::unknown;
 use crate::store::Scope;
 
 /// `lot start`.
@@ -38,7 +39,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 impl Args {
-    fn fact(&self, journal: &Journal) -> Result<Fact, Error> {
+    fn fact(&self, journal: &Journal) -> Result<LotStarted, Error> {
         let shop = &journal.shop;
         let setup = shop.needs_setup().map_err(refused(journal))?;
         let batch = shop.known_batch(&self.batch).map_err(refused(journal))?;
@@ -64,7 +65,7 @@ impl Args {
                 format!("its steps are: {}", steps.join(", ")),
             ));
         }
-        Ok(Fact::LotStarted {
+        Ok(LotStarted {
             lot: LotName { batch: self.batch.clone(), number: batch.lots + 1 },
             recipe: recipe.clone(),
             revision: shop.revisions.get(&recipe.name).copied().unwrap_or(1),

@@ -8,7 +8,7 @@ use crate::report::pace::PaceShown;
 use crate::shop::left::{Times, Whose};
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
-use crate::shop::rules::unknown;
+use crate::shop::rule::unknown;
 use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Shop};
 use crate::time::Span;

@@ -7,10 +7,10 @@ use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::pace::{keyboard, lines};
 use crate::cli::when::At;
-use crate::report::count::Count;
 use crate::report::receipt::Receipt;
 use crate::shop::Shop;
-use crate::shop::entry::Fact;
+use crate::shop::count::Count;
+use crate::shop::fact::PaceTimed;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::nearest::nearest;
@@ -81,7 +81,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let at = At { at: Some(ended.to_rfc3339()) };
     let ((), journal, view) = context.record(&at, &scope, |journal, at| {
         let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
-        let fact = Fact::PaceTimed {
+        let fact = PaceTimed {
             lot: lot.name.clone(),
             recipe: lot.recipe.name.clone(),
             splits: timed(&journal.shop, lot, &splits, &watch),

@@ -6,7 +6,8 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::rags::{OpenRags, RagsList};
-use crate::shop::entry::{EntryId, Fact, RagsOf};
+use crate::shop::entry::EntryId;
+use crate::shop::fact::{RagsDealtWith, RagsOf};
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 
@@ -68,7 +69,7 @@ fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
         if rags.len() < args.entries.len() {
             return Err(refused(journal)(Refusal::NoRags));
         }
-        let fact = Fact::RagsDealtWith { rags, how: how.to_owned() };
+        let fact = RagsDealtWith { rags, how: how.to_owned() };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
     })

@@ -2,13 +2,10 @@
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
-use crate::remind::due::due;
-use crate::remind::notice::Kind;
 use crate::remind::send::put_off;
 use crate::report::remind::PutOff;
 use crate::shop::name::LotName;
 use crate::store::Scope;
-use crate::time::Viewpoint;
 use crate::time::{Instant, Span};
 
 /// `remind later`.
@@ -40,13 +37,8 @@ fn run(lot: &LotName, until: Option<Instant>, context: &mut Context<'_>) -> Resu
     let now = context.now;
     let mut store = context.store()?;
     let shop = store.load(&Scope::Open)?.shop;
-    let view = Viewpoint { now, zone: shop.zone() };
+    let view = shop.viewpoint(now);
     shop.known_lot(lot).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
-    // Rags are not put off: only recording how they were dealt with ends that.
-    let (shop, things) =
-        put_off(&mut store, now, until, |thing| thing.lot == *lot && thing.kind != Kind::Rags)?;
-    let rags_go_on =
-        due(&shop, now).iter().any(|thing| thing.lot == *lot && thing.kind == Kind::Rags);
-    let until = until.map(|until| view.stamp(until));
-    Ok(context.screen.show(&PutOff::new(lot.to_string(), until, &things, rags_go_on))?)
+    let put_off = put_off(&mut store, now, until, lot)?;
+    Ok(context.screen.show(&PutOff::new(lot.to_string(), &put_off, view))?)
 }

@@ -23,8 +23,8 @@ pub(crate) enum Command {
     Install(install::Args),
     /// Undo the install
     Remove,
-    /// Send one reminder to see whether it arrives
-    Test,
+    /// Send one reminder to see whether it arrives, and is heard
+    Test(test::Args),
     /// Put off what is due of a lot for a while
     Later(later::Later),
     /// Dismiss what is due of a lot until something changes
@@ -37,7 +37,7 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
         Command::Watch => watch::run(context),
         Command::Install(args) => install::run(&args, context),
         Command::Remove => remove::run(context),
-        Command::Test => test::run(context),
+        Command::Test(args) => test::run(&args, context),
         Command::Later(args) => later::later(&args, context),
         Command::Clear(args) => later::clear(&args, context),
     }

@@ -9,7 +9,7 @@ use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::remind::desktop::Desktop;
-use crate::remind::due::due;
+use crate::remind::due::{Thing, due};
 use crate::remind::send::send;
 use crate::report::remind::Sent;
 use crate::report::watch::View;
@@ -81,9 +81,10 @@ impl Watch {
         let now = clock::now(context.environment.now.as_deref())
             .map_err(|error| Error::System(error.to_string(), "set the clock right".to_owned()))?;
         let shop = self.store.load(&Scope::Open)?.shop;
-        let from = Viewpoint { now, zone: shop.zone() };
+        let from = shop.viewpoint(now);
         let view = View::new(&shop, from);
-        let keys: BTreeSet<String> = due(&shop, now).into_iter().map(|thing| thing.key).collect();
+        let told = self.store.told(now)?;
+        let keys: BTreeSet<String> = due(&shop, &told, now).iter().map(Thing::key).collect();
         if self.bars.is_none() {
             let new: Vec<String> =
                 view.lines().into_iter().filter(|line| !self.seen.contains(line)).collect();

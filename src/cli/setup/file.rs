@@ -4,8 +4,8 @@ use std::path::Path;
 
 use crate::cli::environment::Environment;
 use crate::cli::error::{Error, InputFaults};
-use crate::report::count::Count;
 use crate::report::faults;
+use crate::shop::count::Count;
 use crate::shop::setup::{self, Setup};
 
 /// The setup in a file; `-` is standard input.

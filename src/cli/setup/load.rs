@@ -7,7 +7,7 @@ use crate::cli::error::Error;
 use crate::cli::setup::file;
 use crate::cli::when::At;
 use crate::report::setup::SetupChanges;
-use crate::shop::entry::Fact;
+use crate::shop::fact::SetupLoaded;
 use crate::shop::setup::change::changes;
 use crate::store::Scope;
 
@@ -26,7 +26,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let changed = changes(journal.shop.setup.as_ref(), &setup);
         if !changed.is_empty() {
             let revisions = journal.shop.revisions_with(&setup);
-            let fact = Fact::SetupLoaded { setup: Box::new(setup.clone()), revisions };
+            let fact = SetupLoaded { setup: Box::new(setup.clone()), revisions };
             journal.record(at, fact).map_err(refused(journal))?;
         }
         Ok::<_, Error>(changed)

@@ -5,11 +5,10 @@ use crate::cli::error::Error;
 use crate::report::setup::SetupShown;
 use crate::shop::setup::write::to_toml;
 use crate::store::Scope;
-use crate::time::Viewpoint;
 
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     let loaded = context.store()?.load(&Scope::Open)?;
-    let view = Viewpoint { now: context.now, zone: loaded.shop.zone() };
+    let view = loaded.shop.viewpoint(context.now);
     let setup = loaded.shop.needs_setup();
     let setup = setup.map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     Ok(context.screen.show(&SetupShown::new(setup.clone(), to_toml(setup)))?)

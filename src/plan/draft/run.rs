@@ -212,7 +212,7 @@ impl Draft {
     ) {
         let soft = Some(Soft { extra: abrading(shop, thread.recipe, thread.pieces) });
         if let Some((before, waits)) = thread.coat {
-            let (before, max) = (Some(before), Some(waits.longest));
+            let (before, max) = (Some(before), waits.longest);
             self.lag(Lag { before, after: coat, max, soft, ..Lag::default() });
             return;
         }

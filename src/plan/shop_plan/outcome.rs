@@ -11,6 +11,7 @@ use crate::shop::plan::{
 };
 use crate::shop::setup::Finish;
 use crate::shop::{Batch, Shop};
+use crate::time::Span;
 use crate::time::{Instant, local_date};
 
 impl Solved {
@@ -124,6 +125,8 @@ fn waits(shop: &Shop, asked: &Asked<'_>) -> Vec<WaitPlan> {
     let Some(setup) = &shop.setup else { return Vec::new() };
     let wait = |finish: &Finish| {
         let Waits { shortest, longest, cure } = Waits::of(shop, setup, finish, None, asked.now)?;
+        // A kept plan has a number here, whatever the sheet names.
+        let longest = longest.unwrap_or(Span::MAX.minutes_up());
         Some(WaitPlan { finish: finish.name.clone(), shortest, longest, cure })
     };
     setup.finishes.iter().filter_map(wait).collect()

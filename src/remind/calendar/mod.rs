@@ -5,11 +5,15 @@
 
 mod line;
 
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest as _, Sha256};
 
 use crate::time::{Instant, Span};
 use line::Lines;
+
+/// How often a reader that subscribes to it should look again: a soak is shorter, but nobody wipes by a calendar.
+const REFRESH: &str = "PT15M";
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Calendar {
@@ -24,6 +28,8 @@ pub struct Calendar {
 pub struct Event {
     /// Stays the same while the thing stays the same.
     pub uid: String,
+    /// What it is of, which `uid` does not say.
+    pub of: String,
     /// From 0; grows each time the event is another than before.
     pub sequence: u32,
     /// When it became what it is now (`DTSTAMP`; in a file without `METHOD` that is its last change).
@@ -31,6 +37,8 @@ pub struct Event {
     pub start: Instant,
     /// When it ends, never before it begins.
     pub end: Instant,
+    /// Set where it is of a whole local day.
+    pub day: Option<NaiveDate>,
     /// One line.
     pub summary: String,
     /// More; any text.
@@ -67,8 +75,10 @@ impl Calendar {
         lines.raw("VERSION", "2.0");
         lines.raw("PRODID", "-//tackfree//tackfree//EN");
         lines.raw("CALSCALE", "GREGORIAN");
-        // Not in RFC 5545; readers that know it show it, others pass over it.
+        // RFC 7986, and what readers knew before it.
+        lines.text("NAME", &self.name);
         lines.text("X-WR-CALNAME", &self.name);
+        lines.raw("REFRESH-INTERVAL;VALUE=DURATION", REFRESH);
         for event in &self.events {
             event.write(&mut lines);
         }
@@ -82,10 +92,15 @@ impl Event {
         lines.raw("BEGIN", "VEVENT");
         lines.text("UID", &self.uid);
         lines.raw("DTSTAMP", &utc(self.changed));
+        lines.raw("LAST-MODIFIED", &utc(self.changed));
         lines.raw("SEQUENCE", &self.sequence.to_string());
-        lines.raw("DTSTART", &utc(self.start));
+        match self.day {
+            // Without an end it is of that one day (RFC 5545 3.6.1).
+            Some(day) => lines.raw("DTSTART;VALUE=DATE", &day.format("%Y%m%d").to_string()),
+            None => lines.raw("DTSTART", &utc(self.start)),
+        }
         // An end at the start is no end (RFC 5545 3.8.2.2: it must be later); such an event has a beginning only.
-        if self.end > self.start {
+        if self.day.is_none() && self.end > self.start {
             lines.raw("DTEND", &utc(self.end));
         }
         lines.text("SUMMARY", &self.summary);

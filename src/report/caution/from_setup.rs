@@ -4,7 +4,7 @@
 use serde::Serialize;
 
 use crate::report::Page;
-use crate::report::count::all_of;
+use crate::shop::count::all_of;
 use crate::shop::setup::{Finish, Setup};
 
 /// What the setup says of one finish on one topic.

@@ -12,9 +12,9 @@ pub mod topic;
 use serde::Serialize;
 
 use crate::reference::{self, Jurisdiction, Tally, Topic};
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 
 /// `caution` without a topic.
 #[derive(Debug, Clone, Serialize)]

@@ -38,7 +38,7 @@ impl ShortForm {
             entries.iter().filter_map(|entry| begun(entry, shop)).collect();
         let beginning = begun.iter().filter_map(|(step, _)| step.coat());
         let coated = entries.iter().filter_map(|entry| match &entry.fact {
-            Fact::StepDone { coat: Some(coat), .. } => Some(coat.finish.as_str()),
+            Fact::StepDone(done) => done.coat.as_ref().map(|coat| coat.finish.as_str()),
             _ => None,
         });
         let woods = begun.iter().filter(|(step, _)| is_dusty(step)).map(|(_, wood)| *wood);
@@ -71,10 +71,10 @@ impl ShortForm {
 
 /// The step an entry says was begun, and the wood it is done to.
 fn begun<'s>(entry: &Entry, shop: &'s Shop) -> Option<(&'s Step, Option<&'s str>)> {
-    let Fact::StepBegun { lot, step, .. } = &entry.fact else { return None };
-    let lot = shop.lots.get(lot)?;
+    let Fact::StepBegun(begun) = &entry.fact else { return None };
+    let lot = shop.lots.get(&begun.lot)?;
     let piece = shop.setup.as_ref().and_then(|setup| setup.piece(&lot.recipe.piece));
-    Some((lot.recipe.step(*step)?, piece.and_then(|piece| piece.wood.as_deref())))
+    Some((lot.recipe.step(begun.step)?, piece.and_then(|piece| piece.wood.as_deref())))
 }
 
 const fn is_dusty(step: &Step) -> bool {

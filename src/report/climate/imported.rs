@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use crate::report::count::Count;
 use crate::report::{Page, Report};
+use crate::shop::count::Count;
 use crate::shop::logger::{BadLine, Layout, Unit};
 use crate::time::Stamp;
 

@@ -4,11 +4,11 @@ use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
 use crate::report::climate::chart::{Bin, Chart};
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::air::{DayOfAir, STALE, Spread, days};
 use crate::shop::climate::RoomReading;
+use crate::shop::count::Count;
 use crate::time::{Instant, Span, words};
 use crate::time::{Stamp, Viewpoint};
 
@@ -42,26 +42,11 @@ pub struct DayShown {
     pub date: String,
     pub readings: usize,
     /// °C.
-    pub temp: SpreadShown,
+    pub temp: Spread,
     /// %, where it was read.
-    pub humidity: Option<SpreadShown>,
+    pub humidity: Option<Spread>,
     #[serde(skip)]
     said: String,
-}
-
-/// The least, the mean over time, the most.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct SpreadShown {
-    pub min: f64,
-    /// The mean over time.
-    pub mean: f64,
-    pub max: f64,
-}
-
-impl From<Spread> for SpreadShown {
-    fn from(Spread { min, mean, max }: Spread) -> Self {
-        Self { min, mean, max }
-    }
 }
 
 impl RoomShown {
@@ -90,8 +75,8 @@ impl DayShown {
         Self {
             date: day.date.to_string(),
             readings: day.readings,
-            temp: day.temp.into(),
-            humidity: day.humidity.map(SpreadShown::from),
+            temp: day.temp,
+            humidity: day.humidity,
             said: words::date(day.date, view.now, view.zone),
         }
     }
@@ -151,10 +136,10 @@ impl RoomShown {
 
 impl DayShown {
     fn row(&self) -> Vec<String> {
-        let two = |spread: Option<SpreadShown>, places: usize| {
+        let two = |spread: Option<Spread>, places: usize| {
             spread.map_or_else(
                 || [const { String::new() }; 2],
-                |SpreadShown { min, mean, max }| {
+                |Spread { min, mean, max }| {
                     let (min, max) = (format!("{min:.places$}"), format!("{max:.places$}"));
                     let range = if min == max { min } else { format!("{min} to {max}") };
                     [range, format!("{mean:.places$}")]

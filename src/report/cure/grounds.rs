@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use crate::craft::cure::Factor;
-use crate::report::count::Count;
+use crate::shop::count::Count;
 use crate::shop::cure::RoomUsed;
-use crate::shop::lot::StepDone;
+use crate::shop::lot::DoneStep;
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Q10};
@@ -50,27 +50,8 @@ pub struct RoomShown {
     pub last: Option<Stamp>,
 }
 
-/// What the shop's own touch tests say of a finish.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct FactorShown {
-    /// So many times the sheet's time is needed; at least 1.
-    pub times: f64,
-    /// From how many tests.
-    pub tests: usize,
-    /// How many failed at or past the sheet's time.
-    pub failed_past_sheet: usize,
-    /// Whether no test has passed beyond the last age that still failed.
-    pub open: bool,
-}
-
-impl From<Factor> for FactorShown {
-    fn from(Factor { times, tests, failed_past_sheet, open }: Factor) -> Self {
-        Self { times, tests, failed_past_sheet, open }
-    }
-}
-
 impl CoatShown {
-    pub(super) fn new(coat: &StepDone, finish: &Finish, view: Viewpoint) -> Self {
+    pub(super) fn new(coat: &DoneStep, finish: &Finish, view: Viewpoint) -> Self {
         let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
         let sheet = finish.sheet.as_ref();
         Self {
@@ -152,7 +133,7 @@ impl RoomShown {
     }
 }
 
-impl FactorShown {
+impl Factor {
     pub(super) fn said(&self, finish: &str) -> String {
         let tests = Count(self.tests as u64, "touch test");
         if self.tests == 0 {

@@ -6,18 +6,18 @@ mod grounds;
 use serde::Serialize;
 use serde::ser::{SerializeStruct as _, Serializer};
 
-use crate::craft::cure::{Clock, NOT_IN_THE_RATE};
-use crate::report::count::Count;
+use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
 use crate::report::lot::TouchLine;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::cure::Reckoning;
-use crate::shop::lot::{Lot, StepDone};
+use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
 pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
-pub use grounds::{CoatShown, FactorShown, RoomShown};
+pub use grounds::{CoatShown, RoomShown};
 
 /// `cure`: one lot as itself, several in a list.
 #[derive(Debug, Clone)]
@@ -74,7 +74,7 @@ pub struct CureShown {
     /// Whether the last touch test found it still grabbing, which holds it whatever its age and the steps since.
     pub held_by_touch: bool,
     /// What the shop's own tests say of the finish.
-    pub factor: Option<FactorShown>,
+    pub factor: Option<Factor>,
     /// What no rate here knows of.
     pub not_in_the_rate: &'static str,
 }
@@ -122,7 +122,7 @@ impl CureShown {
         self,
         shop: &Shop,
         lot: &Lot,
-        coat: &StepDone,
+        coat: &DoneStep,
         finish: &Finish,
         view: Viewpoint,
     ) -> Self {
@@ -137,10 +137,11 @@ impl CureShown {
         };
         let sooner = cure.or_else(|| shop.may_leave(lot, view.now));
         let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));
-        let later = (phase == Phase::Recoat)
-            .then(|| {
-                shop.reckon(Clock::NoLater, finish.recoat.max, finish, lot, coat.ended, view.now)
-            })
+        let later = finish
+            .recoat
+            .longest()
+            .filter(|_| phase == Phase::Recoat)
+            .map(|longest| shop.reckon(Clock::NoLater, longest, finish, lot, coat.ended, view.now))
             .map(|reckoned| shown(Clock::NoLater, &reckoned));
         let reached = sooner.as_ref().is_some_and(|clock| clock.reached);
         let held = lot.still_grabs().or_else(|| lot.barred_from_shipping());
@@ -160,7 +161,7 @@ impl CureShown {
             no_later: later,
             touches: since.map(|test| TouchLine::new(test, view)).collect(),
             held_by_touch,
-            factor: (phase != Phase::Recoat).then(|| shop.factor(&finish.name).into()),
+            factor: (phase != Phase::Recoat).then(|| shop.factor(&finish.name)),
             ..self
         }
     }

@@ -4,9 +4,9 @@ use serde::Serialize;
 
 use crate::plan::relief::{More, Relief};
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
 use crate::report::plan::PlanReport;
+use crate::shop::count::Count;
 use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan};
 use crate::time::{Stamp, Viewpoint};
 
@@ -41,21 +41,6 @@ pub struct BoundLine {
     pub because: &'static str,
     /// The lot or the rack.
     pub of: Option<String>,
-}
-
-/// A window that no plan keeps.
-#[derive(Debug, Clone, Serialize)]
-pub struct MissedLine {
-    pub lot: String,
-    /// The step that comes too late.
-    pub step: u32,
-    /// What a person calls it.
-    pub name: String,
-    /// Whether it is a coat.
-    pub coat: bool,
-    /// When the abrading before it starts.
-    pub abrade_from: Stamp,
-    pub abrade_until: Stamp,
 }
 
 /// Something that would help.
@@ -202,18 +187,7 @@ impl BoundLine {
     }
 }
 
-impl MissedLine {
-    pub fn new(missed: &MissedWindow, view: Viewpoint) -> Self {
-        Self {
-            lot: missed.lot.clone(),
-            step: missed.step,
-            name: missed.name.clone(),
-            coat: missed.coat,
-            abrade_from: view.stamp(missed.abrade_from),
-            abrade_until: view.stamp(missed.abrade_until),
-        }
-    }
-
+impl MissedWindow<Stamp> {
     /// All of them, before anything else.
     pub fn all(missed: &[Self], page: &mut Page) {
         if missed.is_empty() {

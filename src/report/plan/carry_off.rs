@@ -1,46 +1,14 @@
 //! What has to be carried off a rack, as it is shown.
 
-use serde::Serialize;
-
-use crate::plan::carry_off::{CarryOff, carried_off};
+use crate::plan::carry_off::CarryOff;
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
-use crate::shop::Shop;
-use crate::shop::plan::ShopPlan;
-use crate::time::{Stamp, Viewpoint};
+use crate::shop::count::Count;
 
 /// Lots shown one by one.
 const SHOWN: usize = 6;
 
-/// A lot that stands where another is to go.
-#[derive(Debug, Clone, Serialize)]
-pub struct CarryOffLine {
-    pub lot: String,
-    pub pieces: u32,
-    pub rack: String,
-    /// No sooner: its cure is over.
-    pub from: Stamp,
-    /// No later.
-    pub by: Stamp,
-    /// The lot that goes there then.
-    pub makes_room_for: String,
-}
-
-impl CarryOffLine {
-    /// All that a plan needs.
-    pub fn all(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<Self> {
-        let line = |off: CarryOff| Self {
-            lot: off.lot,
-            pieces: off.pieces,
-            rack: off.rack,
-            from: view.stamp(off.from),
-            by: view.stamp(off.by),
-            makes_room_for: off.makes_room_for,
-        };
-        carried_off(shop, plan).into_iter().map(line).collect()
-    }
-
+impl CarryOff {
     /// The first of them, and how it is recorded.
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         let Some(first) = lines.first() else { return };

@@ -1,54 +1,12 @@
 //! The coming steps by day, with clock times.
 
-use serde::Serialize;
-
 use crate::report::Page;
-use crate::report::count::Count;
 use crate::report::page::Tone;
+use crate::shop::count::Count;
 use crate::shop::plan::StepPlan;
-use crate::time::{Stamp, Viewpoint};
+use crate::time::Stamp;
 
-#[derive(Debug, Clone, Serialize)]
-pub struct StepLine {
-    pub lot: String,
-    pub batch: String,
-    pub pieces: u32,
-    /// Whether the lot is still to start.
-    pub to_start: bool,
-    /// Whether the step is begun: what stands here is what is left of it.
-    pub begun: bool,
-    /// The step, from 1.
-    pub step: u32,
-    /// What a person calls it.
-    pub name: String,
-    /// work, sand, raise, coat, rub.
-    pub kind: String,
-    pub start: Stamp,
-    pub end: Stamp,
-    /// The latest start with which no batch is later.
-    pub latest_start: Stamp,
-    /// Where the lot stands.
-    pub rack: Option<String>,
-}
-
-impl StepLine {
-    pub fn new(step: &StepPlan, view: Viewpoint) -> Self {
-        Self {
-            lot: step.lot.clone(),
-            batch: step.batch.clone(),
-            pieces: step.pieces,
-            to_start: step.to_start,
-            begun: step.begun,
-            step: step.step,
-            name: step.name.clone(),
-            kind: step.kind.clone(),
-            start: view.stamp(step.start),
-            end: view.stamp(step.end),
-            latest_start: view.stamp(step.latest_start),
-            rack: step.rack.clone(),
-        }
-    }
-
+impl StepPlan<Stamp> {
     /// "salt-1  coat house oil, 36 pieces on drip-1".
     pub fn what(&self) -> String {
         let pieces = Count(self.pieces, "piece");

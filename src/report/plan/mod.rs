@@ -11,18 +11,16 @@ mod timeline;
 
 use serde::Serialize;
 
+use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
 use crate::plan::relief::Relief;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
-use crate::shop::plan::{ShopPlan, WaitPlan};
+use crate::shop::plan::{MissedWindow, ShopPlan, StayPlan, StepPlan, WaitPlan};
 use crate::time::{Stamp, Viewpoint};
 
-pub use batches::{BatchLine, BoundLine, MissedLine, ReliefLine};
-pub use carry_off::CarryOffLine;
-pub use days::StepLine;
-pub use drift::DriftReport;
+pub use batches::{BatchLine, BoundLine, ReliefLine};
 pub use grabbed::GrabbedLine;
 pub use oil::OilOutLine;
 use timeline::Timeline;
@@ -33,15 +31,15 @@ pub struct PlanReport {
     pub now: Stamp,
     pub batches: Vec<BatchLine>,
     /// Every step still to come, in order of time.
-    pub steps: Vec<StepLine>,
+    pub steps: Vec<StepPlan<Stamp>>,
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
-    pub stays: Vec<StayLine>,
+    pub stays: Vec<StayPlan<Stamp>>,
     /// What has to be carried off a rack, so that others find their slots there.
-    pub carries_off: Vec<CarryOffLine>,
+    pub carries_off: Vec<CarryOff>,
     /// How many recoat windows no plan keeps.
     pub windows_missed: usize,
     /// Which, and the abrading each costs.
-    pub missed: Vec<MissedLine>,
+    pub missed: Vec<MissedWindow<Stamp>>,
     /// When the last good piece is ready.
     pub ready_at: Stamp,
     /// What no plan can better.
@@ -61,7 +59,7 @@ pub struct PlanReport {
     /// What would help, the best first.
     pub would_help: Vec<ReliefLine>,
     /// What moved since a plan was kept.
-    pub drift: Option<DriftReport>,
+    pub drift: Option<Drift>,
     /// The entry under which it is kept, if it was.
     pub kept: Option<i64>,
     /// Whether it was cut short: the best plan so far.
@@ -75,18 +73,6 @@ pub struct PlanReport {
     timeline: Timeline,
     #[serde(skip)]
     days: usize,
-}
-
-/// Where a lot stands for a while.
-#[derive(Debug, Clone, Serialize)]
-pub struct StayLine {
-    pub lot: String,
-    pub pieces: u32,
-    pub rack: String,
-    /// Whether it cures there.
-    pub cures: bool,
-    pub from: Stamp,
-    pub until: Stamp,
 }
 
 /// What was planned, and what else is known of it.
@@ -109,22 +95,14 @@ pub struct Planned<'a> {
 impl PlanReport {
     pub fn new(shop: &Shop, planned: Planned<'_>, view: Viewpoint) -> Self {
         let plan = planned.plan;
-        let stay = |stay: &crate::shop::plan::StayPlan| StayLine {
-            lot: stay.lot.clone(),
-            pieces: stay.pieces,
-            rack: stay.rack.clone(),
-            cures: stay.cures,
-            from: view.stamp(stay.from),
-            until: view.stamp(stay.until),
-        };
         Self {
             now: view.stamp(plan.now),
             batches: plan.batches.iter().map(|batch| BatchLine::new(batch, view)).collect(),
-            steps: plan.steps.iter().map(|step| StepLine::new(step, view)).collect(),
-            stays: plan.stays.iter().map(stay).collect(),
-            carries_off: CarryOffLine::all(shop, plan, view),
+            steps: plan.steps.iter().map(|step| step.seen(view)).collect(),
+            stays: plan.stays.iter().map(|stay| stay.seen(view)).collect(),
+            carries_off: carried_off(shop, plan, view),
             windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
-            missed: plan.missed.iter().map(|missed| MissedLine::new(missed, view)).collect(),
+            missed: plan.missed.iter().map(|missed| missed.seen(view)).collect(),
             ready_at: view.stamp(plan.ready_at),
             bound: BoundLine::new(plan, view),
             lateness: plan.lateness,
@@ -134,7 +112,7 @@ impl PlanReport {
             oil_runs_out: OilOutLine::all(shop, plan, view),
             grabbed: GrabbedLine::all(shop, view),
             would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, view)).collect(),
-            drift: planned.drift.map(|drift| DriftReport::new(drift, view)),
+            drift: planned.drift.cloned(),
             kept: planned.kept,
             cut_short: planned.cut_short,
             evaluations: plan.evaluations,
@@ -148,7 +126,7 @@ impl PlanReport {
 
 impl Report for PlanReport {
     fn text(&self, page: &mut Page) {
-        MissedLine::all(&self.missed, page);
+        MissedWindow::all(&self.missed, page);
         page.line(0, &format!("The plan from {} on", self.now.moment()));
         if self.cut_short {
             page.line(0, "Cut short: the best plan so far.");
@@ -170,11 +148,11 @@ impl Report for PlanReport {
             drift.text(page);
         }
         ReliefLine::all(&self.would_help, page);
-        CarryOffLine::text(&self.carries_off, page);
+        CarryOff::text(&self.carries_off, page);
         if !self.steps.is_empty() {
             if self.days > 0 {
                 page.gap();
-                StepLine::by_day(&self.steps, self.days, page);
+                StepPlan::by_day(&self.steps, self.days, page);
             }
             page.gap();
             page.heading(Tone::Strong, "Racks and hands");

@@ -2,8 +2,8 @@
 
 use crate::plan::draft::NoDraft;
 use crate::plan::shop_plan::NoPlan;
-use crate::report::count::Count;
 use crate::report::refusal::Sentence;
+use crate::shop::count::Count;
 
 /// The rule's short name, for JSON.
 pub fn rule(none: &NoPlan) -> &'static str {

@@ -3,11 +3,14 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::write::{Line, finish_lines, hours_lines, piece_lines, rack_lines, shop_lines};
+use super::write::{
+    Line, finish_lines, hours_lines, piece_lines, rack_lines, room_lines, shop_lines,
+};
 use super::{Finish, Piece, Rack, Recipe, Room, Setup};
+use crate::time::PartialDate;
+use crate::units::System;
 
 /// What a setup is made of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -71,9 +74,9 @@ pub enum Change {
     SheetRevised {
         finish: String,
         /// The sheet's date so far.
-        old: Option<NaiveDate>,
+        old: Option<PartialDate>,
         /// The sheet's date from now on.
-        new: Option<NaiveDate>,
+        new: Option<PartialDate>,
     },
     /// A recipe gets a new revision; lots begun keep theirs.
     RecipeRevised {
@@ -87,6 +90,7 @@ pub enum Change {
 /// new or altered in the order of the new file, then what is gone in the order of the old.
 pub fn changes(old: Option<&Setup>, new: &Setup) -> Vec<Change> {
     let mut found = Vec::new();
+    let units = new.shop.units;
     match old {
         None => found.push(Change::Added { kind: Kind::Shop, name: new.shop.name.clone() }),
         Some(old) => {
@@ -100,17 +104,25 @@ pub fn changes(old: Option<&Setup>, new: &Setup) -> Vec<Change> {
     }
     let room = |room: &Room| room.name.clone();
     let rooms = old.map(|old| &*old.rooms);
-    compare(&mut found, Kind::Room, rooms, &new.rooms, room, |_, _| Vec::new());
+    compare(&mut found, Kind::Room, rooms, &new.rooms, room, |a, b| {
+        altered(Kind::Room, &b.name, &room_lines(a, units), &room_lines(b, units))
+            .into_iter()
+            .collect()
+    });
     let rack = |rack: &Rack| rack.name.clone();
     compare(&mut found, Kind::Rack, old.map(|old| &*old.racks), &new.racks, rack, |a, b| {
         altered(Kind::Rack, &b.name, &rack_lines(a), &rack_lines(b)).into_iter().collect()
     });
     let finish = |finish: &Finish| finish.name.clone();
     let finishes = old.map(|old| &*old.finishes);
-    compare(&mut found, Kind::Finish, finishes, &new.finishes, finish, finish_changes);
+    compare(&mut found, Kind::Finish, finishes, &new.finishes, finish, |a, b| {
+        finish_changes(a, b, units)
+    });
     let piece = |piece: &Piece| piece.name.clone();
     compare(&mut found, Kind::Piece, old.map(|old| &*old.pieces), &new.pieces, piece, |a, b| {
-        altered(Kind::Piece, &b.name, &piece_lines(a), &piece_lines(b)).into_iter().collect()
+        altered(Kind::Piece, &b.name, &piece_lines(a, units), &piece_lines(b, units))
+            .into_iter()
+            .collect()
     });
     let recipe = |recipe: &Recipe| recipe.name.clone();
     let recipes = old.map(|old| &*old.recipes);
@@ -165,7 +177,7 @@ fn altered(kind: Kind, name: &str, old: &[Line], new: &[Line]) -> Option<Change>
     (!parts.is_empty()).then(|| Change::Altered { kind, name: name.to_owned(), parts })
 }
 
-fn finish_changes(old: &Finish, new: &Finish) -> Vec<Change> {
+fn finish_changes(old: &Finish, new: &Finish, units: System) -> Vec<Change> {
     let date = |finish: &Finish| finish.sheet.as_ref().and_then(|sheet| sheet.revised);
     let mut found = Vec::new();
     if date(old) != date(new) {
@@ -177,8 +189,8 @@ fn finish_changes(old: &Finish, new: &Finish) -> Vec<Change> {
     if let Some(sheet) = &mut dated.sheet {
         sheet.revised = date(new);
     }
-    let old_lines = finish_lines(&dated);
-    found.extend(altered(Kind::Finish, &new.name, &old_lines, &finish_lines(new)));
+    let old_lines = finish_lines(&dated, units);
+    found.extend(altered(Kind::Finish, &new.name, &old_lines, &finish_lines(new, units)));
     found
 }
 
@@ -242,7 +254,7 @@ impl fmt::Display for Revision {
 
 impl fmt::Display for Change {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let dated = |date: &Option<NaiveDate>| {
+        let dated = |date: &Option<PartialDate>| {
             date.map_or("an undated sheet".to_owned(), |date| format!("the sheet of {date}"))
         };
         match self {

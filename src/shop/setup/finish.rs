@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::reference::{self, FinishClass};
-use crate::time::{Keeps, Span, SpanRange};
+use crate::time::{Keeps, PartialDate, Span, SpanRange};
 use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10};
 
 /// A product by its data sheet; `read::KEYS` says what each field is.
@@ -49,7 +48,7 @@ pub struct Finish {
 pub struct Sheet {
     pub title: String,
     /// Its date of issue.
-    pub revised: Option<NaiveDate>,
+    pub revised: Option<PartialDate>,
 }
 
 /// A limit in air and where it comes from.

@@ -12,6 +12,7 @@ pub mod write;
 use serde::{Deserialize, Serialize};
 
 use crate::time::{OpenHours, Zone};
+use crate::units::{Celsius, System};
 pub use change::{Change, changes};
 pub use fault::Fault;
 pub use finish::{AirLimit, Finish, Sheet};
@@ -45,12 +46,42 @@ pub struct Workshop {
     pub hands: u32,
     /// Open hours and closed days.
     pub hours: OpenHours,
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub units: System,
+    /// Who made it, on slips and records.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub maker: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub address: Option<String>,
+    /// By its two letters of ISO 3166.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub country: Option<String>,
+}
+
+fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
 }
 
 /// A room whose climate is read.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Room {
     pub name: String,
+    /// Whether and when it is heated, where somebody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub heated: Option<Heated>,
+    /// What it is taken to be in hours that nobody reads.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unread_temp: Option<Celsius>,
+}
+
+/// When a room is heated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Heated {
+    /// In open hours.
+    ByDay,
+    Always,
+    No,
 }
 
 /// A place with a number of slots in a room.

@@ -125,6 +125,11 @@ impl Step {
         matches!(self.work, StepWork::Cure { .. })
     }
 
+    /// Whether pieces are looked over in it before they leave the shop.
+    pub fn inspects(&self) -> bool {
+        matches!(&self.work, StepWork::Work { name, .. } if name.contains("inspect"))
+    }
+
     /// The kind of step in one word: work, sand, raise, coat, rub, cure.
     pub const fn kind(&self) -> &'static str {
         match self.work {

@@ -9,11 +9,13 @@ use chrono::Weekday;
 
 use super::finish::Finish;
 use super::piece::{Piece, Size};
+use super::read::{HEATED, UNITS};
 use super::read::{KEYS, Key};
 use super::recipe::{Recipe, Rest, Step, StepWork};
-use super::{Purpose, Rack, Setup, Workshop};
+use super::{Purpose, Rack, Room, Setup, Workshop};
 use crate::time::Span;
 use crate::time::hours::DAYS;
+use crate::units::{Measured, Millimetres, System};
 
 /// A key with its value as TOML.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,19 +35,20 @@ fn line(key: &'static str, value: impl Into<String>) -> Line {
 /// The setup as a file.
 pub fn to_toml(setup: &Setup) -> String {
     let mut text = String::new();
+    let units = setup.shop.units;
     table(&mut text, "[shop]", &shop_lines(&setup.shop));
     table(&mut text, "[shop.hours]", &hours_lines(&setup.shop));
     for room in &setup.rooms {
-        table(&mut text, "[[room]]", &[line("name", quoted(&room.name))]);
+        table(&mut text, "[[room]]", &room_lines(room, units));
     }
     for rack in &setup.racks {
         table(&mut text, "[[rack]]", &rack_lines(rack));
     }
     for finish in &setup.finishes {
-        table(&mut text, "[[finish]]", &finish_lines(finish));
+        table(&mut text, "[[finish]]", &finish_lines(finish, units));
     }
     for piece in &setup.pieces {
-        table(&mut text, "[[piece]]", &piece_lines(piece));
+        table(&mut text, "[[piece]]", &piece_lines(piece, units));
     }
     for recipe in &setup.recipes {
         table(&mut text, "[[recipe]]", &recipe_lines(recipe));
@@ -70,12 +73,31 @@ fn table(text: &mut String, header: &str, lines: &[Line]) {
 
 pub(super) fn shop_lines(shop: &Workshop) -> Vec<Line> {
     let closed = shop.hours.closed().iter().map(|days| quoted(&days.to_string()));
-    vec![
+    let mut lines = vec![
         line("name", quoted(&shop.name)),
         line("timezone", quoted(shop.zone.name())),
         line("hands", shop.hands.to_string()),
-        line("closed", list(closed)),
-    ]
+    ];
+    let said = (shop.units != System::default()).then(|| quoted(word_of(&UNITS, &shop.units)));
+    let texts = [("maker", &shop.maker), ("address", &shop.address), ("country", &shop.country)];
+    lines.extend(said.map(|units| line("units", units)));
+    lines.extend(
+        texts.into_iter().filter_map(|(key, text)| Some(line(key, quoted(text.as_ref()?)))),
+    );
+    lines.push(line("closed", list(closed)));
+    lines
+}
+
+fn word_of<T: PartialEq>(words: &[(&'static str, T)], meant: &T) -> &'static str {
+    words.iter().find(|(_, other)| other == meant).map_or("", |(word, _)| word)
+}
+
+/// The lines of a `[[room]]`.
+pub(super) fn room_lines(room: &Room, units: System) -> Vec<Line> {
+    let mut lines = vec![line("name", quoted(&room.name))];
+    lines.extend(room.heated.map(|heated| line("heated", quoted(word_of(&HEATED, &heated)))));
+    lines.extend(room.unread_temp.map(|temp| line("unread_temp", quantity(temp, units))));
+    lines
 }
 
 /// The lines of `[shop.hours]`.
@@ -113,31 +135,31 @@ pub(super) fn rack_lines(rack: &Rack) -> Vec<Line> {
 }
 
 /// The lines of a `[[finish]]`, those its class supplied among them.
-pub(super) fn finish_lines(finish: &Finish) -> Vec<Line> {
+pub(super) fn finish_lines(finish: &Finish, units: System) -> Vec<Line> {
     let line = |key: &Key| {
         let mark = finish.from_class.get(key.name).cloned();
-        Some(Line { key: key.name, value: key.toml(finish)?, mark })
+        Some(Line { key: key.name, value: key.toml(finish, units)?, mark })
     };
     KEYS.iter().filter_map(line).collect()
 }
 
 /// What the class of a finish supplied: the key, the value as a file would have it, and how it is marked.
-pub fn supplied(finish: &Finish) -> Vec<(&'static str, String, String)> {
-    let lines = finish_lines(finish).into_iter();
+pub fn supplied(finish: &Finish, units: System) -> Vec<(&'static str, String, String)> {
+    let lines = finish_lines(finish, units).into_iter();
     lines.filter_map(|line| Some((line.key, line.value, line.mark?))).collect()
 }
 
 /// The lines of a `[[piece]]`.
-pub(super) fn piece_lines(piece: &Piece) -> Vec<Line> {
+pub(super) fn piece_lines(piece: &Piece, units: System) -> Vec<Line> {
     let mut lines = vec![line("name", quoted(&piece.name))];
     lines.extend(piece.wood.as_deref().map(|wood| line("wood", quoted(wood))));
     lines.push(line("pieces_per_blank", piece.pieces_per_blank.to_string()));
     lines.extend(piece.size.as_ref().map(|size| match size {
         Size::Area(area) => line("area_cm2", number(area.get())),
         Size::Profile(points) => {
-            let points = points
-                .iter()
-                .map(|[height, diameter]| format!("[{}, {}]", number(*height), number(*diameter)));
+            let points = points.iter().map(|[height, diameter]| {
+                format!("[{}, {}]", length(*height, units), length(*diameter, units))
+            });
             line("profile", list(points))
         }
     }));
@@ -196,6 +218,17 @@ fn time(key: &str, span: Span) -> String {
 
 pub(super) fn list(items: impl Iterator<Item = String>) -> String {
     format!("[{}]", items.collect::<Vec<_>>().join(", "))
+}
+
+/// A quantity in its own unit, which is written out where the shop uses another.
+pub(super) fn quantity<Q: Measured>(quantity: Q, units: System) -> String {
+    let own = &Q::UNITS[0];
+    let number = number(quantity.into());
+    if Q::unit(units) == own { number } else { quoted(&format!("{number} {}", own.symbol)) }
+}
+
+fn length(millimetres: f64, units: System) -> String {
+    Millimetres::new(millimetres).map_or_else(|_| number(millimetres), |own| quantity(own, units))
 }
 
 /// A number that reads back as exactly the same: the shortest that does, with an exponent where it is very large or small.

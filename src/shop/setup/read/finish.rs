@@ -22,6 +22,10 @@ pub(super) fn finish<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Finish>
         let Some(value) = optional(table, key.name) else { continue };
         let read = (key.slot_mut)(&mut finish).read(page, value, &key.wanted());
         faulted = read.err().or(faulted);
+        if key.name == "soak" && finish.soak.longest().is_none() {
+            let found = "a soak without an end";
+            faulted = Some(page.fault(value.span(), found, key.wanted()));
+        }
     }
     let class = optional(table, "kind").map(|value| class(page, value)).transpose();
     match class {

@@ -6,7 +6,7 @@ use crate::shop::setup::fault::quoted;
 use crate::shop::setup::write;
 use crate::shop::setup::{AirLimit, Finish, Sheet};
 use crate::time::{Keeps, Span, SpanRange};
-use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Q10};
+use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Q10, System, Typed};
 
 /// Ten years: no sheet asks for longer, and sums of them stay far from any limit.
 pub(super) const LONGEST_WAIT: Span = Span::days(3650);
@@ -39,9 +39,9 @@ keys! {
     name = "\"house oil\"", "what the shop calls it";
     kind = "\"polymerised drying oil\"", "a finish class; it supplies what is left out below";
     sheet = "{ title = \"maker's technical sheet\", revised = \"2025-04-01\" }",
-        "the data sheet the numbers come from";
+        "the data sheet the numbers come from; its date, month or year";
     soak = "\"10m..20m\"", "from applying to wiping off, the shortest and the longest";
-    recoat = "\"24h..7d\"", "from one coat to the next, the shortest and the longest";
+    recoat = "\"24h..7d\"", "from one coat to the next, the shortest and the longest; \"24h..\" where the tin names no longest";
     cure = "\"21d\"", "to the sheet's food-contact or full-cure time";
     sheet_temp = "23.0", "temperature for which the sheet gives these times, °C";
     min_temp = "10.0", "temperature below which nothing cures, °C";
@@ -66,8 +66,8 @@ impl Key {
     }
 
     /// Its value in a finish, as TOML; nothing where there is none.
-    pub(in crate::shop::setup) fn toml(&self, finish: &Finish) -> Option<String> {
-        (self.slot)(finish).toml()
+    pub(in crate::shop::setup) fn toml(&self, finish: &Finish, units: System) -> Option<String> {
+        (self.slot)(finish).toml(units)
     }
 }
 
@@ -78,7 +78,7 @@ pub(super) trait Slot {
     /// Takes the class's value; says whether it could.
     fn supply(&mut self, text: &str) -> bool;
     /// The value as TOML; nothing where there is none.
-    fn toml(&self) -> Option<String>;
+    fn toml(&self, units: System) -> Option<String>;
 }
 
 /// A value that a key can have.
@@ -88,7 +88,7 @@ trait Held: Sized {
     fn supplied(_: &str) -> Option<Self> {
         None
     }
-    fn toml(&self) -> String;
+    fn toml(&self, units: System) -> String;
 }
 
 impl<T: Held> Slot for T {
@@ -101,8 +101,8 @@ impl<T: Held> Slot for T {
         T::supplied(text).map(|value| *self = value).is_some()
     }
 
-    fn toml(&self) -> Option<String> {
-        Some(T::toml(self))
+    fn toml(&self, units: System) -> Option<String> {
+        Some(T::toml(self, units))
     }
 }
 
@@ -117,8 +117,8 @@ impl<T: Held> Slot for Option<T> {
         self.is_some()
     }
 
-    fn toml(&self) -> Option<String> {
-        self.as_ref().map(T::toml)
+    fn toml(&self, units: System) -> Option<String> {
+        self.as_ref().map(|value| value.toml(units))
     }
 }
 
@@ -127,7 +127,7 @@ impl Held for String {
         page.name(value).map(str::to_owned)
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, _: System) -> String {
         write::quoted(self)
     }
 }
@@ -141,7 +141,7 @@ impl Held for bool {
         ["no", "yes"].iter().position(|word| *word == text).map(|at| at == 1)
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, _: System) -> String {
         self.to_string()
     }
 }
@@ -154,11 +154,11 @@ macro_rules! held_as_number {
             }
 
             fn supplied(text: &str) -> Option<Self> {
-                Self::new(text.parse().ok()?).ok()
+                text.parse::<Typed<Self>>().ok()?.in_shop(System::Metric).ok()
             }
 
-            fn toml(&self) -> String {
-                write::number(self.get())
+            fn toml(&self, units: System) -> String {
+                write::quantity(*self, units)
             }
         }
     )*};
@@ -182,7 +182,7 @@ macro_rules! held_as_time {
                 text.parse().ok()
             }
 
-            fn toml(&self) -> String {
+            fn toml(&self, _: System) -> String {
                 write::quoted(&self.typed())
             }
         }
@@ -190,7 +190,7 @@ macro_rules! held_as_time {
 }
 held_as_time! {
     Span, |time| time > Span::ZERO && time <= LONGEST_WAIT;
-    SpanRange, |range| range.max > Span::ZERO && range.max <= LONGEST_WAIT;
+    SpanRange, |range| range.max > Span::ZERO && range.longest().unwrap_or(range.min) <= LONGEST_WAIT;
     Keeps, |keeps| !matches!(keeps, Keeps::Months(0) | Keeps::For(Span::ZERO));
 }
 
@@ -212,7 +212,7 @@ impl Held for Vec<String> {
         faulted.map_or(Ok(names), Err)
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, _: System) -> String {
         write::list(self.iter().map(|name| write::quoted(name)))
     }
 }
@@ -224,11 +224,13 @@ impl Held for Sheet {
         let title = page
             .required(&table, "title", "title = \"…\", what the data sheet is called")
             .and_then(|value| page.text(value, "the sheet's title"));
-        let revised = optional(&table, "revised").map(|value| page.date(value)).transpose();
+        let revised = optional(&table, "revised")
+            .map(|value| page.parsed(value, "a date in quotes, as \"2026-03-17\" or \"2026-03\""))
+            .transpose();
         Ok(Self { title: title?.to_owned(), revised: revised? })
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, _: System) -> String {
         let revised = self.revised.map(|date| format!(", revised = \"{date}\""));
         format!("{{ title = {}{} }}", write::quoted(&self.title), revised.unwrap_or_default())
     }
@@ -247,7 +249,7 @@ impl Held for AirLimit {
         Ok(Self { mg_m3: mg_m3?, basis: basis?.to_owned() })
     }
 
-    fn toml(&self) -> String {
+    fn toml(&self, _: System) -> String {
         let (mg_m3, basis) = (write::number(self.mg_m3.get()), write::quoted(&self.basis));
         format!("{{ mg_m3 = {mg_m3}, basis = {basis} }}")
     }

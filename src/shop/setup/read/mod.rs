@@ -15,7 +15,9 @@ use toml::de::{DeTable, DeValue};
 
 pub use self::key::{KEYS, Key};
 use self::page::{Page, Read, Table, optional};
+pub(super) use self::rack::HEATED;
 use self::recipe::Known;
+pub(super) use self::shop::UNITS;
 use super::fault::{Fault, quoted};
 use super::{Rack, Setup};
 

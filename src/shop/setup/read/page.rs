@@ -9,6 +9,7 @@ use toml::de::{DeTable, DeValue};
 use crate::shop::nearest::nearest;
 use crate::shop::setup::fault::{Fault, quoted};
 use crate::shop::setup::finish::RENAMED;
+use crate::units::System;
 
 /// Says that what was asked for could not be had and that a fault says why. Only [`Page`] makes one, and only while it
 /// has a fault to show for it.
@@ -42,6 +43,8 @@ pub(super) struct Page<'a> {
     headers: Vec<usize>,
     /// Whether a list is never closed.
     runs_on: bool,
+    /// The units of the shop, once they are read.
+    pub(super) units: System,
 }
 
 impl<'a> Page<'a> {
@@ -61,6 +64,7 @@ impl<'a> Page<'a> {
             meant: BTreeSet::new(),
             headers,
             runs_on: false,
+            units: System::Metric,
         };
         let runs_on = page.where_a_list_runs_on(errors);
         for error in errors {

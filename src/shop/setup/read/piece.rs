@@ -4,12 +4,10 @@ use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
 use crate::craft::cover::{OutlineError, area};
 use crate::shop::setup::{Piece, Size};
-use crate::units::SquareCentimetres;
+use crate::units::{Millimetres, SquareCentimetres};
 
 /// More than anybody turns from one blank.
 const MOST_PER_BLANK: u32 = 1000;
-/// Farther than a lathe reaches, mm.
-const FARTHEST: f64 = 10_000.0;
 /// More points than an outline drawn by hand has; every edge is held against every other.
 const MOST_POINTS: usize = 2000;
 
@@ -95,21 +93,12 @@ fn point<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<[f64; 2]> {
         let found = format!("a list of {}", list.len());
         return Err(page.fault(value.span(), found, EXPECTED));
     };
-    let height = millimetres(page, height, "a height in mm, -10,000 to 10,000", -FARTHEST);
-    let diameter = millimetres(page, diameter, "a diameter in mm, 0 to 10,000", 0.0);
-    Ok([height?, diameter?])
-}
-
-fn millimetres<'a>(
-    page: &mut Page<'a>,
-    value: &'a Value<'a>,
-    expected: &str,
-    lowest: f64,
-) -> Read<f64> {
-    let number = page.number(value, expected)?;
-    if (lowest..=FARTHEST).contains(&number) {
-        Ok(number)
-    } else {
-        Err(page.fault(value.span(), shown(value), expected))
-    }
+    let height = page.quantity::<Millimetres>(height, "a height in mm");
+    let diameter = page.quantity::<Millimetres>(diameter, "a diameter in mm").and_then(|read| {
+        if read.get() >= 0.0 {
+            return Ok(read);
+        }
+        Err(page.fault(diameter.span(), shown(diameter), "a diameter in mm, 0 to 10,000"))
+    });
+    Ok([height?.get(), diameter?.get()])
 }

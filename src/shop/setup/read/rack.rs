@@ -1,17 +1,26 @@
 //! `[[room]]` and `[[rack]]`.
 
-use super::page::{Page, Read, Table};
+use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
 use crate::shop::setup::fault::quoted;
-use crate::shop::setup::{Purpose, Rack, Room};
+use crate::shop::setup::{Heated, Purpose, Rack, Room};
 
+/// The words for when a room is heated.
+pub(in crate::shop::setup) const HEATED: [(&str, Heated); 3] =
+    [("by day", Heated::ByDay), ("always", Heated::Always), ("no", Heated::No)];
 /// More slots than any shop has; a slip of the keyboard has more.
 const MOST_SLOTS: u32 = 100_000;
 
 pub(super) fn room<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Room> {
-    page.only(table, &["name"]);
-    let value = page.required(table, "name", "name = \"…\", what the room is called")?;
-    Ok(Room { name: page.name(value)?.to_owned() })
+    page.only(table, &["name", "heated", "unread_temp"]);
+    let name = page
+        .required(table, "name", "name = \"…\", what the room is called")
+        .and_then(|value| page.name(value));
+    let heated = optional(table, "heated").map(|value| page.one_of(value, &HEATED)).transpose();
+    let unread_temp = optional(table, "unread_temp")
+        .map(|value| page.quantity(value, "how warm it is when nobody reads it, °C"))
+        .transpose();
+    Ok(Room { name: name?.to_owned(), heated: heated?, unread_temp: unread_temp? })
 }
 
 /// Reads a rack whose room is one of `rooms`, if they could all be read.

@@ -218,7 +218,10 @@ fn rest<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Rest> {
     let text = page.string(value, EXPECTED)?;
     let (rest, longest) = if text.contains("..") {
         let range: SpanRange = page.parsed(value, EXPECTED)?;
-        (Rest::Between(range), range.max)
+        match range.longest() {
+            Some(longest) => (Rest::Between(range), longest),
+            None => (Rest::AtLeast(range.min), range.min),
+        }
     } else {
         let span: Span = page.parsed(value, EXPECTED)?;
         (Rest::AtLeast(span), span)

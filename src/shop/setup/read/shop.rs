@@ -1,18 +1,44 @@
 //! `[shop]`: name, time zone, hands, open hours, closed days.
 
 use super::page::{Faulted, Page, Read, Table, optional};
-use super::value::Value;
+use super::value::{Value, shown};
 use crate::shop::nearest::nearest;
 use crate::shop::setup::Workshop;
 use crate::shop::setup::fault::quoted;
 use crate::time::hours::DAYS;
 use crate::time::{ClosedDays, OpenHours, Stretch, Zone};
+use crate::units::System;
 
+/// The words for the units.
+pub(in crate::shop::setup) const UNITS: [(&str, System); 2] =
+    [("metric", System::Metric), ("us", System::Us)];
+/// ISO 3166-1 alpha-2, as the time zone database's iso3166.tab lists it.
+const COUNTRIES: &str = "\
+    AD AE AF AG AI AL AM AO AQ AR AS AT AU AW AX AZ BA BB BD BE BF BG BH BI BJ BL BM BN BO \
+    BQ BR BS BT BV BW BY BZ CA CC CD CF CG CH CI CK CL CM CN CO CR CU CV CW CX CY CZ DE DJ \
+    DK DM DO DZ EC EE EG EH ER ES ET FI FJ FK FM FO FR GA GB GD GE GF GG GH GI GL GM GN GP \
+    GQ GR GS GT GU GW GY HK HM HN HR HT HU ID IE IL IM IN IO IQ IR IS IT JE JM JO JP KE KG \
+    KH KI KM KN KP KR KW KY KZ LA LB LC LI LK LR LS LT LU LV LY MA MC MD ME MF MG MH MK ML \
+    MM MN MO MP MQ MR MS MT MU MV MW MX MY MZ NA NC NE NF NG NI NL NO NP NR NU NZ OM PA PE \
+    PF PG PH PK PL PM PN PR PS PT PW PY QA RE RO RS RU RW SA SB SC SD SE SG SH SI SJ SK SL \
+    SM SN SO SR SS ST SV SX SY SZ TC TD TF TG TH TJ TK TL TM TN TO TR TT TV TW TZ UA UG UM \
+    US UY UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW";
 /// More people than a small shop has.
 const MOST_HANDS: u32 = 1000;
 
 pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Workshop> {
-    page.only(table, &["name", "timezone", "hands", "closed", "hours"]);
+    page.only(
+        table,
+        &["name", "timezone", "hands", "units", "maker", "address", "country", "closed", "hours"],
+    );
+    let units = optional(table, "units").map(|value| page.one_of(value, &UNITS)).transpose();
+    page.units = units.ok().flatten().unwrap_or_default();
+    let mut words = |key: &str, what: &str| {
+        optional(table, key).map(|value| page.text(value, what).map(str::to_owned)).transpose()
+    };
+    let maker = words("maker", "who makes the pieces");
+    let address = words("address", "where the shop is, in one line");
+    let country = optional(table, "country").map(|value| country(page, value)).transpose();
     let name = page
         .required(table, "name", "name = \"…\", what the shop is called")
         .and_then(|value| page.name(value));
@@ -26,11 +52,30 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
     let week = page
         .required(table, "hours", "[shop.hours] with mon = [\"08:30-12:30\"] and so on")
         .and_then(|value| Ok((value, week(page, value)?)));
-    let (name, zone, hands) = (name?, zone?, hands?);
+    let (name, zone, hands, units) = (name?, zone?, hands?, units?);
+    let (maker, address, country) = (maker?, address?, country?);
     let ((value, week), closed) = (week?, closed?);
     let hours = OpenHours::new(week, closed.unwrap_or_default())
         .map_err(|reason| page.unreadable(value, &reason, "hours that do not overlap"))?;
-    Ok(Workshop { name: name.to_owned(), zone, hands: hands.unwrap_or(1), hours })
+    Ok(Workshop {
+        name: name.to_owned(),
+        zone,
+        hands: hands.unwrap_or(1),
+        hours,
+        units: units.unwrap_or_default(),
+        maker,
+        address,
+        country,
+    })
+}
+
+fn country<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<String> {
+    const EXPECTED: &str = "the country's two capital letters by ISO 3166, as \"IE\"";
+    let text = page.string(value, EXPECTED)?;
+    if COUNTRIES.split(' ').any(|code| code == text) {
+        return Ok(text.to_owned());
+    }
+    Err(page.fault(value.span(), shown(value), EXPECTED))
 }
 
 fn zone<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Zone> {

@@ -3,13 +3,12 @@
 use std::fmt::Display;
 use std::str::FromStr;
 
-use chrono::NaiveDate;
 use toml::Spanned;
 use toml::de::{DeArray, DeValue};
 
 use super::page::{Faulted, Page, Read, Table};
 use crate::shop::setup::fault::quoted;
-use crate::units::OutOfRange;
+use crate::units::{Measured, OutOfRange, Typed, TypedError};
 
 /// A value of the file and where it stands.
 pub(super) type Value<'a> = Spanned<DeValue<'a>>;
@@ -101,28 +100,36 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// A number with or without a decimal point; "nan" and "inf" are none.
-    pub(super) fn number(&mut self, value: &'a Value<'a>, expected: &str) -> Read<f64> {
-        let number = match value.get_ref() {
-            DeValue::Integer(digits) => {
-                // Every whole number a quantity can have is far below 2^53, and exact.
-                i32::from_str_radix(digits.as_str(), digits.radix()).ok().map(f64::from)
+    /// A quantity: text with its unit, or a number, which is in the quantity's own unit. In a shop of other units a number
+    /// could be taken for either, and is asked for its unit.
+    pub(super) fn quantity<Q: Measured>(&mut self, value: &'a Value<'a>, what: &str) -> Read<Q> {
+        let typed = match value.get_ref() {
+            // Every whole number a quantity can have is far below 2^53, and exact.
+            DeValue::Integer(digits) => i32::from_str_radix(digits.as_str(), digits.radix())
+                .map(|number| Typed::bare(f64::from(number)))
+                .ok(),
+            DeValue::Float(digits) => {
+                let number = digits.as_str().parse().ok().filter(|x: &f64| x.is_finite());
+                number.map(Typed::bare)
             }
-            DeValue::Float(digits) => digits.as_str().parse().ok().filter(|x: &f64| x.is_finite()),
+            DeValue::String(text) => match text.parse() {
+                Ok(typed) => Some(typed),
+                Err(reason @ TypedError::Number { .. }) => {
+                    let found = reason.to_string();
+                    let found = found.split_once(':').map_or(&*found, |(found, _)| found);
+                    return Err(self.fault(value.span(), found, what));
+                }
+                Err(reason) => return Err(self.unreadable(value, &reason, what)),
+            },
             _ => None,
         };
-        number.ok_or_else(|| self.fault(value.span(), shown(value), expected))
-    }
-
-    /// A quantity in its unit.
-    pub(super) fn quantity<Q>(&mut self, value: &'a Value<'a>, what: &str) -> Read<Q>
-    where
-        Q: TryFrom<f64, Error = OutOfRange>,
-    {
-        let number = self.number(value, what)?;
-        Q::try_from(number).map_err(|reason| {
-            let expected = format!("{what}, {}", reason.expected);
-            self.fault(value.span(), format!("{} of {number:?}", reason.what), expected)
+        let typed: Typed<Q> = typed.ok_or_else(|| self.fault(value.span(), shown(value), what))?;
+        typed.unmistakable(self.units).map_err(|reason| match reason {
+            TypedError::OutOfRange(OutOfRange { what: quantity, value: number, expected }) => {
+                let expected = format!("{what}, {expected}");
+                self.fault(value.span(), format!("{quantity} of {number:?}"), expected)
+            }
+            reason => self.unreadable(value, &reason, what),
         })
     }
 
@@ -141,6 +148,22 @@ impl<'a> Page<'a> {
         }
     }
 
+    /// One of some words.
+    pub(super) fn one_of<T: Copy>(
+        &mut self,
+        value: &'a Value<'a>,
+        words: &[(&'static str, T)],
+    ) -> Read<T> {
+        let names: Vec<String> = words.iter().map(|(word, _)| quoted(word)).collect();
+        let expected = format!("one of {}", names.join(", "));
+        let text = self.string(value, &expected)?;
+        let known = words.iter().find(|(word, _)| *word == text);
+        known.map(|(_, meant)| *meant).ok_or_else(|| {
+            let names = words.iter().map(|(word, _)| *word);
+            self.unknown_name(value.span(), shown(value), expected, text, names)
+        })
+    }
+
     /// A table, by header or in braces.
     pub(super) fn table(&mut self, value: &'a Value<'a>, what: &'static str) -> Read<Table<'a>> {
         match value.get_ref() {
@@ -151,19 +174,6 @@ impl<'a> Page<'a> {
                 format!("{what}: keys and values, not one value"),
             )),
         }
-    }
-
-    /// A date of the calendar.
-    pub(super) fn date(&mut self, value: &'a Value<'a>) -> Read<NaiveDate> {
-        const EXPECTED: &str = "a date in quotes, as \"2026-03-17\"";
-        let text = self.string(value, EXPECTED)?;
-        let shape =
-            text.len() == 10 && text.bytes().all(|byte| byte == b'-' || byte.is_ascii_digit());
-        let date = NaiveDate::parse_from_str(text, "%Y-%m-%d").ok().filter(|_| shape);
-        date.ok_or_else(|| {
-            let found = format!("{}, no date of the calendar", quoted(text));
-            self.fault(value.span(), found, EXPECTED)
-        })
     }
 }
 

@@ -1,53 +1,51 @@
-//! Rules for a step begun or done: the right step, not too soon, not too late.
+//! When a step may be begun or done: the right step, not too soon, not too late.
 
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
-use crate::shop::entry::Fact;
 use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
 use crate::shop::refusal::{Refusal, Wait};
-use crate::shop::rules::{Objections, When, free};
+use crate::shop::rule::{When, free};
 use crate::shop::setup::{Step, StepWork};
-use crate::time::Instant;
+use crate::time::{Instant, Span};
+
+/// A step that is to be recorded.
+pub(in crate::shop) struct StepAsked<'a> {
+    pub(in crate::shop) lot: &'a Lot,
+    /// Its number, from 1.
+    pub(in crate::shop) number: u32,
+    pub(in crate::shop) step: &'a Step,
+    /// The one whose turn it is.
+    pub(in crate::shop) next: &'a Step,
+    /// Where those two are not the same: the rule that a reason overrules.
+    pub(in crate::shop) wrong: Option<Refusal>,
+}
 
 impl Shop {
-    pub(super) fn may_step(&self, fact: &Fact, when: When) -> Objections {
-        let at = when.at;
-        let (lot, step, rack, begins) = match fact {
-            Fact::StepBegun { lot, step, rack } => (lot, *step, rack, true),
-            Fact::StepDone { lot, step, rack, .. } => (lot, *step, rack, false),
-            _ => return Ok(Vec::new()),
-        };
-        let lot = self.lot_at(lot, at)?;
+    /// The step asked for, beside the one that is next.
+    pub(in crate::shop) fn step_asked(
+        &self,
+        name: &LotName,
+        number: u32,
+        at: Instant,
+    ) -> Result<StepAsked<'_>, Refusal> {
+        let lot = self.lot_at(name, at)?;
         free(lot)?;
-        let (next, what) =
-            lot.next_step().ok_or_else(|| Refusal::NoStepLeft { lot: lot.name.clone() })?;
-        let mut objections = Vec::new();
-        let asked = if step == next {
-            what
-        } else {
-            let wrong = wrong_step(lot, step, (next, what))?;
-            objections.push(wrong);
-            lot.recipe.step(step).ok_or_else(|| Refusal::NoStepLeft { lot: lot.name.clone() })?
-        };
-        match lot.begun {
-            Some(since) if begins => {
-                let (lot, step) = (lot.name.clone(), what.name());
-                return Err(Refusal::AlreadyBegun { lot, step, since });
-            }
-            Some(_) if step == next => objections.extend(self.soak_not_over(lot, asked, at)),
-            _ => objections.extend(self.outside_window(lot, step, asked, when)),
-        }
-        objections.extend(self.coat_objections(lot, step, asked, rack.as_deref(), at)?);
-        if let Fact::StepDone { coat, .. } = fact {
-            objections.extend(self.can_objections(asked, coat.as_ref(), at)?);
-        }
-        Ok(objections)
+        let none_left = || Refusal::NoStepLeft { lot: name.clone() };
+        let (next_number, next) = lot.next_step().ok_or_else(none_left)?;
+        let wrong = (number != next_number).then(|| wrong_step(lot, number, (next_number, next)));
+        let wrong = wrong.transpose()?;
+        let step = lot.recipe.step(number).ok_or_else(none_left)?;
+        Ok(StepAsked { lot, number, step, next, wrong })
     }
 
-    fn soak_not_over(&self, lot: &Lot, asked: &Step, at: Instant) -> Option<Refusal> {
+    pub(in crate::shop) fn soak_not_over(
+        &self,
+        StepAsked { lot, step: asked, .. }: &StepAsked<'_>,
+        at: Instant,
+    ) -> Option<Refusal> {
         let wipe = self.soak_window(lot)?;
-        let wiped =
-            matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > crate::time::Span::ZERO);
+        let wiped = matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > Span::ZERO);
         (wiped && !wipe.open_at(at)).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
             step: format!("wipe {}", asked.coat().unwrap_or_default()),
@@ -59,9 +57,12 @@ impl Shop {
         })
     }
 
-    fn outside_window(&self, lot: &Lot, step: u32, asked: &Step, when: When) -> Vec<Refusal> {
-        let at = when.at;
-        let window = self.window(lot, step, when.now);
+    pub(in crate::shop) fn outside_window(
+        &self,
+        StepAsked { lot, number, step: asked, .. }: &StepAsked<'_>,
+        When { at, now }: When,
+    ) -> Vec<Refusal> {
+        let window = self.window(lot, *number, now);
         let mut objections = Vec::new();
         if !window.open_at(at) {
             let wait = window.wait.unwrap_or(Wait::Rest);

@@ -1,40 +1,16 @@
-//! Rules for a coat: a rack to dry on, and a can that is open, of that finish, and within its time.
+//! Which can a coat may come from: one that is open, of that finish, and within its time.
 
 use crate::shop::Can;
 use crate::shop::Shop;
-use crate::shop::entry::{CoatLaid, SubjectKind};
-use crate::shop::lot::Lot;
+use crate::shop::entry::SubjectKind;
+use crate::shop::fact::CoatLaid;
 use crate::shop::refusal::Refusal;
-use crate::shop::rules::lot::Use;
-use crate::shop::rules::{Objections, in_order};
+use crate::shop::rule::{Objections, in_order};
 use crate::shop::setup::Step;
 use crate::time::Instant;
 
 impl Shop {
-    /// A lot stands on a drying rack from its first coat on.
-    pub(super) fn coat_objections(
-        &self,
-        lot: &Lot,
-        step: u32,
-        asked: &Step,
-        rack: Option<&str>,
-        at: Instant,
-    ) -> Objections {
-        let Some(rack) = rack else {
-            if asked.coat().is_some() && lot.rack().is_none() {
-                return Err(self.no_rack(&lot.name, &asked.name(), lot.pieces, Use::Dry, at));
-            }
-            return Ok(Vec::new());
-        };
-        self.has_room(rack, lot.pieces, at, Some(&lot.name))?;
-        let coats_left = lot.recipe.last_coat().is_some_and(|last| step <= last);
-        if !coats_left {
-            return Ok(Vec::new());
-        }
-        Ok(self.wrong_rack(&lot.name, lot.pieces, rack, Use::Dry, at).into_iter().collect())
-    }
-
-    pub(super) fn can_objections(
+    pub(in crate::shop) fn can_objections(
         &self,
         asked: &Step,
         coat: Option<&CoatLaid>,

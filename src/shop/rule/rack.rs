@@ -1,11 +1,11 @@
-//! Rules for lots: start, split, move, and the slots of racks.
+//! Where pieces may stand: slots of racks, and which rack is for what.
 
 use crate::shop::Shop;
-use crate::shop::entry::{Fact, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::{Refusal, Wait};
-use crate::shop::rules::{Objections, When, enough, free};
+use crate::shop::rule::window::StepAsked;
+use crate::shop::rule::{Objections, When};
 use crate::shop::setup::Rack;
 use crate::time::Instant;
 
@@ -36,67 +36,34 @@ impl Use {
 }
 
 impl Shop {
-    pub(super) fn may_start(&self, fact: &Fact, at: Instant) -> Objections {
-        let Fact::LotStarted { lot, recipe, pieces, rack, from_step, .. } = fact else {
-            return Ok(Vec::new());
-        };
-        self.open_batch(&lot.batch, at)?;
-        if *pieces == 0 {
-            return Err(Refusal::NoPieces);
-        }
-        if self.lots.contains_key(lot) {
-            return Err(Refusal::NameTaken { what: SubjectKind::Lot, name: lot.to_string() });
-        }
-        let after_coats = recipe.last_coat().is_some_and(|last| last < *from_step);
-        let begun_coats = recipe.first_coat().is_some_and(|first| first < *from_step);
-        let Some(rack) = rack else {
-            if begun_coats && !after_coats {
-                let step = recipe
-                    .step(*from_step)
-                    .map_or_else(String::new, super::super::setup::recipe::Step::name);
-                return Err(self.no_rack(lot, &step, *pieces, Use::Dry, at));
-            }
-            return Ok(Vec::new());
-        };
-        self.has_room(rack, *pieces, at, None)?;
-        let wanted = if after_coats { None } else { Some(Use::Dry) };
-        Ok(wanted
-            .and_then(|wanted| self.wrong_rack(lot, *pieces, rack, wanted, at))
-            .into_iter()
-            .collect())
-    }
-
-    pub(super) fn may_split(
+    /// A lot stands on a drying rack from its first coat on.
+    pub(in crate::shop) fn place_objections(
         &self,
-        lot: &Lot,
-        pieces: u32,
+        StepAsked { lot, number, step, .. }: &StepAsked<'_>,
         rack: Option<&str>,
-        when: When,
+        at: Instant,
     ) -> Objections {
-        enough(lot, pieces)?;
-        if pieces == lot.pieces {
-            return Err(Refusal::SplitAll { lot: lot.name.clone(), pieces });
-        }
-        match rack {
-            Some(rack) if lot.rack() != Some(rack) => {
-                self.has_room(rack, pieces, when.at, None)?;
-                Ok(self.rack_objections(lot, pieces, rack, when))
-            }
-            _ => Ok(Vec::new()),
-        }
-    }
-
-    pub(super) fn may_move(&self, lot: &Lot, rack: Option<&str>, when: When) -> Objections {
-        free(lot)?;
         let Some(rack) = rack else {
-            return Ok(self.too_soon_to_move(lot, "leave the rack", when).into_iter().collect());
+            if step.coat().is_some() && lot.rack().is_none() {
+                return Err(self.no_rack(&lot.name, &step.name(), lot.pieces, Use::Dry, at));
+            }
+            return Ok(Vec::new());
         };
-        self.has_room(rack, lot.pieces, when.at, Some(&lot.name))?;
-        Ok(self.rack_objections(lot, lot.pieces, rack, when))
+        self.has_room(rack, lot.pieces, at, Some(&lot.name))?;
+        if lot.recipe.last_coat().is_none_or(|last| *number > last) {
+            return Ok(Vec::new());
+        }
+        Ok(self.wrong_rack(&lot.name, lot.pieces, rack, Use::Dry, at).into_iter().collect())
     }
 
     /// Between coats a lot stands on a drying rack; after the last coat's shortest rest it may go on to a curing one.
-    fn rack_objections(&self, lot: &Lot, pieces: u32, rack: &str, when: When) -> Vec<Refusal> {
+    pub(in crate::shop) fn rack_objections(
+        &self,
+        lot: &Lot,
+        pieces: u32,
+        rack: &str,
+        when: When,
+    ) -> Vec<Refusal> {
         if !lot.coats_done() || lot.last_coat().is_none() {
             return self
                 .wrong_rack(&lot.name, pieces, rack, Use::Dry, when.at)
@@ -110,7 +77,12 @@ impl Shop {
         self.too_soon_to_move(lot, &format!("move to {rack}"), when).into_iter().collect()
     }
 
-    fn too_soon_to_move(&self, lot: &Lot, step: &str, when: When) -> Option<Refusal> {
+    pub(in crate::shop) fn too_soon_to_move(
+        &self,
+        lot: &Lot,
+        step: &str,
+        when: When,
+    ) -> Option<Refusal> {
         let leave = self.may_leave(lot, when.now)?;
         leave.at.is_none_or(|earliest| when.at < earliest).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
@@ -124,7 +96,7 @@ impl Shop {
     }
 
     /// Whether so many more pieces fit on a rack from `at` on.
-    pub(super) fn has_room(
+    pub(in crate::shop) fn has_room(
         &self,
         rack: &str,
         pieces: u32,
@@ -142,7 +114,7 @@ impl Shop {
         Err(Refusal::Full { rack: rack.to_owned(), slots, taken, wanted: pieces, with_room })
     }
 
-    pub(super) fn wrong_rack(
+    pub(in crate::shop) fn wrong_rack(
         &self,
         lot: &LotName,
         pieces: u32,
@@ -159,7 +131,7 @@ impl Shop {
         })
     }
 
-    pub(super) fn no_rack(
+    pub(in crate::shop) fn no_rack(
         &self,
         lot: &LotName,
         step: &str,

@@ -1,19 +1,19 @@
-//! The rules that refuse an entry. One function a kind of fact; each says all that stands against it.
+//! The rules that several kinds of fact ask. What one kind alone asks stands in its own file.
 //!
 //! `Err` is what nothing can overrule; `Ok` lists what `--anyway` may, most telling first.
 
-mod coat;
-mod lot;
-mod order;
-mod step;
+mod can;
+mod cure;
+pub(super) mod rack;
+mod window;
 
-use crate::shop::Shop;
 use crate::shop::entry::{Fact, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::nearest::nearest;
 use crate::shop::refusal::Refusal;
-use crate::shop::setup::Setup;
+use crate::shop::setup::{Finish, Rack, Recipe, Room, Setup};
+use crate::shop::{Batch, Can, Shop};
 use crate::time::Instant;
 
 /// What stands against an entry and may be overruled, or what may not.
@@ -33,38 +33,7 @@ impl Shop {
         if at > now {
             return Err(Refusal::Future { at, now });
         }
-        match fact {
-            Fact::SetupLoaded { setup, .. } => self.may_load(setup),
-            Fact::CanOpened { .. } | Fact::CanEmptied { .. } => self.may_change_can(fact, at),
-            Fact::BatchOpened { .. } | Fact::BatchClosed { .. } => self.may_change_batch(fact, at),
-            Fact::LotStarted { .. } => self.may_start(fact, at),
-            Fact::LotSplit { lot, pieces, rack, .. } => {
-                self.may_split(self.lot_at(lot, at)?, *pieces, rack.as_deref(), When { at, now })
-            }
-            Fact::LotMoved { lot, rack } => {
-                self.may_move(self.lot_at(lot, at)?, rack.as_deref(), When { at, now })
-            }
-            Fact::LotHeld { lot, .. } => free(self.lot_at(lot, at)?),
-            Fact::LotReleased { lot } => match &self.lot_at(lot, at)?.held {
-                Some(_) => Ok(Vec::new()),
-                None => Err(Refusal::NotHeld { lot: lot.clone() }),
-            },
-            Fact::PiecesRejected { lot, pieces, .. } => {
-                enough(self.lot_at(lot, at)?, *pieces).map(|()| Vec::new())
-            }
-            Fact::StepBegun { .. } | Fact::StepDone { .. } => self.may_step(fact, When { at, now }),
-            Fact::Touched { lot, .. } => match self.lot_at(lot, at)?.last_coat() {
-                Some(_) => Ok(Vec::new()),
-                None => Err(Refusal::NothingToTouch { lot: lot.clone() }),
-            },
-            Fact::PaceTimed { lot, .. } => self.known_lot(lot).map(|_| Vec::new()),
-            Fact::RagsDealtWith { rags, .. } => self.may_deal_with(rags, at),
-            Fact::Shipped { lots, .. } => self.may_ship(lots, When { at, now }),
-            Fact::ReadingsAdded { room, .. } => self.known_room(room).map(|_| Vec::new()),
-            Fact::PlanKept { .. } => self.needs_setup().map(|_| Vec::new()),
-            // Whether anything stands on it needs the entries: see `undo`.
-            Fact::Voided { .. } => Ok(Vec::new()),
-        }
+        fact.objections(self, When { at, now })
     }
 
     /// The setup, or the refusal that says there is none.
@@ -81,14 +50,14 @@ impl Shop {
     }
 
     /// The rack of that name in the setup.
-    pub fn known_rack(&self, name: &str) -> Result<&crate::shop::setup::Rack, Refusal> {
+    pub fn known_rack(&self, name: &str) -> Result<&Rack, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.racks.iter().map(|rack| rack.name.as_str());
         setup.rack(name).ok_or_else(|| unknown("rack", name, names))
     }
 
     /// The room of that name in the setup.
-    pub fn known_room(&self, name: &str) -> Result<&crate::shop::setup::Room, Refusal> {
+    pub fn known_room(&self, name: &str) -> Result<&Room, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.rooms.iter().map(|room| room.name.as_str());
         let room = setup.rooms.iter().find(|room| room.name == name);
@@ -96,21 +65,50 @@ impl Shop {
     }
 
     /// The recipe of that name in the setup.
-    pub fn known_recipe(&self, name: &str) -> Result<&crate::shop::setup::Recipe, Refusal> {
+    pub fn known_recipe(&self, name: &str) -> Result<&Recipe, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.recipes.iter().map(|recipe| recipe.name.as_str());
         setup.recipe(name).ok_or_else(|| unknown("recipe", name, names))
     }
 
     /// The finish of that name in the setup.
-    pub fn known_finish(&self, name: &str) -> Result<&crate::shop::setup::Finish, Refusal> {
+    pub fn known_finish(&self, name: &str) -> Result<&Finish, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.finishes.iter().map(|finish| finish.name.as_str());
         setup.finish(name).ok_or_else(|| unknown("finish", name, names))
     }
 
+    /// The batch, if it is open and was opened by then.
+    pub(super) fn open_batch(&self, name: &str, at: Instant) -> Result<(), Refusal> {
+        let batch = self.known_batch(name)?;
+        if batch.closed.is_some() {
+            return Err(Refusal::Over { what: SubjectKind::Batch, name: name.to_owned() });
+        }
+        in_order(name, at, batch.opened)
+    }
+
+    /// Refuses a batch that is closed.
+    pub fn may_still_be_open(&self, name: &str) -> Result<(), Refusal> {
+        if self.known_batch(name)?.closed.is_some() {
+            return Err(Refusal::Over { what: SubjectKind::Batch, name: name.to_owned() });
+        }
+        Ok(())
+    }
+
+    /// The batch of that name, open or closed.
+    pub fn known_batch(&self, name: &str) -> Result<&Batch, Refusal> {
+        let names = self.batches.keys().map(String::as_str);
+        self.batches.get(name).ok_or_else(|| unknown("batch", name, names))
+    }
+
+    /// The can of that name, open or empty.
+    pub fn known_can(&self, name: &str) -> Result<&Can, Refusal> {
+        let names = self.cans.keys().map(String::as_str);
+        self.cans.get(name).ok_or_else(|| unknown("can", name, names))
+    }
+
     /// The lot, if it is still in hand and nothing later is recorded of it.
-    fn lot_at(&self, name: &LotName, at: Instant) -> Result<&Lot, Refusal> {
+    pub(super) fn lot_at(&self, name: &LotName, at: Instant) -> Result<&Lot, Refusal> {
         let lot = self.known_lot(name)?;
         if lot.pieces == 0 {
             return Err(Refusal::Over { what: SubjectKind::Lot, name: name.to_string() });
@@ -130,14 +128,14 @@ pub fn unknown<'a>(
     Refusal::Unknown { what, name: name.to_owned(), near }
 }
 
-fn in_order(subject: &str, at: Instant, last: Instant) -> Result<(), Refusal> {
+pub(super) fn in_order(subject: &str, at: Instant, last: Instant) -> Result<(), Refusal> {
     if at < last {
         return Err(Refusal::BeforeLast { subject: subject.to_owned(), at, last });
     }
     Ok(())
 }
 
-fn free(lot: &Lot) -> Objections {
+pub(super) fn free(lot: &Lot) -> Objections {
     match &lot.held {
         Some(held) => {
             Err(Refusal::Held { lot: lot.name.clone(), why: held.why.clone(), since: held.since })
@@ -146,7 +144,7 @@ fn free(lot: &Lot) -> Objections {
     }
 }
 
-fn enough(lot: &Lot, pieces: u32) -> Result<(), Refusal> {
+pub(super) fn enough(lot: &Lot, pieces: u32) -> Result<(), Refusal> {
     if pieces == 0 {
         return Err(Refusal::NoPieces);
     }

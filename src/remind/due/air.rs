@@ -1,0 +1,77 @@
+//! A coat that could go on now, in a room whose air speaks against it; and that it does no longer.
+
+use crate::craft::climate;
+use crate::remind::due::Thing;
+use crate::remind::notice::Kind;
+use crate::shop::Shop;
+use crate::shop::air::Against;
+use crate::shop::due::{Action, Item};
+use crate::shop::lot::Lot;
+use crate::shop::setup::Finish;
+use crate::store::Memory;
+use crate::time::{Instant, local_date, words};
+
+/// Told once a day while the air speaks against the coat, and once when it no longer does.
+pub(super) fn of_room(
+    shop: &Shop,
+    told: &Memory,
+    lot: &Lot,
+    item: &Item,
+    now: Instant,
+) -> Option<Thing> {
+    let since = item.from.filter(|from| now >= *from)?;
+    if item.action != Action::Do || lot.held.is_some() {
+        return None;
+    }
+    let (_, step) = lot.next_step()?;
+    let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
+    let air = shop.coat_air(lot, finish, now);
+    let (room, reading) = (air.room.as_deref()?, air.reading?);
+    let read = words::moment(reading.at, now, shop.zone());
+    let about = format!("room/{}/{}", item.lot, item.step);
+    let (stage, late, said) = match air.against.first() {
+        Some(against) => {
+            let day = local_date(now, shop.zone()).to_string();
+            let assumed = reading.surface.is_none();
+            (day, true, format!("{room} {}", words_of(*against, finish, assumed)))
+        }
+        None if told.things.range(format!("{about}/")..format!("{about}0")).next().is_some() => {
+            ("again".to_owned(), false, format!("{room} at {:.1}", reading.temp))
+        }
+        None => return None,
+    };
+    Some(Thing {
+        about,
+        stage,
+        late,
+        said: vec![format!("{said}, read {read}")],
+        ..Thing::of(Kind::Room, item, since)
+    })
+}
+
+fn words_of(against: Against, finish: &Finish, assumed: bool) -> String {
+    match against {
+        Against::TooCold { surface, lowest } => {
+            format!("at {surface:.1}, {} lowest is {lowest:.1}", whose(finish, "min_temp"))
+        }
+        Against::TooDamp { humidity, dampest } => {
+            format!("at {humidity:.0}, {} highest is {dampest:.0}", whose(finish, "max_humidity"))
+        }
+        Against::NearDewPoint { above } => {
+            let assumed =
+                if assumed { " (the air's temperature taken for the pieces')" } else { "" };
+            format!(
+                "only {above:.1} °C above its dew point, at least {:.0} °C is practice{assumed}",
+                climate::LEAST_MARGIN
+            )
+        }
+    }
+}
+
+/// Who gives the value under a key of the setup file.
+fn whose(finish: &Finish, key: &str) -> String {
+    match finish.marked(key) {
+        None => "the sheet's".to_owned(),
+        Some(mark) => format!("the finish class's ({mark})"),
+    }
+}

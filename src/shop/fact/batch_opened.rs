@@ -1,0 +1,63 @@
+//! An order was taken on.
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
+use crate::shop::Batch;
+use crate::shop::count::Count;
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BatchOpened {
+    pub batch: String,
+    pub recipe: String,
+    /// Good pieces promised.
+    pub pieces: u32,
+    /// The date promised for.
+    pub due: Option<NaiveDate>,
+    /// For whom, or any note.
+    pub customer: Option<String>,
+}
+
+impl Happened for BatchOpened {
+    const WORD: &'static str = "batch open";
+
+    fn subjects(&self, _: EntryId) -> Vec<Subject> {
+        vec![
+            Subject::new(SubjectKind::Batch, &self.batch),
+            Subject::new(SubjectKind::Recipe, &self.recipe),
+        ]
+    }
+
+    fn objections(&self, shop: &Shop, _: When) -> Objections {
+        shop.known_recipe(&self.recipe)?;
+        if shop.batches.contains_key(&self.batch) {
+            return Err(Refusal::NameTaken { what: SubjectKind::Batch, name: self.batch.clone() });
+        }
+        if self.pieces == 0 {
+            return Err(Refusal::NoPieces);
+        }
+        Ok(Vec::new())
+    }
+
+    fn apply(&self, shop: &mut Shop, entry: &Entry) {
+        let batch = Batch {
+            name: self.batch.clone(),
+            recipe: self.recipe.clone(),
+            pieces: self.pieces,
+            due: self.due,
+            customer: self.customer.clone(),
+            opened: entry.at,
+            closed: None,
+            started: 0,
+            rejected: 0,
+            shipped: 0,
+            lots: 0,
+        };
+        shop.batches.insert(self.batch.clone(), batch);
+    }
+
+    fn said(&self, _: &Shop) -> String {
+        format!("{}: {} by {}", self.batch, Count(self.pieces, "piece"), self.recipe)
+    }
+}

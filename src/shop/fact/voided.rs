@@ -1,0 +1,33 @@
+//! An earlier entry is taken back.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Entry, EntryId, Happened, Objections, Shop, Subject, When};
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Voided {
+    pub entry: EntryId,
+    pub why: String,
+    /// What that entry touched, so that readers of those find this one.
+    pub touched: Vec<Subject>,
+}
+
+impl Happened for Voided {
+    const WORD: &'static str = "undo";
+
+    fn subjects(&self, _: EntryId) -> Vec<Subject> {
+        self.touched.clone()
+    }
+
+    /// Whether anything stands on that entry needs the entries: see `undo`.
+    fn objections(&self, _: &Shop, _: When) -> Objections {
+        Ok(Vec::new())
+    }
+
+    /// Taking back is the matter of [`Shop::fold`], which sees all entries.
+    fn apply(&self, _: &mut Shop, _: &Entry) {}
+
+    fn said(&self, _: &Shop) -> String {
+        format!("entry {}: {}", self.entry, self.why)
+    }
+}
