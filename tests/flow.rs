@@ -1,5 +1,6 @@
 //! An order from setup to shipment, through the program itself.
 
+mod changes;
 mod flags;
 mod looking_back;
 mod order;

@@ -9,7 +9,7 @@ use serde_json::json;
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, pace, plan, promise, racks, rags, remind, setup, ship, spares, today, touch, undo,
+    lot, note, pace, plan, promise, racks, rags, remind, setup, ship, spares, today, touch, undo,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -50,10 +50,10 @@ pub(crate) enum Command {
     /// Open a can of finish, list cans, or call one empty
     #[command(subcommand)]
     Can(can::Command),
-    /// Open an order's batch, list or show batches, or close one
+    /// Open an order's batch, change, cancel, list, show or close batches
     #[command(subcommand)]
     Batch(batch::Command),
-    /// Start, show, split, move, hold, release or reject lots
+    /// Start, show, split, join, move, hold, release, reject, rework or give lots
     #[command(subcommand)]
     Lot(lot::Command),
     /// Begin the next step of lots: starts the soak timer of a coat
@@ -87,8 +87,10 @@ pub(crate) enum Command {
     /// Record a room's readings, take in a logger's file, show the rooms
     #[command(subcommand)]
     Climate(climate::Command),
-    /// Ship cured, inspected pieces
+    /// Ship cured, inspected pieces; list, show, cancel shipments, take pieces back
     Ship(ship::Args),
+    /// Keep a line about a batch, a lot, a can, a shipment or the shop
+    Note(note::Args),
     /// Desktop reminders: send what is due, watch, install, remove, test, put off
     #[command(subcommand)]
     Remind(remind::Command),
@@ -123,14 +125,17 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
     (
         "An order",
         &[
-            ("batch", "open an order's batch, list or show batches, or close one"),
+            ("batch", "open an order's batch, change, cancel, list, show or close batches"),
             ("promise", "dates with their odds, for a batch or for an order not yet taken"),
             (
                 "plan",
                 "what will be: a time for every step, when each batch is ready, what limits it",
             ),
-            ("lot", "start, show, split, move, hold, release or reject lots"),
-            ("ship", "ship cured, inspected pieces"),
+            ("lot", "start, show, split, join, move, hold, release, reject, rework or give lots"),
+            (
+                "ship",
+                "ship cured, inspected pieces; list, show, cancel shipments, take pieces back",
+            ),
         ],
     ),
     (
@@ -149,6 +154,7 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
             ("caution", "the safety reference by topic or question, with sources and who decides"),
+            ("note", "keep a line about a batch, a lot, a can, a shipment or the shop"),
             ("undo", "take back the last entry, or the one named"),
         ],
     ),

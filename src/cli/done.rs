@@ -5,11 +5,12 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
-use crate::shop::fact::{CoatLaid, StepDone};
+use crate::shop::fact::{CoatLaid, LotSplit, StepDone};
 use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
+use crate::time::Instant;
 
 /// `done`.
 #[derive(Debug, clap::Args)]
@@ -22,6 +23,9 @@ pub(crate) struct Args {
     /// Hands' time it took, for all the lots named together
     #[arg(long)]
     minutes: Option<u32>,
+    /// How many pieces, of one lot: the rest goes on as a lot of its own
+    #[arg(long, value_name = "N")]
+    pieces: Option<u32>,
     /// With lots: the rack they go on, at their first coat. Alone: all lots that stand on it
     #[arg(long)]
     rack: Option<String>,
@@ -39,6 +43,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = args.scope();
     context.record_and_show(&args.at, &scope, |journal, at| {
         let lots = args.lots.choose(args.rack.as_deref(), journal)?;
+        if let Some(pieces) = args.pieces {
+            split_off_the_rest(&lots, pieces, journal, at)?;
+        }
         let minutes = shares(args.minutes, &lots, journal);
         for (name, minutes) in lots.into_iter().zip(minutes) {
             let fact = args.fact(name, minutes, journal)?;
@@ -89,6 +96,41 @@ impl Args {
         let rack = self.lots.put_on(self.rack.as_deref()).map(str::to_owned);
         Ok(StepDone { step, pieces: lot.pieces, coat, minutes, rack, timed, lot: name })
     }
+}
+
+/// Lets what is left of a lot go on by itself, the step not yet begun for it.
+fn split_off_the_rest(
+    lots: &[LotName],
+    pieces: u32,
+    journal: &mut Journal,
+    at: Instant,
+) -> Result<(), Error> {
+    let [name] = lots else {
+        let next = "record the part by itself, then the other lots whole";
+        return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
+    };
+    let lot = journal.shop.known_lot(name).map_err(refused(journal))?;
+    if pieces == lot.pieces {
+        return Ok(());
+    }
+    if pieces == 0 || pieces > lot.pieces {
+        let (lot, in_hand) = (name.clone(), lot.pieces);
+        let refusal = if pieces == 0 {
+            Refusal::NoPieces
+        } else {
+            Refusal::TooFew { lot, pieces: in_hand, asked: pieces }
+        };
+        return Err(refused(journal)(refusal));
+    }
+    let rest = LotSplit {
+        lot: name.clone(),
+        into: journal.shop.next_lot(&name.batch).map_err(refused(journal))?,
+        pieces: lot.pieces - pieces,
+        rack: None,
+        not_begun: true,
+    };
+    journal.record(at, rest).map_err(refused(journal))?;
+    Ok(())
 }
 
 /// Each lot's share of the minutes, by its pieces; what does not divide goes to the last.

@@ -20,6 +20,7 @@ mod kit;
 mod ledger;
 mod lot;
 mod lots;
+mod note;
 mod pace;
 mod patience;
 mod plan;
@@ -104,6 +105,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Rags(args) => rags::run(args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
+        Command::Note(args) => note::run(&args, context),
         Command::Remind(command) => remind::run(command, context),
         Command::Calendar(args) => calendar::run(&args, context),
         Command::Cure(args) => cure::run(&args, context),

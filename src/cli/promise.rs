@@ -98,12 +98,15 @@ impl Args {
             recipe: recipe.to_owned(),
             pieces: self.pieces.unwrap_or(0),
             due: self.date(view)?,
+            wanted: None,
             customer: None,
             opened: view.now,
             closed: None,
+            cancelled: None,
             started: 0,
             rejected: 0,
             shipped: 0,
+            returned: 0,
             lots: 0,
         };
         let mut shop = shop.clone();

@@ -30,7 +30,7 @@ struct Choice {
 /// Pieces still to start so that the number promised comes out as sure as asked, by the scrap seen stage by stage; where that
 /// was too high to promise anything, what is missing now.
 pub fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> u32 {
-    let need = batch.pieces.saturating_sub(batch.shipped);
+    let need = batch.pieces.saturating_sub(batch.gone());
     let prospect = shop.prospect(batch, asked.entries, asked.sure).and_then(Result::ok);
     prospect.map_or_else(
         || need.saturating_sub(shop.in_hand(&batch.name)),

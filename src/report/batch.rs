@@ -8,6 +8,8 @@ use crate::report::page::Tone;
 use crate::report::spares::BatchSpares;
 use crate::report::{Page, Report};
 use crate::shop::count::Count;
+use crate::shop::due_date::DueRemark;
+use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::{Batch, Shop};
 use crate::time::words;
 use crate::time::{Stamp, Viewpoint};
@@ -21,7 +23,9 @@ pub struct BatchLine {
     pub due: Option<NaiveDate>,
     #[serde(rename = "for")]
     pub customer: Option<String>,
-    /// open or closed.
+    /// The date the customer would like.
+    pub wanted: Option<NaiveDate>,
+    /// open, closed or cancelled.
     pub state: &'static str,
     /// When it was opened.
     pub opened: Stamp,
@@ -33,6 +37,10 @@ pub struct BatchLine {
     pub rejected: u32,
     /// Pieces shipped.
     pub shipped: u32,
+    /// Pieces of those that came back.
+    pub returned: u32,
+    /// Why it was cancelled.
+    pub cancelled: Option<String>,
     /// Pieces that would have to be started yet to make the number, if none fails.
     pub to_start: u32,
     #[serde(skip)]
@@ -52,6 +60,8 @@ pub struct BatchShown {
     pub line: BatchLine,
     /// Its lots, those that are over too.
     pub lots: Vec<LotLine>,
+    /// What was written down about it.
+    pub notes: Vec<String>,
     /// How it stands towards its promise; null where that can't be reckoned.
     pub spares: Option<BatchSpares>,
     #[serde(skip)]
@@ -67,13 +77,20 @@ impl BatchLine {
             pieces: batch.pieces,
             due: batch.due,
             customer: batch.customer.clone(),
-            state: if batch.closed.is_some() { "closed" } else { "open" },
+            wanted: batch.wanted,
+            state: match (batch.closed, &batch.cancelled) {
+                (None, _) => "open",
+                (Some(_), None) => "closed",
+                (Some(_), Some(_)) => "cancelled",
+            },
             opened: view.stamp(batch.opened),
             started: batch.started,
             in_hand,
             rejected: batch.rejected,
             shipped: batch.shipped,
-            to_start: batch.pieces.saturating_sub(in_hand + batch.shipped),
+            returned: batch.returned,
+            cancelled: batch.cancelled.clone(),
+            to_start: batch.pieces.saturating_sub(in_hand.saturating_add(batch.gone())),
             due_words: batch
                 .due
                 .map_or_else(String::new, |due| words::date(due, view.now, view.zone)),
@@ -88,6 +105,7 @@ impl BatchShown {
         Self {
             line: BatchLine::new(shop, batch, view),
             lots: lots.map(|lot| LotLine::new(shop, lot, view)).collect(),
+            notes: notes(shop, &Subject::new(SubjectKind::Batch, &batch.name)),
             spares: spares.filter(|_| batch.closed.is_none()),
             now: view.stamp(view.now),
         }
@@ -134,13 +152,23 @@ impl Report for BatchShown {
         let customer =
             line.customer.as_ref().map_or_else(String::new, |who| format!(", for {who}"));
         page.line(2, &format!("{} by {}{due}{customer}", Count(line.pieces, "piece"), line.recipe));
+        let back = match line.returned {
+            0 => String::new(),
+            back => format!(", {back} of them came back"),
+        };
         page.line(
             2,
             &format!(
-                "{} started: {} in hand, {} rejected, {} shipped",
+                "{} started: {} in hand, {} rejected, {} shipped{back}",
                 line.started, line.in_hand, line.rejected, line.shipped
             ),
         );
+        if let Some(why) = &line.cancelled {
+            page.hanging(2, 4, &format!("cancelled: {why}"));
+        }
+        for note in &self.notes {
+            page.hanging(2, 4, &format!("note: {note}"));
+        }
         if line.to_start > 0 && line.state == "open" {
             let spares = self.spares.as_ref().map(|spares| &spares.answer);
             let with = spares.filter(|spares| spares.start > line.to_start).map(|spares| {
@@ -159,5 +187,25 @@ impl Report for BatchShown {
             page.gap();
             LotList { now: self.now, lots: self.lots.clone() }.text(page);
         }
+    }
+}
+
+/// What was written down about something.
+pub fn notes(shop: &Shop, about: &Subject) -> Vec<String> {
+    let notes = shop.notes.get(about).into_iter().flatten();
+    notes.map(|note| note.text.clone()).collect()
+}
+
+/// What is odd about a promised date, in words.
+pub fn due_remark(remark: DueRemark) -> String {
+    let day = |day: NaiveDate| day.format("%a %-d %b %Y").to_string();
+    match remark {
+        DueRemark::Past(due) => format!("! due {} is past", day(due)),
+        DueRemark::Closed(due) => format!("! the shop is closed on {}, the due date", day(due)),
+        DueRemark::SoonerThanRests(due, earliest) => format!(
+            "! due {}, but the rests and the cure alone take until {} by the sheet",
+            day(due),
+            day(earliest)
+        ),
     }
 }

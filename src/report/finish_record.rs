@@ -73,8 +73,10 @@ pub struct CoatLine {
     pub maker_lot: Option<String>,
     /// When the can was opened.
     pub opened: Option<Stamp>,
-    /// When the coat was done.
-    pub at: Stamp,
+    /// When the coat was done; null where it was not recorded.
+    pub at: Option<Stamp>,
+    /// The lot it was laid on, where that was another than the one shipped.
+    pub laid_on: Option<String>,
 }
 
 impl FinishRecord {
@@ -146,7 +148,7 @@ impl FinishRecord {
         }
     }
 
-    fn cure_line(&self) -> Option<String> {
+    pub(super) fn cure_line(&self) -> Option<String> {
         let (reached, by) = (self.cure_reached?, self.cure_by.as_ref()?);
         let what = match (self.hardens, &self.cure_from_class) {
             (Some(false), _) => "the rest after the last coat is over",
@@ -163,16 +165,19 @@ impl FinishRecord {
 }
 
 fn coats(shop: &Shop, lot: &Lot, view: Viewpoint) -> Vec<CoatLine> {
-    let laid = lot.done.iter().filter_map(|done| Some((done, done.coat.as_ref()?)));
-    laid.map(|(done, coat)| {
+    let lots = std::iter::once(lot).chain(&lot.joined);
+    let laid = lots.flat_map(|part| part.done.iter().map(move |done| (part, done)));
+    laid.filter_map(|(part, done)| {
+        let coat = done.coat.as_ref()?;
         let can = coat.can.as_ref().and_then(|can| shop.cans.get(can));
-        CoatLine {
+        Some(CoatLine {
             finish: coat.finish.clone(),
             can: coat.can.clone(),
             maker_lot: can.and_then(|can| can.maker_lot.clone()),
             opened: can.map(|can| view.stamp(can.opened)),
-            at: view.stamp(done.ended),
-        }
+            at: done.recorded.then(|| view.stamp(done.ended)),
+            laid_on: (part.name != lot.name).then(|| part.name.to_string()),
+        })
     })
     .collect()
 }
@@ -256,7 +261,12 @@ impl CoatLine {
             (None, _) => "can and maker's lot unknown".to_owned(),
         };
         let opened = self.opened.map_or_else(String::new, |at| format!(", opened {}", at.moment()));
-        format!("coat of {}, {}: {can}{opened}", self.finish, self.at.moment())
+        let at = self.at.map_or_else(|| "when not recorded".to_owned(), |at| at.moment());
+        let on = self
+            .laid_on
+            .as_ref()
+            .map_or_else(String::new, |lot| format!(", on the pieces of {lot}"));
+        format!("coat of {}, {at}{on}: {can}{opened}", self.finish)
     }
 }
 

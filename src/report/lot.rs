@@ -4,6 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
+use crate::report::batch::notes;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::page::Tone;
@@ -57,6 +58,11 @@ pub struct LotShown {
     pub revision: u32,
     /// The lot it was split from.
     pub split_from: Option<String>,
+    /// Lots that go on in it.
+    pub joined: Vec<String>,
+    /// Whether it was sent back to an earlier step.
+    pub worked_again: bool,
+    pub notes: Vec<String>,
     /// Why it is held.
     pub held: Option<String>,
     /// Every step: done, next, or to come.
@@ -78,6 +84,8 @@ pub struct StepLine {
     pub name: String,
     /// When it was done.
     pub done: Option<Stamp>,
+    /// Done before the lot was recorded, nobody knows when.
+    pub not_recorded: bool,
     /// The can a coat came from.
     pub can: Option<String>,
 }
@@ -142,11 +150,12 @@ impl LotShown {
     pub fn new(shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
         let subject = Subject::new(SubjectKind::Lot, &lot.name);
         let own = entries.iter().filter(|entry| entry.subjects().contains(&subject));
-        let done = |step| lot.done.iter().rev().find(|done| done.step == step);
+        let done = |step| lot.done.iter().rev().find(|done| done.step == step && step < lot.next);
         let steps = lot.recipe.numbered().map(|(number, step)| StepLine {
             step: number,
             name: step.name(),
-            done: done(number).map(|done| view.stamp(done.ended)),
+            done: done(number).filter(|done| done.recorded).map(|done| view.stamp(done.ended)),
+            not_recorded: done(number).is_some_and(|done| !done.recorded),
             can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
         });
         let touches = lot.touches.iter().map(|test| TouchLine::new(test, view));
@@ -156,6 +165,9 @@ impl LotShown {
             recipe: lot.recipe.name.clone(),
             revision: lot.revision,
             split_from: lot.split_from.as_ref().map(ToString::to_string),
+            joined: lot.joined.iter().map(|part| part.name.to_string()).collect(),
+            worked_again: lot.reworked > 0,
+            notes: notes(shop, &subject),
             held: lot.held.as_ref().map(|held| held.why.clone()),
             steps: steps.collect(),
             touches: touches.collect(),
@@ -209,6 +221,18 @@ impl Report for LotShown {
         if let Some(from) = &self.split_from {
             page.line(2, &format!("split from {from}"));
         }
+        if !self.joined.is_empty() {
+            page.line(2, &format!("joined by {}", self.joined.join(", ")));
+        }
+        if self.worked_again {
+            page.line(
+                2,
+                "sent back to be worked again: what was done before stands in its entries",
+            );
+        }
+        for note in &self.notes {
+            page.hanging(2, 4, &format!("note: {note}"));
+        }
         if let Some(why) = &self.held {
             page.line(2, &format!("held: {why}"));
         }
@@ -230,6 +254,7 @@ impl Report for LotShown {
             .map(|step| {
                 let done = match &step.done {
                     Some(done) => done.moment(),
+                    None if step.not_recorded => "not recorded".to_owned(),
                     None if step.step == line.step => "next".to_owned(),
                     None => String::new(),
                 };

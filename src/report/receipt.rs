@@ -40,6 +40,9 @@ impl Receipt {
         let made = added.iter().filter_map(|entry| match &entry.fact {
             Fact::LotStarted(started) => Some(started.lot.to_string()),
             Fact::LotSplit(split) => Some(split.into.to_string()),
+            Fact::LotReworked(back) if back.into != back.lot => Some(back.into.to_string()),
+            Fact::LotGiven(given) => Some(given.into.to_string()),
+            Fact::PiecesReturned(back) => Some(back.into.to_string()),
             Fact::BatchOpened(opened) => Some(opened.batch.clone()),
             Fact::CanOpened(opened) => Some(opened.can.clone()),
             _ => None,

@@ -52,6 +52,14 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
         | Refusal::VoidedAlready { .. }
         | Refusal::NotVoidable { .. }
         | Refusal::StoodOn { .. } => of_undo(refusal),
+        Refusal::ShippedMore { .. }
+        | Refusal::OtherRecipe { .. }
+        | Refusal::NotBehind { .. }
+        | Refusal::NotReached { .. }
+        | Refusal::NotBefore { .. }
+        | Refusal::CannotJoin { .. }
+        | Refusal::CameBack { .. }
+        | Refusal::NotSent { .. } => of_changes(refusal),
         Refusal::TooFew { .. }
         | Refusal::NoPieces
         | Refusal::SplitAll { .. }
@@ -156,6 +164,59 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
                 "keep the {what} in the setup until {} over",
                 if by.len() == 1 { "that is" } else { "those are" }
             ),
+        ),
+        _ => say(String::new(), ""),
+    }
+}
+
+fn of_changes(refusal: &Refusal) -> Sentence {
+    match refusal {
+        Refusal::ShippedMore { batch, shipped, asked } => say(
+            format!("{batch}: {shipped} have left the shop, so the order can't be for {asked}"),
+            format!("give at least {shipped}"),
+        ),
+        Refusal::OtherRecipe { lot, recipe, batch, wanted } => say(
+            format!("{lot} goes by {recipe}, and {batch} by {wanted}"),
+            format!(
+                "open a batch for it: tackfree batch open NAME --recipe {} --pieces N",
+                quoted(recipe)
+            ),
+        ),
+        Refusal::NotBehind { lot, step, behind } if behind.is_empty() => say(
+            format!("{lot} has no step behind it, so it can't go back to step {step}"),
+            format!("see where it stands: tackfree lot show {lot}"),
+        ),
+        Refusal::NotBehind { lot, step, behind } => say(
+            format!("{lot} can't go back to step {step}: that isn't a step it has behind it"),
+            format!("name one of these with --from-step: {}", behind.join(", ")),
+        ),
+        Refusal::NotReached { lot, step, reached } => say(
+            format!("{lot} hasn't reached step {step}, so nothing failed at it"),
+            format!("name one of these with --step: {}", reached.join(", ")),
+        ),
+        Refusal::NotBefore { step, from } => say(
+            format!("step {step} isn't a step that hands do before step {from}"),
+            format!("with --did name steps before {from} only, in their order"),
+        ),
+        Refusal::CannotJoin { lot, from } => say(
+            format!(
+                "{lot} and {from} don't stand before the same step of the same recipe and batch, both not yet begun"
+            ),
+            format!("see where they stand: tackfree lot show {lot}; tackfree lot show {from}"),
+        ),
+        Refusal::CameBack { shipment } => say(
+            format!("pieces of shipment {shipment} came back, so it did go"),
+            format!(
+                "record what else came back: tackfree ship return {shipment} LOT --pieces N --why \"...\""
+            ),
+        ),
+        Refusal::NotSent { shipment, lot, away: 0, .. } => say(
+            format!("no pieces of {lot} in shipment {shipment} are still away"),
+            format!("see what was in it: tackfree ship show {shipment}"),
+        ),
+        Refusal::NotSent { shipment, lot, away, asked } => say(
+            format!("{away} of {lot} in shipment {shipment} are still away, not {asked}"),
+            format!("give at most {away}"),
         ),
         _ => say(String::new(), ""),
     }
@@ -386,7 +447,8 @@ pub fn quoted(name: &str) -> String {
 fn lists(what: &str) -> &'static str {
     match what {
         "lot" => "tackfree lot list",
-        "batch" => "tackfree batch list",
+        "batch" | "batch, lot, can or shipment" => "tackfree batch list",
+        "shipment" => "tackfree ship list",
         "can" => "tackfree can list",
         _ => "tackfree setup show",
     }

@@ -1,5 +1,7 @@
 //! A shipment, as it is shown: the finish record of each lot, and what whoever receives it is to be told.
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 
 use crate::reference;
@@ -8,8 +10,8 @@ use crate::report::finish_record::{FinishRecord, care};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::count::{Count, one_of};
-use crate::shop::entry::{EntryId, Fact};
-use crate::shop::journal::Journal;
+use crate::shop::entry::{EntryId, Subject, SubjectKind};
+use crate::shop::{Sent, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 /// The topics whose short form stands at shipping, in the order in which they are shown.
@@ -18,7 +20,25 @@ const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"];
 /// What is claimed about the pieces.
 const CLAIMS: &str = "none, beyond papers enclosed";
 
-/// `ship`.
+/// `ship`: what its maker is told.
+#[derive(Debug, Clone, Serialize)]
+pub struct Shipped {
+    #[serde(flatten)]
+    pub slip: Shipment,
+    /// Good pieces still to go, of each batch in it.
+    pub to_go: Vec<ToGo>,
+    /// The cautions at shipping.
+    pub cautions: Vec<ShortForm>,
+}
+
+/// What is left of a batch's order.
+#[derive(Debug, Clone, Serialize)]
+pub struct ToGo {
+    pub batch: String,
+    pub pieces: u32,
+}
+
+/// `ship show`: what goes in the box.
 #[derive(Debug, Clone, Serialize)]
 pub struct Shipment {
     pub shipment: i64,
@@ -26,57 +46,201 @@ pub struct Shipment {
     pub at: Stamp,
     /// The pieces of each lot, and their finish record.
     pub lots: Vec<FinishRecord>,
+    /// Why it did not go, if it was cancelled.
+    pub cancelled: Option<String>,
+    pub returned: Vec<Returned>,
+    pub notes: Vec<String>,
     /// How whoever receives them looks after them.
     pub care: &'static str,
     /// What is claimed about them: nothing.
     pub claims: &'static str,
     /// Who decides what they are fit for.
     pub who_decides: &'static [String],
-    /// The cautions at shipping.
-    pub cautions: Vec<ShortForm>,
 }
 
-impl Shipment {
-    /// The shipment an entry of that journal records.
-    pub fn new(journal: &Journal, entry: EntryId, view: Viewpoint) -> Self {
-        let recorded = journal.added().iter().find(|added| added.id == entry);
-        let (to, lots) = match recorded.map(|entry| &entry.fact) {
-            Some(Fact::Shipped(shipped)) => (shipped.to.clone(), shipped.lots.as_slice()),
-            _ => (String::new(), &[][..]),
-        };
-        let shop = &journal.shop;
-        let records = lots.iter().filter_map(|(name, pieces)| {
-            Some(FinishRecord::new(shop, shop.lots.get(name)?, *pieces, view))
+/// Pieces of a lot that came back.
+#[derive(Debug, Clone, Serialize)]
+pub struct Returned {
+    pub lot: String,
+    pub pieces: u32,
+}
+
+/// `ship list`.
+#[derive(Debug, Clone, Serialize)]
+pub struct ShipmentList {
+    /// Newest first.
+    pub shipments: Vec<ShipmentLine>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct ShipmentLine {
+    pub shipment: i64,
+    pub at: Stamp,
+    pub to: String,
+    pub lots: Vec<String>,
+    pub pieces: u32,
+    /// Pieces of those that came back.
+    pub returned: u32,
+    pub cancelled: Option<String>,
+}
+
+impl Shipped {
+    /// The shipment an entry records, as it stands in that shop.
+    pub fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
+        let sent = shop.shipments.get(&entry);
+        let batches = sent.into_iter().flat_map(|sent| &sent.lots).map(|(lot, _)| &lot.batch);
+        let batches: BTreeSet<&String> = batches.collect();
+        let to_go = batches.into_iter().filter_map(|name| {
+            let batch = shop.batches.get(name)?;
+            Some(ToGo { batch: name.clone(), pieces: batch.pieces.saturating_sub(batch.gone()) })
         });
-        let at = recorded.map_or(view.now, |entry| entry.at);
         Self {
-            shipment: entry,
-            to,
-            at: view.stamp(at),
-            lots: records.collect(),
-            care: care(),
-            claims: CLAIMS,
-            who_decides: reference::topic("record").map_or(&[], |topic| &topic.who_decides),
+            slip: Shipment::new(shop, entry, view),
+            to_go: to_go.collect(),
             cautions: AT_SHIPPING.into_iter().map(ShortForm::of).collect(),
         }
     }
 }
 
+impl Shipment {
+    /// The shipment an entry records, as it stands in that shop.
+    pub fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
+        let sent = shop.shipments.get(&entry);
+        let (to, lots) =
+            sent.map_or((String::new(), &[][..]), |sent| (sent.to.clone(), &sent.lots));
+        let records = lots.iter().filter_map(|(name, pieces)| {
+            Some(FinishRecord::new(shop, shop.lots.get(name)?, *pieces, view))
+        });
+        let returned = sent.into_iter().flat_map(|sent| &sent.returned);
+        let notes = shop.notes.get(&Subject::new(SubjectKind::Shipment, entry));
+        Self {
+            shipment: entry,
+            to,
+            at: view.stamp(sent.map_or(view.now, |sent| sent.at)),
+            lots: records.collect(),
+            cancelled: sent.and_then(|sent| sent.cancelled.clone()),
+            returned: returned
+                .map(|(lot, pieces)| Returned { lot: lot.to_string(), pieces: *pieces })
+                .collect(),
+            notes: notes.into_iter().flatten().map(|note| note.text.clone()).collect(),
+            care: care(),
+            claims: CLAIMS,
+            who_decides: reference::topic("record").map_or(&[], |topic| &topic.who_decides),
+        }
+    }
+
+    fn pieces(&self) -> u32 {
+        self.lots.iter().map(|lot| lot.pieces).sum()
+    }
+}
+
+impl ShipmentList {
+    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
+        let line = |(number, sent): (&EntryId, &Sent)| ShipmentLine {
+            shipment: *number,
+            at: view.stamp(sent.at),
+            to: sent.to.clone(),
+            lots: sent.lots.iter().map(|(lot, _)| lot.to_string()).collect(),
+            pieces: sent.lots.iter().map(|(_, pieces)| pieces).sum(),
+            returned: sent.came_back(),
+            cancelled: sent.cancelled.clone(),
+        };
+        Self { shipments: shop.shipments.iter().rev().map(line).collect() }
+    }
+}
+
+impl Report for ShipmentList {
+    fn text(&self, page: &mut Page) {
+        if self.shipments.is_empty() {
+            page.line(0, "Nothing was shipped yet. Ship: tackfree ship LOT --to \"…\"");
+            return;
+        }
+        let row = |line: &ShipmentLine| {
+            let what = match (&line.cancelled, line.returned) {
+                (Some(_), _) => "cancelled".to_owned(),
+                (None, 0) => String::new(),
+                (None, back) => format!("{back} came back"),
+            };
+            let lots = line.lots.join(", ");
+            let (number, pieces) = (line.shipment.to_string(), line.pieces.to_string());
+            vec![number, line.at.moment(), line.to.clone(), lots, pieces, what]
+        };
+        let rows: Vec<Vec<String>> = self.shipments.iter().map(row).collect();
+        page.table(&["number", "shipped", "to", "lots", "pieces", ""], &rows);
+    }
+}
+
+impl Report for Shipped {
+    fn text(&self, page: &mut Page) {
+        let slip = &self.slip;
+        let pieces = Count(slip.pieces(), "piece");
+        let left = slip.lots.iter().filter(|lot| lot.left > 0);
+        let left = left.map(|lot| format!(" {} of {} left.", lot.left, lot.lot));
+        let to_go = self.to_go.iter().filter(|batch| batch.pieces > 0);
+        let to_go = to_go.map(|batch| format!(" {} of {} to go.", batch.pieces, batch.batch));
+        let rest: String = left.chain(to_go).collect();
+        page.toned(Tone::Strong, 0, 2, &format!("Shipped {pieces} to {}.{rest}", slip.to));
+        page.hanging(0, 2, &format!("Slip for the box: tackfree ship show {}", slip.shipment));
+        for lot in &slip.lots {
+            if let Some(line) = lot.cure_line() {
+                page.hanging(0, 2, &format!("{}: {line}", lot.lot));
+            }
+            for flag in &lot.flags {
+                page.hanging(0, 2, &format!("! {}: {flag}", lot.lot));
+            }
+        }
+        for line in unknown(&slip.lots) {
+            page.hanging(0, 2, &format!("You: {line}"));
+        }
+        for caution in &self.cautions {
+            caution.lines_text(page);
+        }
+        page.gap();
+        let [first, others @ ..] = AT_SHIPPING;
+        page.hanging(0, 2, &format!("More: tackfree caution {first} (or {})", one_of(&others)));
+    }
+}
+
+/// What the slip can't say because nobody recorded it, each with how to.
+fn unknown(lots: &[FinishRecord]) -> Vec<String> {
+    let mut lines = BTreeSet::new();
+    for lot in lots {
+        for used in lot.finishes.iter().filter(|_| lot.contains.is_none()) {
+            let finish = &used.finish;
+            lines.insert(format!("say what {finish} contains that people are allergic to: not in the setup (contains)"));
+        }
+        for coat in &lot.coats {
+            match (&coat.can, &coat.maker_lot) {
+                (Some(can), None) => lines.insert(format!(
+                    "can {can} has no maker's lot on record: tackfree note {can} \"maker's lot …\""
+                )),
+                (None, _) => lines.insert(format!("{}: the can of a coat isn't recorded", lot.lot)),
+                (Some(_), Some(_)) => false,
+            };
+        }
+    }
+    lines.into_iter().collect()
+}
+
 impl Report for Shipment {
     fn text(&self, page: &mut Page) {
-        let pieces: u32 = self.lots.iter().map(|lot| lot.pieces).sum();
-        page.toned(
-            Tone::Strong,
-            0,
-            2,
-            &format!(
-                "Shipment {} to {}: {}, {}",
-                self.shipment,
-                self.to,
-                Count(pieces, "piece"),
-                self.at.moment()
-            ),
-        );
+        let pieces = Count(self.pieces(), "piece");
+        let head =
+            format!("Shipment {} to {}: {pieces}, {}", self.shipment, self.to, self.at.moment());
+        page.toned(Tone::Strong, 0, 2, &head);
+        if let Some(why) = &self.cancelled {
+            page.hanging(0, 2, &format!("CANCELLED, it did not go: {why}"));
+        }
+        for back in &self.returned {
+            page.hanging(
+                0,
+                2,
+                &format!("{} of {} came back", Count(back.pieces, "piece"), back.lot),
+            );
+        }
+        for note in &self.notes {
+            page.hanging(0, 2, &format!("note: {note}"));
+        }
         for lot in &self.lots {
             page.gap();
             lot.text(page);
@@ -85,11 +249,5 @@ impl Report for Shipment {
         page.hanging(0, 2, &format!("Care: {}", self.care));
         page.hanging(0, 2, &format!("Claims made: {}.", self.claims));
         page.hanging(0, 2, &format!("Who decides: {}.", self.who_decides.join("; ")));
-        for caution in &self.cautions {
-            caution.lines_text(page);
-        }
-        page.gap();
-        let [first, others @ ..] = AT_SHIPPING;
-        page.hanging(0, 2, &format!("More: tackfree caution {first} (or {})", one_of(&others)));
     }
 }

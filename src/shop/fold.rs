@@ -28,6 +28,14 @@ impl Shop {
         entry.fact.apply(self, entry);
     }
 
+    /// A lot that goes on under its own name from now on, among those of its batch.
+    pub(super) fn take_in(&mut self, lot: Lot) {
+        if let Some(batch) = self.batches.get_mut(&lot.name.batch) {
+            batch.lots = batch.lots.max(lot.name.number);
+        }
+        self.lots.insert(lot.name.clone(), lot);
+    }
+
     /// The lot an entry changes; that entry is now the last recorded of it.
     pub(super) fn touched(&mut self, name: &LotName, entry: &Entry) -> Option<&mut Lot> {
         let lot = self.lots.get_mut(name)?;

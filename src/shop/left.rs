@@ -161,7 +161,7 @@ impl Shop {
         if whose.lot.is_some() || batch.closed.is_some() {
             return in_hand;
         }
-        let accounted = self.in_hand(&batch.name).saturating_add(batch.shipped);
+        let accounted = self.in_hand(&batch.name).saturating_add(batch.gone());
         in_hand.saturating_add(batch.pieces.saturating_sub(accounted))
     }
 

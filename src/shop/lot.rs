@@ -37,6 +37,10 @@ pub struct Lot {
     pub last_at: Instant,
     /// The lot it was split from.
     pub split_from: Option<LotName>,
+    /// How many of the steps done lie before it was last sent back to be worked again.
+    pub reworked: usize,
+    /// Lots that go on in this one, as they were when they joined; where they stand since is kept up.
+    pub joined: Vec<Lot>,
 }
 
 /// A step that was done.
@@ -46,6 +50,8 @@ pub struct DoneStep {
     pub entry: EntryId,
     /// The step, from 1.
     pub step: u32,
+    /// Not for a step before the first that was recorded of the lot: then `ended` is when the lot was taken in.
+    pub recorded: bool,
     /// When it was begun, if that was recorded.
     pub begun: Option<Instant>,
     pub ended: Instant,
@@ -114,6 +120,18 @@ impl Lot {
         self.done.iter().rev().find(|done| done.coat.is_some())
     }
 
+    /// The steps done since it was last sent back to be worked again.
+    pub fn done_since(&self) -> &[DoneStep] {
+        self.done.get(self.reworked..).unwrap_or_default()
+    }
+
+    /// The histories that a wait must be over for: its own, and of the lots that joined it since its last coat theirs.
+    pub fn histories(&self) -> impl Iterator<Item = &Self> {
+        let last = self.last_coat().map(|coat| coat.ended);
+        let counts = move |part: &&Self| last.is_none_or(|last| last <= part.last_at);
+        std::iter::once(self).chain(self.joined.iter().filter(counts))
+    }
+
     /// Whether every coat of the recipe is behind it.
     pub fn coats_done(&self) -> bool {
         self.recipe.last_coat().is_none_or(|last| last < self.next)
@@ -144,6 +162,9 @@ impl Lot {
 
     /// Notes where it stands, with how many pieces, from a moment on.
     pub(super) fn stands(&mut self, from: Instant, rack: Option<String>) {
+        for part in &mut self.joined {
+            part.standing.push(Standing { from, rack: rack.clone(), pieces: 0 });
+        }
         self.standing.push(Standing { from, rack, pieces: self.pieces });
     }
 
@@ -152,6 +173,28 @@ impl Lot {
         self.pieces = self.pieces.saturating_sub(pieces);
         let rack = self.rack().map(str::to_owned).filter(|_| self.pieces > 0);
         self.stands(at, rack);
+    }
+
+    /// Takes pieces out as a lot of their own with this one's history; they stand on `rack`, else where they stood.
+    pub(super) fn part(
+        &mut self,
+        at: Instant,
+        name: &LotName,
+        pieces: u32,
+        rack: Option<String>,
+    ) -> Self {
+        let mut part = self.clone();
+        let beside = self.rack().map(str::to_owned);
+        self.lose(at, pieces);
+        part.name = name.clone();
+        part.split_from = Some(self.name.clone());
+        part.pieces = pieces;
+        // Its pieces stood on the rack as the old lot's until now; the age they gathered there is theirs all the same.
+        for standing in &mut part.standing {
+            standing.pieces = 0;
+        }
+        part.stands(at, rack.or(beside));
+        part
     }
 
     /// Flags it for good where the entry was recorded against the rules.

@@ -7,6 +7,7 @@ pub mod count;
 pub mod cover;
 pub mod cure;
 pub mod due;
+pub mod due_date;
 pub mod entry;
 pub mod fact;
 pub mod fold;
@@ -42,6 +43,7 @@ use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
+use crate::shop::refusal::Refusal;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Viewpoint, Zone};
 use crate::units::{Litres, System};
@@ -65,6 +67,10 @@ pub struct Shop {
     pub tests: BTreeMap<String, Vec<TouchTest>>,
     /// Times of single pieces by recipe and step, oldest first: of batches in hand, and the newest of those long gone.
     pub samples: BTreeMap<String, BTreeMap<TimedStep, Vec<Sample>>>,
+    /// Shipments read, by their entry.
+    pub shipments: BTreeMap<EntryId, Sent>,
+    /// What was written down about what was read.
+    pub notes: BTreeMap<Subject, Vec<Note>>,
     /// The plan kept last.
     pub kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
@@ -79,17 +85,23 @@ pub struct Batch {
     /// Good pieces promised.
     pub pieces: u32,
     pub due: Option<NaiveDate>,
+    /// The date the customer would like.
+    pub wanted: Option<NaiveDate>,
     pub customer: Option<String>,
     /// When it was opened.
     pub opened: Instant,
     /// When it was closed.
     pub closed: Option<Instant>,
+    /// Why it was cancelled, if it was.
+    pub cancelled: Option<String>,
     /// Pieces started.
     pub started: u32,
     /// Pieces thrown out.
     pub rejected: u32,
     /// Pieces shipped.
     pub shipped: u32,
+    /// Pieces of those that came back.
+    pub returned: u32,
     /// Its lots so far.
     pub lots: u32,
 }
@@ -113,6 +125,25 @@ pub struct Can {
     pub drawn: Litres,
     /// Coats among them of which it is not known.
     pub not_reckoned: u32,
+}
+
+/// Pieces that left the shop together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sent {
+    pub at: Instant,
+    pub to: String,
+    /// The pieces of each lot.
+    pub lots: Vec<(LotName, u32)>,
+    /// Why it did not go, if it was cancelled.
+    pub cancelled: Option<String>,
+    /// Pieces of each lot that came back.
+    pub returned: BTreeMap<LotName, u32>,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    pub at: Instant,
+    pub text: String,
 }
 
 /// The rags of one coat, not yet dealt with.
@@ -151,6 +182,12 @@ impl Shop {
         revisions
     }
 
+    /// The name of a batch's next lot.
+    pub fn next_lot(&self, batch: &str) -> Result<LotName, Refusal> {
+        let number = self.known_batch(batch)?.lots.saturating_add(1);
+        Ok(LotName { batch: batch.to_owned(), number })
+    }
+
     /// Lots with pieces in hand, by name.
     pub fn open_lots(&self) -> impl Iterator<Item = &Lot> {
         self.lots.values().filter(|lot| lot.pieces > 0)
@@ -185,13 +222,36 @@ impl Shop {
 
     /// What an index must know to read this shop again: everything that is open.
     pub fn live(&self) -> BTreeSet<Subject> {
-        let batches = self.batches.values().filter(|batch| batch.closed.is_none());
+        // A cancelled order's pieces, and those that came back after it was closed, are still in hand.
+        let in_hand: BTreeSet<&str> = self.open_lots().map(|lot| lot.name.batch.as_str()).collect();
+        let open = |batch: &&Batch| batch.closed.is_none() || in_hand.contains(batch.name.as_str());
+        let batches = self.batches.values().filter(open);
         let cans = self.cans.values().filter(|can| can.emptied.is_none());
         batches
             .map(|batch| Subject::new(SubjectKind::Batch, &batch.name))
             .chain(cans.map(|can| Subject::new(SubjectKind::Can, &can.name)))
             .chain(self.rags.keys().map(|coat| Subject::new(SubjectKind::Rags, coat)))
             .collect()
+    }
+}
+
+impl Batch {
+    /// Pieces that left the shop and did not come back.
+    pub const fn gone(&self) -> u32 {
+        self.shipped.saturating_sub(self.returned)
+    }
+}
+
+impl Sent {
+    /// Pieces of a lot in it that are still away.
+    pub fn away(&self, lot: &LotName) -> u32 {
+        let sent: u32 =
+            self.lots.iter().filter(|(name, _)| name == lot).map(|(_, pieces)| pieces).sum();
+        sent.saturating_sub(self.returned.get(lot).copied().unwrap_or(0))
+    }
+
+    pub fn came_back(&self) -> u32 {
+        self.returned.values().sum()
     }
 }
 

@@ -213,6 +213,55 @@ pub enum Refusal {
         /// Pieces asked for.
         asked: u32,
     },
+    /// Fewer pieces promised than have left.
+    ShippedMore {
+        batch: String,
+        shipped: u32,
+        asked: u32,
+    },
+    /// The lot goes by another recipe than the batch.
+    OtherRecipe {
+        lot: LotName,
+        recipe: String,
+        batch: String,
+        /// The batch's recipe.
+        wanted: String,
+    },
+    /// The step is not behind the lot.
+    NotBehind {
+        lot: LotName,
+        step: u32,
+        /// The steps behind it, with their numbers.
+        behind: Vec<String>,
+    },
+    /// Pieces can't have failed at a step that is still to come.
+    NotReached {
+        lot: LotName,
+        step: u32,
+        /// The steps reached, with their numbers.
+        reached: Vec<String>,
+    },
+    /// Said to have been done, and not before the step the lot begins with.
+    NotBefore {
+        step: u32,
+        from: u32,
+    },
+    /// They don't stand at the same step of the same recipe, or one is begun.
+    CannotJoin {
+        lot: LotName,
+        from: LotName,
+    },
+    /// Pieces of it came back.
+    CameBack {
+        shipment: EntryId,
+    },
+    /// More pieces than are away.
+    NotSent {
+        shipment: EntryId,
+        lot: LotName,
+        away: u32,
+        asked: u32,
+    },
     /// None asked for.
     NoPieces,
     /// A split must leave pieces on both sides.
@@ -305,6 +354,14 @@ impl Refusal {
             Self::Uninspected { .. } => "uninspected",
             Self::StepsLeft { .. } => "steps-left",
             Self::TooFew { .. } => "too-few-pieces",
+            Self::ShippedMore { .. } => "shipped-more",
+            Self::OtherRecipe { .. } => "other-recipe",
+            Self::NotBehind { .. } => "not-behind",
+            Self::NotReached { .. } => "not-reached",
+            Self::NotBefore { .. } => "not-before",
+            Self::CannotJoin { .. } => "cannot-join",
+            Self::CameBack { .. } => "came-back",
+            Self::NotSent { .. } => "not-sent",
             Self::NoPieces => "no-pieces",
             Self::SplitAll { .. } => "split-all",
             Self::Over { .. } => "over",

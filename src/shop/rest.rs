@@ -25,10 +25,23 @@ pub struct Window {
 impl Shop {
     /// When a step of a lot may be begun, as it looks at `now`.
     pub fn window(&self, lot: &Lot, step: u32, now: Instant) -> Window {
+        let windows = lot.histories().map(|part| self.own_window(part, step, now));
+        let both = |mut window: Window, other: Window| {
+            if other.from.is_none_or(|from| window.from.is_some_and(|first| from > first)) {
+                window = Window { until: window.until, ..other.clone() };
+            }
+            window.until = [window.until, other.until].into_iter().flatten().min();
+            window
+        };
+        windows.reduce(both).unwrap_or_else(|| self.own_window(lot, step, now))
+    }
+
+    /// The same for the lot's own history alone.
+    fn own_window(&self, lot: &Lot, step: u32, now: Instant) -> Window {
         let begins = lot.standing.first().map_or(lot.last_at, |standing| standing.from);
         let mut window =
             Window { from: Some(begins), until: None, wait: None, ground: Ground::Readings };
-        let Some(before) = lot.done.last() else { return window };
+        let Some(before) = lot.done_since().last() else { return window };
         window.from = Some(before.ended);
         match lot.recipe.step(before.step).and_then(|step| step.rest) {
             Some(Rest::AtLeast(span)) => window.waits(Wait::Rest, Some(span.after(before.ended))),
@@ -38,13 +51,21 @@ impl Shop {
             }
             None => {}
         }
-        let Some((coat, finish)) = self.last_coat(lot) else { return window };
+        // A coat under pieces that went back to be worked again has no say in when they are.
+        let last_coat = self.last_coat(lot);
+        let worked_again = |coat: &DoneStep| {
+            lot.done_since().iter().all(|done| done.coat.is_none() || done.entry != coat.entry)
+                && leads_to_coat(lot, step)
+        };
+        let Some((coat, finish)) = last_coat.filter(|(coat, _)| !worked_again(coat)) else {
+            return window;
+        };
         let opens = self.no_sooner(finish.recoat.min, finish, lot, coat, now);
         window.waits_for(Wait::Recoat, &opens);
         if cure_between(lot, coat.step, step) {
             window.waits_for(Wait::Cure, &self.cure_of(finish, lot, coat, now));
         }
-        if leads_to_coat(lot, step) {
+        if leads_to_coat(lot, step) && coat.recorded {
             let clock = Clock::NoLater;
             let shuts = finish
                 .recoat
@@ -60,15 +81,29 @@ impl Shop {
         if !lot.coats_done() {
             return None;
         }
-        let (coat, finish) = self.last_coat(lot)?;
-        Some(self.cure_of(finish, lot, coat, now))
+        self.slowest(lot, |part| {
+            let (coat, finish) = self.last_coat(part)?;
+            Some(self.cure_of(finish, part, coat, now))
+        })
     }
 
     /// When the shortest rest after the coat last laid is over: after the recipe's last coat, the moment from which the
     /// lot may stand on a curing rack. `None` before any coat.
     pub fn may_leave(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
-        let (coat, finish) = self.last_coat(lot)?;
-        Some(self.no_sooner(finish.recoat.min, finish, lot, coat, now))
+        self.slowest(lot, |part| {
+            let (coat, finish) = self.last_coat(part)?;
+            Some(self.no_sooner(finish.recoat.min, finish, part, coat, now))
+        })
+    }
+
+    /// Of the histories of a lot the one that is over last.
+    fn slowest(
+        &self,
+        lot: &Lot,
+        reckon: impl FnMut(&Lot) -> Option<Reckoning>,
+    ) -> Option<Reckoning> {
+        let end = |reckoning: &Reckoning| (reckoning.at.is_none(), reckoning.at);
+        lot.histories().filter_map(reckon).max_by_key(end)
     }
 
     /// While a coat soaks: from when, and until when, wiping is to begin, as it looks at `now`.

@@ -73,7 +73,7 @@ impl Shop {
         sure: Sureness,
     ) -> Result<Prospect, SparesError> {
         let mut stages = self.stages(recipe, entries)?;
-        let mut good = batch.shipped;
+        let mut good = batch.gone();
         for lot in self.open_lots().filter(|lot| lot.name.batch == batch.name) {
             match stage_of(&mut stages, lot) {
                 Some(stage) => stage.waiting = stage.waiting.saturating_add(lot.pieces),

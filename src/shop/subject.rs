@@ -35,11 +35,15 @@ pub enum SubjectKind {
     Pace,
     /// A kept plan, by its entry.
     Plan,
+    /// The shop itself, by notes about it.
+    Shop,
+    /// A lot given from batch to batch, by the entry: whoever reads one batch reads the other.
+    Given,
 }
 
 impl SubjectKind {
     /// All kinds, in order.
-    pub const ALL: [Self; 12] = [
+    pub const ALL: [Self; 14] = [
         Self::Setup,
         Self::Batch,
         Self::Lot,
@@ -52,6 +56,8 @@ impl SubjectKind {
         Self::Recipe,
         Self::Pace,
         Self::Plan,
+        Self::Shop,
+        Self::Given,
     ];
 
     /// The word the store keeps.
@@ -69,6 +75,8 @@ impl SubjectKind {
             Self::Recipe => "recipe",
             Self::Pace => "pace",
             Self::Plan => "plan",
+            Self::Shop => "shop",
+            Self::Given => "given",
         }
     }
 }

@@ -19,6 +19,8 @@ pub enum Scope {
     /// The same, and the newest batches by the recipes of the batches among these: what was thrown out of them, and their
     /// times.
     WithPast(Vec<Subject>),
+    /// What is open, and everything about whatever is of that kind.
+    Every(SubjectKind),
     /// What is open, and everything about what that entry and later ones are about.
     WithEntry(EntryId),
     /// The same for the last entry that stands.
@@ -94,6 +96,7 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
             Some(entry) => subjects_from(connection, entry)?,
             None => Vec::new(),
         },
+        Scope::Every(kind) => every(connection, *kind)?,
         Scope::Open | Scope::All => Vec::new(),
     };
     extra.push(Subject::new(SubjectKind::Setup, "setup"));
@@ -108,6 +111,18 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     if let Scope::WithPast(_) = scope {
         add_past(connection)?;
     }
+    // A lot given from one batch to another has its history in both.
+    connection.execute(
+        "WITH RECURSIVE kin (name) AS (
+             SELECT name FROM wanted WHERE kind = 'batch'
+             UNION
+             SELECT other.name FROM kin
+             CROSS JOIN about AS batch ON batch.kind = 'batch' AND batch.name = kin.name
+             CROSS JOIN about AS given ON given.entry = batch.entry AND given.kind = 'given'
+             CROSS JOIN about AS other ON other.entry = given.entry AND other.kind = 'batch')
+         INSERT OR IGNORE INTO wanted SELECT 'batch', name FROM kin",
+        [],
+    )?;
     // CROSS JOIN: SQLite begins with what is wanted, and never goes through the whole index for it.
     // A batch's coats came from cans: what those were, opened when and by which maker's lot, belongs to its record.
     connection.execute(
@@ -143,6 +158,12 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
          ORDER BY id"
     ))?;
     wanted.query_map([], row)?.collect()
+}
+
+fn every(connection: &Connection, kind: SubjectKind) -> rusqlite::Result<Vec<Subject>> {
+    let mut names = connection.prepare_cached("SELECT DISTINCT name FROM about WHERE kind = ?1")?;
+    let names = names.query_map([kind.word()], |row| row.get::<_, String>(0))?;
+    names.map(|name| name.map(|name| Subject { kind, name })).collect()
 }
 
 /// Wants the newest batches by the recipes of those wanted.

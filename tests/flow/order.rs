@@ -149,6 +149,7 @@ fn cured_and_shipped(script: &mut Script) {
     script.does("2026-04-02 10:00", "done salt-2");
     script.does("2026-04-02 10:10", "done salt-2");
     script.does("2026-04-02 10:20", "ship salt-2 --to 'a shop in town'");
+    script.refuses("2026-04-02 10:25", "batch change salt --pieces 10", "shipped-more");
     script.does("2026-04-02 10:30", "batch close salt");
     script.refuses("2026-04-02 10:30", "batch close salt", "over");
     script.refuses("2026-04-02 10:30", "lot start salt --pieces 3", "over");
@@ -164,6 +165,7 @@ fn other_refusals(script: &mut Script) {
     script.does("2026-10-05 09:00", "batch open rest --recipe 'one coat' --pieces 12");
     script.does("2026-10-05 09:00", "lot start rest --pieces 12 --rack shelf --from 2");
     script.refuses("2026-10-05 09:10", "done rest-1", "can-past-its-time");
+    changes_refused(script);
     script.does("2026-10-05 09:15", "climate add 'oil room' --temp 19 --humidity 55");
     script.refuses("2026-10-05 09:15", "climate add 'oil room' --temp 12", "read-already");
     script.does("2026-10-05 09:20", "can empty W1");
@@ -176,6 +178,25 @@ fn other_refusals(script: &mut Script) {
     script.refuses("2026-10-05 09:30", "setup load narrower.toml", "rack-too-small");
     let ahead = script.refuses_now("done rest-1 --at '2026-10-05 12:00'", "future-time");
     assert!(ahead.contains("2 h"), "{ahead}");
+}
+
+/// Changes that a lot one coat short of its cure, and a shipment that went, don't allow.
+fn changes_refused(script: &mut Script) {
+    let at = "2026-10-05 09:12";
+    script.refuses(at, "lot reject rest-1 --pieces 1 --step 4 --why cracked", "not-reached");
+    script.refuses(at, "lot rework rest-1 --from-step 2 --why streaks", "not-behind");
+    script.refuses(
+        at,
+        "lot start rest --pieces 1 --rack drip-1 --from 2 --did 2=08:40",
+        "not-before",
+    );
+    script.refuses(at, "lot join rest-1 rest-1", "cannot-join");
+    script.does(at, "batch open thyme --recipe 'three coats' --pieces 5");
+    script.refuses(at, "lot give rest-1 --to thyme", "other-recipe");
+    let last = script.shop.json("ship list")["shipments"][0]["shipment"].clone();
+    script.refuses(at, &format!("ship return {last} salt-2 --pieces 999 --why sticky"), "not-sent");
+    script.does(at, &format!("ship return {last} salt-2 --pieces 1 --why sticky"));
+    script.refuses(at, &format!("ship cancel {last} --why lost"), "came-back");
 }
 
 #[test]
@@ -334,12 +355,18 @@ fn an_order_goes_from_setup_to_shipment() {
 2026-10-05 09:00  lot start rest --pieces 12 --rack shelf --from 2
   before: nothing
   after:  rest-1 2 coat hard wax ready
+2026-10-05 09:12  batch open thyme --recipe 'three coats' --pieces 5
+  before: rest-1 2 coat hard wax ready
+  after:  rest-1 2 coat hard wax ready
+2026-10-05 09:12  ship return 52 salt-2 --pieces 1 --why sticky
+  before: rest-1 2 coat hard wax ready
+  after:  rest-1 2 coat hard wax ready; salt-4 held
 2026-10-05 09:15  climate add 'oil room' --temp 19 --humidity 55
-  before: rest-1 2 coat hard wax ready
-  after:  rest-1 2 coat hard wax ready
+  before: rest-1 2 coat hard wax ready; salt-4 held
+  after:  rest-1 2 coat hard wax ready; salt-4 held
 2026-10-05 09:20  can empty W1
-  before: rest-1 2 coat hard wax ready
-  after:  rest-1 2 coat hard wax ready
+  before: rest-1 2 coat hard wax ready; salt-4 held
+  after:  rest-1 2 coat hard wax ready; salt-4 held
 
 "#]]
     );

@@ -371,10 +371,10 @@ salt-2  resting
   ! step 8 against the rules (window-shut): abraded with P400
 
 step  name              done             can
-1     turn              Mon 2 Mar 08:30
-2     sand P180         Mon 2 Mar 08:30
-3     sand P240         Mon 2 Mar 08:30
-4     sand P320         Mon 2 Mar 08:30
+1     turn              not recorded
+2     sand P180         not recorded
+3     sand P240         not recorded
+4     sand P320         not recorded
 5     raise with water  Mon 2 Mar 11:00
 6     coat house oil    Mon 2 Mar 16:00  K7
 7     rub P400          today 09:00
@@ -423,10 +423,10 @@ salt-2  resting
     P400
 
 step  name              done             can
-1     turn              Mon 2 Mar 08:30
-2     sand P180         Mon 2 Mar 08:30
-3     sand P240         Mon 2 Mar 08:30
-4     sand P320         Mon 2 Mar 08:30
+1     turn              not recorded
+2     sand P180         not recorded
+3     sand P240         not recorded
+4     sand P320         not recorded
 5     raise with water  Mon 2 Mar 11:00
 6     coat house oil    Mon 2 Mar 16:00  K7
 7     rub P400          today 09:00
@@ -545,7 +545,7 @@ next: salt-6 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
     assert_data_eq!(
         shop.run("lot reject salt-3 --pieces 1 --why cracked").ok(),
         str![[r#"
-lot reject: salt-3: 1 piece, cracked, today 12:00
+lot reject: salt-3: 1 piece at turn, cracked, today 12:00
 next: salt-3 turn, since Mon 2 Mar 08:30
 
 "#]]

@@ -70,6 +70,7 @@ fn batch(journal: &mut Journal, number: usize, closes: bool) -> Result<(), Refus
         pieces: 6,
         due: None,
         customer,
+        wanted: None,
     });
     journal.record(begin, open)?;
     let rack = Some("shelf".to_owned());
@@ -80,6 +81,7 @@ fn batch(journal: &mut Journal, number: usize, closes: bool) -> Result<(), Refus
         pieces: 6,
         rack,
         from_step: 2,
+        did: Vec::new(),
     });
     journal.record(begin, start)?;
     let coat_entry = journal

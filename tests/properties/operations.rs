@@ -240,6 +240,7 @@ impl Operation {
                 pieces: 60,
                 due: None,
                 customer: None,
+                wanted: None,
             }),
             What::CloseBatch(index) => Fact::BatchClosed(BatchClosed {
                 batch: chosen(shop.batches.keys(), *index)?.clone(),
@@ -271,6 +272,7 @@ impl Operation {
                     into,
                     pieces: *pieces,
                     rack: rack(on),
+                    not_begun: false,
                 })
             }
             What::Move { lot: of, rack: on } => {
@@ -315,7 +317,7 @@ fn start(shop: &Shop, batch: &Batch, pieces: u32, rack: Option<String>, from: u3
     recipe.step(from_step).filter(|step| !step.is_cure())?;
     let lot = LotName { batch: batch.name.clone(), number: batch.lots + 1 };
     let (recipe, revision) = (recipe.clone(), shop.revisions[&recipe.name]);
-    Some(LotStarted { lot, recipe, revision, pieces, rack, from_step }.into())
+    Some(LotStarted { lot, recipe, revision, pieces, rack, from_step, did: Vec::new() }.into())
 }
 
 /// All of one lot but so many pieces, and all of another.

@@ -44,6 +44,9 @@ fn open(mut shop: Shop) -> Shop {
     let batches = shop.batches.clone();
     shop.lots.retain(|name, _| batches.contains_key(&name.batch));
     shop.cans.retain(|_, can| can.emptied.is_none());
+    shop.shipments
+        .retain(|_, sent| sent.lots.iter().any(|(lot, _)| batches.contains_key(&lot.batch)));
+    shop.notes.clear();
     shop
 }
 

@@ -130,6 +130,7 @@ pub(super) fn start(journal: &mut Journal, lot: &str, recipe: &str, from_step: u
         pieces: 1,
         rack: Some("drip-1".to_owned()),
         from_step,
+        did: Vec::new(),
     });
     journal.record(at, fact).unwrap();
 }

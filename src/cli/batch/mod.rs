@@ -1,17 +1,23 @@
 //! `batch`: an order's run.
 
+mod cancel;
+mod change;
+
+use chrono::NaiveDate;
 use clap::{Args, Subcommand};
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::{At, Now};
-use crate::report::batch::{BatchLine, BatchList, BatchShown};
+use crate::report::batch::{BatchLine, BatchList, BatchShown, due_remark};
+use crate::report::receipt::Receipt;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{BatchClosed, BatchOpened};
-use crate::shop::name::{NameError, word};
+use crate::shop::journal::Journal;
+use crate::shop::name::word;
 use crate::store::Scope;
-use crate::time::read_date;
+use crate::time::{Instant, read_date};
 
 /// `batch`.
 #[derive(Debug, Subcommand)]
@@ -19,6 +25,10 @@ use crate::time::read_date;
 pub(crate) enum Command {
     /// Take on an order: so many good pieces by a recipe
     Open(Open),
+    /// Change what an order asks for: its date, pieces or customer
+    Change(change::Args),
+    /// Cancel an order: its lots wait, and can be given to another batch
+    Cancel(cancel::Args),
     /// List the open batches
     List(List),
     /// Show a batch with its lots
@@ -31,7 +41,7 @@ pub(crate) enum Command {
 #[derive(Debug, Args)]
 pub(crate) struct Open {
     /// Its name, such as salt
-    #[arg(value_parser = name)]
+    #[arg(value_parser = word)]
     name: String,
     /// The recipe, as the setup calls it
     #[arg(long)]
@@ -42,7 +52,10 @@ pub(crate) struct Open {
     /// The date promised for, such as 2026-03-27
     #[arg(long, value_name = "DATE")]
     due: Option<String>,
-    /// For whom, or any note
+    /// The date the customer would like, where it is sooner than the one promised
+    #[arg(long, value_name = "DATE")]
+    wanted: Option<String>,
+    /// For whom
     #[arg(long = "for", value_name = "WHOM")]
     customer: Option<String>,
     #[command(flatten)]
@@ -80,6 +93,8 @@ pub(crate) struct Close {
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::Open(args) => open(args, context),
+        Command::Change(args) => change::run(&args, context),
+        Command::Cancel(args) => cancel::run(&args, context),
         Command::List(args) => list(&args, context),
         Command::Show(args) => show(&args, context),
         Command::Close(args) => close(args, context),
@@ -91,16 +106,36 @@ fn about(name: &str) -> Scope {
 }
 
 fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
-    let scope = about(&args.name);
-    context.record_and_show(&args.at, &scope, |journal, at| {
-        let Open { name: batch, recipe, pieces, due, customer, .. } = args;
-        let due = due.map(|text| read_date(&text, journal.now(), journal.shop.zone()));
-        let due = due.transpose().map_err(|error| {
-            Error::Usage(format!("--due: {error}"), "give --due as 2026-03-27".to_owned())
-        })?;
-        let fact = BatchOpened { batch, recipe, pieces, due, customer };
+    let name = args.name.clone();
+    record_order(&name, &args.at.clone(), context, |journal, at| {
+        let Open { name: batch, recipe, pieces, customer, .. } = args;
+        let due = date("--due", args.due.as_deref(), journal)?;
+        let wanted = date("--wanted", args.wanted.as_deref(), journal)?;
+        let fact = BatchOpened { batch, recipe, pieces, due, customer, wanted };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
+    })
+}
+
+/// Records what an order asks for, and says what is odd about its date.
+fn record_order(
+    batch: &str,
+    when: &At,
+    context: &mut Context<'_>,
+    write: impl FnOnce(&mut Journal, Instant) -> Result<(), Error>,
+) -> Result<(), Error> {
+    let ((), journal, view) = context.record(when, &about(batch), write)?;
+    let remarks =
+        journal.shop.batches.get(batch).map(|batch| journal.shop.due_remarks(batch, view.now));
+    let mut receipt = Receipt::new(&journal, view);
+    receipt.notes.extend(remarks.into_iter().flatten().map(due_remark));
+    Ok(context.screen.show(&receipt)?)
+}
+
+fn date(option: &str, text: Option<&str>, journal: &Journal) -> Result<Option<NaiveDate>, Error> {
+    let read = |text| read_date(text, journal.now(), journal.shop.zone());
+    text.map(read).transpose().map_err(|error| {
+        Error::Usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
     })
 }
 
@@ -130,8 +165,4 @@ fn close(args: Close, context: &mut Context<'_>) -> Result<(), Error> {
         journal.record(at, BatchClosed { batch: args.name }).map_err(refused(journal))?;
         Ok(())
     })
-}
-
-fn name(text: &str) -> Result<String, NameError> {
-    word(text)
 }

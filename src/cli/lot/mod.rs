@@ -1,9 +1,12 @@
 //! `lot`: the pieces that move through the recipe together.
 
+mod give;
 mod hold;
+mod join;
 mod list;
 mod r#move;
 mod reject;
+mod rework;
 mod show;
 mod split;
 mod start;
@@ -33,6 +36,12 @@ pub(crate) enum Command {
     Release(hold::Release),
     /// Throw pieces of a lot out
     Reject(reject::Args),
+    /// Send pieces back to a step, with all that was done to them
+    Rework(rework::Args),
+    /// Let two lots at the same step go on as one
+    Join(join::Args),
+    /// Give a lot to another batch of the same recipe
+    Give(give::Args),
 }
 
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
@@ -45,5 +54,8 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
         Command::Hold(args) => hold::run(&args, context),
         Command::Release(args) => hold::release(&args, context),
         Command::Reject(args) => reject::run(&args, context),
+        Command::Rework(args) => rework::run(&args, context),
+        Command::Join(args) => join::run(&args, context),
+        Command::Give(args) => give::run(&args, context),
     }
 }

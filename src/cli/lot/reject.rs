@@ -16,6 +16,9 @@ pub(crate) struct Args {
     /// How many pieces
     #[arg(long, value_name = "N")]
     pieces: u32,
+    /// The step they failed at, by its number; the next one, or the last where all are done, if left out
+    #[arg(long, value_name = "N")]
+    step: Option<u32>,
     /// Why: "cracked", "tool mark"
     #[arg(long, value_name = "REASON")]
     why: String,
@@ -28,7 +31,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let ((), journal, view) = context.record(&args.at, &scope, |journal, at| {
         let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
         let fact = PiecesRejected {
-            step: lot.next_step().map_or(lot.recipe.count(), |(step, _)| step),
+            step: args
+                .step
+                .unwrap_or_else(|| lot.next_step().map_or(lot.recipe.count(), |(step, _)| step)),
             lot: args.lot.clone(),
             pieces: args.pieces,
             why: args.why.clone(),

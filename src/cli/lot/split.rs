@@ -25,10 +25,10 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &with_lots(std::slice::from_ref(&args.lot)), |journal, at| {
         journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
-        let batch = journal.shop.known_batch(&args.lot.batch).map_err(refused(journal))?;
-        let into = LotName { batch: args.lot.batch.clone(), number: batch.lots + 1 };
+        let into = journal.shop.next_lot(&args.lot.batch).map_err(refused(journal))?;
         let (lot, pieces, rack) = (args.lot.clone(), args.pieces, args.rack.clone());
-        journal.record(at, LotSplit { lot, into, pieces, rack }).map_err(refused(journal))?;
+        let split = LotSplit { lot, into, pieces, rack, not_begun: false };
+        journal.record(at, split).map_err(refused(journal))?;
         Ok(())
     })
 }

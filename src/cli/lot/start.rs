@@ -4,12 +4,12 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
-use crate::shop::fact::LotStarted;
+use crate::shop::fact::{Did, LotStarted};
 use crate::shop::journal::Journal;
-use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
 use crate::store::Scope;
+use crate::time::read_moment;
 
 /// `lot start`.
 #[derive(Debug, clap::Args)]
@@ -22,9 +22,12 @@ pub(crate) struct Args {
     /// The rack they stand on; may wait until the first coat
     #[arg(long)]
     rack: Option<String>,
-    /// The first step still to do, by its number: the ones before it count as done, the last of them just now
+    /// The first step still to do, by its number: the ones before it were done and not recorded
     #[arg(long, value_name = "STEP", default_value_t = 1)]
     from: u32,
+    /// With --from, what is known of a step before it: "4=2026-03-04 10:20", or for a coat with its can, "6=yesterday 16:00 K7"
+    #[arg(long, value_name = "STEP=TIME [CAN]", requires = "from")]
+    did: Vec<String>,
     #[command(flatten)]
     at: At,
 }
@@ -65,13 +68,38 @@ impl Args {
                 format!("its steps are: {}", steps.join(", ")),
             ));
         }
+        let mut known: Vec<Did> =
+            self.did.iter().map(|text| did(text, journal)).collect::<Result<_, _>>()?;
+        known.sort_by_key(|did| did.step);
         Ok(LotStarted {
-            lot: LotName { batch: self.batch.clone(), number: batch.lots + 1 },
+            lot: shop.next_lot(&self.batch).map_err(refused(journal))?,
             recipe: recipe.clone(),
             revision: shop.revisions.get(&recipe.name).copied().unwrap_or(1),
             pieces: self.pieces,
             rack: self.rack.clone(),
             from_step: self.from,
+            did: known,
         })
     }
+}
+
+/// Reads "6=yesterday 16:00 K7": the last word is a can where the rest alone is a time.
+fn did(text: &str, journal: &Journal) -> Result<Did, Error> {
+    let wrong = || {
+        Error::Usage(
+            format!("--did {text:?} isn't a step with a time"),
+            "write the step's number, =, and when it was done; for a coat its can may follow: \
+             --did \"6=2026-03-04 10:20 K7\""
+                .to_owned(),
+        )
+    };
+    let (step, rest) = text.split_once('=').ok_or_else(wrong)?;
+    let step = step.trim().parse().map_err(|_| wrong())?;
+    let read = |text: &str| read_moment(text, journal.now(), journal.shop.zone()).ok();
+    if let Some(at) = read(rest.trim()) {
+        return Ok(Did { step, at, can: None });
+    }
+    let (time, can) = rest.trim().rsplit_once(' ').ok_or_else(wrong)?;
+    let at = read(time.trim()).ok_or_else(wrong)?;
+    Ok(Did { step, at, can: Some(can.to_owned()) })
 }

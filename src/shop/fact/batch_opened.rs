@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
+use super::{
+    Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When, ordered,
+};
 use crate::shop::Batch;
-use crate::shop::count::Count;
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BatchOpened {
@@ -17,6 +18,9 @@ pub struct BatchOpened {
     pub due: Option<NaiveDate>,
     /// For whom, or any note.
     pub customer: Option<String>,
+    /// The date the customer would like.
+    #[serde(default)]
+    pub wanted: Option<NaiveDate>,
 }
 
 impl Happened for BatchOpened {
@@ -46,18 +50,22 @@ impl Happened for BatchOpened {
             recipe: self.recipe.clone(),
             pieces: self.pieces,
             due: self.due,
+            wanted: self.wanted,
             customer: self.customer.clone(),
             opened: entry.at,
             closed: None,
+            cancelled: None,
             started: 0,
             rejected: 0,
             shipped: 0,
+            returned: 0,
             lots: 0,
         };
         shop.batches.insert(self.batch.clone(), batch);
     }
 
     fn said(&self, _: &Shop) -> String {
-        format!("{}: {} by {}", self.batch, Count(self.pieces, "piece"), self.recipe)
+        let ordered = ordered(self.pieces, &self.recipe, self.due, self.customer.as_deref());
+        format!("{}: {ordered}", self.batch)
     }
 }

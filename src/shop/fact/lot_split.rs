@@ -14,6 +14,9 @@ pub struct LotSplit {
     pub pieces: u32,
     /// Where the new lot stands, if it moved.
     pub rack: Option<String>,
+    /// Whether the step that the rest has begun is still to be begun for them.
+    #[serde(default)]
+    pub not_begun: bool,
 }
 
 impl Happened for LotSplit {
@@ -40,19 +43,11 @@ impl Happened for LotSplit {
 
     fn apply(&self, shop: &mut Shop, entry: &Entry) {
         let Some(lot) = shop.touched(&self.lot, entry) else { return };
-        let mut new = lot.clone();
-        let beside = lot.rack().map(str::to_owned);
-        lot.lose(entry.at, self.pieces);
-        new.name = self.into.clone();
-        new.split_from = Some(self.lot.clone());
-        new.pieces = self.pieces;
-        // Its pieces stood on the rack as the old lot's until now.
-        new.standing.clear();
-        new.stands(entry.at, self.rack.clone().or(beside));
-        if let Some(batch) = shop.batches.get_mut(&self.into.batch) {
-            batch.lots = batch.lots.max(self.into.number);
+        let mut new = lot.part(entry.at, &self.into, self.pieces, self.rack.clone());
+        if self.not_begun {
+            new.begun = None;
         }
-        shop.lots.insert(self.into.clone(), new);
+        shop.take_in(new);
     }
 
     fn said(&self, _: &Shop) -> String {

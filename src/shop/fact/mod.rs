@@ -1,35 +1,46 @@
 //! Everything that can happen, one kind a file: its data, its word, what it is about, what stands against it, what it does
 //! to the shop, and how it is said.
 
+mod batch_cancelled;
+mod batch_changed;
 mod batch_closed;
 mod batch_opened;
 mod can_emptied;
 mod can_opened;
+mod lot_given;
 mod lot_held;
+mod lot_joined;
 mod lot_moved;
 mod lot_released;
+mod lot_reworked;
 mod lot_split;
 mod lot_started;
+mod noted;
 mod pace_timed;
 mod pieces_rejected;
+mod pieces_returned;
 mod plan_kept;
 mod rags_dealt_with;
 mod readings_added;
 mod setup_loaded;
+mod shipment_cancelled;
 mod shipped;
 mod step_begun;
 mod step_done;
 mod touched;
 mod voided;
 
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+pub use lot_started::Did;
 pub use rags_dealt_with::RagsOf;
 pub use step_done::CoatLaid;
 pub use touched::CureTest;
 
 // What each kind needs, for the files below.
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::entry::{Entry, EntryId};
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
@@ -114,9 +125,14 @@ facts! {
     can_opened::CanOpened,
     can_emptied::CanEmptied,
     batch_opened::BatchOpened,
+    batch_changed::BatchChanged,
+    batch_cancelled::BatchCancelled,
     batch_closed::BatchClosed,
     lot_started::LotStarted,
     lot_split::LotSplit,
+    lot_joined::LotJoined,
+    lot_given::LotGiven,
+    lot_reworked::LotReworked,
     lot_moved::LotMoved,
     lot_held::LotHeld,
     lot_released::LotReleased,
@@ -128,6 +144,9 @@ facts! {
     readings_added::ReadingsAdded,
     rags_dealt_with::RagsDealtWith,
     shipped::Shipped,
+    shipment_cancelled::ShipmentCancelled,
+    pieces_returned::PiecesReturned,
+    noted::Noted,
     plan_kept::PlanKept,
     voided::Voided,
 }
@@ -141,4 +160,11 @@ fn on(rack: Option<&String>) -> String {
 fn step_name(shop: &Shop, lot: &LotName, step: u32) -> String {
     let known = shop.lots.get(lot).and_then(|lot| lot.recipe.step(step));
     known.map_or_else(|| format!("step {step}"), Step::name)
+}
+
+/// What an order asks for: "132 pieces by three coats for the café, due Fri 27 Mar 2026".
+fn ordered(pieces: u32, recipe: &str, due: Option<NaiveDate>, customer: Option<&str>) -> String {
+    let customer = customer.map_or_else(String::new, |customer| format!(" for {customer}"));
+    let due = due.map_or_else(String::new, |due| format!(", due {}", due.format("%a %-d %b %Y")));
+    format!("{} by {recipe}{customer}{due}", Count(pieces, "piece"))
 }

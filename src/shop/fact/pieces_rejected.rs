@@ -2,7 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Entry, EntryId, Happened, LotName, Objections, Shop, Subject, When};
+use super::{
+    Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When, step_name,
+};
 use crate::shop::count::Count;
 use crate::shop::rule::enough;
 
@@ -23,7 +25,18 @@ impl Happened for PiecesRejected {
     }
 
     fn objections(&self, shop: &Shop, when: When) -> Objections {
-        enough(shop.lot_at(&self.lot, when.at)?, self.pieces).map(|()| Vec::new())
+        let lot = shop.lot_at(&self.lot, when.at)?;
+        enough(lot, self.pieces)?;
+        let next = lot.next_step().map_or(lot.recipe.count(), |(step, _)| step);
+        if lot.recipe.step(self.step).is_none() || self.step > next {
+            let steps = lot.recipe.numbered().filter(|(number, _)| *number <= next);
+            return Err(Refusal::NotReached {
+                lot: self.lot.clone(),
+                step: self.step,
+                reached: steps.map(|(number, step)| format!("{number} {}", step.name())).collect(),
+            });
+        }
+        Ok(Vec::new())
     }
 
     fn apply(&self, shop: &mut Shop, entry: &Entry) {
@@ -34,7 +47,8 @@ impl Happened for PiecesRejected {
         }
     }
 
-    fn said(&self, _: &Shop) -> String {
-        format!("{}: {}, {}", self.lot, Count(self.pieces, "piece"), self.why)
+    fn said(&self, shop: &Shop) -> String {
+        let (pieces, step) = (Count(self.pieces, "piece"), step_name(shop, &self.lot, self.step));
+        format!("{}: {pieces} at {step}, {}", self.lot, self.why)
     }
 }

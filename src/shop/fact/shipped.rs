@@ -1,10 +1,13 @@
 //! Pieces left the shop; the shipment's number is the entry's.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
+use crate::shop::Sent;
 use crate::shop::count::all_of;
 use crate::shop::rule::{enough, free};
 use crate::shop::setup::Step;
@@ -45,6 +48,9 @@ impl Happened for Shipped {
     }
 
     fn apply(&self, shop: &mut Shop, entry: &Entry) {
+        let (to, lots) = (self.to.clone(), self.lots.clone());
+        let sent = Sent { at: entry.at, to, lots, cancelled: None, returned: BTreeMap::new() };
+        shop.shipments.insert(entry.id, sent);
         for (name, pieces) in &self.lots {
             if let Some(batch) = shop.batches.get_mut(&name.batch) {
                 batch.shipped += pieces;

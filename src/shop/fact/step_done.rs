@@ -77,6 +77,7 @@ impl Happened for StepDone {
         lot.done.push(DoneStep {
             entry: entry.id,
             step: self.step,
+            recorded: true,
             begun,
             ended: entry.at,
             pieces: self.pieces,

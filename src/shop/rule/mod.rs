@@ -7,13 +7,13 @@ mod cure;
 pub(super) mod rack;
 mod window;
 
-use crate::shop::entry::{Fact, SubjectKind};
+use crate::shop::entry::{EntryId, Fact, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::nearest::nearest;
 use crate::shop::refusal::Refusal;
 use crate::shop::setup::{Finish, Rack, Recipe, Room, Setup};
-use crate::shop::{Batch, Can, Shop};
+use crate::shop::{Batch, Can, Sent, Shop};
 use crate::time::Instant;
 
 /// What stands against an entry and may be overruled, or what may not.
@@ -105,6 +105,22 @@ impl Shop {
     pub fn known_can(&self, name: &str) -> Result<&Can, Refusal> {
         let names = self.cans.keys().map(String::as_str);
         self.cans.get(name).ok_or_else(|| unknown("can", name, names))
+    }
+
+    /// The shipment of that number, if it went.
+    pub fn known_shipment(&self, shipment: EntryId) -> Result<&Sent, Refusal> {
+        self.shipments.get(&shipment).ok_or_else(|| unknown("shipment", &shipment.to_string(), []))
+    }
+
+    /// The shipment of that number, if it went before `at` and was not cancelled.
+    pub(super) fn sent(&self, shipment: EntryId, at: Instant) -> Result<&Sent, Refusal> {
+        let sent = self.known_shipment(shipment)?;
+        if sent.cancelled.is_some() {
+            let name = shipment.to_string();
+            return Err(Refusal::Over { what: SubjectKind::Shipment, name });
+        }
+        in_order(&format!("shipment {shipment}"), at, sent.at)?;
+        Ok(sent)
     }
 
     /// The lot, if it is still in hand and nothing later is recorded of it.

@@ -1,0 +1,38 @@
+//! `batch cancel`: an order is not wanted any more.
+
+use crate::cli::batch::about;
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::At;
+use crate::report::receipt::Receipt;
+use crate::shop::count::all_of;
+use crate::shop::fact::BatchCancelled;
+
+/// `batch cancel`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Its name
+    name: String,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    why: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let ((), journal, view) = context.record(&args.at, &about(&args.name), |journal, at| {
+        let fact = BatchCancelled { batch: args.name.clone(), why: args.why.clone() };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })?;
+    let waiting = journal.shop.open_lots().filter(|lot| lot.name.batch == args.name);
+    let waiting: Vec<String> = waiting.map(|lot| lot.name.to_string()).collect();
+    let note = waiting.first().map(|lot| {
+        format!(
+            "Still in hand: {}. Give a lot to another batch: tackfree lot give {lot} --to BATCH",
+            all_of(&waiting)
+        )
+    });
+    Ok(context.screen.show(&Receipt::new(&journal, view).with_note(note))?)
+}

@@ -1,0 +1,31 @@
+//! `lot give`: a lot goes on in another batch.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::when::At;
+use crate::shop::entry::{Subject, SubjectKind};
+use crate::shop::fact::LotGiven;
+use crate::shop::name::LotName;
+use crate::store::Scope;
+
+/// `lot give`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The lot
+    lot: LotName,
+    /// The batch it goes on in, under that batch's next lot name
+    #[arg(long, value_name = "BATCH")]
+    to: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let batches = [&args.lot.batch, &args.to].map(|name| Subject::new(SubjectKind::Batch, name));
+    context.record_and_show(&args.at, &Scope::With(batches.to_vec()), |journal, at| {
+        let into = journal.shop.next_lot(&args.to).map_err(refused(journal))?;
+        let fact = LotGiven { lot: args.lot.clone(), into };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}

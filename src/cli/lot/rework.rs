@@ -1,0 +1,42 @@
+//! `lot rework`: pieces go back to a step.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::lots::with_lots;
+use crate::cli::when::At;
+use crate::shop::fact::LotReworked;
+use crate::shop::name::LotName;
+
+/// `lot rework`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The lot
+    lot: LotName,
+    /// How many pieces; all of it where left out
+    #[arg(long, value_name = "N")]
+    pieces: Option<u32>,
+    /// The step they go back to, by its number
+    #[arg(long, value_name = "N")]
+    from_step: u32,
+    /// Why: "streaks", "sticky", "dropped"
+    #[arg(long, value_name = "REASON")]
+    why: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    context.record_and_show(&args.at, &with_lots(std::slice::from_ref(&args.lot)), |journal, at| {
+        let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+        let pieces = args.pieces.unwrap_or(lot.pieces);
+        let into = if pieces == lot.pieces {
+            args.lot.clone()
+        } else {
+            journal.shop.next_lot(&args.lot.batch).map_err(refused(journal))?
+        };
+        let (lot, why) = (args.lot.clone(), args.why.clone());
+        let fact = LotReworked { lot, into, pieces, from_step: args.from_step, why };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}

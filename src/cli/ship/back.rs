@@ -1,0 +1,43 @@
+//! `ship return`: pieces of a shipment come back.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::ship::about;
+use crate::cli::when::At;
+use crate::shop::entry::EntryId;
+use crate::shop::fact::PiecesReturned;
+use crate::shop::name::LotName;
+
+/// `ship return`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The shipment's number
+    shipment: EntryId,
+    /// The lot they are of
+    lot: LotName,
+    /// How many
+    #[arg(long, value_name = "N")]
+    pieces: u32,
+    /// Why: "sticky", "cracked in the post"
+    #[arg(long, value_name = "REASON")]
+    why: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = about(args.shipment, context)?;
+    context.record_and_show(&args.at, &scope, |journal, at| {
+        journal.shop.known_shipment(args.shipment).map_err(refused(journal))?;
+        journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+        let fact = PiecesReturned {
+            shipment: args.shipment,
+            lot: args.lot.clone(),
+            into: journal.shop.next_lot(&args.lot.batch).map_err(refused(journal))?,
+            pieces: args.pieces,
+            why: args.why.clone(),
+        };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}

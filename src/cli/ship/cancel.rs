@@ -1,0 +1,31 @@
+//! `ship cancel`: a shipment did not go.
+
+use crate::cli::context::{Context, refused};
+use crate::cli::error::Error;
+use crate::cli::ship::about;
+use crate::cli::when::At;
+use crate::shop::entry::EntryId;
+use crate::shop::fact::ShipmentCancelled;
+
+/// `ship cancel`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The shipment's number
+    shipment: EntryId,
+    /// Why
+    #[arg(long, value_name = "REASON")]
+    why: String,
+    #[command(flatten)]
+    at: At,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = about(args.shipment, context)?;
+    context.record_and_show(&args.at, &scope, |journal, at| {
+        let sent = journal.shop.known_shipment(args.shipment).map_err(refused(journal))?;
+        let lots = sent.lots.iter().map(|(lot, _)| lot.clone()).collect();
+        let fact = ShipmentCancelled { shipment: args.shipment, lots, why: args.why.clone() };
+        journal.record(at, fact).map_err(refused(journal))?;
+        Ok(())
+    })
+}

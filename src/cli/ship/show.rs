@@ -1,0 +1,24 @@
+//! `ship show`: a shipment's slip, again.
+
+use crate::cli::context::{self, Context};
+use crate::cli::error::Error;
+use crate::cli::ship::about;
+use crate::cli::when::Now;
+use crate::report::ship::Shipment;
+use crate::shop::entry::EntryId;
+
+/// `ship show`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The shipment's number
+    shipment: EntryId,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let scope = about(args.shipment, context)?;
+    let (loaded, view) = context.look(&args.now, &scope)?;
+    loaded.shop.known_shipment(args.shipment).map_err(context::about(&loaded.shop, view.now))?;
+    Ok(context.screen.show(&Shipment::new(&loaded.shop, args.shipment, view))?)
+}
