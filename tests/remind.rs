@@ -2,6 +2,7 @@
 
 mod calendar;
 mod claims;
+mod command;
 mod commands;
 mod desk;
 mod desktop;

@@ -164,3 +164,14 @@ impl Sound {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Kind;
+    use crate::shop::setup::remind::KINDS;
+
+    #[test]
+    fn the_setup_names_every_kind() {
+        assert_eq!(Kind::ALL.map(Kind::word), KINDS);
+    }
+}

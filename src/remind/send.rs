@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use crate::remind::command::{self, Commands};
 use crate::remind::desktop::{Desktop, Job, Outcome, Place};
 use crate::remind::due::{Thing, Who, due, told_from};
 use crate::remind::forecast;
@@ -11,23 +12,35 @@ use crate::remind::notice::{Kind, Notice};
 use crate::remind::wording::notice;
 use crate::shop::Shop;
 use crate::shop::name::LotName;
+use crate::shop::setup;
 use crate::store::{self, Claim, Mark, Memory, Store, Wanted};
 use crate::time::{Instant, Zone};
 
 /// The channel's name in what was told.
 const DESKTOP: &str = "desktop";
 
+/// The channel of the shop's own sound.
+const SOUND: &str = "sound";
+
 /// What one run did.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Run {
-    /// Each notice, and what became of it.
-    pub notices: Vec<(Notice, Outcome)>,
+    pub notices: Vec<Told>,
     /// Things that wait for the shop to open.
     pub quiet: usize,
     /// When it opens, where something waits for it.
     pub opens: Option<Instant>,
     /// The shop's time zone.
     pub zone: Zone,
+}
+
+/// A notice, and what became of it on one channel.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Told {
+    pub notice: Notice,
+    /// The command it was handed to; nothing is the desktop.
+    pub by: Option<String>,
+    pub outcome: Outcome,
 }
 
 /// A notice as it was shown.
@@ -66,43 +79,124 @@ pub fn send(store: &mut Store, desktop: &mut Desktop, now: Instant) -> Result<Ru
     let (loaded, told, claims) = store.claim(now, |shop, told| wanted(shop, told, &owner, now))?;
     let shop = loaded.shop;
     let things = due(&shop, &told, now);
-    let stands = standing(&told);
-    let mut work: Vec<(String, Work)> = work(&things, &told, &stands, claims).into_iter().collect();
-    // What is settled first, then the most pressing: whoever reads has its place free for it.
-    work.sort_by_key(|(_, work)| work.things.first().map(|thing| (thing.kind, !thing.late)));
-    let mut notices = Vec::new();
-    let mut jobs = Vec::new();
-    for (tag, work) in &work {
-        let place = stands.get(tag).map(|stands| stands.place.clone());
-        let members: Vec<&Thing> = work.things.iter().collect();
-        let mut notice = notice(tag, &members, now, shop.zone());
-        if !work.new {
-            notice.sound = None;
-        }
-        jobs.push(match place {
-            Some(place) if members.is_empty() => Job::Close(place),
-            replaces => Job::Show { notice: Box::new(notice.clone()), replaces },
-        });
-        notices.push(notice);
-    }
-    let outcomes = desktop.send(jobs);
-    for ((tag, work), outcome) in work.iter().zip(&outcomes) {
-        let (mark, stands) = match outcome {
-            Outcome::Sent(place) => (Mark::Told, Some((tag.clone(), work.stands(place, now)))),
-            Outcome::Failed(_) | Outcome::NotTried => (Mark::Pending, None),
-            // It may have been shown, or may yet be: the lease runs before it is tried again.
-            Outcome::NoAnswer => continue,
-        };
-        store.mark(now, &work.claims, mark, &stands.into_iter().collect())?;
-    }
+    let (shown, handed): (Vec<Claim>, Vec<Claim>) =
+        claims.into_iter().partition(|claim| claim.channel == DESKTOP);
+    let mut run = Sending { store, shop: &shop, things: &things, now, notices: Vec::new() };
+    run.show(desktop, &told, shown)?;
+    run.sound(desktop, &handed)?;
+    run.hand_over(&handed)?;
+    let notices = run.notices;
     let quiet: Vec<&Thing> = things.iter().filter(|thing| !told_now(&shop, thing, now)).collect();
-    let news = notices.into_iter().zip(outcomes).zip(&work);
     Ok(Run {
-        notices: news.filter(|(_, (_, work))| work.new).map(|(told, _)| told).collect(),
+        notices,
         quiet: quiet.len(),
         opens: quiet.first().and_then(|thing| told_from(&shop, thing, now)),
         zone: shop.zone(),
     })
+}
+
+/// A run under way.
+struct Sending<'a> {
+    store: &'a mut Store,
+    shop: &'a Shop,
+    things: &'a [Thing],
+    now: Instant,
+    notices: Vec<Told>,
+}
+
+impl Sending<'_> {
+    /// On the desktop: what is new, and what has become of the notices that stand there.
+    fn show(
+        &mut self,
+        desktop: &mut Desktop,
+        told: &Memory,
+        claims: Vec<Claim>,
+    ) -> Result<(), store::Error> {
+        let stands = standing(told);
+        let mut work: Vec<(String, Work)> =
+            work(self.things, told, &stands, claims).into_iter().collect();
+        // What is settled first, then the most pressing: whoever reads has its place free for it.
+        work.sort_by_key(|(_, work)| work.things.first().map(|thing| (thing.kind, !thing.late)));
+        let mut notices = Vec::new();
+        let mut jobs = Vec::new();
+        for (tag, work) in &work {
+            let place = stands.get(tag).map(|stands| stands.place.clone());
+            let members: Vec<&Thing> = work.things.iter().collect();
+            let mut notice = notice(tag, &members, self.now, self.shop.zone());
+            if !work.new {
+                notice.sound = None;
+            }
+            jobs.push(match place {
+                Some(place) if members.is_empty() => Job::Close(place),
+                replaces => Job::Show { notice: Box::new(notice.clone()), replaces },
+            });
+            notices.push(notice);
+        }
+        let outcomes = desktop.send(jobs);
+        for (((tag, work), notice), outcome) in work.iter().zip(notices).zip(outcomes) {
+            let (mark, stands) = match &outcome {
+                Outcome::Sent(place) => {
+                    (Mark::Told, Some((tag.clone(), work.stands(place, self.now))))
+                }
+                Outcome::Done | Outcome::Failed(_) | Outcome::NotTried => (Mark::Pending, None),
+                // It may have been shown, or may yet be: the lease runs before it is tried again.
+                Outcome::NoAnswer => (Mark::Claimed, None),
+            };
+            self.store.mark(self.now, &work.claims, mark, &stands.into_iter().collect())?;
+            // Where a command tells it, a desktop that isn't there is no news; it is tried again all the same.
+            let lost = !matches!(outcome, Outcome::Sent(_));
+            if work.new && !(lost && self.commands().any(|told| told.takes(notice.kind.word()))) {
+                self.notices.push(Told { notice, by: None, outcome });
+            }
+        }
+        Ok(())
+    }
+
+    /// The shop's own sound, once for all that is new, where the desktop makes none.
+    fn sound(&mut self, desktop: &Desktop, claims: &[Claim]) -> Result<(), store::Error> {
+        let claims: Vec<Claim> =
+            claims.iter().filter(|claim| claim.channel == SOUND).cloned().collect();
+        let loudest =
+            self.things.iter().find(|thing| claims.iter().any(|claim| claim.thing == thing.key()));
+        let (Some(setup), Some(thing)) = (&self.shop.setup, loudest) else { return Ok(()) };
+        let heard = desktop.found().sounds || {
+            let notice = notice(&tag_of(thing), &[thing], self.now, self.shop.zone());
+            Commands::default().tell(&setup.remind.sound, &notice) == Outcome::Done
+        };
+        let mark = if heard { Mark::Told } else { Mark::Pending };
+        self.store.mark(self.now, &claims, mark, &BTreeMap::new())
+    }
+
+    fn commands(&self) -> impl Iterator<Item = &setup::remind::Told> {
+        self.shop.setup.iter().flat_map(|setup| &setup.remind.run)
+    }
+
+    /// By the shop's own commands: each what is new to it, a notice for a kind.
+    fn hand_over(&mut self, claims: &[Claim]) -> Result<(), store::Error> {
+        let shop = self.shop;
+        let commands = shop.setup.iter().flat_map(|setup| &setup.remind.run);
+        let mut time = Commands::default();
+        for told in commands {
+            let channel = command::channel(&told.command);
+            let mut groups: BTreeMap<(Kind, bool), Vec<(&Thing, &Claim)>> = BTreeMap::new();
+            for claim in claims.iter().filter(|claim| claim.channel == channel) {
+                if let Some(thing) = self.things.iter().find(|thing| thing.key() == claim.thing) {
+                    groups.entry((thing.kind, !thing.late)).or_default().push((thing, claim));
+                }
+            }
+            for group in groups.values() {
+                let things: Vec<&Thing> = group.iter().map(|(thing, _)| *thing).collect();
+                let tag = things.first().map_or_else(String::new, |thing| tag_of(thing));
+                let notice = notice(&tag, &things, self.now, self.shop.zone());
+                let outcome = time.tell(&told.command, &notice);
+                let mark = if outcome == Outcome::Done { Mark::Told } else { Mark::Pending };
+                let claims: Vec<Claim> = group.iter().map(|(_, claim)| (*claim).clone()).collect();
+                self.store.mark(self.now, &claims, mark, &BTreeMap::new())?;
+                self.notices.push(Told { notice, by: told.command.first().cloned(), outcome });
+            }
+        }
+        Ok(())
+    }
 }
 
 /// What was put off.
@@ -155,8 +249,17 @@ fn remembered(thing: &Thing, channels: Vec<String>) -> Wanted {
 /// knows nothing of them.
 fn wanted(shop: &Shop, told: &Memory, owner: &str, now: Instant) -> Vec<Wanted> {
     let things = due(shop, told, now);
+    let remind = shop.setup.as_ref().map(|setup| &setup.remind);
     let meant = |thing: &Thing| {
-        if told_now(shop, thing, now) { vec![DESKTOP.to_owned()] } else { Vec::new() }
+        if !told_now(shop, thing, now) {
+            return Vec::new();
+        }
+        let commands = remind.into_iter().flat_map(|remind| &remind.run);
+        let takes = commands.filter(|told| told.takes(thing.kind.word()));
+        let loud = thing.kind.sound().and(remind).is_some_and(|remind| !remind.sound.is_empty());
+        let channels = takes.map(|told| command::channel(&told.command));
+        let sound = loud.then(|| SOUND.to_owned());
+        channels.chain(sound).chain([DESKTOP.to_owned()]).collect()
     };
     let mut wanted: Vec<Wanted> =
         things.iter().map(|thing| remembered(thing, meant(thing))).collect();

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::remind::desktop::Outcome;
 use crate::remind::notice::{Kind, Notice};
-use crate::remind::send::{self, Run};
+use crate::remind::send::{self, Run, Told};
 use crate::remind::timer::{Change, File};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
@@ -28,20 +28,19 @@ pub struct Sent {
 pub struct SentNotice {
     #[serde(flatten)]
     pub notice: Notice,
+    /// The command it was handed to; null is the desktop.
+    pub by: Option<String>,
     /// sent, failed, no answer, not tried; all but the first stay pending.
     pub outcome: &'static str,
     pub why: Option<String>,
 }
 
 impl Sent {
+    /// What a run did, for that reader.
     pub fn new(run: Run, view: Viewpoint) -> Self {
         Self {
             now: view.stamp(view.now),
-            notices: run
-                .notices
-                .into_iter()
-                .map(|(notice, outcome)| SentNotice::new(notice, outcome))
-                .collect(),
+            notices: run.notices.into_iter().map(SentNotice::new).collect(),
             quiet: run.quiet,
             opens: run.opens.map(|opens| view.stamp(opens)),
         }
@@ -52,11 +51,13 @@ impl Sent {
         let pending: Vec<_> =
             self.notices.iter().filter(|notice| notice.outcome != "sent").collect();
         let first = pending.first()?;
-        let why = match (&first.why, first.outcome) {
-            (Some(why), _) => format!("the desktop can't be reached: {why}"),
-            (None, _) => {
+        let why = match (&first.by, &first.why) {
+            (None, Some(why)) => format!("the desktop can't be reached: {why}"),
+            (Some(_), Some(why)) => why.clone(),
+            (None, None) => {
                 "the desktop gave no answer; it may still show what it was sent".to_owned()
             }
+            (Some(by), None) => format!("{by}: no time was left for it"),
         };
         let reminders = Count(pending.len() as u64, "reminder");
         let stay = if pending.len() == 1 { "stays" } else { "stay" };
@@ -65,10 +66,9 @@ impl Sent {
 }
 
 impl SentNotice {
-    /// A notice and what became of it.
-    pub fn new(notice: Notice, outcome: Outcome) -> Self {
-        let (outcome, why) = match outcome {
-            Outcome::Sent(_) => ("sent", None),
+    fn new(told: Told) -> Self {
+        let (outcome, why) = match told.outcome {
+            Outcome::Sent(_) | Outcome::Done => ("sent", None),
             // Some services answer with pages.
             Outcome::Failed(why) => {
                 ("failed", why.lines().next().map(|line| line.trim_end().to_owned()))
@@ -76,12 +76,13 @@ impl SentNotice {
             Outcome::NoAnswer => ("no answer", None),
             Outcome::NotTried => ("not tried", None),
         };
-        Self { notice, outcome, why }
+        Self { notice: told.notice, by: told.by, outcome, why }
     }
 
     fn text(&self, page: &mut Page) {
         let stays = if self.outcome == "sent" { "sent" } else { "pending" };
-        page.line(0, &format!("{} ({stays})", self.notice.summary));
+        let by = self.by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
+        page.line(0, &format!("{} ({stays}{by})", self.notice.summary));
         for line in self.notice.body.lines() {
             page.hanging(2, 4, line);
         }

@@ -47,6 +47,8 @@ pub enum Mark {
     Told,
     /// It was not: the next run may claim it at once.
     Pending,
+    /// Nobody knows: it stays claimed as long as the lease runs.
+    Claimed,
 }
 
 /// What was told so far.
@@ -122,6 +124,7 @@ impl Store {
             for claim in claims {
                 let mine = "thing = ?1 AND channel = ?2 AND turn = ?3 AND state = 'claimed'";
                 match mark {
+                    Mark::Claimed => 0,
                     Mark::Told => transaction.execute(
                         &format!("UPDATE reminder SET state = 'told', since = ?4, until = NULL WHERE {mine}"),
                         params![claim.thing, claim.channel, claim.turn, written(now)],

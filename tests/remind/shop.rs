@@ -82,6 +82,15 @@ pub(super) fn at(now: &str) -> TestShop {
     shop
 }
 
+/// That shop with lines of its own at the end of its setup file.
+pub(super) fn with(now: &str, lines: &str) -> TestShop {
+    let mut shop = at(now);
+    shop.write("more.toml", &format!("{SETUP}\n{lines}"));
+    shop.at("2026-01-02T09:00:00Z").run("setup load more.toml").ok();
+    shop.at(now);
+    shop
+}
+
 /// What a run that had to be back within four seconds said.
 #[derive(Debug)]
 #[must_use]

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use proptest::prelude::*;
 use tackfree::shop::setup::recipe::GRADES;
+use tackfree::shop::setup::remind::{KINDS, Remind, Told};
 use tackfree::shop::setup::{
     AirLimit, Finish, Heated, Piece, Purpose, Rack, Recipe, Rest, Room, Setup, Sheet, Size, Step,
     StepWork, Workshop, read, starting_file, to_toml,
@@ -226,6 +227,15 @@ fn rack(name: String, rooms: Vec<String>) -> impl Strategy<Value = Rack> {
         .prop_map(move |(room, slots, purpose)| Rack { name: name.clone(), room, slots, purpose })
 }
 
+fn remind() -> impl Strategy<Value = Remind> {
+    let command = || prop::collection::vec("[^\\x00]{1,12}", 1..4);
+    let kinds =
+        prop::collection::vec(prop::sample::select(KINDS.map(str::to_owned).to_vec()), 0..3);
+    let told = (command(), kinds).prop_map(|(command, kinds)| Told { command, kinds });
+    let sound = prop_oneof![Just(Vec::new()), command()];
+    (prop::collection::vec(told, 0..3), sound).prop_map(|(run, sound)| Remind { run, sound })
+}
+
 fn setup() -> impl Strategy<Value = Setup> {
     (names(3), names(3), names(3), names(3), names(3)).prop_flat_map(
         |(rooms, racks, finishes, pieces, recipes)| {
@@ -241,14 +251,15 @@ fn setup() -> impl Strategy<Value = Setup> {
                 .map(|name| recipe(name, piece_names.clone(), finish_names.clone()))
                 .collect();
             let rooms: Vec<_> = rooms.into_iter().map(room).collect();
-            (shop(), rooms, racks, finishes, pieces, recipes).prop_map(
-                |(shop, rooms, racks, finishes, pieces, recipes)| Setup {
+            (shop(), rooms, racks, finishes, pieces, recipes, remind()).prop_map(
+                |(shop, rooms, racks, finishes, pieces, recipes, remind)| Setup {
                     shop,
                     rooms,
                     racks,
                     finishes,
                     pieces,
                     recipes,
+                    remind,
                 },
             )
         },

@@ -2,9 +2,10 @@
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::remind::command::Commands;
 use crate::remind::desktop::{Desktop, Job};
 use crate::remind::notice::{Kind, Notice};
-use crate::remind::send::Run;
+use crate::remind::send::{Run, Told};
 use crate::report::remind::Sent;
 use crate::store::Scope;
 use crate::time::Viewpoint;
@@ -18,7 +19,8 @@ pub(crate) struct Args {
 }
 
 pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let zone = context.store()?.load(&Scope::Open)?.shop.zone();
+    let shop = context.store()?.load(&Scope::Open)?.shop;
+    let zone = shop.zone();
     let kind = args.kind;
     let notice = Notice {
         key: "tackfree-test".to_owned(),
@@ -34,8 +36,20 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         answers: &[],
     };
     let job = Job::Show { notice: Box::new(notice.clone()), replaces: None };
-    let outcomes = Desktop::default().send(vec![job]);
-    let notices = outcomes.into_iter().map(|outcome| (notice.clone(), outcome)).collect();
+    let mut desktop = Desktop::default();
+    let outcomes = desktop.send(vec![job]);
+    let told = |by, outcome| Told { notice: notice.clone(), by, outcome };
+    let mut notices: Vec<Told> = outcomes.into_iter().map(|outcome| told(None, outcome)).collect();
+    let mut time = Commands::default();
+    if let Some(setup) = &shop.setup {
+        if notice.sound.is_some() && !desktop.found().sounds {
+            time.tell(&setup.remind.sound, &notice);
+        }
+        for run in setup.remind.run.iter().filter(|run| run.takes(kind.word())) {
+            let outcome = time.tell(&run.command, &notice);
+            notices.push(told(run.command.first().cloned(), outcome));
+        }
+    }
     let run = Run { notices, quiet: 0, opens: None, zone };
     let report = Sent::new(run, Viewpoint { now: context.now, zone });
     context.notes.extend(report.pending());

@@ -51,6 +51,8 @@ pub enum Job {
 pub enum Outcome {
     /// The service did it.
     Sent(Place),
+    /// The command was told.
+    Done,
     /// The service, or the way to it, said no.
     Failed(String),
     /// It was handed over and nobody answered in time. A service that wakes up later may still do it.

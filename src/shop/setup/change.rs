@@ -6,7 +6,7 @@ use std::fmt;
 use serde::Serialize;
 
 use super::write::{
-    Line, finish_lines, hours_lines, piece_lines, rack_lines, room_lines, shop_lines,
+    Line, finish_lines, hours_lines, piece_lines, rack_lines, remind_lines, room_lines, shop_lines,
 };
 use super::{Finish, Piece, Rack, Recipe, Room, Setup};
 use crate::time::PartialDate;
@@ -97,6 +97,7 @@ pub fn changes(old: Option<&Setup>, new: &Setup) -> Vec<Change> {
             let lines = |setup: &Setup| {
                 let mut lines = shop_lines(&setup.shop);
                 lines.extend(hours_lines(&setup.shop));
+                lines.extend(remind_lines(&setup.remind));
                 lines
             };
             found.extend(altered(Kind::Shop, &new.shop.name, &lines(old), &lines(new)));

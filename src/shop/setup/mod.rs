@@ -6,6 +6,7 @@ pub mod finish;
 pub mod piece;
 pub mod read;
 pub mod recipe;
+pub mod remind;
 pub mod start;
 pub mod write;
 
@@ -19,6 +20,7 @@ pub use finish::{AirLimit, Finish, Sheet};
 pub use piece::{Piece, Size};
 pub use read::{KEYS, read};
 pub use recipe::{Recipe, Rest, Step, StepWork};
+pub use remind::Remind;
 pub use start::starting_file;
 pub use write::to_toml;
 
@@ -33,6 +35,9 @@ pub struct Setup {
     pub finishes: Vec<Finish>,
     pub pieces: Vec<Piece>,
     pub recipes: Vec<Recipe>,
+    /// How reminders reach a person besides the desktop.
+    #[serde(default, skip_serializing_if = "Remind::is_empty")]
+    pub remind: Remind,
 }
 
 /// The workshop: its time zone, open hours, closed days, hands.

@@ -12,7 +12,7 @@ use super::piece::{Piece, Size};
 use super::read::{HEATED, UNITS};
 use super::read::{KEYS, Key};
 use super::recipe::{Recipe, Rest, Step, StepWork};
-use super::{Purpose, Rack, Room, Setup, Workshop};
+use super::{Purpose, Rack, Remind, Room, Setup, Workshop};
 use crate::time::Span;
 use crate::time::hours::DAYS;
 use crate::units::{Measured, Millimetres, System};
@@ -53,7 +53,29 @@ pub fn to_toml(setup: &Setup) -> String {
     for recipe in &setup.recipes {
         table(&mut text, "[[recipe]]", &recipe_lines(recipe));
     }
+    if !setup.remind.is_empty() {
+        table(&mut text, "[remind]", &remind_lines(&setup.remind));
+    }
     text
+}
+
+/// The lines of `[remind]`.
+pub(super) fn remind_lines(remind: &Remind) -> Vec<Line> {
+    let words = |words: &[String]| list(words.iter().map(|word| quoted(word)));
+    let run = match &remind.run[..] {
+        [] => None,
+        [only] if only.kinds.is_empty() => Some(words(&only.command)),
+        several => Some(list(several.iter().map(|told| {
+            let kinds = match &told.kinds[..] {
+                [] => String::new(),
+                kinds => format!(", kinds = {}", words(kinds)),
+            };
+            format!("{{ command = {}{kinds} }}", words(&told.command))
+        }))),
+    };
+    let sound = (!remind.sound.is_empty()).then(|| words(&remind.sound));
+    let lines = [run.map(|run| line("run", run)), sound.map(|sound| line("sound", sound))];
+    lines.into_iter().flatten().collect()
 }
 
 fn table(text: &mut String, header: &str, lines: &[Line]) {

@@ -6,6 +6,7 @@ mod page;
 mod piece;
 mod rack;
 mod recipe;
+mod remind;
 mod shop;
 mod value;
 
@@ -69,7 +70,7 @@ fn blank(line: &str) -> String {
 
 fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>) -> Read<Setup> {
     let file = Table { entries: root, span: 0..0, what: "the file" };
-    page.only(&file, &["shop", "room", "rack", "finish", "piece", "recipe"]);
+    page.only(&file, &["shop", "room", "rack", "finish", "piece", "recipe", "remind"]);
     let shop = page
         .required(&file, "shop", "a table [shop] with name, timezone and hours")
         .and_then(|value| page.table(value, "[shop]"))
@@ -81,6 +82,7 @@ fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>) -> Read<Setup> {
     let piece_tables = tables(page, &file, "piece", "[[piece]]");
     let recipe_tables = tables(page, &file, "recipe", "[[recipe]]");
 
+    let remind = remind::remind(page, &file);
     let rooms = named_once(page, &room_tables);
     let finishes = named_once(page, &finish_tables);
     let pieces = named_once(page, &piece_tables);
@@ -101,6 +103,7 @@ fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>) -> Read<Setup> {
         finishes: finishes_read?,
         pieces: pieces_read?,
         recipes: recipes?,
+        remind: remind?,
     })
 }
 
