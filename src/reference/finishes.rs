@@ -35,6 +35,13 @@ pub(super) struct ClassFile {
     pub(super) class: Vec<FinishClass>,
 }
 
+impl FinishClass {
+    /// Its name and the others it goes by.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        std::iter::once(&self.kind).chain(&self.also).map(String::as_str)
+    }
+}
+
 /// The value of a key that no class can know, such as the nuts in a can.
 pub const UNKNOWN: &str = "unknown";
 

@@ -148,10 +148,30 @@ pub fn dust_of(wood: &str) -> Vec<&'static Statement> {
     statements.iter().filter(|statement| names(&statement.says)).collect()
 }
 
-/// The finish class a setup's `kind` names, by its name or another it goes by; `None` where the reference has none.
+/// The finish classes a setup's `kind` may mean: the one that bears the name, else all of which a name has every word of it.
+pub fn classes_called(kind: &str) -> Vec<&'static FinishClass> {
+    let words_of = |name: &str| -> Vec<String> {
+        name.to_lowercase().replace('-', " ").split_whitespace().map(str::to_owned).collect()
+    };
+    let wanted = words_of(kind);
+    let of = |fits: &dyn Fn(Vec<String>) -> bool| -> Vec<&'static FinishClass> {
+        classes().iter().filter(|class| class.names().any(|name| fits(words_of(name)))).collect()
+    };
+    let own = of(&|name| name == wanted);
+    if !own.is_empty() || wanted.is_empty() {
+        return own;
+    }
+    of(&|name| wanted.iter().all(|word| name.contains(word)))
+}
+
+/// The one finish class a setup's `kind` means; `None` where the reference has none, or several.
 pub fn class(kind: &str) -> Option<&'static FinishClass> {
-    let wanted = kind.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
-    classes().iter().find(|class| class.kind == wanted || class.also.contains(&wanted))
+    // Ledgers of the first days have the short name, which tins use for another class too.
+    let kind = if kind == "hard wax" { "hard wax without oil" } else { kind };
+    match *classes_called(kind) {
+        [class] => Some(class),
+        _ => None,
+    }
 }
 
 /// All finish classes, in the order of their file.

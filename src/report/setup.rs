@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
+use crate::reference::FinishClass;
 use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
 use crate::shop::count::Count;
 use crate::shop::setup::change::Change;
 use crate::shop::setup::write::supplied;
-use crate::shop::setup::{Finish, Setup};
+use crate::shop::setup::{Finish, KEYS, Setup};
 use crate::units::System;
 
 /// `setup check` and `setup load`.
@@ -46,6 +47,15 @@ pub struct SetupShown {
     pub setup: Setup,
     #[serde(skip)]
     toml: String,
+}
+
+/// `setup kinds`.
+#[derive(Debug, Clone, Serialize)]
+pub struct KindsShown {
+    pub kinds: Vec<&'static FinishClass>,
+    /// Whether every value is said with where it comes from.
+    #[serde(skip)]
+    pub whole: bool,
 }
 
 /// `setup new`.
@@ -163,6 +173,37 @@ impl Report for SetupShown {
         }
         for note in notes {
             page.verbatim(&format!("# {note}"));
+        }
+    }
+}
+
+impl Report for KindsShown {
+    fn text(&self, page: &mut Page) {
+        for class in &self.kinds {
+            page.line(0, &class.kind);
+            page.hanging(2, 4, &format!("on tins: {}", class.also.join(", ")));
+            let value = |key: &str| class.supplies.get(key).map_or("", |supplied| &supplied.value);
+            if self.whole {
+                page.hanging(2, 4, &class.about);
+                for key in KEYS.iter().filter(|key| class.supplies.contains_key(key.name)) {
+                    let mark = class.supplies.get(key.name).map_or("", |supplied| &supplied.mark);
+                    page.hanging(2, 4, &format!("{} {} ({mark})", key.name, value(key.name)));
+                }
+                continue;
+            }
+            let heats = match value("self_heating") {
+                "yes" => "; rags can catch fire by themselves",
+                "no" => "",
+                _ => "; whether its rags can catch fire by themselves is unknown",
+            };
+            let [soak, recoat, cure] = ["soak", "recoat", "cure"].map(value);
+            page.hanging(2, 4, &format!("soak {soak}, recoat {recoat}, cure {cure}{heats}"));
+        }
+        if !self.whole {
+            page.line(
+                0,
+                "All of one, and where it comes from: tackfree setup kinds \"danish oil\"",
+            );
         }
     }
 }

@@ -117,17 +117,17 @@ fn an_outline_that_is_none_is_refused_with_the_place() {
     let said = |outline: &[[f64; 2]]| area(outline).unwrap_err().to_string();
     assert_eq!(
         said(&[[0.0, 0.0], [5.0, 0.0]]),
-        "an outline of 2 points encloses nothing: expected at least 3"
+        "a profile of 2 points encloses nothing: expected at least 3"
     );
     let open = [[0.0, 0.0], [0.0, 40.0], [30.0, 40.0]];
     assert_eq!(
         said(&open),
-        "the outline ends at a diameter of 40 mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
+        "the profile ends at a diameter of 40 mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
     );
     let late = [[0.0, 10.0], [0.0, 40.0], [30.0, 0.0]];
     assert_eq!(
         said(&late),
-        "the outline starts at a diameter of 10 mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
+        "the profile starts at a diameter of 10 mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
     );
     let pinched = [[0.0, 0.0], [0.0, 40.0], [20.0, 0.0], [30.0, 40.0], [30.0, 0.0]];
     assert_eq!(area(&pinched), Err(OutlineError::TouchesAxis { point: 3 }));
@@ -143,8 +143,8 @@ fn an_outline_that_is_none_is_refused_with_the_place() {
     let ring = [[0.0, 0.0], [0.0, 40.0], [20.0, 40.0], [0.0, 0.0]];
     assert!(matches!(area(&ring), Err(OutlineError::Crosses { .. })));
     for bad in [f64::NAN, f64::INFINITY, -1.0, 1e9] {
-        let outline = [[0.0, 0.0], [0.0, bad], [10.0, 0.0]];
-        assert!(said(&outline).starts_with("point 2 of the outline"), "{bad}");
+        let profile = [[0.0, 0.0], [0.0, bad], [10.0, 0.0]];
+        assert!(said(&profile).starts_with("point 2 of the profile"), "{bad}");
     }
     assert!(matches!(area(&vec![[0.0, 0.0]; 5000]), Err(OutlineError::TooMany { .. })));
     assert!(matches!(

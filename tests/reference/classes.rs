@@ -12,7 +12,7 @@ const WANTED: &[&str] = &[
     "hardening two-part oil",
     "wiping varnish",
     "shellac",
-    "hard wax",
+    "hard wax without oil",
     "non-drying mineral oil and wax",
 ];
 
@@ -29,15 +29,28 @@ fn a_kind_is_found_by_any_of_its_names_in_any_case() {
         ("Polymerised  Drying Oil", "polymerised drying oil"),
         ("BLO", "drying oil with driers"),
         ("butcher block oil", "non-drying mineral oil and wax"),
+        ("hard-wax oil", "oil and wax"),
+        ("danish", "drying oil with driers"),
+        // As ledgers of the first days have it.
+        ("hard wax", "hard wax without oil"),
     ] {
         assert_eq!(reference::class(name).map(|class| class.kind.as_str()), Some(kind), "{name}");
     }
     assert!(reference::class("house paint").is_none());
+    for (word, several) in [
+        ("hard wax", ["oil and wax", "hard wax without oil"]),
+        ("tung oil", ["raw drying oil", "wiping varnish"]),
+        ("linseed", ["raw drying oil", "drying oil with driers"]),
+    ] {
+        let called = reference::classes_called(word);
+        let called: Vec<&str> = called.iter().map(|class| class.kind.as_str()).collect();
+        assert_eq!(called, several, "{word}");
+    }
 }
 
 #[test]
 fn a_non_drying_oil_does_not_harden_and_its_time_is_called_a_rest() {
-    for kind in ["non-drying mineral oil and wax", "hard wax"] {
+    for kind in ["non-drying mineral oil and wax", "hard wax without oil"] {
         let class = reference::class(kind).unwrap();
         assert!(!class.hardens.value);
         assert!(

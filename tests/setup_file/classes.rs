@@ -73,11 +73,16 @@ fn without_a_class_the_missing_times_are_named_in_one_fault() {
 
 #[test]
 fn a_kind_that_no_class_has_is_a_fault_and_never_a_guess() {
-    for (kind, meant) in [("raw dryng oil", Some("raw drying oil")), ("house paint", None)] {
+    for (kind, meant, choices) in [
+        ("raw dryng oil", Some("raw drying oil"), 9),
+        ("house paint", None, 9),
+        ("hard wax", None, 2),
+    ] {
         let faults = read(&FILE.replace("raw drying oil", kind)).unwrap_err();
         assert_eq!(faults.len(), 1, "{faults:#?}");
         assert_eq!((faults[0].line, faults[0].column), (8, 8));
-        assert_eq!(faults[0].suggestion.as_deref(), meant);
+        assert_eq!(faults[0].suggestion.as_deref(), meant, "{kind}");
+        assert_eq!(faults[0].choices.len(), choices, "{kind}: {:#?}", faults[0].choices);
     }
 }
 

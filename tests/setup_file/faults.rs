@@ -163,7 +163,7 @@ fn finishes() {
     each_gives_one_fault(&[
         ("soak = \"10m..20m\"\n", "", "[[finish]]", "no \"soak\"", "kind whose class"),
         ("\"10m..20m\"", "\"20m..10m\"", "\"20m..10m\"", "ends before", "shorter time first"),
-        ("\"10m..20m\"", "\"10m\"", "\"10m\"", "single time", "longest"),
+        ("\"10m..20m\"", "\"10m\"", "\"10m\"", "single time", "from applying to wiping off"),
         ("\"10m..20m\"", "20", "20\nrecoat", "number 20", "the shortest and the longest"),
         ("\"24h..7d\"", "\"24hh..7d\"", "\"24hh..7d\"", "\"hh\"", "s, m, h, d or w"),
         ("\"24h..7d\"", "\"24h..99999d\"", "\"24h..99999d\"", "99999d", "at most 3650d"),

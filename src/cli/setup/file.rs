@@ -28,7 +28,7 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Erro
             ),
             faults: found.iter().filter_map(|fault| serde_json::to_value(fault).ok()).collect(),
             picture: faults::render(&name, &text, &found, width, colour),
-            next: format!("mend them and try again: tackfree setup check {name}"),
+            next: format!("fix these and run it again: tackfree setup check {name}"),
         }))
     })
 }

@@ -2,6 +2,7 @@
 
 mod check;
 mod file;
+mod kinds;
 mod load;
 mod new;
 mod show;
@@ -10,6 +11,7 @@ use clap::Subcommand;
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::shop::setup::starting_file;
 
 /// `setup`.
 #[derive(Debug, Subcommand)]
@@ -17,6 +19,10 @@ use crate::cli::error::Error;
 pub(crate) enum Command {
     /// Write a commented starting file
     New(new::Args),
+    /// Print a whole example, with a word on each key
+    Example,
+    /// List the classes of finish: what a tin calls them, what each supplies
+    Kinds(kinds::Args),
     /// Check a setup file and say what loading it would change
     Check(check::Args),
     /// Check a setup file and store it, whole or not at all
@@ -28,6 +34,8 @@ pub(crate) enum Command {
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::New(args) => new::run(&args, context),
+        Command::Example => Ok(context.screen.write(starting_file())?),
+        Command::Kinds(args) => kinds::run(&args, context),
         Command::Check(args) => check::run(&args, context),
         Command::Load(args) => load::run(&args, context),
         Command::Show => show::run(context),

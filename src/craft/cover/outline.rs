@@ -14,20 +14,20 @@ const MOST_POINTS: usize = 2000;
 #[serde(rename_all = "snake_case")]
 pub enum OutlineError {
     /// Fewer than three points enclose nothing.
-    #[error("an outline of {points} points encloses nothing: expected at least 3")]
+    #[error("a profile of {points} points encloses nothing: expected at least 3")]
     TooFew {
         /// How many there are.
         points: usize,
     },
     /// More points than are compared.
-    #[error("an outline of {points} points is too long: expected at most {MOST_POINTS}")]
+    #[error("a profile of {points} points is too long: expected at most {MOST_POINTS}")]
     TooMany {
         /// How many there are.
         points: usize,
     },
     /// A point that is no point.
     #[error(
-        "point {point} of the outline is [{height}, {diameter}]: expected a height and a diameter from 0 to 100,000 mm"
+        "point {point} of the profile is [{height}, {diameter}]: expected a height and a diameter from 0 to 100,000 mm"
     )]
     NoPoint {
         /// Its place, from 1.
@@ -39,7 +39,7 @@ pub enum OutlineError {
     },
     /// The first or the last point lies off the axis.
     #[error(
-        "the outline {end} at a diameter of {diameter} mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
+        "the profile {end} at a diameter of {diameter} mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
     )]
     OffAxis {
         /// "starts" or "ends".
@@ -49,7 +49,7 @@ pub enum OutlineError {
     },
     /// A point between the ends lies on the axis.
     #[error(
-        "point {point} of the outline lies on the axis between its ends: one piece has one outline"
+        "point {point} of the profile lies on the axis between its ends: one piece has one outline"
     )]
     TouchesAxis {
         /// Its place, from 1.
@@ -57,7 +57,7 @@ pub enum OutlineError {
     },
     /// Two edges cross or touch.
     #[error(
-        "the outline crosses itself: the edge after point {first} meets the edge after point {second}"
+        "the profile crosses itself: the edge after point {first} meets the edge after point {second}"
     )]
     Crosses {
         /// The earlier edge begins at this point, from 1.
@@ -66,7 +66,7 @@ pub enum OutlineError {
         second: usize,
     },
     /// An area no piece has.
-    #[error("the outline encloses {square_cm} cm²: expected 0.01 to 1,000,000 cm²")]
+    #[error("the profile encloses {square_cm} cm²: expected 0.01 to 1,000,000 cm²")]
     NoArea {
         /// What came out, cm².
         square_cm: f64,

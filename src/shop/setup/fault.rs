@@ -14,15 +14,33 @@ pub struct Fault {
     pub line: usize,
     /// Column of the span's start, counted from 1 in characters.
     pub column: usize,
+    /// What it is the fault of: `slots of "drip-1"`; nothing where the file can't be read as TOML.
+    pub about: Option<String>,
     /// What stands there: `unknown key "slotts" in [[rack]]`.
     pub found: String,
     /// What could stand there: `one of name, room, slots, use`.
     pub expected: String,
     /// The name that was probably meant: `slots`.
     pub suggestion: Option<String>,
+    /// All that could stand there, where that is a list worth reading.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub choices: Vec<String>,
 }
 
 impl Fault {
+    /// What is wrong and what to write, in sentences. A value alone isn't said: it stands in the line above.
+    pub fn advice(&self) -> String {
+        let Self { found, expected, .. } = self;
+        let seen = ["the text ", "the number ", "a list", "a table", "true", "false"];
+        let found = if seen.iter().any(|start| found.starts_with(start)) {
+            String::new()
+        } else {
+            format!("{}. ", capital(found))
+        };
+        let question = self.question().map(|question| format!(" {}", capital(&question)));
+        format!("{found}Write {expected}.{}", question.unwrap_or_default())
+    }
+
     /// The question that goes with a suggestion: `did you mean "slots"?`
     pub fn question(&self) -> Option<String> {
         self.suggestion.as_ref().map(|name| format!("did you mean {}?", quoted(name)))
@@ -38,6 +56,11 @@ impl fmt::Display for Fault {
             None => Ok(()),
         }
     }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Text of a file as a message shows it: in quotes, on one line, not longer than 40 characters.

@@ -50,14 +50,26 @@ pub(super) fn finish<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Finish>
 
 fn class<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<&'static FinishClass> {
     let kind = page.name(value)?;
-    reference::class(kind).ok_or_else(|| {
-        let classes = reference::classes();
-        let names =
-            classes.iter().flat_map(|class| std::iter::once(&class.kind).chain(&class.also));
-        let meant = nearest(kind, names.map(String::as_str)).map(str::to_owned);
-        let found = format!("the kind {}, which no finish class is called", quoted(kind));
-        page.fault_near(value.span(), found, "a class that tackfree setup kinds lists", meant)
-    })
+    let called = reference::classes_called(kind);
+    if let [class] = *called {
+        return Ok(class);
+    }
+    let all: Vec<&FinishClass> = reference::classes().iter().collect();
+    let (found, expected, classes) = if called.is_empty() {
+        ("which no class of finish is called", "one of these, by any of its names", all)
+    } else {
+        (
+            "which could mean more than one thing",
+            "the one the tin means, by a name of its own",
+            called,
+        )
+    };
+    let meant = nearest(kind, classes.iter().flat_map(|class| class.names())).map(str::to_owned);
+    let meant = meant.filter(|meant| meant != kind);
+    let found = format!("the kind {}, {found}", quoted(kind));
+    let choice = |class: &&FinishClass| format!("{} ({})", class.kind, class.also.join(", "));
+    let choices = classes.iter().map(choice).collect();
+    Err(page.fault_with(value.span(), found, expected, meant, choices))
 }
 
 /// Takes from the class what the file leaves out, and notes that it did.

@@ -33,6 +33,7 @@ pub(super) struct Table<'a> {
 /// The file's text and what is wrong with it.
 pub(super) struct Page<'a> {
     text: &'a str,
+    root: &'a DeTable<'a>,
     line_starts: Vec<usize>,
     faults: Vec<Fault>,
     /// Lines with a fault of syntax: what is read from them means nothing.
@@ -49,7 +50,7 @@ pub(super) struct Page<'a> {
 
 impl<'a> Page<'a> {
     /// Takes the text and what TOML itself found wrong with it.
-    pub(super) fn new(text: &'a str, root: &DeTable<'a>, errors: &[toml::de::Error]) -> Self {
+    pub(super) fn new(text: &'a str, root: &'a DeTable<'a>, errors: &[toml::de::Error]) -> Self {
         let line_starts =
             std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at + 1)).collect();
         let mut headers = Vec::new();
@@ -58,6 +59,7 @@ impl<'a> Page<'a> {
         headers.sort_unstable();
         let mut page = Self {
             text,
+            root,
             line_starts,
             faults: Vec::new(),
             broken_lines: BTreeSet::new(),
@@ -165,10 +167,22 @@ impl<'a> Page<'a> {
         expected: impl Into<String>,
         suggestion: Option<String>,
     ) -> Faulted {
+        self.fault_with(span, found, expected, suggestion, Vec::new())
+    }
+
+    /// Marks a fault with the name that was probably meant and all that could stand there.
+    pub(super) fn fault_with(
+        &mut self,
+        span: Range<usize>,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        suggestion: Option<String>,
+        choices: Vec<String>,
+    ) -> Faulted {
         let fault = self.made(span, &found.into(), &expected.into(), suggestion);
         // Where the syntax is broken, its own fault says all there is to say.
         if !self.broken_lines.contains(&fault.line) {
-            self.faults.push(fault);
+            self.faults.push(Fault { choices, ..fault });
         }
         Faulted(())
     }
@@ -197,7 +211,17 @@ impl<'a> Page<'a> {
         let end = self.on_boundary(span.end).max(start);
         let (line, column) = self.position(start);
         let (found, expected) = (one_line(found), one_line(expected));
-        Fault { span: start..end, line, column, found, expected, suggestion }
+        let about = heading(self.root, start);
+        Fault {
+            span: start..end,
+            line,
+            column,
+            about,
+            found,
+            expected,
+            suggestion,
+            choices: Vec::new(),
+        }
     }
 
     fn on_boundary(&self, at: usize) -> usize {
@@ -315,6 +339,59 @@ impl<'a> Page<'a> {
 /// syntax is there for it.
 pub(super) fn optional<'a>(table: &Table<'a>, key: &str) -> Option<&'a Spanned<DeValue<'a>>> {
     table.entries.get(key).filter(|value| !value.span().is_empty())
+}
+
+/// What a place of the file is about: `slots of "drip-1"`, `step 4 of "three coats"`, `mon of [shop.hours]`.
+fn heading(root: &DeTable<'_>, at: usize) -> Option<String> {
+    for (kind, value) in root {
+        let kind = kind.get_ref().as_ref();
+        let items = match value.get_ref() {
+            DeValue::Array(items) => items.iter().collect(),
+            _ => vec![value],
+        };
+        for item in items {
+            let DeValue::Table(table) = item.get_ref() else { continue };
+            let name = table.get("name").filter(|_| kind != "shop");
+            let name = name.and_then(|name| name.get_ref().as_str()).map(quoted);
+            let Some((key, value)) = entry_at(table, at) else {
+                if item.span().contains(&at) && kind != "shop" {
+                    return name.map(|name| format!("{kind} {name}"));
+                }
+                continue;
+            };
+            let within = match value.get_ref() {
+                DeValue::Table(hours) if kind == "shop" => entry_at(hours, at),
+                _ => None,
+            };
+            return Some(match (within, value.get_ref(), name) {
+                (Some((day, _)), ..) => format!("{day} of [shop.{key}]"),
+                (None, DeValue::Array(steps), Some(name)) if key == "steps" => {
+                    let step = steps.iter().position(|step| step.span().contains(&at));
+                    step.map_or_else(
+                        || format!("steps of {name}"),
+                        |step| format!("step {} of {name}", step + 1),
+                    )
+                }
+                (None, _, Some(name)) => format!("{key} of {name}"),
+                (None, _, None) if kind == "shop" => format!("{key} of [shop]"),
+                (None, _, None) => format!("{key} of a [[{kind}]] without a name"),
+            });
+        }
+    }
+    None
+}
+
+/// The key that a place is in, or whose value it is in.
+fn entry_at<'t>(table: &'t DeTable<'_>, at: usize) -> Option<(&'t str, &'t Spanned<DeValue<'t>>)> {
+    let within = |value: &Spanned<DeValue<'_>>| match value.get_ref() {
+        DeValue::Table(inner) => entry_at(inner, at).is_some(),
+        _ => false,
+    };
+    let mut entries = table.iter();
+    let (key, value) = entries.find(|(key, value)| {
+        key.span().contains(&at) || value.span().contains(&at) || within(value)
+    })?;
+    Some((key.get_ref().as_ref(), value))
 }
 
 /// Notes where tables begin, those in braces and dotted keys too.

@@ -82,6 +82,8 @@ impl<'a> Page<'a> {
     ) -> Faulted {
         let reason = reason.to_string();
         let (found, better) = reason.split_once(": expected ").unwrap_or((&reason, expected));
+        // Which two times are wanted only the key knows.
+        let better = if found.ends_with("is a single time") { expected } else { better };
         self.fault(value.span(), found, better)
     }
 
