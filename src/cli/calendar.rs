@@ -10,6 +10,7 @@ use crate::remind::calendar::{Calendar, Event};
 use crate::remind::coming::{coming, is_done, revise};
 use crate::report::calendar::Written;
 use crate::shop::Shop;
+use crate::store::Loaded;
 use crate::time::Instant;
 
 /// `calendar`.
@@ -25,8 +26,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, events) =
         context.store()?.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
     let shop = loaded.shop;
-    let name =
-        shop.setup.as_ref().map_or_else(|| "tackfree".to_owned(), |setup| setup.shop.name.clone());
+    let name = name_of(&shop);
     let file = args.out.as_ref().map(|path| path.display().to_string());
     let report = Written::new(file, &events, shop.viewpoint(now));
     let text = Calendar { name, events }.text();
@@ -38,6 +38,22 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         None if context.screen.json() => Ok(context.screen.show(&report)?),
         None => Ok(context.screen.write(&text)?),
     }
+}
+
+/// Writes the file anew where its text is another than before.
+pub(crate) fn rewrite(path: &Path, context: &Context<'_>) -> Result<(), Error> {
+    let now = context.now;
+    let (Loaded { shop, .. }, events) =
+        context.store()?.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
+    let text = Calendar { name: name_of(&shop), events }.text();
+    match fs::read(path) {
+        Ok(there) if there == text.as_bytes() => Ok(()),
+        _ => write(path, &text),
+    }
+}
+
+fn name_of(shop: &Shop) -> String {
+    shop.setup.as_ref().map_or_else(|| "tackfree".to_owned(), |setup| setup.shop.name.clone())
 }
 
 /// The events to write, and those to remember, from those last written.

@@ -2,6 +2,7 @@
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::cli::remind::hold_against;
 use crate::cli::when::Now;
 use crate::report::due::Due;
 use crate::store::Scope;
@@ -14,6 +15,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    hold_against(context)?;
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     Ok(context.screen.show(&Due::new(&loaded.shop, view))?)
 }

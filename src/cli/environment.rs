@@ -23,6 +23,8 @@ pub struct Environment {
     pub config_folder: Option<PathBuf>,
     /// The person's home.
     pub home: Option<PathBuf>,
+    /// `DBUS_SESSION_BUS_ADDRESS`: the session's bus, for a scheduler that knows no session.
+    pub bus: Option<String>,
     /// This program's own file.
     pub program: Option<PathBuf>,
     /// Whether a person looks at standard output and standard error.
@@ -51,6 +53,7 @@ impl Environment {
             data_folder: data_folder(),
             config_folder: etcetera::choose_base_strategy().ok().map(|base| base.config_dir()),
             home: etcetera::home_dir().ok(),
+            bus: variable("DBUS_SESSION_BUS_ADDRESS").and_then(|bus| bus.into_string().ok()),
             program: std::env::current_exe().ok(),
             terminal: std::io::stdout().is_terminal() && std::io::stderr().is_terminal(),
             width: columns.or(terminal).filter(|width| *width > 0).unwrap_or(WIDTH_UNKNOWN),

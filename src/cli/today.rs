@@ -4,6 +4,7 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::patience::Patience;
 use crate::cli::plan::usually_sure;
+use crate::cli::remind::hold_against;
 use crate::plan::day::{Followed, followed};
 use crate::plan::effort::Effort;
 use crate::plan::shop_plan::Asked;
@@ -20,6 +21,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    hold_against(context)?;
     let zone = context.store()?.load(&Scope::Open)?.shop.zone();
     let asked_for = args.moment(context.now, zone)?;
     let day = local_date(asked_for, zone);

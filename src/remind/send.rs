@@ -14,10 +14,16 @@ use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::setup;
 use crate::store::{self, Claim, Mark, Memory, Store, Wanted};
-use crate::time::{Instant, Zone};
+use crate::time::{Instant, Span, Zone};
 
 /// The channel's name in what was told.
 const DESKTOP: &str = "desktop";
+
+/// The memo of since when the operating system is to send.
+pub const INSTALLED: &str = "installed";
+
+/// So long no run is no matter: a machine that wakes up runs it at once.
+const SILENCE: Span = Span::minutes(5);
 
 /// The channel of the shop's own sound.
 const SOUND: &str = "sound";
@@ -197,6 +203,14 @@ impl Sending<'_> {
         }
         Ok(())
     }
+}
+
+/// Since when nothing has run though the operating system is to run it each minute; nothing where all is well.
+pub fn silent_since(told: &Memory, now: Instant) -> Option<Instant> {
+    let moment = |what| told.memos.get(what)?.parse::<Instant>().ok();
+    let installed = moment(INSTALLED)?;
+    let last = moment(store::SENT).map_or(installed, |sent| sent.max(installed));
+    (SILENCE.after(last) < now).then_some(last)
 }
 
 /// What was put off.

@@ -19,6 +19,9 @@ const LEASE: Span = Span::seconds(30);
 /// So far the clocks of two runs may differ. What lies further ahead was put down by a clock that was wrong.
 pub const CLOCKS_DIFFER: Span = Span::hours(1);
 
+/// The memo of when reminders were last looked for.
+pub const SENT: &str = "sent";
+
 /// The channel of what a person put off: it holds for every channel.
 const EVERYONE: &str = "";
 
@@ -90,6 +93,8 @@ impl Store {
         find: impl FnOnce(&Shop, &Memory) -> Vec<Wanted>,
     ) -> Result<(Loaded, Memory, Vec<Claim>), Error> {
         self.with_reminders(now, find, |connection, wanted, rows| {
+            connection
+                .execute("INSERT OR REPLACE INTO memo VALUES (?1, ?2)", [SENT, &written(now)])?;
             let mut claims = Vec::new();
             for Wanted { thing, about, channels } in wanted {
                 let put_off = rows.get(&(about.clone(), EVERYONE.to_owned()));
@@ -153,6 +158,19 @@ impl Store {
             transaction
                 .execute("INSERT OR REPLACE INTO memo VALUES (?1, ?2)", [what, said])
                 .map(|_| ())
+        })
+    }
+
+    /// Another number whenever somebody else has written since it was last asked for.
+    pub fn version(&self) -> Result<i64, Error> {
+        let version = self.connection.pragma_query_value(None, "data_version", |row| row.get(0));
+        version.map_err(|source| self.failed(source))
+    }
+
+    /// Drops a memo; one that isn't there is no fault.
+    pub fn drop_memo(&mut self, what: &str) -> Result<(), Error> {
+        self.write(|transaction| {
+            transaction.execute("DELETE FROM memo WHERE what = ?1", [what]).map(|_| ())
         })
     }
 

@@ -18,7 +18,7 @@ use std::time::Duration;
 use rusqlite::Connection;
 
 pub use check::{Checked, Fault};
-pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, Wanted};
+pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, SENT, Wanted};
 pub use climate::{KnownReading, TakenIn};
 pub use read::{Loaded, Scope};
 

@@ -275,12 +275,15 @@ fn install_says_what_it_wrote_twice_changes_nothing_and_remove_undoes_it() {
     let shop = at("2026-03-25T10:00:00Z");
     let tools = systemctl(&shop, false);
     let folder = shop.folder().join("home/config/systemd/user");
-    let units = ["tackfree-remind.service", "tackfree-remind.timer"].map(|unit| folder.join(unit));
-
     let (_, printed, _) = run_with(&shop, &tools, "remind install --print");
     assert!(!folder.exists());
     let (code, said, err) = run_with(&shop, &tools, "remind install");
     assert_eq!((code, err.as_str()), (0, ""));
+    let mut units: Vec<_> =
+        fs::read_dir(&folder).unwrap().map(|unit| unit.unwrap().path()).collect();
+    units.sort();
+    let name = units[0].file_stem().unwrap().to_str().unwrap().to_owned();
+    assert!(name.starts_with("tackfree-remind-"), "one for each database: {name}");
     for unit in &units {
         assert!(said.contains(&format!("wrote {}", unit.display())), "{said}");
         assert!(printed.contains(&fs::read_to_string(unit).unwrap()), "{printed}");
@@ -313,21 +316,79 @@ fn install_says_what_it_wrote_twice_changes_nothing_and_remove_undoes_it() {
         fs::read_to_string(shop.folder().join("home/told")).unwrap().lines().collect::<Vec<_>>(),
         [
             "--user daemon-reload",
-            "--user enable --now tackfree-remind.timer",
+            &format!("--user enable --now {name}.timer"),
             "--user daemon-reload",
-            "--user enable --now tackfree-remind.timer",
-            "--user disable --now tackfree-remind.timer",
+            &format!("--user enable --now {name}.timer"),
+            &format!("--user disable --now {name}.timer"),
             "--user daemon-reload",
+            &format!("--user reset-failed {name}.service"),
         ]
     );
 }
 
 #[test]
-fn a_system_that_can_not_be_told_is_said_with_the_command_to_run_by_hand() {
-    let shop = at("2026-03-25T10:00:00Z");
+fn where_the_system_can_not_be_told_nothing_is_installed_and_cron_is_given_its_line() {
+    let mut shop = at("2026-03-25T10:00:00Z");
     let tools = systemctl(&shop, true);
     let (code, said, err) = run_with(&shop, &tools, "remind install");
-    assert_eq!(code, 4);
-    assert!(said.contains("wrote "), "{said}");
-    assert!(err.contains("No medium found") && err.contains("next: "), "{err}");
+    assert_eq!((code, said.as_str()), (4, ""), "success is said after it only");
+    let words: Vec<&str> = err.split_whitespace().collect();
+    let err = words.join(" ");
+    assert!(err.contains("nothing was installed: ") && err.contains("No medium found"), "{err}");
+    let line = format!(
+        "* * * * * DBUS_SESSION_BUS_ADDRESS='unix:path={}' '{}' '--db' '{}' 'remind' 'send'",
+        shop.folder().join("no-bus").display(),
+        env!("CARGO_BIN_EXE_tackfree"),
+        shop.database().display()
+    );
+    assert!(err.contains(&line), "{err}");
+    assert!(!shop.folder().join("home/config/systemd/user").read_dir().unwrap().any(|_| true));
+    // Nobody misses what was never there.
+    shop.at("2026-03-26T10:00:00Z");
+    shop.run("due").ok();
+}
+
+#[test]
+fn reminders_that_no_longer_run_are_said_by_due_and_today() {
+    let mut shop = at("2026-03-24T14:00:00Z");
+    let tools = systemctl(&shop, false);
+    run_with(&shop, &tools, "remind install");
+    shop.at("2026-03-24T14:02:00Z").run("remind send").ok();
+    shop.at("2026-03-24T14:06:00Z").run("due").ok();
+    shop.at("2026-03-26T10:00:00Z");
+    for command in ["due", "today"] {
+        let run = shop.run(command);
+        assert_eq!(run.code, 0);
+        let said = "no reminder has run since Tue 24 Mar 14:02: tackfree remind install\n";
+        assert!(run.stderr.ends_with(said), "{run}");
+    }
+    shop.run("remind send").ok();
+    shop.run("due").ok();
+    run_with(&shop, &tools, "remind remove");
+    shop.at("2026-03-28T10:00:00Z").run("due").ok();
+}
+
+#[test]
+fn what_an_install_would_do_makes_no_database() {
+    let shop = TestShop::bare();
+    shop.run("--db elsewhere.tackfree remind install --print").ok();
+    assert!(!shop.folder().join("elsewhere.tackfree").exists());
+}
+
+#[test]
+fn the_timer_writes_the_calendar_anew_where_what_is_coming_changes() {
+    let mut shop = coated();
+    let tools = systemctl(&shop, false);
+    let (_, printed, _) = run_with(&shop, &tools, "remind install --print --calendar shop.ics");
+    let file = shop.folder().join("shop.ics");
+    assert!(printed.contains(&format!("\"--calendar\" \"{}\"", file.display())), "{printed}");
+    shop.run("remind send --calendar shop.ics").ok();
+    let first = shop.read("shop.ics");
+    assert!(first.contains("salt-1: coat house oil"), "{first}");
+    let written = fs::metadata(&file).unwrap().modified().unwrap();
+    shop.at("2026-03-25T10:01:00Z").run("remind send --calendar shop.ics").ok();
+    assert_eq!(fs::metadata(&file).unwrap().modified().unwrap(), written, "nothing has changed");
+    shop.run("lot hold salt-1 --why dust").ok();
+    shop.run("remind send --calendar shop.ics").ok();
+    assert!(shop.read("shop.ics").contains("STATUS:CANCELLED"));
 }

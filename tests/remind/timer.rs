@@ -23,7 +23,7 @@ impl Home {
 
     fn places(&self) -> Places {
         let home = self.folder.path().join("home");
-        Places { config: home.join(".config"), home }
+        Places::new(home.clone(), home.join(".config"), Path::new("/shop"))
     }
 
     /// A program that can be run, under a name of one's own choice.
@@ -70,6 +70,8 @@ impl Home {
         open(&run_time, 0o777);
         // systemd's rehearsal refuses to be run by root.
         let root = Command::new("id").arg("-u").output().unwrap().stdout == b"0\n";
+        let [service, ..] = &System::Systemd.paths(&self.places())[..] else { panic!() };
+        let unit = service.file_name().unwrap().to_str().unwrap().to_owned();
         let mut command = Command::new(if root { "runuser" } else { "env" });
         if root {
             command.args(["-u", "nobody", "--", "env"]);
@@ -78,11 +80,11 @@ impl Home {
             .arg(format!("XDG_CONFIG_HOME={}", self.places().config.display()))
             .arg(format!("XDG_RUNTIME_DIR={}", run_time.display()))
             .args(["HOME=/nonexistent", "/lib/systemd/systemd", "--user", "--test"])
-            .arg("--unit=tackfree-remind.service")
+            .arg(format!("--unit={unit}"))
             .output()
             .expect("systemd is missing: tests/remind/install brings it");
         let dump = said(&dump);
-        let (_, unit) = dump.split_once("-> Unit tackfree-remind.service:").expect(&dump);
+        let (_, unit) = dump.split_once(&format!("-> Unit {unit}:")).expect(&dump);
         let line = unit.lines().find_map(|line| line.trim().strip_prefix("Command Line: "));
         // It is shown quoted for a POSIX shell.
         let words = Command::new("/bin/sh")
@@ -185,7 +187,7 @@ fn removing_takes_every_file_away_and_is_quiet_the_second_time() {
 }
 
 #[test]
-fn a_system_that_was_not_told_is_reported_and_the_files_stay() {
+fn a_system_that_was_not_told_is_reported_and_no_file_stays() {
     let home = Home::new();
     let job = Job::new(&home.program("tackfree"), &home.folder.path().join("d"), ZONE).unwrap();
     let mut asked = 0;
@@ -195,8 +197,8 @@ fn a_system_that_was_not_told_is_reported_and_the_files_stay() {
             Err("Failed to connect to bus".to_owned())
         })
         .unwrap();
-    assert_eq!(change.changed.len(), 2);
-    assert!(change.changed.iter().all(|path| path.exists()));
+    assert!(change.changed.is_empty());
+    assert!(System::Systemd.paths(&home.places()).iter().all(|path| !path.exists()));
     let [(command, why)] = &change.failed[..] else { panic!("{:?}", change.failed) };
     assert_eq!(
         (command.join(" ").as_str(), why.as_str(), asked),
@@ -243,7 +245,7 @@ fn launchd_is_given_the_command_line_and_the_zone_whole() {
     assert_eq!(
         list,
         json!({
-            "Label": "tackfree.remind",
+            "Label": format!("tackfree.remind.{}", home.places().shop),
             "ProgramArguments": [program, "--db", database, "remind", "send"],
             "EnvironmentVariables": {"TZ": "Europe/Dublin"},
             "StartInterval": 60,
@@ -270,4 +272,45 @@ print(json.dumps([find(path) for path in ['/Actions/Exec/Command', '/Actions/Exe
     let join = "import sys, json, subprocess; print(json.dumps(subprocess.list2cmdline(['--db', sys.argv[1], 'remind', 'send'])))";
     let arguments = python(join, &home.folder.path().join("my data & \"more\"\\.tackfree"));
     assert_eq!(found, json!([program, arguments, "PT1M"]));
+}
+
+#[test]
+fn cron_is_given_a_line_that_a_shell_reads_as_the_same_words() {
+    let program = Path::new("/my tools/50%/it's/tackfree");
+    let job = Job::new(program, Path::new("/data/shop $x.db"), ZONE).unwrap();
+    let line = job.with_calendar(Path::new("/a b.ics")).unwrap().cron(Some("unix:path=/run/bus"));
+    let command = line.strip_prefix("* * * * * ").unwrap();
+    // cron takes the backslash before a percent sign away (crontab(5)).
+    let command = command.replace(r"\%", "%");
+    assert!(!command.contains('\n'));
+    let said = Command::new("sh")
+        .args([
+            "-c",
+            &command.replace("DBUS_SESSION_BUS_ADDRESS='unix:path=/run/bus' ", "printf '%s\n' "),
+        ])
+        .output()
+        .unwrap();
+    let words: Vec<String> =
+        String::from_utf8(said.stdout).unwrap().lines().map(str::to_owned).collect();
+    assert_eq!(
+        words,
+        [
+            program.to_str().unwrap(),
+            "--db",
+            "/data/shop $x.db",
+            "remind",
+            "send",
+            "--calendar",
+            "/a b.ics"
+        ]
+    );
+}
+
+#[test]
+fn two_shops_have_two_timers() {
+    let mut home = Home::new();
+    let program = home.program("bin/tackfree");
+    home.install(System::Systemd, &program, "shop.tackfree");
+    let other = Places { shop: "0".to_owned(), ..home.places() };
+    assert!(System::Systemd.paths(&other).iter().all(|path| !path.exists()));
 }

@@ -1,12 +1,16 @@
 //! `remind install`: the operating system runs `remind send` each minute.
 
+use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::remind::send::INSTALLED;
 use crate::remind::timer::{Change, Job, Places, System, TimerError};
 use crate::report::remind::{Installed, Plan};
 use crate::store::Scope;
+use crate::time::Zone;
+use crate::time::words::rfc3339;
 
 /// `remind install`.
 #[derive(Debug, clap::Args)]
@@ -14,37 +18,58 @@ pub(crate) struct Args {
     /// Show the files and commands, install nothing
     #[arg(long)]
     print: bool,
+    /// Also write this calendar file anew whenever what is coming changes
+    #[arg(long, value_name = "PATH")]
+    calendar: Option<PathBuf>,
 }
 
 pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let places = places(context)?;
-    let job = job(context)?;
+    let job = job(args, context)?;
     let system = System::here();
     if args.print {
         let files = system.files(&job, &places).map_err(|error| refused(&error))?;
         return Ok(context.screen.show(&Plan::new(&files, &system.switch_on(&places)))?);
     }
     let change = system.install(&job, &places, &mut tell).map_err(|error| refused(&error))?;
-    context.screen.show(&Installed::new(&change, true))?;
-    told(&change)
+    if let Some((words, why)) = change.failed.first() {
+        let cron = job.cron(context.environment.bus.as_deref());
+        return Err(Error::System(
+            format!("nothing was installed: {}: {why}", words.join(" ")),
+            format!("run it each minute by another scheduler; for cron, in crontab -e: {cron}"),
+        ));
+    }
+    context.store()?.keep_memo(INSTALLED, &rfc3339(context.now, Zone::UTC))?;
+    Ok(context.screen.show(&Installed::new(&change, true))?)
 }
 
 /// `remind send` by this very program on this very database.
-fn job(context: &Context<'_>) -> Result<Job, Error> {
-    let zone = context.store()?.load(&Scope::Open)?.shop.zone();
+fn job(args: &Args, context: &Context<'_>) -> Result<Job, Error> {
+    // To be looked at there need be no shop yet.
+    let there = context.database().exists() || !args.print;
+    let zone = if there { context.store()?.load(&Scope::Open)?.shop.zone() } else { Zone::UTC };
     let no_program = || {
         let next = "run it by its whole path".to_owned();
         Error::System("the operating system does not say where this program is".to_owned(), next)
     };
     let program = context.environment.program.as_ref().ok_or_else(no_program)?;
     let database = std::path::absolute(context.database())?;
-    Job::new(program, &database, zone).map_err(|error| refused(&error))
+    let job = Job::new(program, &database, zone).map_err(|error| refused(&error))?;
+    match &args.calendar {
+        Some(file) => {
+            job.with_calendar(&std::path::absolute(file)?).map_err(|error| refused(&error))
+        }
+        None => Ok(job),
+    }
 }
 
 /// The folders of the person whose shop it is.
 pub(super) fn places(context: &Context<'_>) -> Result<Places, Error> {
     match (&context.environment.home, &context.environment.config_folder) {
-        (Some(home), Some(config)) => Ok(Places { home: home.clone(), config: config.clone() }),
+        (Some(home), Some(config)) => {
+            let database = std::path::absolute(context.database())?;
+            Ok(Places::new(home.clone(), config.clone(), &database))
+        }
         _ => Err(Error::System("there is no home folder".to_owned(), "set HOME".to_owned())),
     }
 }

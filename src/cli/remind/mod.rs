@@ -11,12 +11,15 @@ use clap::Subcommand;
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::remind::send::silent_since;
+use crate::store::Scope;
+use crate::time::words;
 
 /// `remind`.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Send what is due now and was not told yet
-    Send,
+    Send(send::Args),
     /// Stay in the foreground: soak timers counting down, what comes next, reminders as they fall due
     Watch,
     /// Have the operating system send reminders each minute
@@ -31,9 +34,21 @@ pub(crate) enum Command {
     Clear(later::Clear),
 }
 
+/// Says where reminders have stopped: who relies on them must hear of it.
+pub(crate) fn hold_against(context: &mut Context<'_>) -> Result<(), Error> {
+    let mut store = context.store()?;
+    let told = store.told(context.now)?;
+    if let Some(last) = silent_since(&told, context.now) {
+        let zone = store.load(&Scope::Open)?.shop.zone();
+        let last = words::moment(last, context.now, zone);
+        context.notes.push(format!("no reminder has run since {last}: tackfree remind install"));
+    }
+    Ok(())
+}
+
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
-        Command::Send => send::run(context),
+        Command::Send(args) => send::run(&args, context),
         Command::Watch => watch::run(context),
         Command::Install(args) => install::run(&args, context),
         Command::Remove => remove::run(context),

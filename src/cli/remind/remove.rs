@@ -3,12 +3,16 @@
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::remind::install::{places, refused, tell, told};
+use crate::remind::send::INSTALLED;
 use crate::remind::timer::System;
 use crate::report::remind::Installed;
 
 pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     let change =
         System::here().remove(&places(context)?, &mut tell).map_err(|error| refused(&error))?;
+    if context.database().exists() {
+        context.store()?.drop_memo(INSTALLED)?;
+    }
     context.screen.show(&Installed::new(&change, false))?;
     told(&change)
 }

@@ -1,5 +1,8 @@
 //! `remind send`: tells what is due now.
 
+use std::path::PathBuf;
+
+use crate::cli::calendar;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::remind::desktop::Desktop;
@@ -7,11 +10,22 @@ use crate::remind::send::send;
 use crate::report::remind::Sent;
 use crate::time::Viewpoint;
 
-pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
+/// `remind send`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// Also write this calendar file anew where what is coming has changed
+    #[arg(long, value_name = "PATH")]
+    calendar: Option<PathBuf>,
+}
+
+pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let run = send(&mut store, &mut Desktop::default(), context.now)?;
     let view = Viewpoint { now: context.now, zone: run.zone };
     let report = Sent::new(run, view);
     context.notes.extend(report.pending());
+    if let Some(file) = &args.calendar {
+        calendar::rewrite(file, context)?;
+    }
     Ok(context.screen.show(&report)?)
 }

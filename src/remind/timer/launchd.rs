@@ -4,10 +4,12 @@ use std::path::PathBuf;
 
 use crate::remind::timer::{File, Job, Places, Words, words, xml};
 
-const LABEL: &str = "tackfree.remind";
+fn label(places: &Places) -> String {
+    format!("tackfree.remind.{}", places.shop)
+}
 
 pub(super) fn path(places: &Places) -> PathBuf {
-    places.home.join("Library").join("LaunchAgents").join(format!("{LABEL}.plist"))
+    places.home.join("Library").join("LaunchAgents").join(format!("{}.plist", label(places)))
 }
 
 pub(super) fn file(job: &Job, places: &Places) -> File {
@@ -20,7 +22,7 @@ pub(super) fn file(job: &Job, places: &Places) -> File {
 <plist version="1.0">
 <dict>
   <key>Label</key>
-  <string>{LABEL}</string>
+  <string>{label}</string>
   <key>ProgramArguments</key>
   <array>
 {words}
@@ -37,6 +39,7 @@ pub(super) fn file(job: &Job, places: &Places) -> File {
 </dict>
 </plist>
 "#,
+        label = label(places),
         words = words.join("\n"),
         zone = xml(job.zone.name()),
     );

@@ -10,6 +10,8 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use sha2::{Digest as _, Sha256};
+
 use crate::time::Zone;
 
 /// What is to be run.
@@ -18,6 +20,8 @@ pub struct Job {
     program: String,
     database: String,
     zone: Zone,
+    /// The calendar file that is written anew where something is coming otherwise.
+    calendar: Option<String>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -36,6 +40,16 @@ pub struct Places {
     pub home: PathBuf,
     /// Where programs keep what they are told (`~/.config`, or the platform's own).
     pub config: PathBuf,
+    /// The database's own mark: two shops have two timers.
+    pub shop: String,
+}
+
+impl Places {
+    pub fn new(home: PathBuf, config: PathBuf, database: &Path) -> Self {
+        let digest = Sha256::digest(database.as_os_str().as_encoded_bytes());
+        let mark = digest.iter().take(4).fold(0_u32, |mark, octet| mark << 8 | u32::from(*octet));
+        Self { home, config, shop: format!("{mark:08x}") }
+    }
 }
 
 /// A file that tells the operating system what to run.
@@ -83,12 +97,29 @@ pub enum TimerError {
 impl Job {
     /// `remind send` by this program on this database, with the shop's time zone.
     pub fn new(program: &Path, database: &Path, zone: Zone) -> Result<Self, TimerError> {
-        Ok(Self { program: plain(program)?, database: plain(database)?, zone })
+        Ok(Self { program: plain(program)?, database: plain(database)?, zone, calendar: None })
+    }
+
+    /// The same, which also writes the calendar.
+    pub fn with_calendar(self, file: &Path) -> Result<Self, TimerError> {
+        Ok(Self { calendar: Some(plain(file)?), ..self })
     }
 
     /// What follows the program on its command line.
-    fn arguments(&self) -> [&str; 4] {
-        ["--db", &self.database, "remind", "send"]
+    fn arguments(&self) -> Vec<&str> {
+        let calendar = self.calendar.iter().flat_map(|file| ["--calendar", file]);
+        ["--db", &self.database, "remind", "send"].into_iter().chain(calendar).collect()
+    }
+
+    /// The line for a table of cron's, where there is no other scheduler. cron knows no session: the bus is named.
+    pub fn cron(&self, bus: Option<&str>) -> String {
+        let quoted = |word: &str| format!("'{}'", word.replace('\'', r"'\''"));
+        let bus = bus.map(|bus| format!("DBUS_SESSION_BUS_ADDRESS={} ", quoted(bus)));
+        let words: Vec<String> =
+            [self.program.as_str()].into_iter().chain(self.arguments()).map(quoted).collect();
+        // A percent sign would end the command there.
+        let line = format!("{}{}", bus.unwrap_or_default(), words.join(" ")).replace('%', r"\%");
+        format!("* * * * * {line}")
     }
 }
 
@@ -138,7 +169,7 @@ impl System {
     /// The commands that switch it on once the files are there.
     pub fn switch_on(self, places: &Places) -> Vec<Words> {
         match self {
-            Self::Systemd => systemd::switch_on(),
+            Self::Systemd => systemd::switch_on(places),
             Self::Launchd => launchd::switch_on(places),
             Self::TaskScheduler => task::switch_on(places),
         }
@@ -147,13 +178,14 @@ impl System {
     /// The commands that switch it off, before the files are taken away.
     pub fn switch_off(self, places: &Places) -> Vec<Words> {
         match self {
-            Self::Systemd => systemd::switch_off(),
+            Self::Systemd => systemd::switch_off(places),
             Self::Launchd => launchd::switch_off(places),
-            Self::TaskScheduler => task::switch_off(),
+            Self::TaskScheduler => task::switch_off(places),
         }
     }
 
-    /// Writes the files that are not yet as they should be, and tells the operating system.
+    /// Writes the files that are not yet as they should be, and tells the operating system. Where that can't be told, the files
+    /// written are taken away again: what does nothing isn't left lying.
     pub fn install(
         self,
         job: &Job,
@@ -166,6 +198,11 @@ impl System {
             if written { &mut change.changed } else { &mut change.unchanged }.push(file.path);
         }
         change.run(self.switch_on(places), run);
+        if !change.failed.is_empty() {
+            for path in change.changed.drain(..) {
+                fs::remove_file(&path).map_err(|source| TimerError::Io { path, source })?;
+            }
+        }
         Ok(change)
     }
 
@@ -186,6 +223,8 @@ impl System {
         }
         if self == Self::Systemd {
             change.run(vec![systemd::reload()], run);
+            // Nothing to forget is no fault.
+            run(&systemd::forget(places)).unwrap_or_default();
         }
         Ok(change)
     }

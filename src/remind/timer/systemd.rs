@@ -4,12 +4,17 @@ use std::path::PathBuf;
 
 use crate::remind::timer::{File, Job, Places, Words, words};
 
-const SERVICE: &str = "tackfree-remind.service";
-const TIMER: &str = "tackfree-remind.timer";
+fn service_name(places: &Places) -> String {
+    format!("tackfree-remind-{}.service", places.shop)
+}
+
+fn timer_name(places: &Places) -> String {
+    format!("tackfree-remind-{}.timer", places.shop)
+}
 
 pub(super) fn paths(places: &Places) -> [PathBuf; 2] {
     let folder = places.config.join("systemd").join("user");
-    [folder.join(SERVICE), folder.join(TIMER)]
+    [folder.join(service_name(places)), folder.join(timer_name(places))]
 }
 
 pub(super) fn files(job: &Job, places: &Places) -> Vec<File> {
@@ -20,12 +25,17 @@ pub(super) fn files(job: &Job, places: &Places) -> Vec<File> {
     ]
 }
 
-pub(super) fn switch_on() -> Vec<Words> {
-    vec![reload(), words(["systemctl", "--user", "enable", "--now", TIMER])]
+pub(super) fn switch_on(places: &Places) -> Vec<Words> {
+    vec![reload(), words(["systemctl", "--user", "enable", "--now", &timer_name(places)])]
 }
 
-pub(super) fn switch_off() -> Vec<Words> {
-    vec![words(["systemctl", "--user", "disable", "--now", TIMER])]
+pub(super) fn switch_off(places: &Places) -> Vec<Words> {
+    vec![words(["systemctl", "--user", "disable", "--now", &timer_name(places)])]
+}
+
+/// A run that failed is remembered by its name when its file is gone, until it is told to forget.
+pub(super) fn forget(places: &Places) -> Words {
+    words(["systemctl", "--user", "reset-failed", &service_name(places)])
 }
 
 pub(super) fn reload() -> Words {
@@ -33,7 +43,8 @@ pub(super) fn reload() -> Words {
 }
 
 fn service(job: &Job) -> String {
-    let arguments = job.arguments().map(argument).join(" ");
+    let arguments: Vec<String> = job.arguments().into_iter().map(argument).collect();
+    let arguments = arguments.join(" ");
     format!(
         "[Unit]\n\
          Description=tackfree: tells what needs hands now\n\

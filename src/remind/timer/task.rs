@@ -4,21 +4,24 @@ use std::path::PathBuf;
 
 use crate::remind::timer::{File, Job, Places, TimerError, Words, words, xml};
 
-const NAME: &str = "tackfree remind";
+fn name(places: &Places) -> String {
+    format!("tackfree remind {}", places.shop)
+}
 
 pub(super) fn path(places: &Places) -> PathBuf {
-    places.config.join("tackfree").join("remind-task.xml")
+    places.config.join("tackfree").join(format!("remind-{}.xml", places.shop))
 }
 
 /// The task. Its time zone is the one in the database: a task has no environment of its own.
 pub(super) fn file(job: &Job, places: &Places) -> Result<File, TimerError> {
-    for text in [&job.program, &job.database] {
+    for text in [&job.program, &job.database].into_iter().chain(&job.calendar) {
         if text.matches('%').count() > 1 || text.contains("$(") {
             let why = "the Task Scheduler puts a variable's value in place of %…% and $(…)";
             return Err(TimerError::Unwritable { path: text.into(), why });
         }
     }
-    let arguments = job.arguments().map(argument).join(" ");
+    let arguments: Vec<String> = job.arguments().into_iter().map(argument).collect();
+    let arguments = arguments.join(" ");
     let text = format!(
         r#"<?xml version="1.0" encoding="UTF-16"?>
 <Task version="1.2" xmlns="http://schemas.microsoft.com/windows/2004/02/mit/task">
@@ -57,11 +60,11 @@ pub(super) fn file(job: &Job, places: &Places) -> Result<File, TimerError> {
 
 pub(super) fn switch_on(places: &Places) -> Vec<Words> {
     let path = path(places).display().to_string();
-    vec![words(["schtasks", "/Create", "/F", "/TN", NAME, "/XML", &path])]
+    vec![words(["schtasks", "/Create", "/F", "/TN", &name(places), "/XML", &path])]
 }
 
-pub(super) fn switch_off() -> Vec<Words> {
-    vec![words(["schtasks", "/Delete", "/F", "/TN", NAME])]
+pub(super) fn switch_off(places: &Places) -> Vec<Words> {
+    vec![words(["schtasks", "/Delete", "/F", "/TN", &name(places)])]
 }
 
 /// One argument as a Windows program splits its command line: in quotes where a blank or a quote is in it, with the
