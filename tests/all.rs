@@ -9,6 +9,7 @@
 mod air;
 mod caution;
 mod climate;
+mod clock_back;
 mod clock_change;
 mod craft;
 mod cure_flow;
@@ -31,3 +32,4 @@ mod spares;
 mod time;
 mod two_at_once;
 mod units;
+mod written;

@@ -11,6 +11,7 @@ use crate::remind::coming::{coming, is_done, revise};
 use crate::report::calendar::Written;
 use crate::shop::Shop;
 use crate::store::Loaded;
+use crate::store::files::Over;
 use crate::time::Instant;
 
 /// `calendar`.
@@ -23,16 +24,18 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let now = context.now;
-    let (loaded, events) =
-        context.store()?.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
-    let shop = loaded.shop;
+    let mut store = context.store()?;
+    let last = store.last_recorded()?;
+    let (Loaded { shop, entries }, events) =
+        store.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
+    context.hold_clock_against(last, &entries, shop.zone());
     let name = name_of(&shop);
     let file = args.out.as_ref().map(|path| path.display().to_string());
     let report = Written::new(file, &events, shop.viewpoint(now));
     let text = Calendar { name, events }.text();
     match &args.out {
         Some(path) => {
-            write(path, &text)?;
+            write(path, &text, context)?;
             Ok(context.screen.show(&report)?)
         }
         None if context.screen.json() => Ok(context.screen.show(&report)?),
@@ -48,7 +51,7 @@ pub(crate) fn rewrite(path: &Path, context: &Context<'_>) -> Result<(), Error> {
     let text = Calendar { name: name_of(&shop), events }.text();
     match fs::read(path) {
         Ok(there) if there == text.as_bytes() => Ok(()),
-        _ => write(path, &text),
+        _ => write(path, &text, context),
     }
 }
 
@@ -76,15 +79,6 @@ fn events(
     (written, texts.collect())
 }
 
-/// Whole or not at all: a calendar program may read the file at any moment.
-fn write(path: &Path, text: &str) -> Result<(), Error> {
-    let mut draft = path.as_os_str().to_owned();
-    draft.push(".new");
-    let written = fs::write(&draft, text).and_then(|()| fs::rename(&draft, path));
-    written.map_err(|error| {
-        Error::System(
-            format!("{} can't be written: {error}", path.display()),
-            "name another file with --out".to_owned(),
-        )
-    })
+fn write(path: &Path, text: &str, context: &Context<'_>) -> Result<(), Error> {
+    context.write_file(path, text.as_bytes(), Over::Kind("BEGIN:VCALENDAR"))
 }

@@ -9,14 +9,16 @@ use crate::cli::environment::Environment;
 use crate::cli::error::Error;
 use crate::cli::screen::Screen;
 use crate::cli::when::{At, Now};
+use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
 use crate::shop::Shop;
+use crate::shop::entry::{Entry, EntryId};
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::shop::setup::Setup;
+use crate::store::files::{self, NotWritten, Over};
 use crate::store::{self, Loaded, Scope, Store};
-use crate::time::Viewpoint;
-use crate::time::{Instant, clock};
+use crate::time::{Instant, Viewpoint, Zone, clock};
 
 /// What a command works with.
 pub(crate) struct Context<'a> {
@@ -63,6 +65,17 @@ impl<'a> Context<'a> {
         Ok(Store::open(&self.database)?)
     }
 
+    /// Writes a file that was asked for, over nothing but what may be replaced.
+    pub(crate) fn write_file(&self, path: &Path, octets: &[u8], over: Over) -> Result<(), Error> {
+        files::write(path, octets, over, &self.database).map_err(|error| {
+            let next = "name a file that isn't there yet, in a folder that is".to_owned();
+            match error {
+                NotWritten::Io(..) => Error::System(error.to_string(), next),
+                _ => Error::Usage(error.to_string(), next),
+            }
+        })
+    }
+
     /// The setup in force, where there is a database and it can be read. For the cautions alone, which are to be had
     /// without any: nobody looks at the state of a database first who asks what to do with a smoking rag.
     pub(crate) fn setup_if_any(&self) -> Option<Setup> {
@@ -72,33 +85,50 @@ impl<'a> Context<'a> {
         Store::open(&self.database).ok()?.load(&Scope::Open).ok()?.shop.setup
     }
 
-    /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for.
-    pub(crate) fn look(&self, when: &Now, scope: &Scope) -> Result<(Loaded, Viewpoint), Error> {
+    /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for. Where none was
+    /// asked for nothing recorded is left out, though the clock stand before it: it may have been set back.
+    pub(crate) fn look(&mut self, when: &Now, scope: &Scope) -> Result<(Loaded, Viewpoint), Error> {
         let mut store = self.store()?;
         let loaded = store.load(scope)?;
         let zone = loaded.shop.zone();
         let now = when.read(self.now, zone)?;
+        self.hold_clock_against(store.last_recorded()?, &loaded.entries, zone);
         // What was open at an earlier moment may be closed by now and not among what was read.
+        let asked = when.now.is_some();
         let earlier = now < self.now || loaded.entries.iter().any(|entry| now < entry.at);
-        let loaded = if earlier { store.load_as_of(now)? } else { loaded };
+        let loaded = if asked && earlier { store.load_as_of(now)? } else { loaded };
         Ok((loaded, Viewpoint { now, zone }))
+    }
+
+    /// Has every answer say so where the clock stands before the last entry, or before one of those read.
+    pub(crate) fn hold_clock_against(
+        &mut self,
+        last: Option<(Instant, EntryId)>,
+        read: &[Entry],
+        zone: Zone,
+    ) {
+        let read = read.iter().map(|entry| (entry.recorded.max(entry.at), entry.id));
+        let view = Viewpoint { now: self.now, zone };
+        self.screen.clock_behind =
+            read.chain(last).max().and_then(|latest| ClockBehind::new(latest, view));
     }
 
     /// Records in one transaction: all that `write` records, or nothing. `write` is given the moment `--at` means.
     pub(crate) fn record<T>(
-        &self,
+        &mut self,
         when: &At,
         scope: &Scope,
         write: impl FnOnce(&mut Journal, Instant) -> Result<T, Error>,
     ) -> Result<(T, Journal, Viewpoint), Error> {
         let mut store = self.store()?;
-        let now = self.now;
+        let (now, last) = (self.now, store.last_recorded()?);
         let (outcome, journal) = store.record(scope, now, |journal| {
             let zone = journal.shop.zone();
             let at = when.read(now, zone)?;
             write(journal, at)
         })?;
         let view = journal.shop.viewpoint(now);
+        self.hold_clock_against(last, journal.before(), view.zone);
         Ok((outcome, journal, view))
     }
 

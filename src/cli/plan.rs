@@ -95,7 +95,7 @@ pub(crate) fn usually_sure() -> Result<Sureness, Error> {
 }
 
 /// Records the plan as the one to follow.
-fn keep(context: &Context<'_>, plan: &ShopPlan) -> Result<EntryId, Error> {
+fn keep(context: &mut Context<'_>, plan: &ShopPlan) -> Result<EntryId, Error> {
     let fact = PlanKept { plan: Box::new(plan.clone()) };
     let (entry, ..) = context.record(&At { at: None }, &Scope::Open, |journal, at| {
         journal.record(at, fact).map_err(refused(journal))

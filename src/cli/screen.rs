@@ -2,6 +2,9 @@
 
 use std::io::{self, Write};
 
+use serde::Serialize;
+
+use crate::report::clock::ClockBehind;
 use crate::report::{Page, Report};
 
 /// Standard output, and how to write to it.
@@ -10,12 +13,23 @@ pub(crate) struct Screen<'a> {
     width: usize,
     colour: bool,
     json: bool,
+    /// Said on top of whatever is shown.
+    pub(crate) clock_behind: Option<ClockBehind>,
+}
+
+/// An answer in JSON, and what is said beside any.
+#[derive(Serialize)]
+struct Noted<'a, R> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    clock_behind: Option<&'a ClockBehind>,
+    #[serde(flatten)]
+    report: &'a R,
 }
 
 impl<'a> Screen<'a> {
     /// A screen of that width.
     pub(crate) fn new(out: &'a mut dyn Write, width: usize, colour: bool, json: bool) -> Self {
-        Self { out, width, colour, json }
+        Self { out, width, colour, json, clock_behind: None }
     }
 
     /// Whether JSON was asked for.
@@ -26,10 +40,14 @@ impl<'a> Screen<'a> {
     /// Shows a result, whole.
     pub(crate) fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
         if self.json {
-            serde_json::to_writer_pretty(&mut *self.out, report)?;
+            let noted = Noted { clock_behind: self.clock_behind.as_ref(), report };
+            serde_json::to_writer_pretty(&mut *self.out, &noted)?;
             self.out.write_all(b"\n")?;
         } else {
             let mut page = Page::new(self.width, self.colour);
+            if let Some(behind) = &self.clock_behind {
+                behind.text(&mut page);
+            }
             report.text(&mut page);
             self.out.write_all(page.into_text().as_bytes())?;
         }

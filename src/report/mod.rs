@@ -7,6 +7,7 @@ pub mod calendar;
 pub mod can;
 pub mod caution;
 pub mod climate;
+pub mod clock;
 pub mod coating;
 pub mod cure;
 pub mod due;

@@ -41,9 +41,8 @@ pub struct RagsList {
 impl OpenRags {
     /// All open ones, oldest first.
     pub fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
-        let waiting = shop.rags.iter().filter(|(_, rags)| rags.since <= view.now);
-        let mut open: Vec<Self> =
-            waiting.map(|(entry, rags)| Self::new(shop, *entry, rags, view)).collect();
+        let open = shop.rags.iter().map(|(entry, rags)| Self::new(shop, *entry, rags, view));
+        let mut open: Vec<Self> = open.collect();
         open.sort_by_key(|rags| (rags.since.at(), rags.entry));
         open
     }

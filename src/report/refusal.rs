@@ -112,10 +112,15 @@ fn of_names_and_times(refusal: &Refusal, view: Viewpoint) -> Sentence {
                 when(*at),
                 when(*last)
             ),
-            format!(
-                "give a time from {} on, or take the later entry back with: tackfree undo",
-                when(*last)
-            ),
+            if *last > view.now {
+                "the computer's clock stands before that: set it right and run this again"
+                    .to_owned()
+            } else {
+                format!(
+                    "give a time from {} on, or take the later entry back with: tackfree undo",
+                    when(*last)
+                )
+            },
         ),
         _ => say(String::new(), ""),
     }

@@ -66,6 +66,11 @@ impl Journal {
         Ok(id)
     }
 
+    /// What was read before this run.
+    pub fn before(&self) -> &[Entry] {
+        self.entries.get(..self.read).unwrap_or_default()
+    }
+
     /// What this run added.
     pub fn added(&self) -> &[Entry] {
         self.entries.get(self.read..).unwrap_or_default()

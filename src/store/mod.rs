@@ -9,6 +9,7 @@ mod chain;
 mod check;
 mod claims;
 mod climate;
+pub mod files;
 mod migrate;
 mod read;
 

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use rusqlite::{Connection, Row as SqlRow, params};
+use rusqlite::{Connection, OptionalExtension as _, Row as SqlRow, params};
 
 use crate::shop::Shop;
 use crate::shop::entry::{Anyway, Entry, EntryId, Fact, Subject, SubjectKind};
@@ -55,6 +55,20 @@ impl Store {
         let transaction =
             self.connection.transaction().map_err(|source| super::failed(&path, source))?;
         load(&transaction, scope, &path)
+    }
+
+    /// The entry written last, and when that was.
+    pub fn last_recorded(&self) -> Result<Option<(Instant, EntryId)>, Error> {
+        let newest = self
+            .connection
+            .query_row("SELECT recorded, id FROM entry ORDER BY id DESC LIMIT 1", [], |row| {
+                Ok((row.get::<_, String>(0)?, row.get(1)?))
+            })
+            .optional()
+            .map_err(|source| self.failed(source))?;
+        Ok(newest.and_then(|(recorded, id)| {
+            Some((crate::time::typed::read_rfc3339(&recorded).ok()?, id))
+        }))
     }
 
     /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.

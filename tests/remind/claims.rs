@@ -259,3 +259,20 @@ fn a_run_that_comes_late_marks_only_what_is_still_its_own() {
     store.mark(after_start(32), &late, Mark::Pending, &BTreeMap::new()).unwrap();
     assert_eq!(claim(&mut store, 32).len(), 50);
 }
+
+#[test]
+fn what_was_told_or_claimed_while_the_clock_was_ahead_is_told_when_it_is_right() {
+    let ahead = 300 * 24 * 3600;
+    for told in [true, false] {
+        let shop = two_hundred();
+        let mut store = Store::open(&shop.database()).unwrap();
+        let wrong = claim(&mut store, ahead);
+        assert!(wrong.len() >= 50, "{}", wrong.len());
+        if told {
+            store.mark(after_start(ahead), &wrong, Mark::Told).unwrap();
+        }
+        // A run at once with that one, its clock a few seconds behind, leaves it alone.
+        assert_eq!(claim(&mut store, ahead - 20).len(), 0);
+        assert_eq!(claim(&mut store, 0).len(), 50);
+    }
+}

@@ -11,6 +11,7 @@ use crate::cli::error::Error;
 use crate::cli::run_in;
 use crate::report::Page;
 use crate::report::page::Tone;
+use crate::store::files::{self, Over};
 use crate::time::words;
 
 use script::{Line, Scene};
@@ -29,14 +30,6 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if let Some(folder) = &args.keep {
         std::fs::create_dir_all(folder).map_err(|error| unusable(folder, &error))?;
         let stage = Stage::new(folder)?;
-        if stage.database.exists() {
-            let next = "name another folder: the demo never plays over a database that is there"
-                .to_owned();
-            return Err(Error::Usage(
-                format!("{} is there already", stage.database.display()),
-                next,
-            ));
-        }
         stage.play(context)?;
         let kept = format!("\nThe demo's database: {}\n", stage.database.display());
         Ok(context.screen.write(&kept)?)
@@ -60,9 +53,15 @@ struct Stage {
 
 impl Stage {
     fn new(folder: &Path) -> Result<Self, Error> {
-        let setup = folder.join("demo.toml");
-        std::fs::write(&setup, SETUP).map_err(|error| unusable(folder, &error))?;
-        Ok(Self { database: folder.join("demo.tackfree"), setup })
+        let (database, setup) = (folder.join("demo.tackfree"), folder.join("demo.toml"));
+        let next = "name another folder: the demo never plays over what is there";
+        if database.exists() {
+            let there = format!("{} is there already", database.display());
+            return Err(Error::Usage(there, next.to_owned()));
+        }
+        files::write(&setup, SETUP.as_bytes(), Over::Nothing, &database)
+            .map_err(|error| Error::Usage(error.to_string(), next.to_owned()))?;
+        Ok(Self { database, setup })
     }
 
     fn play(&self, context: &mut Context<'_>) -> Result<(), Error> {

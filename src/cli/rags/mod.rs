@@ -59,9 +59,9 @@ fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(Error::Usage("--how is empty".to_owned(), next.to_owned()));
     }
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
-        // Without a list all that were open by then are meant.
+        // Without a list all that were open by then are meant; without a time all, also where the clock was set back.
         let open = journal.shop.rags.iter().filter(|(coat, rags)| match &args.entries[..] {
-            [] => rags.since <= at,
+            [] => rags.since <= at || args.at.at.is_none(),
             named => named.contains(coat),
         });
         let rags: Vec<RagsOf> =

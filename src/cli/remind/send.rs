@@ -20,8 +20,10 @@ pub(crate) struct Args {
 
 pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
+    let last = store.last_recorded()?;
     let run = send(&mut store, &mut Desktop::default(), context.now)?;
     let view = Viewpoint { now: context.now, zone: run.zone };
+    context.hold_clock_against(last, &[], run.zone);
     let report = Sent::new(run, view);
     context.notes.extend(report.pending());
     if let Some(file) = &args.calendar {
