@@ -2,6 +2,7 @@
 
 mod file;
 mod golden;
+mod power;
 mod proof;
 #[cfg(target_os = "linux")]
 mod work;

@@ -31,6 +31,8 @@ pub(crate) struct Context<'a> {
     /// Lines for standard error, beside the answer.
     pub(crate) notes: Vec<String>,
     database: PathBuf,
+    /// Whether it was named, by `--db` or `TACKFREE_DB`.
+    named: bool,
 }
 
 impl<'a> Context<'a> {
@@ -46,12 +48,14 @@ impl<'a> Context<'a> {
                 "set TACKFREE_NOW as RFC 3339, or leave it unset".to_owned(),
             )
         })?;
+        let named = cli.db.as_deref().map(Path::as_os_str).or(environment.database.as_deref());
         Ok(Self {
             screen: Screen::new(out, environment.width, environment.colour, cli.json),
             environment,
             now,
             notes: Vec::new(),
-            database: database(cli.db.as_deref(), environment)?,
+            database: named.map_or_else(|| usual(environment), file)?,
+            named: named.is_some(),
         })
     }
 
@@ -60,9 +64,27 @@ impl<'a> Context<'a> {
         &self.database
     }
 
-    /// Opens the database.
+    /// Opens the database. At the usual place there may be none yet, and the shop is empty; one that was named is meant to
+    /// be there, and a mistyped path doesn't make a shop.
     pub(crate) fn store(&self) -> Result<Store, Error> {
+        if self.begins_here() {
+            return Ok(Store::nothing_yet(&self.database)?);
+        }
         Ok(Store::open(&self.database)?)
+    }
+
+    /// Makes the database where there is none; says whether it had to.
+    pub(crate) fn make_database(&self) -> Result<bool, Error> {
+        let path = self.database.clone();
+        if self.begins_here() {
+            let folder = path.parent().unwrap_or(Path::new("."));
+            files::make_folder(folder).map_err(|source| store::Error::Folder { path, source })?;
+        }
+        Ok(Store::make(&self.database)?)
+    }
+
+    fn begins_here(&self) -> bool {
+        !self.named && matches!(self.database.try_exists(), Ok(false))
     }
 
     /// Writes a file that was asked for, over nothing but what may be replaced.
@@ -128,6 +150,9 @@ impl<'a> Context<'a> {
             write(journal, at)
         })?;
         let view = journal.shop.viewpoint(now);
+        if store.kept_nowhere() {
+            return Err(Error::Refused(Box::new(Refusal::NoSetup), view));
+        }
         self.hold_clock_against(last, journal.before(), view.zone);
         Ok((outcome, journal, view))
     }
@@ -156,18 +181,22 @@ pub(crate) fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
     move |refusal| Error::Refused(Box::new(refusal), view)
 }
 
-fn database(given: Option<&Path>, environment: &Environment) -> Result<PathBuf, Error> {
-    if let Some(path) = given.map(Path::as_os_str).or(environment.database.as_deref()) {
-        return Ok(PathBuf::from(path));
+/// The file that was named. `SQLite` has names of its own for what is nowhere kept.
+fn file(name: &OsStr) -> Result<PathBuf, Error> {
+    let text = name.to_string_lossy();
+    if text.starts_with(":memory:") || text.starts_with("file:") {
+        let next = "name a file: --db shop.tackfree".to_owned();
+        return Err(Error::Usage(format!("{text:?} isn't the name of a file"), next));
     }
+    Ok(PathBuf::from(name))
+}
+
+fn usual(environment: &Environment) -> Result<PathBuf, Error> {
     let folder = environment.data_folder.as_ref().ok_or_else(|| {
         Error::Usage(
             "no place for the database: there is no home folder".to_owned(),
             "name one with --db PATH or TACKFREE_DB".to_owned(),
         )
     })?;
-    let path = folder.join(OsStr::new("shop.tackfree"));
-    std::fs::create_dir_all(folder)
-        .map_err(|source| Error::Store(store::Error::Folder { path: path.clone(), source }))?;
-    Ok(path)
+    Ok(folder.join("shop.tackfree"))
 }

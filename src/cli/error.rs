@@ -161,13 +161,28 @@ const fn next_for(error: &store::Error) -> &'static str {
     match error {
         store::Error::Busy { .. } => "nothing was recorded: try again",
         store::Error::Newer { .. } => "install the newer tackfree, or name another file with --db",
-        store::Error::NotOurs { .. } => "name tackfree's own file with --db",
-        store::Error::Unreadable { .. } => {
-            "see how far the history is whole: tackfree ledger check"
+        store::Error::NotOurs { .. } | store::Error::NoDatabase { .. } => {
+            "name tackfree's own file with --db"
+        }
+        store::Error::Missing { .. } => {
+            "look at the path and whether its drive is there; a new shop begins with: tackfree setup load shop.toml"
+        }
+        store::Error::Empty { .. } => {
+            "name the shop's file with --db, or go on from the last backup; to begin anew move this file away"
+        }
+        store::Error::Unreadable { .. } | store::Error::Damaged { .. } => {
+            "see how far the history is whole: tackfree ledger check; keep this file as it is"
         }
         store::Error::Folder { .. } => "make the folder, or name another file with --db",
+        store::Error::Unopened { .. } => {
+            "name tackfree's own file with --db, one that you may read"
+        }
+        store::Error::ReadOnly { .. } => {
+            "nothing was recorded: make the file and its folder writable, or name another with --db"
+        }
+        store::Error::Full { .. } => "nothing was recorded: make room and run it again",
         store::Error::Sqlite { .. } => {
-            "nothing was recorded: look whether the folder can be written to and the disk has room"
+            "nothing was recorded: look whether its disk works, then: tackfree ledger check"
         }
     }
 }

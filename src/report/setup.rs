@@ -17,6 +17,9 @@ pub struct SetupChanges {
     pub file: String,
     /// Whether it is stored now.
     pub stored: bool,
+    /// The database that was made for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub new_database: Option<String>,
     pub changes: Vec<Change>,
     pub racks: usize,
     pub finishes: usize,
@@ -69,6 +72,7 @@ impl SetupChanges {
         Self {
             file: file.to_owned(),
             stored,
+            new_database: None,
             changes,
             racks: setup.racks.len(),
             finishes: setup.finishes.len(),
@@ -125,6 +129,9 @@ impl Report for SetupChanges {
                 Count(self.recipes as u64, "recipe")
             ),
         );
+        if let Some(path) = &self.new_database {
+            page.line(0, &format!("new database: {path}"));
+        }
         match (self.changes.is_empty(), self.stored) {
             (true, _) => page.line(0, "It says what is stored already: nothing changes."),
             (false, true) => page.line(0, "Stored. What changed:"),

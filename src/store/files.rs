@@ -67,6 +67,14 @@ pub fn write(path: &Path, octets: &[u8], over: Over, database: &Path) -> Result<
     sync_folder(&target).map_err(refuse)
 }
 
+/// Makes a folder, and those above it, for nobody else to look into.
+pub fn make_folder(folder: &Path) -> io::Result<()> {
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.recursive(true).create(folder)
+}
+
 /// A file of no name that anybody looks for, gone again unless it is kept.
 pub(super) fn draft_beside(target: &Path) -> io::Result<NamedTempFile> {
     Builder::new().prefix(".tackfree-").suffix(".new").tempfile_in(folder(target))

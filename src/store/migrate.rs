@@ -1,6 +1,8 @@
 //! Brings the layout of a database up to date, and refuses one that is newer or somebody else's.
 
-use rusqlite::{Connection, TransactionBehavior};
+use std::path::Path;
+
+use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
 use crate::store::{Error, Store};
 
@@ -16,13 +18,27 @@ const MIGRATIONS: [&str; 4] = [
 const APPLICATION: i64 = 0x7461_636B;
 
 impl Store {
+    /// Brings an older layout up to date; an empty file is none.
     pub(super) fn migrate(&mut self) -> Result<(), Error> {
-        let path = self.path.clone();
-        let known = i64::try_from(MIGRATIONS.len()).unwrap_or(i64::MAX);
-        let current = layout(&self.connection).map_err(|source| self.failed(source))?;
-        if current == Some(known) {
+        let found = layout(&self.connection).map_err(|source| self.failed(source))?;
+        if found == Some(newest()) {
             return Ok(());
         }
+        self.up_to_date(|path, found| {
+            if found == 0 { Err(Error::Empty { path: path.to_owned() }) } else { Ok(()) }
+        })
+    }
+
+    /// Makes the newest layout out of nothing.
+    pub(super) fn lay_out(&mut self) -> Result<(), Error> {
+        self.up_to_date(|_, _| Ok(()))
+    }
+
+    fn up_to_date(
+        &mut self,
+        fits: impl FnOnce(&Path, i64) -> Result<(), Error>,
+    ) -> Result<(), Error> {
+        let path = self.path.clone();
         let refuse = |source| super::failed(&path, source);
         // Taken at once, so that of many processes one migrates and the others wait and find it done.
         let transaction = self
@@ -32,16 +48,29 @@ impl Store {
         let found = layout(&transaction)
             .map_err(refuse)?
             .ok_or_else(|| Error::NotOurs { path: path.clone() })?;
+        let known = newest();
         if found > known {
             return Err(Error::Newer { path, found, known });
         }
+        fits(&path, found)?;
         for (number, sql) in (1..).zip(MIGRATIONS).filter(|(number, _)| *number > found) {
-            transaction.execute_batch(sql).map_err(refuse)?;
+            transaction.execute_batch(sql).map_err(|source| match source.sqlite_error_code() {
+                // The whole text of the migration says nothing to anybody.
+                Some(ErrorCode::Unknown) | None => Error::Damaged {
+                    path: path.clone(),
+                    what: format!("it says that its layout is {found}, and it isn't"),
+                },
+                _ => refuse(source),
+            })?;
             transaction.pragma_update(None, "user_version", number).map_err(refuse)?;
         }
         transaction.pragma_update(None, "application_id", APPLICATION).map_err(refuse)?;
         transaction.commit().map_err(refuse)
     }
+}
+
+fn newest() -> i64 {
+    i64::try_from(MIGRATIONS.len()).unwrap_or(i64::MAX)
 }
 
 /// The layout number; 0 for an empty file, `None` for somebody else's.

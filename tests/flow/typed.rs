@@ -132,6 +132,7 @@ fn json_and_text_may_be_asked_for_before_or_after_the_command() {
     let shop = shop();
     let after = shop.run("due --json").ok();
     assert_eq!(shop.run("--json due").ok(), after);
+    shop.run("--db other.tackfree setup load shop.toml").ok();
     let elsewhere = shop.run("--db other.tackfree due --json").json();
     assert_eq!(elsewhere["items"], serde_json::json!([]));
     assert!(shop.folder().join("other.tackfree").exists());

@@ -81,7 +81,7 @@ fn a_folder_in_which_nothing_can_be_made_is_told() {
     shop.set("XDG_DATA_HOME", &below);
     let said = shop.run("due").fails(4);
     let one_line = said.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(one_line.contains("can't be used"), "{said}");
+    assert!(one_line.contains("can't be opened"), "{said}");
 }
 
 #[test]
@@ -115,10 +115,79 @@ fn layout(shop: &TestShop) -> i64 {
 }
 
 #[test]
-fn an_empty_file_is_taken_for_a_new_one() {
+fn an_empty_file_is_no_shop_and_stays_empty() {
     let shop = TestShop::bare();
     fs::create_dir_all(shop.database().parent().unwrap()).unwrap();
-    fs::write(shop.database(), "").unwrap();
+    for bytes in ["", "\n"] {
+        fs::write(shop.database(), bytes).unwrap();
+        refused(&shop, "is empty");
+    }
+}
+
+#[test]
+fn a_mistyped_path_makes_no_shop() {
+    let mut shop = TestShop::open();
+    let lines = ["due", "ledger check", "batch list", "done rest-1", "undo", "remind send"];
+    for line in lines {
+        let said = shop.run(&format!("--db typo.tackfree {line}")).fails(4);
+        assert!(said.contains("there is no database typo.tackfree"), "{line}: {said}");
+    }
+    shop.set("TACKFREE_DB", "typo.tackfree");
+    for line in lines {
+        shop.run(line).fails(4);
+    }
+    assert!(!shop.folder().join("typo.tackfree").exists());
+    for name in [":memory:", "file:x?mode=memory"] {
+        let said = shop.run(&format!("--db '{name}' setup load shop.toml")).fails(2);
+        assert!(said.contains("isn't the name of a file"), "{said}");
+    }
+    let said = shop.run("setup load shop.toml").ok();
+    assert!(said.contains("\nnew database: typo.tackfree\n"), "{said}");
+    assert!(!shop.run("setup load shop.toml").ok().contains("new database"));
+}
+
+#[test]
+fn before_the_first_setup_nothing_is_wrong_and_nothing_is_made() {
+    let shop = TestShop::bare();
     assert_eq!(shop.json("due")["items"], serde_json::json!([]));
-    assert_eq!(shop.json("ledger check")["entries"], 0);
+    shop.run("batch open rest --recipe 'one coat' --pieces 1").refused("no-setup");
+    assert!(!shop.database().parent().unwrap().exists());
+}
+
+#[test]
+#[cfg(unix)]
+fn nobody_else_reads_the_database_or_looks_into_its_folder() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let shop = TestShop::open();
+    let mode = |path: &std::path::Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    assert_eq!(mode(&shop.database()), 0o600);
+    assert_eq!(mode(shop.database().parent().unwrap()), 0o700);
+}
+
+#[test]
+#[cfg(unix)]
+fn an_error_names_its_cause() {
+    let shop = TestShop::open();
+    fs::create_dir(shop.folder().join("folder")).unwrap();
+    for (db, why) in [
+        ("nowhere/x.tackfree", "the folder of nowhere/x.tackfree can't be used: No such file"),
+        ("folder", "folder can't be opened: it is a folder"),
+        ("/dev/null", "/dev/null can't be opened: it isn't a file"),
+        ("/proc/1/mem", "/proc/1/mem can't be opened"),
+    ] {
+        let said = shop.run(&format!("--db {db} due")).fails(4);
+        assert!(said.contains(why), "{said}");
+        assert!(!said.contains("recorded") && !said.contains("disk"), "{said}");
+    }
+}
+
+#[test]
+fn a_layout_number_that_rotted_is_told_without_the_text_of_a_migration() {
+    let shop = shop();
+    let database = Connection::open(shop.database()).unwrap();
+    for layout in [1, 2] {
+        database.pragma_update(None, "user_version", layout).unwrap();
+        let said = shop.run("due").fails(4);
+        assert!(said.contains("is damaged") && !said.contains("CREATE"), "{said}");
+    }
 }

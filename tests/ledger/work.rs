@@ -116,6 +116,7 @@ fn after(closed: usize) -> [u64; 3] {
     let folder = folder();
     let path = folder.path().join("shop.tackfree");
     let now = at("2036-04-01T09:00:00Z");
+    Store::make(&path).unwrap();
     let mut store = Store::open(&path).unwrap();
     let filled = store.record(&Scope::All, now, |journal| {
         let setup = Box::new(read(SORREL_LANE).unwrap());

@@ -77,7 +77,9 @@ fn before_closing(asked: &Asked, shop: &Shop) -> bool {
 
 fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
     let folder = crate::harness::folder();
-    let mut store = Store::open(&folder.path().join("shop.tackfree")).unwrap();
+    let path = folder.path().join("shop.tackfree");
+    Store::make(&path).unwrap();
+    let mut store = Store::open(&path).unwrap();
     let mut whole = journal(Shop::default(), Vec::new());
     for operation in operations {
         let last = last_moment(&whole.entries);

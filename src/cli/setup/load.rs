@@ -22,6 +22,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let setup = file::read(&args.file, context.environment)?;
+    let made = context.make_database()?;
     let (changed, _, _) = context.record(&args.at, &Scope::Open, |journal, at| {
         let changed = changes(journal.shop.setup.as_ref(), &setup);
         if !changed.is_empty() {
@@ -33,5 +34,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     })?;
     let name = args.file.display().to_string();
     let stored = !changed.is_empty();
-    Ok(context.screen.show(&SetupChanges::new(&name, &setup, changed, stored))?)
+    let report = SetupChanges::new(&name, &setup, changed, stored);
+    let new = made.then(|| context.database().display().to_string());
+    Ok(context.screen.show(&SetupChanges { new_database: new, ..report })?)
 }
