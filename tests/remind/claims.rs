@@ -269,7 +269,7 @@ fn what_was_told_or_claimed_while_the_clock_was_ahead_is_told_when_it_is_right()
         let wrong = claim(&mut store, ahead);
         assert!(wrong.len() >= 50, "{}", wrong.len());
         if told {
-            store.mark(after_start(ahead), &wrong, Mark::Told).unwrap();
+            store.mark(after_start(ahead), &wrong, Mark::Told, &BTreeMap::new()).unwrap();
         }
         // A run at once with that one, its clock a few seconds behind, leaves it alone.
         assert_eq!(claim(&mut store, ahead - 20).len(), 0);
