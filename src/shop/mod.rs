@@ -53,6 +53,8 @@ use crate::units::{Litres, System};
 pub struct Shop {
     /// The setup in force, once one is loaded.
     pub setup: Option<Setup>,
+    /// Its file as the person wrote it, where that is known.
+    pub setup_text: Option<String>,
     /// Each recipe's revision in that setup.
     pub revisions: BTreeMap<String, u32>,
     /// Batches, open ones and whichever closed ones were read.
