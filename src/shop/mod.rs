@@ -190,6 +190,11 @@ impl Shop {
         Ok(LotName { batch: batch.to_owned(), number })
     }
 
+    /// Whether rags can set themselves on fire, as far as the setup says.
+    pub fn self_heating(&self, rags: &Rags) -> Option<bool> {
+        self.setup.as_ref()?.finish(&rags.finish)?.self_heating
+    }
+
     /// Lots with pieces in hand, by name.
     pub fn open_lots(&self) -> impl Iterator<Item = &Lot> {
         self.lots.values().filter(|lot| lot.pieces > 0)
