@@ -1,6 +1,7 @@
 //! The setup file: reading, faults, writing, changes.
 
 mod any_text;
+mod asked;
 mod changed;
 mod classes;
 mod drawn;

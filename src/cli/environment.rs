@@ -21,6 +21,8 @@ pub struct Environment {
     pub data_folder: Option<PathBuf>,
     /// The folder in which programs keep what they are told.
     pub config_folder: Option<PathBuf>,
+    /// The computer's time zone by its IANA name, where it says.
+    pub zone: Option<String>,
     /// The person's home.
     pub home: Option<PathBuf>,
     /// `DBUS_SESSION_BUS_ADDRESS`: the session's bus, for a scheduler that knows no session.
@@ -52,6 +54,7 @@ impl Environment {
             now: variable("TACKFREE_NOW").map(|text| text.to_string_lossy().into_owned()),
             data_folder: data_folder(),
             config_folder: etcetera::choose_base_strategy().ok().map(|base| base.config_dir()),
+            zone: zone(),
             home: etcetera::home_dir().ok(),
             bus: variable("DBUS_SESSION_BUS_ADDRESS").and_then(|bus| bus.into_string().ok()),
             program: std::env::current_exe().ok(),
@@ -71,6 +74,15 @@ fn takes_colour<S: anstream::stream::RawStream>(stream: &S) -> bool {
 
 fn variable(name: &str) -> Option<OsString> {
     std::env::var_os(name)
+}
+
+fn zone() -> Option<String> {
+    let told = variable("TZ").map(|zone| zone.to_string_lossy().trim_start_matches(':').to_owned());
+    let linked = || {
+        let link = std::fs::read_link("/etc/localtime").ok()?;
+        Some(link.to_str()?.split_once("zoneinfo/")?.1.to_owned())
+    };
+    told.filter(|zone| !zone.is_empty()).or_else(linked)
 }
 
 fn data_folder() -> Option<PathBuf> {

@@ -283,8 +283,6 @@ pub enum Refusal {
     },
     /// The rags of nothing are open.
     NoRags,
-    /// What is said to have become of rags lets them catch fire.
-    RagsCanBurn,
     /// No entry of that number.
     NoEntry {
         entry: EntryId,
@@ -369,7 +367,6 @@ impl Refusal {
             Self::Over { .. } => "over",
             Self::LotsOpen { .. } => "lots-open",
             Self::NoRags => "no-rags",
-            Self::RagsCanBurn => "rags-can-burn",
             Self::NoEntry { .. } => "no-entry",
             Self::NothingToVoid => "nothing-to-undo",
             Self::VoidedAlready { .. } => "undone-already",

@@ -15,25 +15,25 @@ use crate::store::Scope;
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The setup file; - reads standard input
-    file: PathBuf,
+    pub(super) file: PathBuf,
     #[command(flatten)]
-    at: At,
+    pub(super) at: At,
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (setup, text) = file::read(&args.file, context.environment)?;
+    let setup = file::read(&args.file, context.environment)?;
     let made = context.make_database()?;
-    let ((changed, stored), ..) = context.record(&args.at, &Scope::Open, |journal, at| {
+    let (changed, _, _) = context.record(&args.at, &Scope::Open, |journal, at| {
         let changed = changes(journal.shop.setup.as_ref(), &setup);
-        let stored = !changed.is_empty() || journal.shop.setup_text.as_ref() != Some(&text);
-        if stored {
+        if !changed.is_empty() {
             let revisions = journal.shop.revisions_with(&setup);
-            let fact = SetupLoaded { setup: Box::new(setup.clone()), revisions, text: Some(text) };
+            let fact = SetupLoaded { setup: Box::new(setup.clone()), revisions };
             journal.record(at, fact).map_err(refused(journal))?;
         }
-        Ok::<_, Error>((changed, stored))
+        Ok::<_, Error>(changed)
     })?;
     let name = args.file.display().to_string();
+    let stored = !changed.is_empty();
     let report = SetupChanges::new(&name, &setup, changed, stored);
     let new = made.then(|| context.database().display().to_string());
     Ok(context.screen.show(&SetupChanges { new_database: new, ..report })?)

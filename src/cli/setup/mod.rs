@@ -1,5 +1,6 @@
 //! `setup`: everything that changes rarely.
 
+mod ask;
 mod check;
 mod file;
 mod kinds;
@@ -17,7 +18,7 @@ use crate::shop::setup::starting_file;
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
 pub(crate) enum Command {
-    /// Write a commented starting file
+    /// Write a commented starting file, or one from your answers
     New(new::Args),
     /// Print a whole example, with a word on each key
     Example,

@@ -1,10 +1,12 @@
 //! An order is over.
 
+use serde::{Deserialize, Serialize};
+
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BatchClosed {
     pub batch: String,
 }

@@ -1,12 +1,14 @@
 //! An order was taken on.
 
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
 use super::{
     Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When, ordered,
 };
 use crate::shop::Batch;
-use chrono::NaiveDate;
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct BatchOpened {
     pub batch: String,
     pub recipe: String,
@@ -17,6 +19,7 @@ pub struct BatchOpened {
     /// For whom, or any note.
     pub customer: Option<String>,
     /// The date the customer would like.
+    #[serde(default)]
     pub wanted: Option<NaiveDate>,
 }
 

@@ -1,10 +1,12 @@
 //! A container was opened, or mixed.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
 use crate::shop::Can;
 use crate::units::Litres;
 
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CanOpened {
     pub can: String,
     pub finish: String,

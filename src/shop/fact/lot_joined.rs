@@ -1,9 +1,11 @@
 //! Two lots at the same step go on as one; its record names both histories.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When};
 use crate::shop::rule::free;
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LotJoined {
     pub lot: LotName,
     /// The lot that goes on under the other's name.

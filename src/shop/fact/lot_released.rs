@@ -1,8 +1,10 @@
 //! A held lot goes on.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When};
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LotReleased {
     pub lot: LotName,
 }

@@ -1,5 +1,7 @@
 //! Pieces that move through the recipe together were started.
 
+use serde::{Deserialize, Serialize};
+
 use super::{
     CoatLaid, Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind,
     When, on,
@@ -11,7 +13,7 @@ use crate::shop::rule::rack::Use;
 use crate::shop::setup::{Recipe, Step};
 use crate::time::Instant;
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LotStarted {
     pub lot: LotName,
     /// The recipe as it stood: the lot keeps it whatever the setup says later.
@@ -23,11 +25,12 @@ pub struct LotStarted {
     /// The first step still to do, from 1; the steps before it are taken as done.
     pub from_step: u32,
     /// What is known of those; of the others nothing is.
+    #[serde(default)]
     pub did: Vec<Did>,
 }
 
 /// A step done before its lot was recorded.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Did {
     /// From 1.
     pub step: u32,

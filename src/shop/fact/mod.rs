@@ -31,6 +31,8 @@ mod touched;
 mod voided;
 
 use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
 pub use lot_started::Did;
 pub use rags_dealt_with::RagsOf;
 pub use step_done::CoatLaid;
@@ -69,8 +71,9 @@ macro_rules! facts {
         $(pub use $file::$kind;)+
 
         /// One fact, as the ledger holds it.
-        #[derive(Debug, Clone, PartialEq)]
-            pub enum Fact {
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+        #[serde(tag = "fact", rename_all = "snake_case")]
+        pub enum Fact {
             $($kind($kind),)+
         }
 

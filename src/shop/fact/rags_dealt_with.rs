@@ -1,19 +1,21 @@
 //! The rags of coats were dealt with.
 
+use serde::{Deserialize, Serialize};
+
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 use crate::shop::count::all_of;
 use crate::shop::rule::in_order;
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RagsDealtWith {
     pub rags: Vec<RagsOf>,
     pub how: String,
 }
 
 /// The rags of one coat.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RagsOf {
     /// The entry of the coat.
     pub coat: EntryId,

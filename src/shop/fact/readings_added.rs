@@ -1,10 +1,12 @@
 //! A room's readings were taken in.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::count::Count;
 use crate::time::Instant;
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ReadingsAdded {
     pub room: String,
     /// How many were new.

@@ -1,8 +1,10 @@
 //! An earlier entry is taken back.
 
+use serde::{Deserialize, Serialize};
+
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, When};
 
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Voided {
     pub entry: EntryId,
     pub why: String,

@@ -260,7 +260,7 @@ pub(super) fn number(value: f64) -> String {
 }
 
 /// Text as a TOML basic string.
-pub(super) fn quoted(text: &str) -> String {
+pub fn quoted(text: &str) -> String {
     let mut quoted = String::from("\"");
     for letter in text.chars() {
         match letter {
