@@ -40,7 +40,7 @@ pub struct Lot {
     /// How many of the steps done lie before it was last sent back to be worked again.
     pub reworked: usize,
     /// Lots that go on in this one, as they were when they joined; where they stand since is kept up.
-    pub joined: Vec<Lot>,
+    pub joined: Vec<Self>,
 }
 
 /// A step that was done.

@@ -81,7 +81,7 @@ impl Shop {
         if !lot.coats_done() {
             return None;
         }
-        self.slowest(lot, |part| {
+        Self::slowest(lot, |part| {
             let (coat, finish) = self.last_coat(part)?;
             Some(self.cure_of(finish, part, coat, now))
         })
@@ -90,18 +90,14 @@ impl Shop {
     /// When the shortest rest after the coat last laid is over: after the recipe's last coat, the moment from which the
     /// lot may stand on a curing rack. `None` before any coat.
     pub fn may_leave(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
-        self.slowest(lot, |part| {
+        Self::slowest(lot, |part| {
             let (coat, finish) = self.last_coat(part)?;
             Some(self.no_sooner(finish.recoat.min, finish, part, coat, now))
         })
     }
 
     /// Of the histories of a lot the one that is over last.
-    fn slowest(
-        &self,
-        lot: &Lot,
-        reckon: impl FnMut(&Lot) -> Option<Reckoning>,
-    ) -> Option<Reckoning> {
+    fn slowest(lot: &Lot, reckon: impl FnMut(&Lot) -> Option<Reckoning>) -> Option<Reckoning> {
         let end = |reckoning: &Reckoning| (reckoning.at.is_none(), reckoning.at);
         lot.histories().filter_map(reckon).max_by_key(end)
     }
