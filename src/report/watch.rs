@@ -1,9 +1,10 @@
 //! What `remind watch` shows: the soak timers, and what comes next.
 
+use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
+
 use crate::shop::Shop;
 use crate::shop::due::{Action, Item, Urgency};
-use crate::time::Viewpoint;
-use crate::time::{Instant, Span};
+use crate::time::{Instant, Span, Viewpoint};
 
 /// So many of the next things are shown.
 const NEXT: usize = 8;
@@ -30,16 +31,37 @@ pub struct Soak {
     pub gone: u64,
     /// Seconds from its beginning to the latest end of the wipe.
     pub whole: u64,
+    /// Whether it is to be wiped now.
+    pub due: bool,
 }
 
+/// The longest bar, in columns.
+const BAR: usize = 24;
+
+/// A shorter one tells nothing and is left out.
+const SHORTEST_BAR: usize = 6;
+
 impl View {
+    /// What is to be seen in that shop by that reader.
     pub fn new(shop: &Shop, view: Viewpoint) -> Self {
-        let begun_wipes = shop.open_lots().filter_map(|lot| {
+        Self { soaks: Self::soaks(shop, view), next: Self::next(shop, view) }
+    }
+
+    /// The soak timers alone: of lots whose step is begun, so that a second costs no reckoning of all the others.
+    pub fn soaks(shop: &Shop, view: Viewpoint) -> Vec<Soak> {
+        let begun_wipes = shop.open_lots().filter(|lot| lot.begun.is_some()).filter_map(|lot| {
             let item = shop.next_item(lot, view.now);
-            (item.action == Action::Wipe).then_some((item, lot.begun?))
+            let groups = shop.waves_begun(lot).unwrap_or_default();
+            let group = groups.iter().rev().find(|group| group.begins <= view.now);
+            let off = group.map(|group| group.times.last_off_by).or(item.until);
+            (item.action == Action::Wipe).then_some((item, lot.begun?, off))
         });
-        let mut wipes: Vec<(Item, Instant)> = begun_wipes.collect();
-        wipes.sort_by(|(a, _), (b, _)| (a.until, a.from, &a.lot).cmp(&(b.until, b.from, &b.lot)));
+        let mut wipes: Vec<(Item, Instant, Option<Instant>)> = begun_wipes.collect();
+        wipes.sort_by(|(a, ..), (b, ..)| (a.until, a.from, &a.lot).cmp(&(b.until, b.from, &b.lot)));
+        wipes.iter().map(|(item, begun, off)| Soak::new(item, *begun, *off, view)).collect()
+    }
+
+    fn next(shop: &Shop, view: Viewpoint) -> Vec<String> {
         let others = shop.due(view.now).into_iter().filter(|item| item.action != Action::Wipe);
         let next = others.take(NEXT).map(|item| {
             let moment = |at| view.stamp(at).moment();
@@ -53,10 +75,7 @@ impl View {
                 .map_or_else(String::new, |until| format!(", no later than {}", moment(until)));
             format!("{} {}: {from}{until}", item.lot, item.name)
         });
-        Self {
-            soaks: wipes.iter().map(|(item, begun)| Soak::new(item, *begun, view)).collect(),
-            next: next.collect(),
-        }
+        next.collect()
     }
 
     /// The same in plain lines that do not change while nothing happens, for a pipe or a file.
@@ -67,21 +86,47 @@ impl View {
 }
 
 impl Soak {
-    fn new(item: &Item, begun: Instant, view: Viewpoint) -> Self {
+    /// The timers as lines of at most `width` columns, their bars one under the other.
+    pub fn drawn(soaks: &[Self], width: usize) -> Vec<String> {
+        let longest = |of: &dyn Fn(&Self) -> usize| soaks.iter().map(of).max().unwrap_or(0);
+        let left = longest(&|soak| soak.left.width());
+        let title = longest(&|soak| soak.title.width()).min(width.saturating_sub(left + 2));
+        let bar = width.saturating_sub(title + left + 6).min(BAR);
+        let line = |soak: &Self| {
+            let name = cut(&soak.title, title);
+            let gap = " ".repeat(title.saturating_sub(name.width()));
+            let bar = if bar < SHORTEST_BAR { String::new() } else { soak.bar(bar) };
+            cut(&format!("{name}{gap}  {bar}{}", soak.left), width)
+        };
+        soaks.iter().map(line).collect()
+    }
+
+    fn bar(&self, columns: usize) -> String {
+        let gone = usize::try_from(self.gone).unwrap_or(0).saturating_mul(columns)
+            / usize::try_from(self.whole).unwrap_or(1).max(1);
+        let gone = gone.min(columns);
+        let tip = if gone < columns { ">" } else { "" };
+        let rest = columns.saturating_sub(gone).saturating_sub(tip.len());
+        format!("[{}{tip}{}]  ", "=".repeat(gone), " ".repeat(rest))
+    }
+
+    fn new(item: &Item, begun: Instant, off: Option<Instant>, view: Viewpoint) -> Self {
         // A soak's own times are always known.
         let now = view.now;
         let from = item.from.unwrap_or(begun);
         let until = item.until.unwrap_or(from);
         let seconds = |from, to| Span::between(from, to).as_seconds().unsigned_abs();
-        let left = if now < from {
-            format!("{} to the wipe", Span::between(now, from))
-        } else if now <= until {
-            format!("WIPE NOW, {} left", Span::between(now, until))
-        } else {
-            format!("{} past the latest start: WIPE", Span::between(until, now))
+        let left = match off {
+            _ if now < from => format!("{} to the wipe", Span::between(now, from)),
+            _ if now <= until => format!("WIPE NOW, {} left", Span::between(now, until)),
+            // Begun in time it goes on until the last piece is off.
+            Some(off) if now <= off => format!("wiping, last off in {}", Span::between(now, off)),
+            off => format!("WIPE, over for {}", Span::between(off.unwrap_or(until), now)),
         };
         let whole = seconds(begun, until).max(1);
+        let due = now >= from;
         Self {
+            due,
             title: format!("{} {}", item.lot, item.name),
             window: format!(
                 "wipe from {}, begin no later than {}",
@@ -91,6 +136,54 @@ impl Soak {
             left,
             gone: seconds(begun, now).min(whole),
             whole,
+        }
+    }
+}
+
+/// The text in no more than `width` columns.
+pub fn cut(text: &str, width: usize) -> String {
+    if text.width() <= width {
+        return text.to_owned();
+    }
+    let mut cut = String::new();
+    for sign in text.chars() {
+        if cut.width() + sign.width().unwrap_or(0) + 1 > width {
+            break;
+        }
+        cut.push(sign);
+    }
+    if width > 0 {
+        cut.push('…');
+    }
+    cut
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bars_stand_one_under_the_other_and_no_line_is_too_wide() {
+        let soak = |title: &str, left: &str| Soak {
+            title: title.to_owned(),
+            window: String::new(),
+            left: left.to_owned(),
+            gone: 40,
+            whole: 100,
+            due: false,
+        };
+        let soaks = [
+            soak("salt-1 wipe house oil", "4 m 14 s to the wipe"),
+            soak("a-very-long-order-12 wipe hard wax oil", "WIPE NOW, 59 s left"),
+        ];
+        for width in 30..=140 {
+            let lines = Soak::drawn(&soaks, width);
+            assert!(lines.iter().all(|line| line.width() <= width), "{width}: {lines:?}");
+            let bars: Vec<_> = lines.iter().map(|line| line.find('[')).collect();
+            let columns = |line: &String| line.split('[').next().unwrap().width();
+            assert!(bars[0].is_some() == bars[1].is_some(), "{width}: {lines:?}");
+            assert!(bars[0].is_none() || columns(&lines[0]) == columns(&lines[1]), "{width}");
+            assert!(width < 80 || bars[0].is_some(), "{width}: {lines:?}");
         }
     }
 }

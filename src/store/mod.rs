@@ -123,6 +123,11 @@ impl Store {
         self.connection.path().is_none_or(str::is_empty)
     }
 
+    /// Waits no longer than this for another that is writing, from now on.
+    pub fn wait_at_most(&self, patience: Duration) -> Result<(), Error> {
+        self.connection.busy_timeout(patience).map_err(|source| self.failed(source))
+    }
+
     pub fn path(&self) -> &Path {
         &self.path
     }

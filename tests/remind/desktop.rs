@@ -240,6 +240,9 @@ fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
         shown.contains("wipe house oil, 36 pieces on drip-1, the last off by 10:19"),
         "{shown}"
     );
+    // One bell for the wipe that is due, and its line bold and reversed.
+    assert_eq!(shown.matches('\u{7}').count(), 1, "{shown}");
+    assert!(shown.contains("\u{1b}[1;7msalt-1 wipe house oil"), "{shown}");
     assert!(shown.ends_with("Stopped watching. What is still due is still due.\r\n"), "{shown}");
 }
 
@@ -262,5 +265,25 @@ fn watch_in_json_says_nothing_but_answers() {
     let kill = std::process::Command::new("kill").args(["-TERM", &watch.id().to_string()]).status();
     assert!(kill.unwrap().success());
     assert_eq!(lines.count(), 0);
+    assert_eq!(watch.wait().unwrap().code(), Some(0));
+}
+
+#[test]
+fn watch_goes_on_when_another_program_holds_the_database() {
+    use std::io::{BufRead as _, BufReader};
+    let shop = soak_and_cured();
+    let mut watch = shop.command("remind watch").spawn().unwrap();
+    let mut lines = BufReader::new(watch.stdout.take().unwrap()).lines().map(Result::unwrap);
+    assert!(lines.any(|line| line.starts_with("1 reminder") || line.contains("stay pending")));
+    let holder = rusqlite::Connection::open(shop.database()).unwrap();
+    holder.execute_batch("BEGIN EXCLUSIVE").unwrap();
+    assert!(lines.any(|line| line.starts_with("Another program is writing to the database")));
+    holder.execute_batch("COMMIT").unwrap();
+    shop.run("lot start salt --pieces 10 --rack drip-1").ok();
+    shop.run("begin salt-3").ok();
+    assert!(lines.any(|line| line.starts_with("salt-3 wipe house oil")));
+    let kill = std::process::Command::new("kill").args(["-INT", &watch.id().to_string()]).status();
+    assert!(kill.unwrap().success());
+    assert_eq!(lines.last().unwrap(), "Stopped watching. What is still due is still due.");
     assert_eq!(watch.wait().unwrap().code(), Some(0));
 }
