@@ -31,5 +31,6 @@ mod setup_file;
 mod spares;
 mod time;
 mod two_at_once;
+mod typed_text;
 mod units;
 mod written;

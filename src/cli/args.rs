@@ -11,6 +11,7 @@ use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
     lot, note, pace, plan, promise, racks, rags, remind, setup, ship, spares, today, touch, undo,
 };
+use crate::shop::line::visible;
 
 /// Keep the finishing of small turned pieces on time
 #[derive(Debug, Parser)]
@@ -212,8 +213,10 @@ pub(crate) fn answer(
         out.write_all(text(environment.colour).as_bytes()).ok();
         return 0;
     }
+    // What was typed is in it, raw where it isn't ASCII.
+    let plain = visible(&rendered.to_string()).into_owned();
     if json {
-        let first = rendered.to_string();
+        let first = &plain;
         // The first paragraph is the message; what follows is usage.
         let lines = first.lines().take_while(|line| !line.is_empty()).map(str::trim);
         let message = lines.collect::<Vec<_>>().join(" ");
@@ -222,7 +225,7 @@ pub(crate) fn answer(
         let error = json!({ "error": { "code": 2, "message": message, "next": next } });
         writeln!(err, "{error}").ok();
     } else {
-        err.write_all(text(environment.colour_on_stderr).as_bytes()).ok();
+        err.write_all(plain.as_bytes()).ok();
     }
     2
 }

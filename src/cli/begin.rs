@@ -5,6 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::fact::StepBegun;
+use crate::shop::line::typed;
 
 /// `begin`.
 #[derive(Debug, clap::Args)]
@@ -18,7 +19,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N")]
     step: Option<u32>,
     /// Record it though a rule stands against it; the lot is flagged for good
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     anyway: Option<String>,
     #[command(flatten)]
     at: At,

@@ -30,6 +30,8 @@ pub(crate) struct Context<'a> {
     pub(crate) now: Instant,
     /// Lines for standard error, beside the answer.
     pub(crate) notes: Vec<String>,
+    /// The entries that this command recorded.
+    pub(crate) recorded: Vec<EntryId>,
     database: PathBuf,
     /// Whether it was named, by `--db` or `TACKFREE_DB`.
     named: bool,
@@ -54,6 +56,7 @@ impl<'a> Context<'a> {
             environment,
             now,
             notes: Vec::new(),
+            recorded: Vec::new(),
             database: named.map_or_else(|| usual(environment), file)?,
             named: named.is_some(),
         })
@@ -154,6 +157,7 @@ impl<'a> Context<'a> {
             return Err(Error::Refused(Box::new(Refusal::NoSetup), view));
         }
         self.hold_clock_against(last, journal.before(), view.zone);
+        self.recorded.extend(journal.added().iter().map(|entry| entry.id));
         Ok((outcome, journal, view))
     }
 

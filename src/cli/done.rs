@@ -7,6 +7,7 @@ use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{CoatLaid, LotSplit, StepDone};
 use crate::shop::journal::Journal;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
@@ -33,7 +34,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N")]
     step: Option<u32>,
     /// Record it though a rule stands against it; the lot is flagged for good
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     anyway: Option<String>,
     #[command(flatten)]
     at: At,

@@ -12,6 +12,8 @@ use crate::report::page::Tone;
 use crate::report::plan::no_plan;
 use crate::report::refusal::sentence;
 use crate::shop::count::Count;
+use crate::shop::entry::EntryId;
+use crate::shop::line::escaped_json;
 use crate::shop::refusal::Refusal;
 use crate::store;
 use crate::time::Viewpoint;
@@ -33,6 +35,8 @@ pub(crate) enum Error {
     NotWhole(PathBuf, usize),
     /// Standard output.
     Output(io::Error),
+    /// Standard output, after these entries were recorded.
+    Unsaid(io::Error, Vec<EntryId>),
     /// The operating system: what it would not do, and what to do next.
     System(String, String),
 }
@@ -80,7 +84,11 @@ impl Error {
             Self::NoPlan(_) => 1,
             Self::Usage(..) => 2,
             Self::Input(_) => 3,
-            Self::Store(_) | Self::NotWhole(..) | Self::Output(_) | Self::System(..) => 4,
+            Self::Store(_)
+            | Self::NotWhole(..)
+            | Self::Output(_)
+            | Self::Unsaid(..)
+            | Self::System(..) => 4,
         }
     }
 
@@ -122,7 +130,7 @@ impl Error {
             Self::Input(input) => error["faults"] = json!(input.faults),
             _ => {}
         }
-        format!("{}\n", json!({ "error": error }))
+        format!("{}\n", escaped_json(&json!({ "error": error }).to_string()))
     }
 
     fn message_and_next(&self) -> (String, String) {
@@ -149,6 +157,20 @@ impl Error {
                 "keep this file as it is and go on from the last backup that checks whole"
                     .to_owned(),
             ),
+            Self::Unsaid(error, recorded) => {
+                let numbers: Vec<String> = recorded.iter().map(ToString::to_string).collect();
+                let entries = if recorded.len() == 1 { "entry" } else { "entries" };
+                (
+                    format!(
+                        "it was recorded ({entries} {}), but the answer can't be written: {error}",
+                        numbers.join(", ")
+                    ),
+                    format!(
+                        "don't record it again; see it with: tackfree ledger list --last {}",
+                        recorded.len()
+                    ),
+                )
+            }
             Self::Output(error) => (
                 format!("the answer can't be written: {error}"),
                 "look at where the output goes".to_owned(),

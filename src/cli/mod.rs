@@ -75,7 +75,15 @@ pub fn run_in(
     let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
         let outcome = dispatch(parsed.command, &mut context);
         notes = context.notes;
-        outcome
+        let recorded = context.recorded;
+        outcome.map_err(|error| match error {
+            Error::Output(error)
+                if !recorded.is_empty() && error.kind() != std::io::ErrorKind::BrokenPipe =>
+            {
+                Error::Unsaid(error, recorded)
+            }
+            error => error,
+        })
     });
     for note in notes {
         // Where standard error is closed nobody is left to tell; what was done is done.

@@ -6,6 +6,7 @@ use crate::cli::when::At;
 use crate::shop::Shop;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::fact::Noted;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
@@ -17,21 +18,16 @@ pub(crate) struct Args {
     /// A batch, a lot, a can, a shipment's number, or shop
     about: String,
     /// What to keep
+    #[arg(value_parser = typed)]
     text: String,
     #[command(flatten)]
     at: At,
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    if args.text.trim().is_empty() {
-        return Err(Error::Usage(
-            "the note is empty".to_owned(),
-            format!("write what to keep: tackfree note {} \"…\"", args.about),
-        ));
-    }
     context.record_and_show(&args.at, &args.scope(), |journal, at| {
         let about = args.subject(&journal.shop).map_err(refused(journal))?;
-        let text = args.text.trim().to_owned();
+        let text = args.text.clone();
         journal.record(at, Noted { about, text }).map_err(refused(journal))?;
         Ok(())
     })

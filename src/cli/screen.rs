@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::report::clock::ClockBehind;
 use crate::report::{Page, Report};
+use crate::shop::line::escaped_json;
 
 /// Standard output, and how to write to it.
 pub(crate) struct Screen<'a> {
@@ -41,7 +42,8 @@ impl<'a> Screen<'a> {
     pub(crate) fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
         if self.json {
             let noted = Noted { clock_behind: self.clock_behind.as_ref(), report };
-            serde_json::to_writer_pretty(&mut *self.out, &noted)?;
+            let text = serde_json::to_string_pretty(&noted)?;
+            self.out.write_all(escaped_json(&text).as_bytes())?;
             self.out.write_all(b"\n")?;
         } else {
             let mut page = Page::new(self.width, self.colour);

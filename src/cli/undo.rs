@@ -4,6 +4,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::shop::entry::EntryId;
+use crate::shop::line::typed;
 use crate::store::Scope;
 
 /// `undo`.
@@ -12,7 +13,7 @@ pub(crate) struct Args {
     /// The entry's number; the last one where it is left out
     entry: Option<EntryId>,
     /// Why
-    #[arg(long, value_name = "REASON", default_value = "recorded by mistake")]
+    #[arg(long, value_name = "REASON", default_value = "recorded by mistake", value_parser = typed)]
     why: String,
 }
 

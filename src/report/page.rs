@@ -6,11 +6,18 @@ use tabled::settings::peaker::Priority;
 use tabled::settings::{Padding, Style as Frame, Width};
 use unicode_width::UnicodeWidthStr as _;
 
+use crate::shop::line::visible;
+
 /// Below this a table's words would be torn, and each row is written as lines of "heading: value".
 const NARROWEST_TABLE: usize = 60;
 
 /// The narrowest width anything is laid out for.
 const NARROWEST: usize = 20;
+
+/// Where a tone begins and where it ends, until the page is written: an escape that somebody typed is then never one of
+/// the page's own. These code points are for such use and no character has them.
+const MARKS: [(Tone, char); 2] = [(Tone::Strong, '\u{FDD0}'), (Tone::Late, '\u{FDD1}')];
+const END: char = '\u{FDD2}';
 
 /// Text being laid out. Colour is only ever an echo of what the words say already.
 #[derive(Debug, Clone)]
@@ -30,6 +37,16 @@ pub enum Tone {
     Late,
 }
 
+impl Tone {
+    fn style(self) -> Style {
+        match self {
+            Self::Plain => Style::new(),
+            Self::Strong => Style::new().bold(),
+            Self::Late => Style::new().bold().fg_color(Some(AnsiColor::Red.into())),
+        }
+    }
+}
+
 impl Page {
     pub fn new(width: usize, colour: bool) -> Self {
         Self { width: width.max(NARROWEST), colour, text: String::new() }
@@ -40,9 +57,20 @@ impl Page {
         self.width
     }
 
-    /// What was laid out.
+    /// What was laid out, with a sign for each character that can't be seen and the page's own marks as colours.
     pub fn into_text(self) -> String {
-        self.text
+        let mut text = visible(&self.text).into_owned();
+        for (tone, mark) in MARKS {
+            let (style, mark) = (tone.style(), mark.to_string());
+            text =
+                text.replace(&mark, &if self.colour { style.to_string() } else { String::new() });
+        }
+        let end = if self.colour {
+            Style::new().bold().render_reset().to_string()
+        } else {
+            String::new()
+        };
+        text.replace(END, &end)
     }
 
     /// One heading, on a line of its own where it fits.
@@ -153,15 +181,7 @@ impl Page {
 
     /// The text in that tone, if there is colour.
     pub fn styled(&self, tone: Tone, text: &str) -> String {
-        let style = match tone {
-            Tone::Plain => Style::new(),
-            Tone::Strong => Style::new().bold(),
-            Tone::Late => Style::new().bold().fg_color(Some(AnsiColor::Red.into())),
-        };
-        if self.colour && tone != Tone::Plain {
-            format!("{style}{text}{style:#}")
-        } else {
-            text.to_owned()
-        }
+        let mark = MARKS.iter().find(|(marked, _)| *marked == tone).filter(|_| self.colour);
+        mark.map_or_else(|| text.to_owned(), |(_, mark)| format!("{mark}{text}{END}"))
     }
 }

@@ -13,6 +13,7 @@ pub mod fact;
 pub mod fold;
 pub mod journal;
 pub mod left;
+pub mod line;
 pub mod logger;
 pub mod lot;
 pub mod name;

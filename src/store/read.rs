@@ -187,11 +187,11 @@ fn add_past(connection: &Connection) -> rusqlite::Result<()> {
          SELECT 'batch', name FROM (
              SELECT past.name, row_number() OVER (PARTITION BY of.name ORDER BY past.entry DESC) AS age
              FROM (SELECT DISTINCT recipe.name FROM wanted
-                   JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
-                   JOIN about AS recipe ON recipe.entry = batch.entry AND recipe.kind = 'recipe'
+                   CROSS JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
+                   CROSS JOIN about AS recipe ON recipe.entry = batch.entry AND recipe.kind = 'recipe'
                    WHERE wanted.kind = 'batch') AS of
-             JOIN about AS opened ON opened.kind = 'recipe' AND opened.name = of.name
-             JOIN about AS past ON past.entry = opened.entry AND past.kind = 'batch')
+             CROSS JOIN about AS opened ON opened.kind = 'recipe' AND opened.name = of.name
+             CROSS JOIN about AS past ON past.entry = opened.entry AND past.kind = 'batch')
          WHERE age <= ?1",
         [PAST],
     )?;

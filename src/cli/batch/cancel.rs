@@ -7,6 +7,7 @@ use crate::cli::when::At;
 use crate::report::receipt::Receipt;
 use crate::shop::count::all_of;
 use crate::shop::fact::BatchCancelled;
+use crate::shop::line::typed;
 
 /// `batch cancel`.
 #[derive(Debug, clap::Args)]
@@ -14,7 +15,7 @@ pub(crate) struct Args {
     /// Its name
     name: String,
     /// Why
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     why: String,
     #[command(flatten)]
     at: At,

@@ -5,6 +5,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::shop::fact::BatchChanged;
+use crate::shop::line::typed;
 
 /// `batch change`.
 #[derive(Debug, clap::Args)]
@@ -21,7 +22,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "DATE")]
     wanted: Option<String>,
     /// For whom
-    #[arg(long = "for", value_name = "WHOM")]
+    #[arg(long = "for", value_name = "WHOM", value_parser = typed)]
     customer: Option<String>,
     #[command(flatten)]
     at: At,

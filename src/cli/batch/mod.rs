@@ -15,6 +15,7 @@ use crate::report::receipt::Receipt;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{BatchClosed, BatchOpened};
 use crate::shop::journal::Journal;
+use crate::shop::line::typed;
 use crate::shop::name::word;
 use crate::store::Scope;
 use crate::time::{Instant, read_date};
@@ -56,7 +57,7 @@ pub(crate) struct Open {
     #[arg(long, value_name = "DATE")]
     wanted: Option<String>,
     /// For whom
-    #[arg(long = "for", value_name = "WHOM")]
+    #[arg(long = "for", value_name = "WHOM", value_parser = typed)]
     customer: Option<String>,
     #[command(flatten)]
     at: At,

@@ -8,6 +8,7 @@ use crate::cli::when::{At, Now};
 use crate::report::can::{CanLine, CanList};
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{CanEmptied, CanOpened};
+use crate::shop::line::typed;
 use crate::shop::name::{NameError, word};
 use crate::store::Scope;
 use crate::units::{Litres, System, Typed, TypedError};
@@ -39,7 +40,7 @@ pub(crate) struct Open {
     #[arg(long, hide = true, conflicts_with = "size", value_parser = litres)]
     litres: Option<Litres>,
     /// The maker's lot number on it
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = typed)]
     maker_lot: Option<String>,
     #[command(flatten)]
     at: At,

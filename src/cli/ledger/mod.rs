@@ -21,8 +21,8 @@ pub(crate) enum Command {
 #[derive(Debug, Args)]
 pub(crate) struct List {
     /// Only the last so many
-    #[arg(long, value_name = "N")]
-    last: Option<usize>,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(1..))]
+    last: Option<u64>,
 }
 
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
@@ -35,7 +35,9 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let loaded = context.store()?.load(&Scope::All)?;
     let view = loaded.shop.viewpoint(context.now);
-    let skipped = args.last.map_or(0, |last| loaded.entries.len().saturating_sub(last));
+    let skipped = args.last.map_or(0, |last| {
+        loaded.entries.len().saturating_sub(usize::try_from(last).unwrap_or(usize::MAX))
+    });
     let chosen = loaded.entries.iter().skip(skipped);
     let entries = EntryLine::all(chosen, &loaded.entries, &loaded.shop, view);
     Ok(context.screen.show(&EntryList { entries })?)

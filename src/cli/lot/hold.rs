@@ -6,6 +6,7 @@ use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::entry::Fact;
 use crate::shop::fact::{LotHeld, LotReleased};
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
 /// `lot hold`.
@@ -17,7 +18,7 @@ pub(crate) struct Args {
     #[arg(long)]
     rack: Option<String>,
     /// Why
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     why: String,
     #[command(flatten)]
     at: At,

@@ -5,6 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::when::At;
 use crate::shop::fact::LotJoined;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
 /// `lot join`.
@@ -15,7 +16,7 @@ pub(crate) struct Args {
     /// The lot that joins it, at the same step
     from: LotName,
     /// Record it though a rule stands against it; the lot is flagged for good
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     anyway: Option<String>,
     #[command(flatten)]
     at: At,

@@ -7,6 +7,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
 use crate::shop::fact::LotMoved;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
 /// `lot move`.
@@ -26,7 +27,7 @@ pub(crate) struct Args {
     #[arg(long, group = "where")]
     off: bool,
     /// Record it though a rule stands against it; the lot is flagged for good
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     anyway: Option<String>,
     #[command(flatten)]
     at: At,

@@ -6,6 +6,7 @@ use crate::cli::spares::{past_of, usual};
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
 use crate::shop::fact::PiecesRejected;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
 /// `lot reject`.
@@ -20,7 +21,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N")]
     step: Option<u32>,
     /// Why: "cracked", "tool mark"
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     why: String,
     #[command(flatten)]
     at: At,

@@ -5,6 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::when::At;
 use crate::shop::fact::LotReworked;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
 /// `lot rework`.
@@ -19,7 +20,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N")]
     from_step: u32,
     /// Why: "streaks", "sticky", "dropped"
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     why: String,
     #[command(flatten)]
     at: At,

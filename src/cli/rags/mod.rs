@@ -8,6 +8,7 @@ use crate::cli::when::{At, Now};
 use crate::report::rags::{OpenRags, RagsList};
 use crate::shop::entry::EntryId;
 use crate::shop::fact::{RagsDealtWith, RagsOf};
+use crate::shop::line::typed;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 
@@ -33,7 +34,7 @@ pub(crate) struct Done {
     /// The coats' entries, as `rags` lists them; all open ones where none is named
     entries: Vec<EntryId>,
     /// How: "soaked, lidded can, taken outside"
-    #[arg(long)]
+    #[arg(long, value_parser = typed)]
     how: String,
     #[command(flatten)]
     at: At,
@@ -53,11 +54,7 @@ fn list(now: &Now, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
-    let how = args.how.trim();
-    if how.is_empty() {
-        let next = "say how: --how \"soaked, lidded can, taken outside\"";
-        return Err(Error::Usage("--how is empty".to_owned(), next.to_owned()));
-    }
+    let how = &args.how;
     context.record_and_show(&args.at, &Scope::Open, |journal, at| {
         // Without a list all that were open by then are meant; without a time all, also where the clock was set back.
         let open = journal.shop.rags.iter().filter(|(coat, rags)| match &args.entries[..] {
@@ -69,7 +66,7 @@ fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
         if rags.len() < args.entries.len() {
             return Err(refused(journal)(Refusal::NoRags));
         }
-        let fact = RagsDealtWith { rags, how: how.to_owned() };
+        let fact = RagsDealtWith { rags, how: how.clone() };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
     })

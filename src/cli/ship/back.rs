@@ -6,6 +6,7 @@ use crate::cli::ship::about;
 use crate::cli::when::At;
 use crate::shop::entry::EntryId;
 use crate::shop::fact::PiecesReturned;
+use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
 /// `ship return`.
@@ -19,7 +20,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N")]
     pieces: u32,
     /// Why: "sticky", "cracked in the post"
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     why: String,
     #[command(flatten)]
     at: At,

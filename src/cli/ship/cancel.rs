@@ -6,6 +6,7 @@ use crate::cli::ship::about;
 use crate::cli::when::At;
 use crate::shop::entry::EntryId;
 use crate::shop::fact::ShipmentCancelled;
+use crate::shop::line::typed;
 
 /// `ship cancel`.
 #[derive(Debug, clap::Args)]
@@ -13,7 +14,7 @@ pub(crate) struct Args {
     /// The shipment's number
     shipment: EntryId,
     /// Why
-    #[arg(long, value_name = "REASON")]
+    #[arg(long, value_name = "REASON", value_parser = typed)]
     why: String,
     #[command(flatten)]
     at: At,

@@ -14,6 +14,7 @@ use crate::cli::when::At;
 use crate::report::ship::Shipped;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::fact;
+use crate::shop::line::typed;
 use crate::store::Scope;
 
 /// `ship`: lots, or what becomes of a shipment.
@@ -51,7 +52,7 @@ struct Ship {
     #[arg(long, value_name = "N")]
     pieces: Option<u32>,
     /// To whom
-    #[arg(long, required = true)]
+    #[arg(long, required = true, value_parser = typed)]
     to: Option<String>,
     #[command(flatten)]
     at: At,
