@@ -85,7 +85,7 @@ impl Words {
 
     /// Counts the words of a text among those a misspelt one may be bent to.
     pub(super) fn learn(&mut self, text: &str) {
-        for word in split(text) {
+        for word in split(text).into_iter().filter(|word| !self.ignored.contains(word)) {
             let stem = stem(&word);
             let endings: &[&str] =
                 if stem.len() > 3 { &["", "ing", "ed", "s"] } else { &["", "s"] };

@@ -123,6 +123,20 @@ fn the_place_asked_for_answers() {
     assert_eq!(shop.json("caution wood dust limit")["where"], Value::Null);
 }
 
+/// The shop's own country answers where nobody named another.
+#[test]
+fn the_shops_country_names_its_own_authority() {
+    let setup = include_str!("../../src/cli/demo/setup.toml");
+    let country = setup.replacen("[shop]\n", "[shop]\ncountry = \"NZ\"\n", 1);
+    let shop = TestShop::with_setup(&country);
+    let text = shop.run("caution smoke in the rag bin").ok();
+    assert!(text.contains("Who decides (NZ): Fire and Emergency, 111"), "{text}");
+    let text = shop.run("caution rags").ok();
+    assert!(text.contains("New Zealand: Fire and Emergency, 111"), "{text}");
+    let text = shop.run("caution wood dust limit in Britain").ok();
+    assert!(text.starts_with("UK: "), "{text}");
+}
+
 /// The sheet of the finish that is asked about stands with the answer.
 #[test]
 fn the_own_sheet_stands_with_the_answer() {

@@ -128,6 +128,25 @@ fn an_emergency_is_found_however_it_is_typed() {
     }
 }
 
+/// No idiom of the word list may swallow the word that matters.
+#[test]
+fn a_fire_is_a_fire_however_it_is_put() {
+    let fire = reference::find("smoke").emergency.unwrap().answer;
+    for text in [
+        "smoke in the rag bin",
+        "the smoke alarm is going off",
+        "the rags started to burn",
+        "the rag heap gets hot",
+        "my towels burst into flames",
+        "bin went up in flames near my hand",
+        "i can see smoke near the bench",
+        "there is smoke while nobody is in the shed",
+    ] {
+        let found = reference::find(text).emergency.unwrap_or_else(|| panic!("{text}"));
+        assert!(std::ptr::eq(found.answer, fire), "{text}: {found:?}");
+    }
+}
+
 #[test]
 fn a_word_that_the_language_has_is_not_bent_to_another() {
     for (question, not) in

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use crate::reference::{self, Found, Hit, Jurisdiction};
-use crate::report::caution::TopicLine;
 use crate::report::caution::from_setup::FromSetup;
+use crate::report::caution::{TopicLine, country};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::setup::Setup;
@@ -50,7 +50,7 @@ impl Answer {
     /// What the reference answers to a question; a place it names comes before the shop's.
     pub fn new(text: &str, place: Option<Jurisdiction>, setup: Option<&Setup>) -> Self {
         let found = reference::find(text);
-        let place = place.or(found.place);
+        let place = place.or(found.place).or_else(|| country(setup));
         let Some(topic) = found.topic() else { return Self::nothing(&found, place) };
         let hit = found.emergency.as_ref().or(found.answers.first());
         let subject = hit.and_then(|hit| hit.answer.authority.as_ref()).unwrap_or(&topic.authority);

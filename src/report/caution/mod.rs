@@ -15,6 +15,7 @@ use crate::reference::{self, Jurisdiction, Tally, Topic};
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::count::Count;
+use crate::shop::setup::Setup;
 
 /// `caution` without a topic.
 #[derive(Debug, Clone, Serialize)]
@@ -35,6 +36,11 @@ pub struct TopicLine {
     pub when: &'static str,
     /// How its statements were checked, counted.
     pub checked: Tally,
+}
+
+/// Where the shop works, as its setup has it; `None` where the reference has no code for that country.
+pub fn country(setup: Option<&Setup>) -> Option<Jurisdiction> {
+    setup?.shop.country.as_ref()?.parse().ok()
 }
 
 impl TopicList {

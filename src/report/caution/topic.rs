@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::reference::{self, GOVERNS, Jurisdiction, Topic};
+use crate::report::caution::country;
 use crate::report::caution::from_setup::FromSetup;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
@@ -35,6 +36,7 @@ pub struct TopicShown {
 impl TopicShown {
     /// A topic, for a place, below what the setup says.
     pub fn new(topic: &'static Topic, place: Option<Jurisdiction>, setup: Option<&Setup>) -> Self {
+        let place = place.or_else(|| country(setup));
         Self {
             topic: &topic.name,
             title: &topic.title,
