@@ -7,6 +7,7 @@ mod commands;
 mod desk;
 mod desktop;
 mod due;
+mod scan;
 mod shop;
 mod stands;
 mod timer;

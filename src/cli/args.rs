@@ -9,7 +9,8 @@ use serde_json::json;
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, note, pace, plan, promise, racks, rags, remind, setup, ship, spares, today, touch, undo,
+    lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today, touch,
+    undo,
 };
 use crate::shop::line::visible;
 
@@ -75,6 +76,8 @@ pub(crate) enum Command {
     Plan(plan::Args),
     /// Dates with their odds, for a batch or for an order not yet taken
     Promise(promise::Args),
+    /// Record by codes, one a line: a lot's, then BEGIN, DONE, WIPED, REJECT 1; RAGS WATER and UNDO by themselves
+    Scan(scan::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),
     /// The safety reference by topic or question: what to do, who says so, who decides
@@ -154,6 +157,7 @@ pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
             ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
             ("climate", "record a room's readings, take in a logger's file, show the rooms"),
             ("rags", "rags not yet dealt with; record how they were"),
+            ("scan", "one line a code from a scanner: a lot's, then an action's"),
             ("caution", "the safety reference by topic or question, with sources and who decides"),
             ("note", "keep a line about a batch, a lot, a can, a shipment or the shop"),
             ("undo", "take back the last entry, or the one named"),

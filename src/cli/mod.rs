@@ -28,6 +28,7 @@ mod promise;
 mod racks;
 mod rags;
 mod remind;
+mod scan;
 mod screen;
 mod setup;
 mod ship;
@@ -111,6 +112,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Racks(args) => racks::run(&args, context),
         Command::Today(args) => today::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
+        Command::Scan(args) => scan::run(&args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
         Command::Note(args) => note::run(&args, context),
