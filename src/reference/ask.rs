@@ -112,6 +112,11 @@ impl Index {
         self.words.bent(word)
     }
 
+    /// Whether a text holds a word that stands under that head.
+    pub(super) fn holds(&self, text: &str, head: &str) -> bool {
+        self.words.ask(text).terms.contains(head)
+    }
+
     pub(super) fn find(&self, text: &str) -> Found {
         let Asked { terms, place } = self.words.ask(text);
         let emergency = self.hits(&self.emergencies, &terms).into_iter().next();

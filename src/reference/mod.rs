@@ -108,12 +108,6 @@ pub fn short(name: &str) -> &'static [String] {
     topic(name).map_or(&[], |topic| topic.short.as_slice())
 }
 
-/// What to do now about rags that smoke or are hot.
-pub fn smoking_rags() -> &'static [String] {
-    let fire = topic("rags").and_then(|rags| rags.emergencies.first());
-    fire.map_or(&[], |fire| fire.says.as_slice())
-}
-
 /// The statement of that id ("R14"), with its topic.
 pub fn statement(id: &str) -> Option<(&'static Topic, &'static Statement)> {
     topics().iter().find_map(|topic| {
@@ -124,6 +118,13 @@ pub fn statement(id: &str) -> Option<(&'static Topic, &'static Statement)> {
 /// What answers a question in free text.
 pub fn find(text: &str) -> Found {
     index().find(text)
+}
+
+/// Whether what is said to have become of oily rags names a bin, a heap, a bag, a pocket or a stove, and neither water nor
+/// open air nor who took them.
+pub fn leaves_rags_to_burn(how: &str) -> bool {
+    let holds = |head: &str| index().holds(how, head);
+    ["bin", "box", "heap", "stove", "burnup"].into_iter().any(holds) && !holds("remedy")
 }
 
 /// The word of the reference that one letter makes of this one, were it none of the language's own ([`OTHER_WORDS`]).

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use crate::reference;
 use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::{Answer, Kind, Notice};
 use crate::shop::cure::Ground;
 use crate::shop::name::LotName;
+use crate::shop::rags::Lain;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Zone, words};
 
@@ -196,14 +196,10 @@ impl Say<'_> {
         }
         // The danger stands before the lots. Plainer the longer they lie, unless every sheet says that these do not heat
         // themselves; unknown counts as can.
-        let heats = self.group.iter().any(|thing| thing.self_heating != Some(false));
-        let mut lines = Vec::new();
-        if heats && self.late() {
-            lines.push("Go and see to them before anything else.".to_owned());
-            lines.extend(reference::short("rags").iter().cloned());
-        } else if heats {
-            lines.push("Left in a heap they can catch fire by themselves.".to_owned());
-        }
+        let heating = self.group.iter().filter(|thing| thing.self_heating != Some(false));
+        let oldest = heating.map(|thing| thing.since).min();
+        let lain = oldest.map(|since| Lain::of(Span::between(since, self.now)));
+        let mut lines: Vec<String> = lain.into_iter().map(|lain| lain.says().to_owned()).collect();
         lines.extend(by_finish.into_iter().map(|(finish, things)| {
             let lots: Vec<LotName> = things.iter().filter_map(|t| t.lot()).cloned().collect();
             let since = things.iter().map(|thing| thing.since).min().unwrap_or(self.now);

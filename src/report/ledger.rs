@@ -7,6 +7,7 @@ use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::entry::{Entry, EntryId};
 use crate::shop::fold::voided;
+use crate::store::stored;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
@@ -61,6 +62,8 @@ impl EntryLine {
     }
 
     fn new(entry: &Entry, voided: bool, shop: &Shop, view: Viewpoint) -> Self {
+        let stored = stored::write(&entry.fact).ok();
+        let fact = stored.and_then(|stored| serde_json::from_str(&stored.fact).ok());
         Self {
             entry: entry.id,
             at: view.stamp(entry.at),
@@ -69,7 +72,7 @@ impl EntryLine {
             about: entry.fact.said(shop),
             anyway: entry.anyway.as_ref().map(|anyway| anyway.reason.clone()),
             voided,
-            fact: serde_json::to_value(&entry.fact).unwrap_or(serde_json::Value::Null),
+            fact: fact.unwrap_or(serde_json::Value::Null),
         }
     }
 

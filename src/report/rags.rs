@@ -24,6 +24,8 @@ pub struct OpenRags {
     pub since: Stamp,
     /// For how many hours.
     pub hours: f64,
+    #[serde(skip)]
+    lying: Span,
     /// How long that is: fresh, hours, day, night, days; what is said grows plainer with it.
     pub lain: &'static str,
     /// What is to be done about them now.
@@ -49,8 +51,9 @@ impl OpenRags {
 
     fn new(shop: &Shop, entry: EntryId, rags: &Rags, view: Viewpoint) -> Self {
         let finish = shop.setup.as_ref().and_then(|setup| setup.finish(&rags.finish));
-        let self_heating = finish.and_then(|finish| finish.self_heating);
-        let lain = Lain::of(Span::between(rags.since, view.now));
+        let self_heating = shop.self_heating(rags);
+        let lying = Span::between(rags.since, view.now);
+        let lain = Lain::of(lying);
         Self {
             entry,
             lot: rags.lot.to_string(),
@@ -59,7 +62,8 @@ impl OpenRags {
             self_heating_from_class: finish
                 .and_then(|finish| finish.from_class.get("self_heating").cloned()),
             since: view.stamp(rags.since),
-            hours: (Span::between(rags.since, view.now).as_hours() * 10.0).round() / 10.0,
+            hours: (lying.as_hours() * 10.0).round() / 10.0,
+            lying,
             lain: lain.word(),
             says: if self_heating == Some(false) { NO_HEAT } else { lain.says() },
         }
@@ -89,19 +93,23 @@ fn since(rags: &OpenRags) -> String {
     format!("{}, {} h", rags.since.moment(), rags.hours)
 }
 
-/// The reminder that stands under every screen while rags are open; the oldest that can heat sets the words.
+/// The reminder that stands under every screen while rags are open: the danger of the oldest that can heat, then which lie.
 pub fn remind(open: &[OpenRags], page: &mut Page) {
     let Some(oldest) = open.iter().find(|rags| rags.can_heat()).or(open.first()) else { return };
     page.gap();
     page.heading(Tone::Late, "RAGS");
-    let coats = match open.len() {
-        1 => "one coat".to_owned(),
-        coats => format!("{coats} coats"),
-    };
-    let line = format!("Rags of {coats} not recorded as dealt with, since {}.", since(oldest));
-    page.line(2, &line);
-    page.line(2, oldest.says);
-    page.line(2, "Once they are: tackfree rags done --how \"…\"");
+    page.toned(Tone::Late, 2, 2, oldest.says);
+    // The oldest of each lot, as they stand oldest first.
+    let mut lots: Vec<&OpenRags> = Vec::new();
+    for rags in open {
+        if lots.iter().all(|known| known.lot != rags.lot) {
+            lots.push(rags);
+        }
+    }
+    let lying: Vec<String> =
+        lots.iter().map(|rags| format!("{}, {}", rags.lot, rags.lying)).collect();
+    page.line(2, &format!("Oily rags lying: {}.", lying.join("; ")));
+    page.line(2, "Once they are dealt with: tackfree rags done --how \"…\"");
 }
 
 impl Report for RagsList {

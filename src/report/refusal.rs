@@ -66,6 +66,7 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
         | Refusal::Over { .. }
         | Refusal::LotsOpen { .. }
         | Refusal::NoRags
+        | Refusal::RagsCanBurn
         | Refusal::InUse { .. } => of_pieces(refusal),
         Refusal::NoSetup
         | Refusal::Unknown { .. }
@@ -163,6 +164,10 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
             )
         }
         Refusal::NoRags => say("no such rags are open".to_owned(), "see which are: tackfree rags"),
+        Refusal::RagsCanBurn => say(
+            "oily rags in a bin, heap, bag, pocket or stove can catch fire by themselves within hours: these stay open. Smoke, heat or a sharp smell: leave it, get out, call the fire service".to_owned(),
+            "put them under water in a lidded metal can, or flat outdoors, then say what was really done: tackfree rags done --how \"soaked, lidded can, taken outside\"",
+        ),
         Refusal::InUse { what, name, by } => say(
             format!("{what} {name:?} can't vanish: it is still in use by {}", all_of(by)),
             format!(

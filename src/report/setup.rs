@@ -133,7 +133,8 @@ impl Report for SetupChanges {
             page.line(0, &format!("new database: {path}"));
         }
         match (self.changes.is_empty(), self.stored) {
-            (true, _) => page.line(0, "It says what is stored already: nothing changes."),
+            (true, false) => page.line(0, "It says what is stored already: nothing changes."),
+            (true, true) => page.line(0, "Stored as it is written: what it says is no other."),
             (false, true) => page.line(0, "Stored. What changed:"),
             (false, false) => page.line(0, "Nothing is stored yet. Loading it would change:"),
         }

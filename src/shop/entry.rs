@@ -1,7 +1,5 @@
 //! The ledger's entries: every fact recorded, in order, never changed.
 
-use serde::{Deserialize, Serialize};
-
 pub use crate::shop::fact::Fact;
 pub use crate::shop::subject::{Subject, SubjectKind};
 use crate::time::Instant;
@@ -13,6 +11,8 @@ pub type EntryId = i64;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Entry {
     pub id: EntryId,
+    /// The command line it comes from, by the first entry that it recorded.
+    pub act: EntryId,
     pub at: Instant,
     /// When it was written down.
     pub recorded: Instant,
@@ -22,7 +22,7 @@ pub struct Entry {
 }
 
 /// What a person overruled, and why.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Anyway {
     pub reason: String,
     /// The rules that stood against it, by their short names.

@@ -14,6 +14,8 @@ pub struct Journal {
     /// What was read, oldest first, then what this run adds.
     pub entries: Vec<Entry>,
     now: Instant,
+    /// The first entry of this run.
+    act: EntryId,
     next_id: EntryId,
     read: usize,
 }
@@ -22,7 +24,7 @@ impl Journal {
     /// Begins after the entries read; `next_id` is the number of the first new one.
     pub fn new(shop: Shop, entries: Vec<Entry>, now: Instant, next_id: EntryId) -> Self {
         let read = entries.len();
-        Self { shop, entries, now, next_id, read }
+        Self { shop, entries, now, act: next_id, next_id, read }
     }
 
     /// The time now, as the command sees it.
@@ -58,7 +60,7 @@ impl Journal {
             _ if objections.is_empty() => None,
             _ => return Err(objections.swap_remove(0)),
         };
-        let entry = Entry { id: self.next_id, at, recorded: self.now, fact, anyway };
+        let entry = Entry { id: self.next_id, act: self.act, at, recorded: self.now, fact, anyway };
         self.next_id += 1;
         self.shop.apply(&entry);
         let id = entry.id;

@@ -54,6 +54,8 @@ use crate::units::{Litres, System};
 pub struct Shop {
     /// The setup in force, once one is loaded.
     pub setup: Option<Setup>,
+    /// Its file as the person wrote it, where that is known.
+    pub setup_text: Option<String>,
     /// Each recipe's revision in that setup.
     pub revisions: BTreeMap<String, u32>,
     /// Batches, open ones and whichever closed ones were read.
@@ -187,6 +189,11 @@ impl Shop {
     pub fn next_lot(&self, batch: &str) -> Result<LotName, Refusal> {
         let number = self.known_batch(batch)?.lots.saturating_add(1);
         Ok(LotName { batch: batch.to_owned(), number })
+    }
+
+    /// Whether rags can set themselves on fire, as far as the setup says.
+    pub fn self_heating(&self, rags: &Rags) -> Option<bool> {
+        self.setup.as_ref()?.finish(&rags.finish)?.self_heating
     }
 
     /// Lots with pieces in hand, by name.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::craft::pace::{ENOUGH_SAMPLES, pace};
 use crate::shop::Shop;
@@ -15,7 +15,7 @@ use crate::time::{Instant, Span};
 
 /// A step as its times are kept: by its name, and which of that name it is in the recipe. A revision that puts in a step
 /// before it loses none of them. A split that is no step of the recipe goes by its own name.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct TimedStep {
     /// "sand P180".
     pub name: String,
@@ -24,7 +24,7 @@ pub struct TimedStep {
 }
 
 /// What the minutes of a step tell the pace of.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Timed {
     pub recipe: String,
     pub step: TimedStep,
@@ -33,7 +33,7 @@ pub struct Timed {
 }
 
 /// What a stopwatch took down of one step or split.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct TimedSplit {
     /// The step or split.
     pub step: TimedStep,

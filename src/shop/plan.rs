@@ -10,7 +10,7 @@ use crate::shop::setup::Recipe;
 use crate::time::{Instant, Stamp, Viewpoint};
 
 /// A plan of the shop.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ShopPlan {
     /// The moment it was made for.
     pub now: Instant,
@@ -40,7 +40,7 @@ pub struct ShopPlan {
 }
 
 /// One batch in a plan.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BatchPlan {
     pub batch: String,
     /// When its last piece is ready; none where nothing of it is to be done.
@@ -69,7 +69,7 @@ pub enum LimitedBy {
 }
 
 /// One step in a plan.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StepPlan<T = Instant> {
     pub lot: String,
     pub batch: String,
@@ -93,7 +93,7 @@ pub struct StepPlan<T = Instant> {
 }
 
 /// Where a lot stands for a while.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StayPlan<T = Instant> {
     pub lot: String,
     pub pieces: u32,
@@ -105,7 +105,7 @@ pub struct StayPlan<T = Instant> {
 }
 
 /// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct WaitPlan {
     pub finish: String,
     /// To the next step, no sooner: in the slowest of the rooms pieces dry in.
@@ -117,7 +117,7 @@ pub struct WaitPlan {
 }
 
 /// A recoat window, or a rest of the recipe, that no plan keeps.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct MissedWindow<T = Instant> {
     pub lot: String,
     /// The step that comes too late.
@@ -150,7 +150,7 @@ seen!(StayPlan: lot, pieces, rack, cures; from, until);
 seen!(MissedWindow: lot, step, name, coat; abrade_from, abrade_until);
 
 /// What no plan can better.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PlanBound {
     /// No plan is ready before.
     pub ready_at: Instant,
@@ -163,7 +163,7 @@ pub struct PlanBound {
 }
 
 /// Why no plan is ready sooner.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum BoundBy {
     /// There is nothing to do.

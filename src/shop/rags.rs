@@ -50,16 +50,16 @@ impl Lain {
         match self {
             Self::Fresh => "Put them under water in a lidded metal can before you leave the bench.",
             Self::Hours => {
-                "Do it now: rags in a heap have smoked after two hours. Under water, metal can, lid."
+                "Smoke, heat or a sharp smell: leave it, get out, call the fire service. Else do it now: under water, metal can, lid. A heap has smoked after two hours."
             }
             Self::Day => {
-                "They have lain all day. Nobody leaves the shop before they are under water, outside."
+                "Smoke, heat or a sharp smell: leave it, get out, call the fire service. Else nobody leaves before they are under water, outside: they have lain all day."
             }
             Self::Night => {
-                "They have lain overnight with nobody watching. Go and see to them now, wherever they are: under water, metal can, lid, outside. Smoke or heat: leave it, get out, call the fire service."
+                "Smoke, heat or a sharp smell: leave it, get out, call the fire service. Else see to them now, wherever they are: under water, metal can, lid, outside. They have lain overnight with nobody watching."
             }
             Self::Days => {
-                "They have lain for a day or more. A heap can still catch fire on the third day. Go and look now, in bins, bags, pockets and the dust bag too; smoke or heat: leave it, get out, call the fire service. Then write down what became of them."
+                "Smoke, heat or a sharp smell: leave it, get out, call the fire service. Else go and look now, in bins, bags, pockets and the dust bag too: they have lain for a day or more, and a heap can still catch fire on the third day. Then write down what became of them."
             }
         }
     }
@@ -88,11 +88,12 @@ mod tests {
     }
 
     #[test]
-    fn every_step_names_what_to_do_and_the_later_ones_the_fire_service() {
+    fn every_step_names_what_to_do_and_what_may_smoke_the_fire_service_first() {
         let all = [Lain::Fresh, Lain::Hours, Lain::Day, Lain::Night, Lain::Days];
         for lain in all {
             assert_eq!(crate::reference::never_printed(lain.says()), None);
-            assert_eq!(lain.says().contains("fire service"), lain >= Lain::Night, "{lain:?}");
+            let fire = "Smoke, heat or a sharp smell: leave it, get out, call the fire service.";
+            assert_eq!(lain.says().starts_with(fire), lain >= Lain::Hours, "{lain:?}");
         }
         assert!(all.windows(2).all(|pair| pair[0].says().len() <= pair[1].says().len()));
     }

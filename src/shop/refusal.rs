@@ -283,6 +283,8 @@ pub enum Refusal {
     },
     /// The rags of nothing are open.
     NoRags,
+    /// What is said to have become of rags lets them catch fire.
+    RagsCanBurn,
     /// No entry of that number.
     NoEntry {
         entry: EntryId,
@@ -367,6 +369,7 @@ impl Refusal {
             Self::Over { .. } => "over",
             Self::LotsOpen { .. } => "lots-open",
             Self::NoRags => "no-rags",
+            Self::RagsCanBurn => "rags-can-burn",
             Self::NoEntry { .. } => "no-entry",
             Self::NothingToVoid => "nothing-to-undo",
             Self::VoidedAlready { .. } => "undone-already",

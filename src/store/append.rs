@@ -10,6 +10,7 @@ use crate::shop::entry::{Entry, EntryId, Fact, Subject};
 use crate::shop::journal::Journal;
 use crate::store::chain::{Row, START};
 use crate::store::read::load;
+use crate::store::stored::{self, Beside, Written};
 use crate::store::{Error, Loaded, Scope, Store, climate};
 use crate::time::Instant;
 
@@ -92,19 +93,35 @@ fn tip(connection: &Connection) -> rusqlite::Result<(i64, String)> {
 
 fn insert(connection: &Connection, entry: &Entry, previous: &str) -> rusqlite::Result<String> {
     let json = |error: serde_json::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
-    let anyway = entry.anyway.as_ref().map(serde_json::to_string).transpose().map_err(json)?;
+    let anyway = entry.anyway.as_ref().map(stored::write_anyway).transpose().map_err(json)?;
+    let Written { fact, beside } = stored::write(&entry.fact).map_err(json)?;
+    if let Some(Beside { digest, text }) = beside {
+        let mut keep = connection.prepare_cached("INSERT OR IGNORE INTO plan VALUES (?1, ?2)")?;
+        keep.execute(params![digest, text])?;
+    }
     let mut row = Row {
         id: entry.id,
         at: entry.at.to_rfc3339_opts(SecondsFormat::Secs, true),
         recorded: entry.recorded.to_rfc3339_opts(SecondsFormat::Secs, true),
-        fact: serde_json::to_string(&entry.fact).map_err(json)?,
+        fact,
         anyway,
         hash: String::new(),
+        act: Some(entry.act),
+        form: stored::FORM,
     };
     row.hash = row.hash_after(previous);
     connection
-        .prepare_cached("INSERT INTO entry VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?
-        .execute(params![row.id, row.at, row.recorded, row.fact, row.anyway, row.hash])?;
+        .prepare_cached("INSERT INTO entry VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?
+        .execute(params![
+            row.id,
+            row.at,
+            row.recorded,
+            row.fact,
+            row.anyway,
+            row.hash,
+            row.act,
+            row.form
+        ])?;
     let mut about = connection.prepare_cached("INSERT INTO about VALUES (?1, ?2, ?3)")?;
     for subject in entry.subjects() {
         about.execute(params![subject.kind.word(), subject.name, entry.id])?;

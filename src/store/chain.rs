@@ -14,16 +14,21 @@ pub(super) struct Row {
     pub(super) fact: String,
     pub(super) anyway: Option<String>,
     pub(super) hash: String,
+    /// None up to layout 4.
+    pub(super) act: Option<i64>,
+    pub(super) form: i64,
 }
 
 impl Row {
     /// SHA-256 in hexadecimal over the previous hash and every column, each with its length before it so that no two
-    /// rows can spell the same bytes.
+    /// rows can spell the same bytes. A row of layout 4 or earlier is hashed as it was then.
     pub(super) fn hash_after(&self, previous: &str) -> String {
         let id = self.id.to_string();
         let anyway = self.anyway.as_deref().unwrap_or_default();
+        let act = self.act.map(|act| [act.to_string(), self.form.to_string()]);
         let mut hasher = Sha256::new();
-        for part in [previous, &id, &self.at, &self.recorded, &self.fact, anyway] {
+        let parts = [previous, &id, &self.at, &self.recorded, &self.fact, anyway];
+        for part in parts.into_iter().chain(act.iter().flatten().map(String::as_str)) {
             hasher.update(u64::try_from(part.len()).unwrap_or(u64::MAX).to_be_bytes());
             hasher.update(part.as_bytes());
         }

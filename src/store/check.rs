@@ -63,7 +63,7 @@ impl Store {
                 faults.push(Fault::Hash(row.id));
             }
             previous.clone_from(&row.hash);
-            match parse(row, &path) {
+            match parse(&transaction, row, &path) {
                 Ok(entry) => entries.push(entry),
                 Err(error) => faults.push(Fault::Unreadable(row.id, error.to_string())),
             }

@@ -12,6 +12,7 @@ mod climate;
 pub mod files;
 mod migrate;
 mod read;
+pub mod stored;
 
 use std::path::{Path, PathBuf};
 use std::time::Duration;

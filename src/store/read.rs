@@ -5,9 +5,9 @@ use std::path::Path;
 use rusqlite::{Connection, OptionalExtension as _, Row as SqlRow, params};
 
 use crate::shop::Shop;
-use crate::shop::entry::{Anyway, Entry, EntryId, Fact, Subject, SubjectKind};
+use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
 use crate::store::chain::Row;
-use crate::store::{Error, Store, climate};
+use crate::store::{Error, Store, climate, stored};
 use crate::time::Instant;
 
 /// Which part of the ledger to read.
@@ -46,7 +46,7 @@ const TIMES: u32 = 400;
 /// How many batches of one recipe tell of its scrap.
 const PAST: u32 = 24;
 
-const COLUMNS: &str = "id, at, recorded, fact, anyway, hash";
+const COLUMNS: &str = "id, at, recorded, fact, anyway, hash, act, form";
 
 impl Store {
     /// Reads the shop.
@@ -86,7 +86,8 @@ impl Store {
 pub(super) fn load(connection: &Connection, scope: &Scope, path: &Path) -> Result<Loaded, Error> {
     let refuse = |source| super::failed(path, source);
     let rows = read(connection, scope).map_err(refuse)?;
-    let entries = rows.iter().map(|row| parse(row, path)).collect::<Result<Vec<_>, _>>()?;
+    let entries =
+        rows.iter().map(|row| parse(connection, row, path)).collect::<Result<Vec<_>, _>>()?;
     let mut shop = Shop::fold(&entries);
     climate::attach(connection, &mut shop, None).map_err(refuse)?;
     Ok(Loaded { shop, entries })
@@ -245,23 +246,31 @@ fn row(row: &SqlRow<'_>) -> rusqlite::Result<Row> {
         fact: row.get(3)?,
         anyway: row.get(4)?,
         hash: row.get(5)?,
+        act: row.get(6)?,
+        form: row.get(7)?,
     })
 }
 
 /// The entry in a row.
-pub(super) fn parse(row: &Row, path: &Path) -> Result<Entry, Error> {
+pub(super) fn parse(connection: &Connection, row: &Row, path: &Path) -> Result<Entry, Error> {
     let unreadable =
         |what: String| Error::Unreadable { path: path.to_owned(), entry: row.id, what };
     let instant = |text: &str| {
         crate::time::typed::read_rfc3339(text).map_err(|error| unreadable(error.to_string()))
     };
-    let fact: Fact =
-        serde_json::from_str(&row.fact).map_err(|error| unreadable(error.to_string()))?;
-    let anyway: Option<Anyway> = match &row.anyway {
-        Some(text) => {
-            Some(serde_json::from_str(text).map_err(|error| unreadable(error.to_string()))?)
-        }
-        None => None,
+    let plan = |digest: &str| {
+        let found = connection
+            .prepare_cached("SELECT plan FROM plan WHERE digest = ?1")
+            .and_then(|mut plan| plan.query_row([digest], |row| row.get(0)).optional());
+        found.map_err(|error| error.to_string())
     };
-    Ok(Entry { id: row.id, at: instant(&row.at)?, recorded: instant(&row.recorded)?, fact, anyway })
+    let anyway = row.anyway.as_deref().map(stored::read_anyway).transpose();
+    Ok(Entry {
+        id: row.id,
+        act: row.act.unwrap_or(row.id),
+        at: instant(&row.at)?,
+        recorded: instant(&row.recorded)?,
+        fact: stored::read(row.form, &row.fact, plan).map_err(unreadable)?,
+        anyway: anyway.map_err(|error| unreadable(error.to_string()))?,
+    })
 }

@@ -10,11 +10,11 @@ fn the_words_grow_plainer_with_the_hours_on_rags_and_on_due() {
     let steps = [
         ("2026-03-02 08:30", 0.0, "fresh", "before you leave the bench"),
         ("2026-03-02 10:29", 2.0, "fresh", "before you leave the bench"),
-        ("2026-03-02 10:30", 2.0, "hours", "Do it now: rags in a heap have smoked"),
-        ("2026-03-02 16:30", 8.0, "day", "They have lain all day."),
+        ("2026-03-02 10:30", 2.0, "hours", "Else do it now: under water, metal can, lid."),
+        ("2026-03-02 16:30", 8.0, "day", "they have lain all day."),
         ("2026-03-02 20:30", 12.0, "night", "They have lain overnight with nobody watching."),
-        ("2026-03-03 08:30", 24.0, "days", "They have lain for a day or more."),
-        ("2026-03-09 08:30", 168.0, "days", "They have lain for a day or more."),
+        ("2026-03-03 08:30", 24.0, "days", "they have lain for a day or more"),
+        ("2026-03-09 08:30", 168.0, "days", "they have lain for a day or more"),
     ];
     for (when, hours, lain, said) in steps {
         shop.at(when);
@@ -23,7 +23,9 @@ fn the_words_grow_plainer_with_the_hours_on_rags_and_on_due() {
         for screen in ["rags", "due"] {
             let text = flat(&shop.columns(80).run(screen).fits().ok());
             assert!(text.contains(said), "{screen} at {when}: {text}");
-            assert!(text.contains(&format!("{hours} h")), "{screen} at {when}: {text}");
+            let lying =
+                if screen == "rags" { format!("{hours} h") } else { format!("lying: {lot}, ") };
+            assert!(text.contains(&lying), "{screen} at {when}: {text}");
         }
     }
     let text = shop.run("rags done --how \"soaked, lidded can, taken outside\"").ok();
@@ -60,5 +62,48 @@ fn rags_of_which_nobody_knows_are_treated_as_if_they_could() {
     shop.run("rags done --how \"soaked, lidded can, taken outside\"").ok();
     shop.at("2026-03-03 09:00").run(&format!("done {lot}")).ok();
     let text = flat(&shop.at("2026-03-03 19:00").run("rags").ok());
-    assert!(text.contains("unknown: as if") && text.contains("They have lain all day."), "{text}");
+    assert!(text.contains("unknown: as if") && text.contains("they have lain all day."), "{text}");
+}
+
+/// What would let them catch fire is answered with the caution, and they stay open.
+#[test]
+fn rags_said_to_lie_in_a_bin_stay_open_until_said_again() {
+    let mut shop = little_known();
+    let lot = sanded(&shop, "pegs", "danish");
+    shop.run(&format!("done {lot}")).ok();
+    for how in [
+        "put in the bin",
+        "threw them in the trash",
+        "in a heap by the door",
+        "garbage bag",
+        "in my pocket",
+        "burned in the wood stove",
+        "in the wooodstove",
+        "rubbish",
+        "folded up in a drawer",
+        "in teh dustbn",
+    ] {
+        let error = shop
+            .columns(80)
+            .run(&format!("rags done --how \"{how}\""))
+            .fits()
+            .refused("rags-can-burn");
+        assert!(flat(&error).contains("get out, call the fire service"), "{how}: {error}");
+        assert!(error.contains("tackfree rags done --how"), "{how}: {error}");
+        assert_eq!(shop.json("rags")["open"].as_array().unwrap().len(), 1, "{how}");
+    }
+    for how in [
+        "soaked, sealed bag, outdoor bin",
+        "under water in the metal bin",
+        "rag can, lid on",
+        "laid flat in the yard",
+        "the council took the bag",
+    ] {
+        shop.run(&format!("rags done --how \"{how}\"")).ok();
+        shop.run("undo --why again").ok();
+    }
+    let board = sanded(&shop, "boards", "board oil");
+    shop.run(&format!("done {board}")).ok();
+    let entry = shop.json("rags")["open"][1]["entry"].to_string();
+    shop.run(&format!("rags done {entry} --how \"in the bin\"")).ok();
 }

@@ -60,6 +60,7 @@ fn first_coat(script: &mut Script) {
     script.refuses("2026-03-03 15:30", "done salt-1 --can K7", "too-early");
     script.does("2026-03-03 15:40", "done salt-1 --can K7 --minutes 24");
     script.does("2026-03-03 16:10", "done salt-2 --rack drip-2");
+    script.refuses("2026-03-03 16:30", "rags done --how 'in the bin'", "rags-can-burn");
     script.does("2026-03-03 16:30", "rags done --how 'soaked in water, lidded can, outdoors'");
     script.refuses("2026-03-03 16:30", "rags done --how 'once more'", "no-rags");
     script.refuses("2026-03-03 17:00", "done salt-1", "too-early");

@@ -107,9 +107,10 @@ HELD
   salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not recorded as dealt with, since today 09:00, 3 h.
-  Do it now: rags in a heap have smoked after two hours. Under water, metal can, lid.
-  Once they are: tackfree rags done --how "…"
+  Smoke, heat or a sharp smell: leave it, get out, call the fire service. Else do it now: under
+  water, metal can, lid. A heap has smoked after two hours.
+  Oily rags lying: salt-2, 3 h.
+  Once they are dealt with: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot show LOT
 
@@ -144,10 +145,10 @@ HELD
   salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not recorded as dealt with, since today 09:00, 3 h.
-  Do it now: rags in a heap have smoked after two hours. Under water, metal can,
-  lid.
-  Once they are: tackfree rags done --how "…"
+  Smoke, heat or a sharp smell: leave it, get out, call the fire service. Else
+  do it now: under water, metal can, lid. A heap has smoked after two hours.
+  Oily rags lying: salt-2, 3 h.
+  Once they are dealt with: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot show LOT
 
@@ -178,11 +179,11 @@ HELD
   salt-4: a crack in the foot (6 pieces, since today 10:00)
 
 RAGS
-  Rags of one coat not recorded as dealt with, since today
-  09:00, 3 h.
-  Do it now: rags in a heap have smoked after two hours.
-  Under water, metal can, lid.
-  Once they are: tackfree rags done --how "…"
+  Smoke, heat or a sharp smell: leave it, get out, call the
+  fire service. Else do it now: under water, metal can, lid.
+  A heap has smoked after two hours.
+  Oily rags lying: salt-2, 3 h.
+  Once they are dealt with: tackfree rags done --how "…"
 
 ! something was recorded against the rules: see tackfree lot
 show LOT
@@ -220,13 +221,14 @@ HELD
       since today 10:00)
 
 RAGS
-  Rags of one coat not recorded as dealt
-  with, since today 09:00, 3 h.
-  Do it now: rags in a heap have smoked
-  after two hours. Under water, metal
-  can, lid.
-  Once they are: tackfree rags done
-  --how "…"
+  Smoke, heat or a sharp smell: leave
+  it, get out, call the fire service.
+  Else do it now: under water, metal
+  can, lid. A heap has smoked after two
+  hours.
+  Oily rags lying: salt-2, 3 h.
+  Once they are dealt with: tackfree
+  rags done --how "…"
 
 ! something was recorded against the
 rules: see tackfree lot show LOT

@@ -85,36 +85,6 @@ fn a_folder_in_which_nothing_can_be_made_is_told() {
 }
 
 #[test]
-fn a_file_of_the_first_layout_is_brought_up_to_date_with_all_its_entries() {
-    let shop = shop();
-    let (check, due) = (shop.json("ledger check"), shop.json("due"));
-    let newest = layout(&shop);
-    let old = shop.folder().join("old.tackfree");
-    let connection = Connection::open(&old).unwrap();
-    connection.execute_batch(include_str!("../../migrations/0001_ledger.sql")).unwrap();
-    let attach = format!("ATTACH '{}' AS now", shop.database().display());
-    connection.execute_batch(&attach).unwrap();
-    connection
-        .execute_batch(
-            "INSERT INTO entry SELECT * FROM now.entry; INSERT INTO about SELECT * FROM now.about;
-             INSERT INTO open_now SELECT * FROM now.open_now;
-             PRAGMA user_version = 1; PRAGMA application_id = 0x7461636B;",
-        )
-        .unwrap();
-    drop(connection);
-    fs::rename(old, shop.database()).unwrap();
-    assert_eq!(layout(&shop), 1);
-    assert_eq!(shop.json("due"), due);
-    assert_eq!(layout(&shop), newest);
-    assert_eq!(shop.json("ledger check"), check);
-}
-
-fn layout(shop: &TestShop) -> i64 {
-    let connection = Connection::open(shop.database()).unwrap();
-    connection.pragma_query_value(None, "user_version", |row| row.get(0)).unwrap()
-}
-
-#[test]
 fn an_empty_file_is_no_shop_and_stays_empty() {
     let shop = TestShop::bare();
     fs::create_dir_all(shop.database().parent().unwrap()).unwrap();

@@ -5,9 +5,13 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use rusqlite::Connection;
 use rusqlite::types::ValueRef;
+use rusqlite::{Connection, OptionalExtension as _};
+use serde_json::Value;
 use snapbox::{Data, assert_data_eq};
+
+use tackfree::shop::fact::Fact;
+use tackfree::store::stored;
 
 use crate::harness::TestShop;
 
@@ -209,6 +213,9 @@ fn a_ledger_of_any_day_answers_as_it_did() {
             let path = data().join("answers").join(format!("{file}.txt"));
             assert_data_eq!(answer, Data::read_from(&path, None).raw());
         }
+        // What is shown of the setup reads back as the same, whether its file was kept or is written anew.
+        shop.write("shown.toml", &shop.run("setup show").ok());
+        assert_eq!(shop.json("setup check shown.toml")["changes"], serde_json::json!([]), "{name}");
         // What is planned now is the engine's matter; what was kept then is the ledger's.
         let drift = &shop.json("plan --effort 1")["drift"];
         let was = (
@@ -219,6 +226,63 @@ fn a_ledger_of_any_day_answers_as_it_did() {
         let kept = ("2026-03-10T09:00:00+00:00", "2026-04-01T10:57:00+01:00", 13);
         assert_eq!(was, (&kept.0.into(), &kept.1.into(), kept.2), "{name}");
     }
+}
+
+/// Every stored fact of every ledger reads, and is written back to the last byte: whatever a noun is called today.
+#[test]
+fn what_was_stored_is_written_back_byte_for_byte() {
+    for (name, sql) in ledgers() {
+        let shop = of_ledger(&sql);
+        let connection = Connection::open(shop.database()).unwrap();
+        let plan = |digest: &str| {
+            let find = "SELECT plan FROM plan WHERE digest = ?1";
+            connection
+                .query_row(find, [digest], |row| row.get(0))
+                .optional()
+                .map_err(|e| e.to_string())
+        };
+        let mut rows = connection.prepare("SELECT fact FROM entry ORDER BY id").unwrap();
+        let rows = rows.query_map([], |row| row.get::<_, String>(0)).unwrap().map(Result::unwrap);
+        for (id, row) in (1..).zip(rows) {
+            let fact =
+                stored::read(1, &row, plan).unwrap_or_else(|error| panic!("{name} {id}: {error}"));
+            let written = stored::write(&fact).unwrap();
+            // A plan stood in its entry up to layout 4, and is told by its digest since.
+            let inline = |text: &str| serde_json::from_str::<Value>(text).unwrap()["plan"].clone();
+            if matches!(fact, Fact::PlanKept(_)) && !inline(&row).is_null() {
+                let beside: Value = serde_json::from_str(written.beside().unwrap()).unwrap();
+                assert_eq!(beside, inline(&row), "{name} {id}");
+            } else {
+                assert_eq!(written.fact, row, "{name} {id}");
+            }
+        }
+    }
+}
+
+/// The same for what no golden ledger holds: kinds and fields that came later.
+#[test]
+fn kinds_that_came_later_are_written_back_byte_for_byte() {
+    let plan = r#"{"now":"2026-03-09T09:45:00Z","batches":[],"steps":[],"stays":[],"missed":[],"waits":[],"ready_at":"2026-03-09T09:45:00Z","bound":{"ready_at":"2026-03-09T09:45:00Z","gap_percent":null,"lateness":0,"by":{"path":"salt-1"}},"lateness":0,"idle":0,"held":[],"evaluations":1,"seed":1}"#;
+    for line in fs::read_to_string(data().join("golden.jsonl")).unwrap().lines() {
+        let fact = stored::read(1, line, |_| Ok(Some(plan.to_owned()))).unwrap();
+        let written = stored::write(&fact).unwrap();
+        assert_eq!(written.fact, line);
+        assert!(written.beside().is_none_or(|beside| beside == plan), "{written:?}");
+    }
+}
+
+/// A migration that fails at its last line leaves the file as if it had never begun.
+#[test]
+fn a_migration_is_whole_or_never_was() {
+    let (_, sql) = ledgers().remove(0);
+    let shop = of_ledger(&sql);
+    let connection = Connection::open(shop.database()).unwrap();
+    connection.execute_batch("CREATE TABLE reading_gone (room TEXT)").unwrap();
+    let before = dumped(&connection);
+    shop.run("due").fails(4);
+    assert_eq!(dumped(&connection), before);
+    connection.execute_batch("DROP TABLE reading_gone").unwrap();
+    assert_eq!(shop.json("ledger check")["whole"], true);
 }
 
 /// What the program as it is now would write is what the story was told with: no kind of fact is missing in it.

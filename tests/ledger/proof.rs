@@ -105,8 +105,7 @@ fn a_missing_or_a_slipped_in_row_comes_to_light() {
     behind_its_back(&shop, &format!("{UNLOCK} {closed}")).unwrap();
     assert!(faults(&shop).iter().any(|fault| fault.starts_with("entry 5 was changed")));
     let shop = self::shop();
-    let slipped_in =
-        "INSERT INTO entry SELECT 8, at, recorded, fact, anyway, hash FROM entry WHERE id = 6";
+    let slipped_in = "INSERT INTO entry SELECT 8, at, recorded, fact, anyway, hash, act, form FROM entry WHERE id = 6";
     behind_its_back(&shop, slipped_in).unwrap();
     assert!(faults(&shop)[0].starts_with("entry 8 was changed"), "{:?}", faults(&shop));
 }

@@ -122,7 +122,10 @@ fn after(closed: usize) -> [u64; 3] {
         let setup = Box::new(read(SORREL_LANE).unwrap());
         let revisions = journal.shop.revisions_with(&setup);
         journal
-            .record(at("2026-03-01T09:00:00Z"), Fact::SetupLoaded(SetupLoaded { setup, revisions }))
+            .record(
+                at("2026-03-01T09:00:00Z"),
+                Fact::SetupLoaded(SetupLoaded { setup, revisions, text: None }),
+            )
             .map_err(Why::Refused)?;
         for number in 0..closed {
             // Each has the shelf to itself: a batch is over before the next one is written down.

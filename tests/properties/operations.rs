@@ -223,6 +223,7 @@ impl Operation {
                 Fact::SetupLoaded(SetupLoaded {
                     revisions: shop.revisions_with(&new),
                     setup: Box::new(new),
+                    text: None,
                 })
             }
             What::OpenCan(index) => Fact::CanOpened(CanOpened {

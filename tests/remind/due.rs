@@ -198,11 +198,11 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
     assert_eq!(first.len(), 1);
     assert!(
         first[0].starts_with(
-            "Left in a heap they can catch fire by themselves.\nsalt-1: house oil, since today 17:00\n"
+            "Put them under water in a lidded metal can before you leave the bench.\nsalt-1: house oil, since today 17:00\n"
         ),
         "{first:?}"
     );
-    assert!(!first[0].contains("Go and see"), "{first:?}");
+    assert!(!first[0].contains("fire"), "{first:?}");
     let mut hours = Vec::new();
     for minute in 16..60 * 50 {
         let moment =
@@ -219,7 +219,7 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
     // One in the morning.
     let night = told.bodies_at("2026-03-26T01:00:00Z");
     assert!(
-        night[0].contains("Go and see to them") && night[0].contains("set themselves on fire"),
+        night[0].starts_with("Smoke, heat or a sharp smell: leave it, get out, call the fire"),
         "{night:?}"
     );
     assert!(

@@ -1,6 +1,10 @@
 //! Keys beside those of the starting file: units, the maker, rooms that are heated, sheets that say less.
 
+use std::collections::BTreeMap;
+
+use tackfree::shop::fact::{Fact, SetupLoaded};
 use tackfree::shop::setup::{Heated, Setup, changes, read, to_toml};
+use tackfree::store::stored;
 use tackfree::units::System;
 
 const US: &str = "[shop]
@@ -43,8 +47,10 @@ fn a_shop_of_us_units_reads_and_is_written_back_the_same() {
     assert_eq!((oil.recoat.longest(), oil.recoat.typed()), (None, "24h..".to_owned()));
     assert_eq!(oil.sheet.as_ref().unwrap().revised.unwrap().to_string(), "2024-06");
     assert_eq!(setup(&to_toml(&read)), read);
-    let stored = serde_json::to_string(&read).unwrap();
-    assert_eq!(serde_json::from_str::<Setup>(&stored).unwrap(), read);
+    let (setup, revisions) = (Box::new(read), BTreeMap::new());
+    let loaded = Fact::SetupLoaded(SetupLoaded { setup, revisions, text: None });
+    let written = stored::write(&loaded).unwrap().fact;
+    assert_eq!(stored::read(1, &written, |_| Ok(None)), Ok(loaded));
 }
 
 /// A number that was °C before the shop's units changed would be °F after, and a cure too short.

@@ -15,6 +15,8 @@ use tackfree::units::{
     System,
 };
 
+use crate::harness::{SORREL_LANE, TestShop};
+
 #[test]
 fn the_starting_file_comes_back() {
     let setup = read(starting_file()).unwrap();
@@ -275,4 +277,19 @@ proptest! {
         let back = read(&text);
         prop_assert_eq!(back.as_ref(), Ok(&setup), "{}", text);
     }
+}
+
+/// Comments, ends of lines and blank ones: the file is the person's own.
+#[test]
+fn a_setup_is_shown_as_it_was_written_to_the_last_byte() {
+    let shop = TestShop::bare();
+    for end in ["", "\n", "\r\n\r\n# the end\r\n"] {
+        let file = format!("# mine\n\n{}{end}", SORREL_LANE.trim_end());
+        shop.write("shop.toml", &file);
+        let loaded = shop.json("setup load shop.toml");
+        assert_eq!(loaded["stored"], true, "{loaded}");
+        assert_eq!(shop.run("setup show").ok(), file);
+        assert_eq!(shop.json("setup load shop.toml")["stored"], false);
+    }
+    assert_eq!(shop.json("ledger check")["entries"], 3);
 }

@@ -17,7 +17,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let setup = file::read(&args.file, context.environment)?;
+    let (setup, _) = file::read(&args.file, context.environment)?;
     let loaded = context.store()?.load(&Scope::Open)?;
     let changed = changes(loaded.shop.setup.as_ref(), &setup);
     let name = args.file.display().to_string();

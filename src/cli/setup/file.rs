@@ -8,8 +8,8 @@ use crate::report::faults;
 use crate::shop::count::Count;
 use crate::shop::setup::{self, Setup};
 
-/// The setup in a file; `-` is standard input.
-pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Error> {
+/// The setup in a file, and its text; `-` is standard input.
+pub(crate) fn read(path: &Path, environment: &Environment) -> Result<(Setup, String), Error> {
     let name = path.display().to_string();
     let text = text_of(path).map_err(|error| {
         Error::Input(Box::new(InputFaults {
@@ -19,7 +19,7 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Erro
             next: "write a starting file with: tackfree setup new shop.toml".to_owned(),
         }))
     })?;
-    setup::read(&text).map_err(|found| {
+    let setup = setup::read(&text).map_err(|found| {
         let (width, colour) = (environment.width, environment.colour_on_stderr);
         Error::Input(Box::new(InputFaults {
             message: format!(
@@ -30,7 +30,8 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<Setup, Erro
             picture: faults::render(&name, &text, &found, width, colour),
             next: format!("fix these and run it again: tackfree setup check {name}"),
         }))
-    })
+    })?;
+    Ok((setup, text))
 }
 
 fn text_of(path: &Path) -> std::io::Result<String> {

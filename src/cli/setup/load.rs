@@ -21,19 +21,19 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let setup = file::read(&args.file, context.environment)?;
+    let (setup, text) = file::read(&args.file, context.environment)?;
     let made = context.make_database()?;
-    let (changed, _, _) = context.record(&args.at, &Scope::Open, |journal, at| {
+    let ((changed, stored), ..) = context.record(&args.at, &Scope::Open, |journal, at| {
         let changed = changes(journal.shop.setup.as_ref(), &setup);
-        if !changed.is_empty() {
+        let stored = !changed.is_empty() || journal.shop.setup_text.as_ref() != Some(&text);
+        if stored {
             let revisions = journal.shop.revisions_with(&setup);
-            let fact = SetupLoaded { setup: Box::new(setup.clone()), revisions };
+            let fact = SetupLoaded { setup: Box::new(setup.clone()), revisions, text: Some(text) };
             journal.record(at, fact).map_err(refused(journal))?;
         }
-        Ok::<_, Error>(changed)
+        Ok::<_, Error>((changed, stored))
     })?;
     let name = args.file.display().to_string();
-    let stored = !changed.is_empty();
     let report = SetupChanges::new(&name, &setup, changed, stored);
     let new = made.then(|| context.database().display().to_string());
     Ok(context.screen.show(&SetupChanges { new_database: new, ..report })?)

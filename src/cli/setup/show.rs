@@ -1,4 +1,4 @@
-//! `setup show`: the setup in force.
+//! `setup show`: the setup in force, as the person wrote it.
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
@@ -7,9 +7,12 @@ use crate::shop::setup::write::to_toml;
 use crate::store::Scope;
 
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
-    let loaded = context.store()?.load(&Scope::Open)?;
-    let view = loaded.shop.viewpoint(context.now);
-    let setup = loaded.shop.needs_setup();
-    let setup = setup.map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
-    Ok(context.screen.show(&SetupShown::new(setup.clone(), to_toml(setup)))?)
+    let shop = context.store()?.load(&Scope::Open)?.shop;
+    let refused = |refusal| Error::Refused(Box::new(refusal), shop.viewpoint(context.now));
+    let setup = shop.needs_setup().map_err(refused)?;
+    match &shop.setup_text {
+        Some(text) if !context.screen.json() => Ok(context.screen.write(text)?),
+        // A ledger of layout 4 or earlier has the setup alone.
+        _ => Ok(context.screen.show(&SetupShown::new(setup.clone(), to_toml(setup)))?),
+    }
 }

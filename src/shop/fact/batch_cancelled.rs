@@ -1,11 +1,9 @@
 //! An order was cancelled: its lots wait for a decision, and can be given to another batch.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::lot::Held;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BatchCancelled {
     pub batch: String,
     pub why: String,

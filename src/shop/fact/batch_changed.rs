@@ -1,13 +1,11 @@
 //! An order was changed: what it asks for from now on, whole.
 
-use chrono::NaiveDate;
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When, ordered,
 };
+use chrono::NaiveDate;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BatchChanged {
     pub batch: String,
     /// Good pieces promised.

@@ -1,12 +1,10 @@
 //! An order is over.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BatchClosed {
     pub batch: String,
 }

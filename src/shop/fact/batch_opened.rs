@@ -1,14 +1,12 @@
 //! An order was taken on.
 
-use chrono::NaiveDate;
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When, ordered,
 };
 use crate::shop::Batch;
+use chrono::NaiveDate;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BatchOpened {
     pub batch: String,
     pub recipe: String,
@@ -19,7 +17,6 @@ pub struct BatchOpened {
     /// For whom, or any note.
     pub customer: Option<String>,
     /// The date the customer would like.
-    #[serde(default)]
     pub wanted: Option<NaiveDate>,
 }
 

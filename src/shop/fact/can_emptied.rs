@@ -1,11 +1,9 @@
 //! A container is empty or thrown away.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
 use crate::shop::rule::in_order;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CanEmptied {
     pub can: String,
 }

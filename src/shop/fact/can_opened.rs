@@ -1,12 +1,10 @@
 //! A container was opened, or mixed.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
 use crate::shop::Can;
 use crate::units::Litres;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CanOpened {
     pub can: String,
     pub finish: String,

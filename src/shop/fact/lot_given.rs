@@ -1,12 +1,10 @@
 //! A lot was given to another batch of the same recipe, where it goes on under a name of that batch.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotGiven {
     pub lot: LotName,
     pub into: LotName,

@@ -1,12 +1,10 @@
 //! A lot waits for a decision.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Shop, Subject, When};
 use crate::shop::lot::Held;
 use crate::shop::rule::free;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotHeld {
     pub lot: LotName,
     pub why: String,

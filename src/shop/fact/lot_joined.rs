@@ -1,11 +1,9 @@
 //! Two lots at the same step go on as one; its record names both histories.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When};
 use crate::shop::rule::free;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotJoined {
     pub lot: LotName,
     /// The lot that goes on under the other's name.

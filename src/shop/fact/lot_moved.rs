@@ -1,11 +1,9 @@
 //! A lot was carried to another rack, or off the racks.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Shop, Subject, When};
 use crate::shop::rule::free;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotMoved {
     pub lot: LotName,
     /// The rack; none is off the racks.

@@ -1,10 +1,8 @@
 //! A held lot goes on.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When};
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotReleased {
     pub lot: LotName,
 }

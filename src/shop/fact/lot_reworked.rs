@@ -1,7 +1,5 @@
 //! Pieces go back to a step and keep their history; part of a lot goes back as a lot of its own.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When, step_name,
 };
@@ -9,7 +7,7 @@ use crate::shop::count::Count;
 use crate::shop::rule::enough;
 use crate::shop::setup::Step;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotReworked {
     pub lot: LotName,
     /// The lot they go on as; the same one where all its pieces go back.

@@ -1,12 +1,10 @@
 //! Some pieces of a lot go on by themselves.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When, on};
 use crate::shop::count::Count;
 use crate::shop::rule::enough;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotSplit {
     pub lot: LotName,
     pub into: LotName,
@@ -15,7 +13,6 @@ pub struct LotSplit {
     /// Where the new lot stands, if it moved.
     pub rack: Option<String>,
     /// Whether the step that the rest has begun is still to be begun for them.
-    #[serde(default)]
     pub not_begun: bool,
 }
 

@@ -1,7 +1,5 @@
 //! Pieces that move through the recipe together were started.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     CoatLaid, Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind,
     When, on,
@@ -13,7 +11,7 @@ use crate::shop::rule::rack::Use;
 use crate::shop::setup::{Recipe, Step};
 use crate::time::Instant;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LotStarted {
     pub lot: LotName,
     /// The recipe as it stood: the lot keeps it whatever the setup says later.
@@ -25,12 +23,11 @@ pub struct LotStarted {
     /// The first step still to do, from 1; the steps before it are taken as done.
     pub from_step: u32,
     /// What is known of those; of the others nothing is.
-    #[serde(default)]
     pub did: Vec<Did>,
 }
 
 /// A step done before its lot was recorded.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Did {
     /// From 1.
     pub step: u32,

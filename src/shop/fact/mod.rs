@@ -31,8 +31,6 @@ mod touched;
 mod voided;
 
 use chrono::NaiveDate;
-use serde::{Deserialize, Serialize};
-
 pub use lot_started::Did;
 pub use rags_dealt_with::RagsOf;
 pub use step_done::CoatLaid;
@@ -71,9 +69,8 @@ macro_rules! facts {
         $(pub use $file::$kind;)+
 
         /// One fact, as the ledger holds it.
-        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-        #[serde(tag = "fact", rename_all = "snake_case")]
-        pub enum Fact {
+        #[derive(Debug, Clone, PartialEq)]
+            pub enum Fact {
             $($kind($kind),)+
         }
 

@@ -1,11 +1,9 @@
 //! Something worth keeping was written down about a batch, a lot, a can, a shipment or the shop.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::Note;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Noted {
     pub about: Subject,
     pub text: String,

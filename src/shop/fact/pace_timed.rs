@@ -1,12 +1,10 @@
 //! Pieces were timed at the bench.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, LotName, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::count::all_of;
 use crate::shop::pace::{Sample, TimedSplit};
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PaceTimed {
     pub lot: LotName,
     pub recipe: String,

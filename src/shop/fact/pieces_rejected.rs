@@ -1,14 +1,12 @@
 //! Pieces were thrown out.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, When, step_name,
 };
 use crate::shop::count::Count;
 use crate::shop::rule::enough;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PiecesRejected {
     pub lot: LotName,
     pub pieces: u32,

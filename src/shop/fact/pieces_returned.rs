@@ -1,14 +1,12 @@
 //! Pieces came back from a customer: a lot of their own that waits for a decision.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 use crate::shop::count::Count;
 use crate::shop::lot::Held;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PiecesReturned {
     /// The shipment, by its entry.
     pub shipment: EntryId,

@@ -1,12 +1,10 @@
 //! A plan is what the shop follows from now on.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::count::Count;
 use crate::shop::plan::ShopPlan;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PlanKept {
     pub plan: Box<ShopPlan>,
 }

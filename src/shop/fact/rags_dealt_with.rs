@@ -1,21 +1,19 @@
 //! The rags of coats were dealt with.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 use crate::shop::count::all_of;
 use crate::shop::rule::in_order;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RagsDealtWith {
     pub rags: Vec<RagsOf>,
     pub how: String,
 }
 
 /// The rags of one coat.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RagsOf {
     /// The entry of the coat.
     pub coat: EntryId,

@@ -1,12 +1,10 @@
 //! A room's readings were taken in.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::count::Count;
 use crate::time::Instant;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ReadingsAdded {
     pub room: String,
     /// How many were new.

@@ -1,6 +1,5 @@
 //! A setup file was stored.
 
-use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
@@ -8,11 +7,13 @@ use crate::shop::lot::Lot;
 use crate::shop::setup::{Setup, StepWork};
 use crate::shop::{Batch, Can};
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SetupLoaded {
     pub setup: Box<Setup>,
     /// Revision of each recipe, by name, from 1.
     pub revisions: BTreeMap<String, u32>,
+    /// The file as the person wrote it; none of a ledger that kept no text yet.
+    pub text: Option<String>,
 }
 
 impl Happened for SetupLoaded {
@@ -64,6 +65,7 @@ impl Happened for SetupLoaded {
     fn apply(&self, shop: &mut Shop, _: &Entry) {
         shop.setup = Some((*self.setup).clone());
         shop.revisions.clone_from(&self.revisions);
+        shop.setup_text.clone_from(&self.text);
     }
 
     fn said(&self, _: &Shop) -> String {

@@ -1,12 +1,10 @@
 //! A shipment did not go: its pieces are in hand again.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShipmentCancelled {
     /// The shipment, by its entry.
     pub shipment: EntryId,

@@ -2,8 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
@@ -12,7 +10,7 @@ use crate::shop::count::all_of;
 use crate::shop::rule::{enough, free};
 use crate::shop::setup::Step;
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Shipped {
     pub to: String,
     /// The pieces of each lot.

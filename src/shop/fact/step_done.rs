@@ -1,7 +1,5 @@
 //! A step was done.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When, on,
     step_name,
@@ -11,7 +9,7 @@ use crate::shop::lot::DoneStep;
 use crate::shop::pace::{Sample, Timed};
 use crate::units::Litres;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct StepDone {
     pub lot: LotName,
     /// The step, from 1.
@@ -25,18 +23,16 @@ pub struct StepDone {
     /// Where it was put, if this is its first coat.
     pub rack: Option<String>,
     /// With the minutes: which step's pace they tell of.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub timed: Option<Timed>,
 }
 
 /// What a coat was laid with.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CoatLaid {
     pub finish: String,
     /// The can it came from, if known.
     pub can: Option<String>,
     /// What it took, reckoned from the setup of its time; none where an area or a spread was not known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub drawn: Option<Litres>,
 }
 

@@ -1,7 +1,5 @@
 //! A resting or curing lot was touched.
 
-use serde::{Deserialize, Serialize};
-
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
@@ -9,7 +7,7 @@ use crate::craft;
 use crate::shop::lot::TouchTest;
 use crate::shop::stage::Stage;
 
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Touched {
     pub lot: LotName,
     pub stage: Stage,
@@ -18,7 +16,7 @@ pub struct Touched {
 }
 
 /// A touch test after the last coat, with the age it was made at.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CureTest {
     pub finish: String,
     /// The lot's age over the sheet's cure time.

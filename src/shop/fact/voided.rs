@@ -1,10 +1,8 @@
 //! An earlier entry is taken back.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, When};
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Voided {
     pub entry: EntryId,
     pub why: String,

@@ -10,7 +10,7 @@ pub mod remind;
 pub mod start;
 pub mod write;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::time::{OpenHours, Zone};
 use crate::units::{Celsius, System};
@@ -25,7 +25,7 @@ pub use start::starting_file;
 pub use write::to_toml;
 
 /// Everything a setup file says, checked: every name in it is unique in its kind and everything referred to is there.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Setup {
     pub shop: Workshop,
     /// Where the climate is read.
@@ -41,7 +41,7 @@ pub struct Setup {
 }
 
 /// The workshop: its time zone, open hours, closed days, hands.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Workshop {
     /// What it is called on printed pages.
     pub name: String,
@@ -68,7 +68,7 @@ fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
 }
 
 /// A room whose climate is read.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Room {
     pub name: String,
     /// Whether and when it is heated, where somebody said.
@@ -80,7 +80,7 @@ pub struct Room {
 }
 
 /// When a room is heated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Heated {
     /// In open hours.
@@ -90,7 +90,7 @@ pub enum Heated {
 }
 
 /// A place with a number of slots in a room.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Rack {
     pub name: String,
     /// The room it stands in.
@@ -102,7 +102,7 @@ pub struct Rack {
 }
 
 /// What a rack is used for (`use` in the file).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Purpose {
     /// Pieces between coats.

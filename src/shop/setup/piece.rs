@@ -1,28 +1,26 @@
 //! A piece: what is made.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::units::SquareCentimetres;
 
 /// What is made: wood, size, how many from one blank.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Piece {
     pub name: String,
     /// The wood, in the shop's words.
     pub wood: Option<String>,
     /// Pieces from one blank, at least 1.
-    #[serde(rename = "per_blank")]
     pub pieces_per_blank: u32,
     /// How its area is known, if it is.
     pub size: Option<Size>,
 }
 
 /// How the area of a piece is known.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Size {
     /// One closed outline from axis to axis: `[height mm, diameter mm]`.
-    #[serde(rename = "outline")]
     Profile(Vec<[f64; 2]>),
     /// Measured or reckoned elsewhere.
     Area(SquareCentimetres),

@@ -1,11 +1,11 @@
 //! A recipe: the finishing schedule, steps in order.
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 use crate::time::{Span, SpanRange};
 
 /// The finishing schedule. Changing it makes a new revision; a lot keeps the revision it began with.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Recipe {
     pub name: String,
     /// The piece it is for.
@@ -14,7 +14,7 @@ pub struct Recipe {
     pub steps: Vec<Step>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Step {
     #[serde(flatten)]
     pub work: StepWork,
@@ -24,7 +24,7 @@ pub struct Step {
 }
 
 /// A wait the recipe itself asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Rest {
     /// No sooner than this.
@@ -34,7 +34,7 @@ pub enum Rest {
 }
 
 /// What is done in a step. `each` is the time one piece takes.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum StepWork {
     /// Any labour by its name: turn, inspect, pack.

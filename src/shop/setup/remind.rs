@@ -1,29 +1,26 @@
 //! How reminders reach a person besides the desktop: commands of the shop's own (`[remind]`).
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// The kinds of reminders, as the file names them.
 pub const KINDS: [&str; 8] =
     ["wipe", "rags", "closing", "ready", "cured", "slipping", "room", "opening"];
 
 /// `[remind]`.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Remind {
     /// Commands that each get what is told, as JSON on standard input.
-    #[serde(default)]
     pub run: Vec<Told>,
     /// The command that makes a sound where the desktop makes none: a program and its arguments.
-    #[serde(default)]
     pub sound: Vec<String>,
 }
 
 /// Who is told by a command.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Told {
     /// A program and its arguments.
     pub command: Vec<String>,
     /// What it is told of; all kinds where that is left out.
-    #[serde(default)]
     pub kinds: Vec<String>,
 }
 
