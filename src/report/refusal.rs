@@ -23,62 +23,13 @@ fn say(message: String, next: impl Into<String>) -> Sentence {
 }
 
 /// The sentence for a refusal.
+#[expect(
+    clippy::too_many_lines,
+    reason = "one arm a rule, and no catch-all: the compiler names a rule without words"
+)]
 pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
-    match refusal {
-        Refusal::TooSoon { .. }
-        | Refusal::Shut { .. }
-        | Refusal::Grabs { .. }
-        | Refusal::Uncured { .. }
-        | Refusal::Uninspected { .. }
-        | Refusal::StepsLeft { .. } => of_waits(refusal, view),
-        Refusal::WrongStep { .. }
-        | Refusal::NoStepLeft { .. }
-        | Refusal::AlreadyBegun { .. }
-        | Refusal::NoCoat { .. }
-        | Refusal::Held { .. }
-        | Refusal::NotHeld { .. }
-        | Refusal::NothingToTouch { .. } => of_steps(refusal, view),
-        Refusal::NoRack { .. }
-        | Refusal::Full { .. }
-        | Refusal::WrongRack { .. }
-        | Refusal::RackEmpty { .. }
-        | Refusal::RackTooSmall { .. } => of_racks(refusal),
-        Refusal::CanPast { .. }
-        | Refusal::CanOfOther { .. }
-        | Refusal::NoCan { .. }
-        | Refusal::WhichCan { .. } => of_cans(refusal, view),
-        Refusal::NoEntry { .. }
-        | Refusal::NothingToVoid
-        | Refusal::VoidedAlready { .. }
-        | Refusal::NotVoidable { .. }
-        | Refusal::StoodOn { .. } => of_undo(refusal),
-        Refusal::ShippedMore { .. }
-        | Refusal::OtherRecipe { .. }
-        | Refusal::NotBehind { .. }
-        | Refusal::NotReached { .. }
-        | Refusal::NotBefore { .. }
-        | Refusal::CannotJoin { .. }
-        | Refusal::CameBack { .. }
-        | Refusal::NotSent { .. } => of_changes(refusal),
-        Refusal::TooFew { .. }
-        | Refusal::NoPieces
-        | Refusal::SplitAll { .. }
-        | Refusal::Over { .. }
-        | Refusal::LotsOpen { .. }
-        | Refusal::NoRags
-        | Refusal::RagsCanBurn
-        | Refusal::InUse { .. } => of_pieces(refusal),
-        Refusal::NoSetup
-        | Refusal::Unknown { .. }
-        | Refusal::NameTaken { .. }
-        | Refusal::Future { .. }
-        | Refusal::ReadAlready { .. }
-        | Refusal::BeforeLast { .. } => of_names_and_times(refusal, view),
-    }
-}
-
-fn of_names_and_times(refusal: &Refusal, view: Viewpoint) -> Sentence {
     let when = |at: Instant| words::moment(at, view.now, view.zone);
+    let no_sooner = |at: Instant| view.stamp(at).minute_up().moment();
     match refusal {
         Refusal::NoSetup => say(
             "no setup is stored yet".to_owned(),
@@ -123,12 +74,6 @@ fn of_names_and_times(refusal: &Refusal, view: Viewpoint) -> Sentence {
                 )
             },
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-fn of_pieces(refusal: &Refusal) -> Sentence {
-    match refusal {
         Refusal::TooFew { lot, pieces, asked } => say(
             format!("{lot} has {}, not {asked}", Count(*pieces, "piece")),
             format!("give at most {pieces}"),
@@ -175,12 +120,6 @@ fn of_pieces(refusal: &Refusal) -> Sentence {
                 if by.len() == 1 { "that is" } else { "those are" }
             ),
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-fn of_changes(refusal: &Refusal) -> Sentence {
-    match refusal {
         Refusal::ShippedMore { batch, shipped, asked } => say(
             format!("{batch}: {shipped} have left the shop, so the order can't be for {asked}"),
             format!("give at least {shipped}"),
@@ -228,14 +167,6 @@ fn of_changes(refusal: &Refusal) -> Sentence {
             format!("{away} of {lot} in shipment {shipment} are still away, not {asked}"),
             format!("give at most {away}"),
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-fn of_waits(refusal: &Refusal, view: Viewpoint) -> Sentence {
-    let when = |at: Instant| words::moment(at, view.now, view.zone);
-    let no_sooner = |at: Instant| view.stamp(at).minute_up().moment();
-    match refusal {
         Refusal::TooSoon { lot, step, earliest, at, wait, ground, origin } => {
             let because = not_over(*wait, origin);
             let rests_on = rests_on(*ground, origin);
@@ -294,30 +225,6 @@ fn of_waits(refusal: &Refusal, view: Viewpoint) -> Sentence {
             format!("{lot} has a step left before it ships: {step}"),
             format!("do it, then: tackfree done {lot}"),
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-/// What a reckoned moment rests on, where that is not readings alone.
-fn rests_on(ground: Ground, origin: &Origin) -> &'static str {
-    match (ground, &origin.from_class) {
-        (Ground::Readings, _) => "",
-        (Ground::PartAssumed, _) => ", part of it assumed for want of readings",
-        (Ground::Sheet, None) => ", no readings of the room: the sheet's own interval assumed",
-        (Ground::Sheet, Some(_)) => ", no readings of the room: that interval assumed",
-    }
-}
-
-fn never(message: &str) -> Sentence {
-    say(
-        format!("{message}, and will not be while the room stays as cold or damp as it is"),
-        "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …",
-    )
-}
-
-fn of_steps(refusal: &Refusal, view: Viewpoint) -> Sentence {
-    let when = |at: Instant| words::moment(at, view.now, view.zone);
-    match refusal {
         Refusal::WrongStep { lot, asked, next } => say(
             format!("{lot}: step {} ({}) is not the next one", asked.0, asked.1),
             format!(
@@ -347,12 +254,6 @@ fn of_steps(refusal: &Refusal, view: Viewpoint) -> Sentence {
             format!("{lot} has no coat on it yet: nothing to test by touch"),
             format!("see what is next: tackfree lot show {lot}"),
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-fn of_racks(refusal: &Refusal) -> Sentence {
-    match refusal {
         Refusal::NoRack { lot, step, with_room } => say(
             format!("{lot} stands on no rack: {step} needs one to dry on"),
             room(with_room, |rack| format!("add --rack {}", quoted(rack))),
@@ -375,12 +276,6 @@ fn of_racks(refusal: &Refusal) -> Sentence {
             format!("{rack} can't shrink to {}: {taken} stand on it", Count(*slots, "slot")),
             "move or ship some of them first",
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-fn of_cans(refusal: &Refusal, view: Viewpoint) -> Sentence {
-    match refusal {
         Refusal::CanPast { can, kept_until } => say(
             format!(
                 "can {can} is past its time since {}",
@@ -400,12 +295,6 @@ fn of_cans(refusal: &Refusal, view: Viewpoint) -> Sentence {
             format!("several cans of {finish} are open"),
             format!("say which with --can {}", one_of(cans)),
         ),
-        _ => say(String::new(), ""),
-    }
-}
-
-fn of_undo(refusal: &Refusal) -> Sentence {
-    match refusal {
         Refusal::NoEntry { entry } => say(
             format!("there is no entry {entry} about anything open"),
             "see the entries: tackfree ledger list",
@@ -432,8 +321,24 @@ fn of_undo(refusal: &Refusal) -> Sentence {
                 "take those back first, the latest first",
             )
         }
-        _ => say(String::new(), ""),
     }
+}
+
+/// What a reckoned moment rests on, where that is not readings alone.
+fn rests_on(ground: Ground, origin: &Origin) -> &'static str {
+    match (ground, &origin.from_class) {
+        (Ground::Readings, _) => "",
+        (Ground::PartAssumed, _) => ", part of it assumed for want of readings",
+        (Ground::Sheet, None) => ", no readings of the room: the sheet's own interval assumed",
+        (Ground::Sheet, Some(_)) => ", no readings of the room: that interval assumed",
+    }
+}
+
+fn never(message: &str) -> Sentence {
+    say(
+        format!("{message}, and will not be while the room stays as cold or damp as it is"),
+        "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …",
+    )
 }
 
 fn room(with_room: &[String], one: impl Fn(&str) -> String) -> String {

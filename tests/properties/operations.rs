@@ -5,11 +5,12 @@ use std::sync::LazyLock;
 use chrono::TimeDelta;
 use proptest::prelude::*;
 use proptest::sample::Index;
-use tackfree::shop::entry::{EntryId, Fact};
+use tackfree::shop::entry::{EntryId, Fact, Subject, SubjectKind};
 use tackfree::shop::fact::{
-    BatchClosed, BatchOpened, CanEmptied, CanOpened, CoatLaid, CureTest, LotHeld, LotMoved,
-    LotReleased, LotSplit, LotStarted, PiecesRejected, RagsDealtWith, RagsOf, SetupLoaded, Shipped,
-    StepBegun, StepDone, Touched,
+    BatchCancelled, BatchChanged, BatchClosed, BatchOpened, CanEmptied, CanOpened, CoatLaid,
+    CureTest, LotGiven, LotHeld, LotJoined, LotMoved, LotReleased, LotReworked, LotSplit,
+    LotStarted, Noted, PiecesRejected, PiecesReturned, RagsDealtWith, RagsOf, SetupLoaded,
+    ShipmentCancelled, Shipped, StepBegun, StepDone, Touched,
 };
 use tackfree::shop::journal::Journal;
 use tackfree::shop::lot::Lot;
@@ -121,8 +122,22 @@ pub(super) enum What {
         other: Option<Index>,
         pieces: u32,
     },
+    /// What an order goes through.
+    Change(Change, Index, Index, u32),
     /// Take an entry back: the last one, or any.
     Void(Option<Index>),
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Change {
+    Order,
+    Cancel,
+    Give,
+    Rework,
+    Join,
+    Return,
+    CancelShipment,
+    Note,
 }
 
 /// An operation at a certain moment, as the commands would put it.
@@ -163,7 +178,23 @@ fn what() -> impl Strategy<Value = What> {
         3 => index().prop_map(What::RagsDone),
         6 => (index(), maybe(), 0u32..24)
             .prop_map(|(lot, other, pieces)| What::Ship { lot, other, pieces }),
+        9 => (change(), index(), index(), 1u32..13)
+            .prop_map(|(change, first, second, count)| What::Change(change, first, second, count)),
         4 => maybe().prop_map(What::Void),
+    ]
+}
+
+fn change() -> impl Strategy<Value = Change> {
+    use Change::{Cancel, CancelShipment, Give, Join, Note, Order, Return, Rework};
+    prop_oneof![
+        2 => Just(Order),
+        1 => Just(Cancel),
+        3 => Just(Give),
+        4 => Just(Rework),
+        4 => Just(Join),
+        3 => Just(Return),
+        2 => Just(CancelShipment),
+        1 => Just(Note),
     ]
 }
 
@@ -307,6 +338,9 @@ impl Operation {
             What::Ship { lot: of, other, pieces } => {
                 ship(lot(of)?, other.and_then(|other| lot(&other)), *pieces)
             }
+            What::Change(kind, first, second, count) => {
+                change_of(shop, *kind, lot(first), *first, *second, *count)?
+            }
             What::Void(_) => return None,
         })
     }
@@ -319,6 +353,65 @@ fn start(shop: &Shop, batch: &Batch, pieces: u32, rack: Option<String>, from: u3
     let lot = LotName { batch: batch.name.clone(), number: batch.lots + 1 };
     let (recipe, revision) = (recipe.clone(), shop.revisions[&recipe.name]);
     Some(LotStarted { lot, recipe, revision, pieces, rack, from_step, did: Vec::new() }.into())
+}
+
+fn change_of(
+    shop: &Shop,
+    kind: Change,
+    lot: Option<&Lot>,
+    first: Index,
+    second: Index,
+    count: u32,
+) -> Option<Fact> {
+    let why = || "so".to_owned();
+    let next_of = |batch: &str| shop.next_lot(batch).ok();
+    Some(match kind {
+        Change::Order => {
+            let batch = chosen(shop.batches.values(), first)?;
+            let (batch, pieces) = (batch.name.clone(), count);
+            BatchChanged { batch, pieces, due: None, wanted: None, customer: Some(why()) }.into()
+        }
+        Change::Cancel => {
+            let batch = chosen(shop.batches.keys(), first)?.clone();
+            BatchCancelled { batch, why: why() }.into()
+        }
+        Change::Give => {
+            let into = next_of(chosen(shop.batches.keys(), second)?)?;
+            LotGiven { lot: lot?.name.clone(), into }.into()
+        }
+        Change::Rework => {
+            let lot = lot?;
+            let all = count >= lot.pieces;
+            let into = if all { lot.name.clone() } else { next_of(&lot.name.batch)? };
+            let from_step = chosen(1..lot.next.max(2), second)?;
+            let (lot, pieces) = (lot.name.clone(), count.min(lot.pieces));
+            LotReworked { lot, into, pieces, from_step, why: why() }.into()
+        }
+        Change::Join => {
+            let lot = lot?;
+            let alike = |other: &&Lot| {
+                (&other.name.batch, other.next) == (&lot.name.batch, lot.next)
+                    && other.name != lot.name
+            };
+            let from = chosen(shop.open_lots().filter(alike), second)?.name.clone();
+            LotJoined { lot: lot.name.clone(), from }.into()
+        }
+        Change::Return => {
+            let (shipment, sent) = chosen(&shop.shipments, first)?;
+            let lot = chosen(&sent.lots, second)?.0.clone();
+            let into = next_of(&lot.batch)?;
+            PiecesReturned { shipment: *shipment, lot, into, pieces: count, why: why() }.into()
+        }
+        Change::CancelShipment => {
+            let (shipment, sent) = chosen(&shop.shipments, first)?;
+            let lots = sent.lots.iter().map(|(lot, _)| lot.clone()).collect();
+            ShipmentCancelled { shipment: *shipment, lots, why: why() }.into()
+        }
+        Change::Note => {
+            let about = Subject::new(SubjectKind::Batch, chosen(shop.batches.keys(), first)?);
+            Noted { about, text: why() }.into()
+        }
+    })
 }
 
 /// All of one lot but so many pieces, and all of another.

@@ -34,7 +34,9 @@ fn scope(asked: &Asked) -> Scope {
     if matches!(fact, Fact::RagsDealtWith(_)) {
         return Scope::Open;
     }
-    let named = |subject: &Subject| matches!(subject.kind, SubjectKind::Batch | SubjectKind::Can);
+    let named = |subject: &Subject| {
+        matches!(subject.kind, SubjectKind::Batch | SubjectKind::Can | SubjectKind::Shipment)
+    };
     Scope::With(fact.subjects(0).into_iter().filter(named).collect())
 }
 

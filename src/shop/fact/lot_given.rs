@@ -36,10 +36,7 @@ impl Happened for LotGiven {
     fn apply(&self, shop: &mut Shop, entry: &Entry) {
         let Some(lot) = shop.touched(&self.lot, entry) else { return };
         let pieces = lot.pieces;
-        let mut given = lot.clone();
-        lot.lose(entry.at, pieces);
-        given.name = self.into.clone();
-        given.split_from = Some(self.lot.clone());
+        let mut given = lot.part(entry.at, &self.into, pieces, None);
         // What held it was the order it had no longer.
         given.held = None;
         let old = shop.batches.get_mut(&self.lot.batch);

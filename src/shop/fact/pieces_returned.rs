@@ -47,7 +47,10 @@ impl Happened for PiecesReturned {
         back.split_from = Some(self.lot.clone());
         back.pieces = self.pieces;
         back.last_at = entry.at;
-        back.standing.clear();
+        // Where they stood is theirs too; the slots they took were the old lot's.
+        for standing in &mut back.standing {
+            standing.pieces = 0;
+        }
         back.stands(entry.at, None);
         let why = format!("came back: {}", self.why);
         back.held = Some(Held { since: entry.at, why });

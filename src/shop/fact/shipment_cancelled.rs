@@ -3,6 +3,7 @@
 use super::{
     Entry, EntryId, Happened, LotName, Objections, Refusal, Shop, Subject, SubjectKind, When,
 };
+use crate::shop::rule::in_order;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShipmentCancelled {
@@ -25,6 +26,14 @@ impl Happened for ShipmentCancelled {
         let sent = shop.sent(self.shipment, when.at)?;
         if sent.came_back() > 0 {
             return Err(Refusal::CameBack { shipment: self.shipment });
+        }
+        for (name, pieces) in &sent.lots {
+            let lot = shop.known_lot(name)?;
+            in_order(&name.to_string(), when.at, lot.last_at)?;
+            if let Some(rack) = lot.rack() {
+                let all = lot.pieces.saturating_add(*pieces);
+                shop.has_room(rack, all, when.at, Some(name))?;
+            }
         }
         Ok(Vec::new())
     }
