@@ -10,7 +10,7 @@ use crate::store::Scope;
 /// `undo`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// The entry's number; the last one where it is left out
+    /// An entry; all that its command line recorded is taken back. The last one where it is left out
     entry: Option<EntryId>,
     /// Why
     #[arg(long, value_name = "REASON", default_value = "recorded by mistake", value_parser = typed)]

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
-use crate::shop::entry::{Entry, EntryId};
+use crate::shop::entry::{Entry, EntryId, Fact};
 use crate::shop::fold::voided;
 use crate::store::stored;
 use crate::time::{Stamp, Viewpoint};
@@ -57,11 +57,21 @@ impl EntryLine {
         view: Viewpoint,
     ) -> Vec<Self> {
         let gone = voided(all);
-        let line = |entry: &Entry| Self::new(entry, gone.contains(&entry.id), shop, view);
+        let line = |entry: &Entry| {
+            let about = match &entry.fact {
+                Fact::Voided(voided) => {
+                    let of = all.iter().find(|of| of.id == voided.entry);
+                    let of = of.map(|of| format!("{} {}, ", of.fact.word(), of.fact.said(shop)));
+                    of.unwrap_or_default() + &entry.fact.said(shop)
+                }
+                _ => entry.fact.said(shop),
+            };
+            Self::new(entry, about, gone.contains(&entry.id), view)
+        };
         chosen.into_iter().map(line).collect()
     }
 
-    fn new(entry: &Entry, voided: bool, shop: &Shop, view: Viewpoint) -> Self {
+    fn new(entry: &Entry, about: String, voided: bool, view: Viewpoint) -> Self {
         let stored = stored::write(&entry.fact).ok();
         let fact = stored.and_then(|stored| serde_json::from_str(&stored.fact).ok());
         Self {
@@ -69,7 +79,7 @@ impl EntryLine {
             at: view.stamp(entry.at),
             recorded: view.stamp(entry.recorded),
             what: entry.fact.word(),
-            about: entry.fact.said(shop),
+            about,
             anyway: entry.anyway.as_ref().map(|anyway| anyway.reason.clone()),
             voided,
             fact: fact.unwrap_or(serde_json::Value::Null),

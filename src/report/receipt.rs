@@ -48,7 +48,7 @@ impl Receipt {
             _ => None,
         });
         Self {
-            recorded: EntryLine::all(added, added, &journal.shop, view),
+            recorded: EntryLine::all(added, &journal.entries, &journal.shop, view),
             next: next
                 .map(|lot| DueItem::new(&journal.shop.next_item(lot, view.now), view))
                 .collect(),

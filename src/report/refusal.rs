@@ -302,15 +302,13 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
         Refusal::NothingToVoid => {
             say("there is nothing to take back".to_owned(), "see the entries: tackfree ledger list")
         }
-        Refusal::VoidedAlready { entry } => {
-            say(format!("entry {entry} is taken back already"), "record again what really happened")
-        }
+        Refusal::VoidedAlready { entry, by } => say(
+            format!("entry {entry} is taken back already"),
+            format!("to have it back, take that back: tackfree undo {by}"),
+        ),
         Refusal::NotVoidable { entry, word } => say(
             format!("entry {entry} ({word}) can't be taken back"),
-            match *word {
-                "setup load" => "load the setup you want: tackfree setup load FILE",
-                _ => "record again what really happened",
-            },
+            "load the setup you want: tackfree setup load FILE",
         ),
         Refusal::StoodOn { entry, later } => {
             let later: Vec<String> =

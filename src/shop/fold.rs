@@ -44,11 +44,14 @@ impl Shop {
     }
 }
 
-/// The entries that later ones take back.
+/// The entries that are taken back: by a later one that is not taken back itself.
 pub fn voided<'a>(entries: impl IntoIterator<Item = &'a Entry>) -> BTreeSet<EntryId> {
-    let taken_back = |entry: &Entry| match &entry.fact {
-        Fact::Voided(voided) => Some(voided.entry),
-        _ => None,
-    };
-    entries.into_iter().filter_map(taken_back).collect()
+    let entries: Vec<&Entry> = entries.into_iter().collect();
+    let mut gone = BTreeSet::new();
+    for entry in entries.into_iter().rev() {
+        if let (Fact::Voided(voided), false) = (&entry.fact, gone.contains(&entry.id)) {
+            gone.insert(voided.entry);
+        }
+    }
+    gone
 }

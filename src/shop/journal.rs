@@ -2,7 +2,7 @@
 
 use crate::shop::Shop;
 use crate::shop::entry::{Anyway, Entry, EntryId};
-use crate::shop::fact::{Fact, Voided};
+use crate::shop::fact::Fact;
 use crate::shop::refusal::Refusal;
 use crate::time::Instant;
 
@@ -76,14 +76,5 @@ impl Journal {
     /// What this run added.
     pub fn added(&self) -> &[Entry] {
         self.entries.get(self.read..).unwrap_or_default()
-    }
-
-    /// Takes an entry back; refused where later entries stand on it.
-    pub fn void(&mut self, entry: EntryId, why: &str) -> Result<EntryId, Refusal> {
-        let touched = self.voidable(entry)?;
-        let id = self.record(self.now, Voided { entry, why: why.to_owned(), touched })?;
-        let climate = std::mem::take(&mut self.shop.climate);
-        self.shop = Shop { climate, ..Shop::fold(&self.entries) };
-        Ok(id)
     }
 }

@@ -294,6 +294,8 @@ pub enum Refusal {
     /// It is taken back already.
     VoidedAlready {
         entry: EntryId,
+        /// The entry that took it back.
+        by: EntryId,
     },
     /// An entry of this kind can't be taken back.
     NotVoidable {

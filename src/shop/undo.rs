@@ -1,7 +1,10 @@
-//! What may be taken back: an entry on which no later one stands.
+//! What may be taken back: what one command line recorded, where no later entry stands on it.
+
+use std::collections::BTreeSet;
 
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact, Subject};
+use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::fact::{ReadingsAdded, Voided};
 use crate::shop::fold::voided;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
@@ -15,43 +18,87 @@ impl Journal {
         self.entries.iter().rev().find(stands).map(|entry| entry.id).ok_or(Refusal::NothingToVoid)
     }
 
-    /// What an entry is about, if it may be taken back.
-    pub(super) fn voidable(&self, id: EntryId) -> Result<Vec<Subject>, Refusal> {
-        let entry = self
-            .entries
-            .iter()
-            .find(|entry| entry.id == id)
-            .ok_or(Refusal::NoEntry { entry: id })?;
-        let gone = voided(&self.entries);
-        if gone.contains(&id) {
-            return Err(Refusal::VoidedAlready { entry: id });
+    /// Takes back all that the command line of an entry recorded and that still stands; a taking back may be taken back
+    /// too. Refused where later entries stand on it.
+    pub fn void(&mut self, id: EntryId, why: &str) -> Result<(), Refusal> {
+        let act = self.voidable(id)?;
+        for entry in act.into_iter().rev() {
+            let touched = entry.subjects();
+            self.record(self.now(), Voided { entry: entry.id, why: why.to_owned(), touched })?;
         }
-        if matches!(entry.fact, Fact::Voided(_) | Fact::SetupLoaded(_)) {
-            return Err(Refusal::NotVoidable { entry: id, word: entry.fact.word() });
-        }
-        let later = self.standing_on(id);
-        if later.is_empty() {
-            Ok(entry.subjects())
-        } else {
-            Err(Refusal::StoodOn { entry: id, later })
-        }
+        let climate = std::mem::take(&mut self.shop.climate);
+        self.shop = Shop { climate, ..Shop::fold(&self.entries) };
+        Ok(())
     }
 
-    /// Later entries that the rules would refuse had this one never been: with it they stood, without it they don't.
-    fn standing_on(&self, id: EntryId) -> Vec<(EntryId, String)> {
+    fn voidable(&self, id: EntryId) -> Result<Vec<Entry>, Refusal> {
+        let named = self.entries.iter().find(|entry| entry.id == id);
+        let named = named.ok_or(Refusal::NoEntry { entry: id })?;
         let gone = voided(&self.entries);
+        if gone.contains(&id) {
+            let by = |entry: &&Entry| matches!(&entry.fact, Fact::Voided(v) if v.entry == id);
+            let by = self.entries.iter().rev().find(by).map_or(id, |entry| entry.id);
+            return Err(Refusal::VoidedAlready { entry: id, by });
+        }
+        let act = self.entries.iter().filter(|e| e.act == named.act && !gone.contains(&e.id));
+        let act: Vec<Entry> = act.cloned().collect();
+        if let Some(entry) = act.iter().find(|entry| matches!(entry.fact, Fact::SetupLoaded(_))) {
+            return Err(Refusal::NotVoidable { entry: entry.id, word: entry.fact.word() });
+        }
+        let later = self.standing_on(&act.iter().map(|entry| entry.id).collect());
+        if later.is_empty() { Ok(act) } else { Err(Refusal::StoodOn { entry: id, later }) }
+    }
+
+    /// Entries that the rules would refuse had these never been: with them they stood, without them they don't. So is one
+    /// that comes back, and finds that something else is in its place.
+    fn standing_on(&self, act: &BTreeSet<EntryId>) -> Vec<(EntryId, String)> {
+        let gone = voided(&self.entries);
+        let gone_without = voided(self.entries.iter().filter(|entry| !act.contains(&entry.id)));
         let mut with = Shop { climate: self.shop.climate.clone(), ..Shop::default() };
         let mut without = with.clone();
-        let mut later = Vec::new();
-        for entry in self.entries.iter().filter(|entry| !gone.contains(&entry.id)) {
-            if entry.id > id && stands(&with, entry) && !stands(&without, entry) {
-                later.push((entry.id, format!("{} {}", entry.fact.word(), entry.fact.said(&with))));
-            } else if entry.id != id {
-                without.apply(entry);
+        let (mut later, mut differ) = (Vec::new(), false);
+        for entry in &self.entries {
+            let was = !gone.contains(&entry.id);
+            let is = !act.contains(&entry.id) && !gone_without.contains(&entry.id);
+            differ |= was != is;
+            if is {
+                let stood = !was || (differ && stands(&with, entry));
+                if stood && differ && !stands(&without, entry) {
+                    let words = format!("{} {}", entry.fact.word(), entry.fact.said(&with));
+                    later.push((entry.id, words));
+                } else {
+                    without.apply(entry);
+                }
+                if let (false, Fact::ReadingsAdded(back)) = (was, &entry.fact) {
+                    later.extend(self.read_again(entry.id, back, &gone_without));
+                }
             }
-            with.apply(entry);
+            if was {
+                with.apply(entry);
+            }
         }
         later
+    }
+
+    /// What was read since of the time that readings come back to.
+    fn read_again(
+        &self,
+        id: EntryId,
+        back: &ReadingsAdded,
+        gone: &BTreeSet<EntryId>,
+    ) -> Option<(EntryId, String)> {
+        let mut newer =
+            self.entries.iter().filter(|entry| entry.id > id && !gone.contains(&entry.id));
+        newer.find_map(|entry| match &entry.fact {
+            Fact::ReadingsAdded(since)
+                if since.room == back.room
+                    && since.first <= back.last
+                    && back.first <= since.last =>
+            {
+                Some((entry.id, format!("{} {}", entry.fact.word(), entry.fact.said(&self.shop))))
+            }
+            _ => None,
+        })
     }
 }
 

@@ -7,6 +7,7 @@ use chrono::SecondsFormat;
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
 use crate::shop::entry::{Entry, EntryId, Fact, Subject};
+use crate::shop::fold::voided;
 use crate::shop::journal::Journal;
 use crate::store::chain::{Row, START};
 use crate::store::read::load;
@@ -74,8 +75,14 @@ fn append(connection: &Connection, journal: &Journal, last_hash: &str) -> rusqli
     let mut hash = last_hash.to_owned();
     for entry in journal.added() {
         hash = insert(connection, entry, &hash)?;
-        if let Fact::Voided(voided) = &entry.fact {
-            climate::drop_voided(connection, voided.entry)?;
+    }
+    let before = voided(journal.before());
+    let after = voided(&journal.entries);
+    for entry in journal.before().iter().filter(|e| matches!(e.fact, Fact::ReadingsAdded(_))) {
+        match (before.contains(&entry.id), after.contains(&entry.id)) {
+            (false, true) => climate::put_away(connection, entry.id)?,
+            (true, false) => climate::bring_back(connection, entry.id)?,
+            (true, true) | (false, false) => {}
         }
     }
     Ok(())

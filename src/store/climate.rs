@@ -142,9 +142,29 @@ pub(super) fn attach(
     Ok(())
 }
 
-/// Drops the readings of an entry that is taken back.
-pub(super) fn drop_voided(connection: &Connection, entry: EntryId) -> rusqlite::Result<()> {
-    connection.prepare_cached("DELETE FROM reading WHERE entry = ?1")?.execute([entry]).map(|_| ())
+/// Puts the readings of an entry that is taken back where nothing reads them.
+pub(super) fn put_away(connection: &Connection, entry: EntryId) -> rusqlite::Result<()> {
+    moved(connection, entry, ["reading", "reading_gone"]).map(|_| ())
+}
+
+/// The way back. Up to layout 4 the readings of an entry taken back were dropped: those can't come back.
+pub(super) fn bring_back(connection: &Connection, entry: EntryId) -> rusqlite::Result<()> {
+    match moved(connection, entry, ["reading_gone", "reading"])? {
+        0 => Err(rusqlite::Error::QueryReturnedNoRows),
+        _ => Ok(()),
+    }
+}
+
+fn moved(
+    connection: &Connection,
+    entry: EntryId,
+    [from, to]: [&str; 2],
+) -> rusqlite::Result<usize> {
+    let rows = "room, at, temp, humidity, surface, entry";
+    let copy = format!("INSERT INTO {to} ({rows}) SELECT {rows} FROM {from} WHERE entry = ?1");
+    let copied = connection.execute(&copy, [entry])?;
+    connection.execute(&format!("DELETE FROM {from} WHERE entry = ?1"), [entry])?;
+    Ok(copied)
 }
 
 /// What proves an entry's readings.

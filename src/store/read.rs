@@ -106,9 +106,9 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
     };
     let mut extra = match scope {
         Scope::With(subjects) | Scope::WithPast(subjects) => subjects.clone(),
-        Scope::WithEntry(entry) => subjects_from(connection, *entry)?,
+        Scope::WithEntry(entry) => subjects_from(connection, first_of(connection, *entry)?)?,
         Scope::Last => match last_standing(connection)? {
-            Some(entry) => subjects_from(connection, entry)?,
+            Some(entry) => subjects_from(connection, first_of(connection, entry)?)?,
             None => Vec::new(),
         },
         Scope::Every(kind) => every(connection, *kind)?,
@@ -167,7 +167,7 @@ pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<V
              SELECT about.entry FROM wanted CROSS JOIN about USING (kind, name) WHERE kind <> 'setup'
              UNION SELECT {setups} FROM about WHERE kind = 'setup'
              UNION SELECT max(entry) FROM (
-                 SELECT min(entry) AS entry FROM about WHERE kind = 'plan' GROUP BY name HAVING count(*) = 1)
+                 SELECT min(entry) AS entry FROM about WHERE kind = 'plan' GROUP BY name HAVING count(*) % 2 = 1)
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS})
              UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT {TIMES}))
          ORDER BY id"
@@ -199,6 +199,23 @@ fn add_past(connection: &Connection) -> rusqlite::Result<()> {
     Ok(())
 }
 
+/// The first entry that taking an entry's command line back changes anything of: of one that takes back, what comes back.
+fn first_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<EntryId> {
+    let mut act = connection.prepare_cached(
+        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry
+         WHERE id = ?1 OR act = (SELECT act FROM entry WHERE id = ?1)",
+    )?;
+    let found = act.query_map([entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let found: Vec<(EntryId, Option<EntryId>)> = found.collect::<Result<_, _>>()?;
+    let mut first = entry;
+    for (id, back) in found {
+        // It names an earlier one, in a file that nobody tampered with.
+        let back = back.filter(|back| *back < id).map(|back| first_of(connection, back));
+        first = first.min(id).min(back.transpose()?.unwrap_or(id));
+    }
+    Ok(first)
+}
+
 /// What an entry and all later ones are about, for whoever takes it back: any of those may stand on it, though their batch
 /// be closed since. What was over before it stands on nothing.
 fn subjects_from(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
@@ -223,12 +240,12 @@ fn last_standing(connection: &Connection) -> rusqlite::Result<Option<EntryId>> {
     let mut rows = newest.query([])?;
     while let Some(row) = rows.next()? {
         let (id, takes_back): (EntryId, Option<EntryId>) = (row.get(0)?, row.get(1)?);
-        match takes_back {
-            Some(entry) => {
+        match (takes_back, gone.contains(&id)) {
+            (Some(entry), false) => {
                 gone.insert(entry);
             }
-            None if !gone.contains(&id) => return Ok(Some(id)),
-            None => {}
+            (None, false) => return Ok(Some(id)),
+            (_, true) => {}
         }
     }
     Ok(None)

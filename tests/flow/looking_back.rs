@@ -93,3 +93,31 @@ fn what_a_closed_batch_stands_on_is_kept_too() {
     let refused = shop.run("undo 9").refused("stood-on");
     assert!(refused.contains("10 (batch close rest)"), "nothing was in hand after it: {refused}");
 }
+
+#[test]
+fn what_one_command_line_recorded_is_taken_back_together_and_comes_back() {
+    let mut shop = TestShop::open();
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    shop.run("lot start salt --pieces 6").ok();
+    shop.run("lot start salt --pieces 6").ok();
+    shop.at("2026-03-02 10:00");
+    let before = shop.json("due");
+    shop.run("done salt-1 salt-2").ok();
+    let after = shop.json("lot list");
+    // The words stand before the number.
+    let said = shop.run("undo 5").ok();
+    assert!(said.contains("undo: done salt-1 turn, entry 5: recorded by mistake"), "{said}");
+    assert!(said.contains("undo: done salt-2 turn, entry 6: recorded by mistake"), "{said}");
+    assert_eq!(shop.json("due"), before);
+    let refused = shop.run("undo 6").refused("undone-already");
+    assert!(refused.contains("tackfree undo 7"), "{refused}");
+    shop.run("undo 7").ok();
+    assert_eq!(shop.json("lot list"), after);
+    shop.run("climate add 'oil room' --temp 20 --humidity 50").ok();
+    let read = shop.json("climate show");
+    shop.run("undo").ok();
+    assert_ne!(shop.json("climate show"), read);
+    shop.run("undo 12").ok();
+    assert_eq!(shop.json("climate show"), read);
+    assert_eq!(shop.json("ledger check")["whole"], true);
+}

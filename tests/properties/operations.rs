@@ -478,7 +478,10 @@ impl Asked {
     pub(super) fn of(&self, journal: &mut Journal) -> Result<EntryId, Refusal> {
         match self {
             Self::Record(at, fact, reason) => journal.record_anyway(*at, (**fact).clone(), *reason),
-            Self::Void(entry) => journal.void(*entry, "recorded by mistake"),
+            Self::Void(entry) => {
+                journal.void(*entry, "recorded by mistake")?;
+                Ok(journal.next_id() - 1)
+            }
         }
     }
 }
