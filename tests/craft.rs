@@ -7,6 +7,7 @@ mod cover;
 mod cure;
 mod cure_log;
 mod cure_properties;
+mod cure_unread;
 mod grit;
 mod pace;
 pub(crate) mod sheet;

@@ -16,6 +16,9 @@ pub(crate) struct Args {
     /// All lots that stand on that rack
     #[arg(long, conflicts_with = "lots")]
     rack: Option<String>,
+    /// Show what the answer rests on: the sheet, the readings, what was assumed
+    #[arg(long)]
+    why: bool,
     #[command(flatten)]
     now: Now,
 }
@@ -35,5 +38,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         lots.push(CureShown::new(&shop, lot, view));
     }
     let single = args.rack.is_none() && lots.len() == 1;
-    Ok(context.screen.show(&Cures { now: view.stamp(view.now), lots, single })?)
+    Ok(context.screen.show(&Cures { now: view.stamp(view.now), lots, single, why: args.why })?)
 }

@@ -37,8 +37,7 @@ impl Waits {
             None => rooms(setup, |rack| rack.purpose.dries()),
         };
         let curing = rooms(setup, |rack| rack.purpose.cures());
-        let needed = shop.factor(&finish.name).needed(finish.cure.as_delta());
-        let needed = Span::seconds(needed.num_seconds());
+        let needed = shop.cure_time(finish);
         let shortest = ahead(Clock::NoSooner, finish.recoat.min, &drying)?;
         let longest = match finish.recoat.longest() {
             Some(longest) => {

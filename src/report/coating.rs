@@ -244,8 +244,8 @@ fn warnings(air: &CoatAir, begun: Instant, view: Viewpoint) -> Vec<String> {
     {
         let at = view.stamp(reading.at).moment();
         lines.push(format!(
-            "{room}, read {at}: {:.1}, pieces {margin:.1} °C above the dew point{assumed}",
-            reading.temp
+            "{room}, read {at}: {}, pieces {margin:.1} °C above the dew point{assumed}",
+            reading.temp.map_or_else(String::new, |temp| format!("{temp:.1}"))
         ));
     }
     lines

@@ -6,9 +6,9 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::reference;
-use crate::report::Page;
 use crate::report::caution::from_setup::{FromSetup, gives_off_solvent, sheet};
 use crate::report::origin::rest_not_cure;
+use crate::report::{Page, unread};
 use crate::shop::Shop;
 use crate::shop::count::{Count, all_of};
 use crate::shop::cure::Ground;
@@ -39,6 +39,8 @@ pub struct FinishRecord {
     pub cure_by: Option<String>,
     /// Whether that rests on something assumed for want of readings.
     pub cure_assumed: bool,
+    /// What of it was not read, with what would settle it.
+    pub cure_unread: Option<String>,
     /// "common practice": set where the time is the finish class's and not a sheet's.
     pub cure_from_class: Option<String>,
     /// Whether the last coat's finish cures at all; null is unknown.
@@ -103,6 +105,13 @@ impl FinishRecord {
             finishes: names.iter().map(|name| FinishUsed::new(name, setup)).collect(),
             cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| view.stamp(at)),
             cure_by: last.map(cure_by),
+            cure_unread: cure
+                .as_ref()
+                .filter(|_| last.is_some_and(|finish| finish.hardens() != Some(false)))
+                .and_then(|cure| {
+                    let room = lot.rack().and_then(|rack| shop.room_of(rack));
+                    unread::of(cure, shop, room, view)
+                }),
             cure_assumed: cure.is_some_and(|cure| cure.ground() != Ground::Readings),
             cure_from_class: last.and_then(|finish| finish.marked("cure")).map(str::to_owned),
             hardens: last.and_then(Finish::hardens),

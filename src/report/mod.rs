@@ -31,6 +31,7 @@ pub mod setup;
 pub mod ship;
 pub mod spares;
 pub mod today;
+pub mod unread;
 pub mod watch;
 
 use serde::Serialize;

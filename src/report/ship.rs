@@ -185,6 +185,9 @@ impl Report for Shipped {
             if let Some(line) = lot.cure_line() {
                 page.hanging(0, 2, &format!("{}: {line}", lot.lot));
             }
+            if let Some(unread) = &lot.cure_unread {
+                page.hanging(0, 2, &format!("You: {unread}"));
+            }
             for flag in &lot.flags {
                 page.hanging(0, 2, &format!("! {}: {flag}", lot.lot));
             }

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::craft::climate::{Margin, margin};
-use crate::craft::cure::LONGEST_STRAIGHT;
+use crate::craft::cure::{LONGEST_STRAIGHT, LOOK_BACK};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::lot::Lot;
@@ -75,9 +75,23 @@ pub struct CoatAir {
 }
 
 impl Shop {
-    /// The last reading of a room up to a moment.
+    /// The last reading of a room up to a moment that says how warm it was then.
     pub fn last_reading(&self, room: &str, at: Instant) -> Option<&RoomReading> {
-        self.climate.get(room)?.iter().rev().find(|reading| reading.at <= at)
+        let log = self.climate.get(room)?;
+        log.iter().rev().find(|reading| reading.at <= at && reading.temp.is_some())
+    }
+
+    /// How warm a room was of late, °C: the mean over the last two weeks that were read.
+    pub fn usual_temp(&self, room: &str, at: Instant) -> Option<f64> {
+        let log = self.climate.get(room)?;
+        let known = log.get(..log.partition_point(|reading| reading.at <= at))?;
+        let since = known.last()?.at.checked_sub_signed(LOOK_BACK)?;
+        let first = known.partition_point(|reading| reading.at < since);
+        let temps = (first..known.len()).filter_map(|place| {
+            let temp = known.get(place)?.temps();
+            Some(temp.map(move |temp| (temp.get(), weight(known, place))))
+        });
+        spread(temps.flatten().collect::<Vec<_>>().into_iter()).map(|spread| spread.mean)
     }
 
     /// The air that a coat of `finish` on a lot meets at `at`.
@@ -85,19 +99,20 @@ impl Shop {
         let room = lot.rack().and_then(|rack| self.room_of(rack)).map(str::to_owned);
         let last = room.as_deref().and_then(|room| self.last_reading(room, at)).copied();
         let reading = last.filter(|reading| at <= STALE.after(reading.at));
-        let margin = reading.and_then(|read| Some(margin(read.temp, read.humidity?, read.surface)));
+        let margin =
+            reading.and_then(|read| Some(margin(read.temp?, read.humidity?, read.surface)));
         let against = reading.map_or_else(Vec::new, |reading| against(finish, &reading, margin));
         CoatAir { room, reading, last: last.map(|last| last.at), margin, against }
     }
 }
 
 fn against(finish: &Finish, reading: &RoomReading, margin: Option<Margin>) -> Vec<Against> {
-    let surface = reading.surface.unwrap_or(reading.temp);
-    let cold = finish.min_temp.filter(|lowest| surface < *lowest);
+    let surface = reading.surface.or(reading.temp);
+    let cold = finish.min_temp.zip(surface).filter(|(lowest, surface)| surface < lowest);
     let damp = reading.humidity.zip(finish.max_humidity).filter(|(read, dampest)| read > dampest);
     let near = margin.filter(|margin| !margin.enough).and_then(|margin| margin.margin);
     [
-        cold.map(|lowest| Against::TooCold { surface, lowest }),
+        cold.map(|(lowest, surface)| Against::TooCold { surface, lowest }),
         damp.map(|(humidity, dampest)| Against::TooDamp { humidity, dampest }),
         near.map(|above| Against::NearDewPoint { above }),
     ]
@@ -114,7 +129,9 @@ pub fn days(log: &[RoomReading], zone: Zone) -> Vec<DayOfAir> {
         .map(|(place, reading)| (local_date(reading.at, zone), weight(log, place), reading))
         .collect();
     let day = |rows: &[(NaiveDate, f64, &RoomReading)]| {
-        let temps = rows.iter().map(|(_, weight, reading)| (reading.temp.get(), *weight));
+        let temps = rows
+            .iter()
+            .flat_map(|(_, weight, reading)| reading.temps().map(|temp| (temp.get(), *weight)));
         let damp =
             rows.iter().filter_map(|(_, weight, reading)| Some((reading.humidity?.get(), *weight)));
         let (date, ..) = rows.first()?;

@@ -1,8 +1,12 @@
 //! Readings of a room's climate, and which room a lot stood in when.
 
-use crate::craft::cure::Reading;
+use std::ops::Deref;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use crate::craft::cure::{Clock, Conditions, Course, Days, Extremes, Reading, Strange};
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
+use crate::shop::setup::Heated;
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
 
@@ -10,18 +14,37 @@ use crate::units::{Celsius, Humidity};
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RoomReading {
     pub at: Instant,
-    /// How warm the air was.
-    pub temp: Celsius,
+    /// How warm the air was; none where a thermometer's extremes alone were read.
+    pub temp: Option<Celsius>,
     /// How damp, if it was read.
     pub humidity: Option<Humidity>,
     /// How warm the pieces were, if it was measured.
     pub surface: Option<Celsius>,
+    /// The coldest and the warmest since the reading before, where a minimum and maximum thermometer was read.
+    pub extremes: Option<Extremes>,
+}
+
+impl RoomReading {
+    /// Every temperature of the air that it says.
+    pub fn temps(&self) -> impl Iterator<Item = Celsius> + Clone + use<> {
+        let extremes = self.extremes.map(|extremes| [extremes.lowest, extremes.highest]);
+        self.temp.into_iter().chain(extremes.into_iter().flatten())
+    }
 }
 
 impl From<RoomReading> for Reading {
     fn from(reading: RoomReading) -> Self {
-        Self { at: reading.at, temp: reading.temp, humidity: reading.humidity }
+        let RoomReading { at, temp, humidity, extremes, .. } = reading;
+        Self { at, temp, humidity, extremes }
     }
+}
+
+/// A room's log, in order of time, and how it is counted for each sheet and clock that asked.
+#[derive(Debug, Default)]
+pub struct RoomLog {
+    readings: Vec<RoomReading>,
+    /// Built when first asked for: a log is long, and asked for each lot.
+    courses: Mutex<Vec<Arc<Course>>>,
 }
 
 /// Where a lot stood for a while.
@@ -32,6 +55,54 @@ pub struct Stay {
     pub from: Instant,
     /// Until when; none is still.
     pub until: Option<Instant>,
+}
+
+impl From<Vec<RoomReading>> for RoomLog {
+    fn from(readings: Vec<RoomReading>) -> Self {
+        Self { readings, courses: Mutex::default() }
+    }
+}
+
+impl Clone for RoomLog {
+    fn clone(&self) -> Self {
+        self.readings.clone().into()
+    }
+}
+
+impl PartialEq for RoomLog {
+    fn eq(&self, other: &Self) -> bool {
+        self.readings == other.readings
+    }
+}
+
+impl Deref for RoomLog {
+    type Target = [RoomReading];
+
+    fn deref(&self) -> &[RoomReading] {
+        &self.readings
+    }
+}
+
+impl RoomLog {
+    fn course(
+        &self,
+        clock: Clock,
+        sheet: &Conditions,
+        days: &Days,
+        strange: Strange,
+    ) -> Arc<Course> {
+        // A course is pushed whole or not at all, so a lock that somebody died with is as good as any.
+        let mut courses = self.courses.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) =
+            courses.iter().find(|course| course.is_for(clock, sheet, days, strange))
+        {
+            return Arc::clone(known);
+        }
+        let readings: Vec<Reading> = self.readings.iter().copied().map(Reading::from).collect();
+        let course = Arc::new(Course::new(clock, sheet, &readings, days, strange));
+        courses.push(Arc::clone(&course));
+        course
+    }
 }
 
 impl Shop {
@@ -64,9 +135,33 @@ impl Shop {
         stays
     }
 
-    /// A room's readings in order of time; none where it has no log.
-    pub fn readings(&self, room: Option<&str>) -> Vec<Reading> {
-        let log = room.and_then(|room| self.climate.get(room));
-        log.map_or_else(Vec::new, |log| log.iter().copied().map(Reading::from).collect())
+    /// A room's log as a clock counts it for a sheet; without readings by the sheet's own time.
+    pub(super) fn course(
+        &self,
+        clock: Clock,
+        sheet: &Conditions,
+        room: Option<&str>,
+    ) -> Arc<Course> {
+        let days = self.days();
+        let strange = room.map_or(Strange::AsRead, |room| self.strange_hours(room));
+        match room.and_then(|room| self.climate.get(room)) {
+            Some(log) => log.course(clock, sheet, &days, strange),
+            None => Arc::new(Course::new(clock, sheet, &[], &days, strange)),
+        }
+    }
+
+    fn days(&self) -> Days {
+        let hours = self.setup.as_ref().map(|setup| setup.shop.hours.clone());
+        Days { zone: self.zone(), hours: hours.unwrap_or_default() }
+    }
+
+    /// What the hours of a room are taken as that nobody reads: nights, mostly.
+    fn strange_hours(&self, room: &str) -> Strange {
+        let room = self.setup.as_ref().and_then(|setup| setup.room(room));
+        match room.map(|room| (room.unread_temp, room.heated)) {
+            Some((_, Some(Heated::Always | Heated::No))) | None => Strange::AsRead,
+            Some((Some(temp), _)) => Strange::Taken(temp),
+            Some((None, _)) => Strange::ColderThanRead,
+        }
     }
 }

@@ -3,9 +3,7 @@
 
 use chrono::TimeDelta;
 
-use crate::craft::cure::{
-    Assumed, Basis, Clock, Conditions, Course, Factor, Law, Outlook, Why, fit,
-};
+use crate::craft::cure::{Assumed, Clock, Conditions, Factor, Law, Why, fit};
 use crate::shop::Shop;
 use crate::shop::climate::Stay;
 use crate::shop::lot::Lot;
@@ -22,14 +20,6 @@ pub struct Reckoning {
     /// The age that is needed, hours of the sheet.
     pub needs_hours: f64,
     pub assumed: Vec<Assumed>,
-    /// Hours of the sheet that an hour counts for from now on.
-    pub future_rate: f64,
-    /// What that rate rests on.
-    pub basis: Basis,
-    /// If the room stays as the coldest of its last 7 days.
-    pub if_coldest: Option<Outlook>,
-    /// If the room stays as the warmest.
-    pub if_warmest: Option<Outlook>,
 }
 
 /// A room that a lot stood in, and how much its log tells of that time.
@@ -85,7 +75,7 @@ impl Shop {
             let log = stay.room.as_ref().and_then(|room| self.climate.get(room));
             let mut inside = log
                 .into_iter()
-                .flatten()
+                .flat_map(|log| log.iter())
                 .map(|reading| reading.at)
                 .filter(|at| (stay.from..=end).contains(at));
             RoomUsed {
@@ -110,31 +100,85 @@ impl Shop {
         from: Instant,
         now: Instant,
     ) -> Reckoning {
-        let Some(conditions) = conditions(finish) else { return by_the_sheet(time, from, now) };
-        let stays = self.stays(lot, from);
-        let rooms: Vec<(Course, &Stay)> = stays
-            .iter()
-            .map(|stay| {
-                let readings = self.readings(stay.room.as_deref());
-                (Course::new(clock, &conditions, &readings, now), stay)
-            })
-            .collect();
-        course_of(&rooms, time.as_delta(), now).unwrap_or_else(|| by_the_sheet(time, from, now))
+        self.reckon_along(clock, time, finish, &self.stays(lot, from), now)
     }
 
-    /// How long a finish's `time` takes on a clock in a room from now on, as the room is expected to be; `None` where it
-    /// never passes.
+    /// The same for pieces that stood, and will stand, in those rooms; the first of them from the end of the coat on.
+    fn reckon_along(
+        &self,
+        clock: Clock,
+        time: Span,
+        finish: &Finish,
+        stays: &[Stay],
+        now: Instant,
+    ) -> Reckoning {
+        let from = stays.first().map_or(now, |stay| stay.from);
+        let Some(sheet) = conditions(finish) else { return by_the_sheet(time, from, now) };
+        let mut left = time.as_delta();
+        let mut reckoning = Reckoning {
+            at: None,
+            age_hours: 0.0,
+            needs_hours: left.as_seconds_f64() / 3600.0,
+            assumed: Vec::new(),
+        };
+        for stay in stays {
+            let course = self.course(clock, &sheet, stay.room.as_deref());
+            let end = stay.until.unwrap_or(Instant::MAX_UTC);
+            reckoning.age_hours += course.age(stay.from, end.min(now));
+            if reckoning.at.is_some() {
+                continue;
+            }
+            reckoning.at = course.reaches(stay.from, left).filter(|at| *at <= end);
+            let known = reckoning.at.unwrap_or(end);
+            let known = if course.has_no_readings() { known } else { known.min(now) };
+            reckoning.assumed.extend(course.assumed(stay.from, known));
+            if let Some(until) = stay.until {
+                left -= of_hours(course.age(stay.from, until));
+            }
+        }
+        if finish.q10.is_none() && self.stands_read(stays) {
+            let until = reckoning.at.map_or(now, |at| at.min(now)).max(from);
+            reckoning.assumed.push(Assumed::new(Why::DefaultRate, from, until));
+        }
+        reckoning
+    }
+
+    /// Whether any of the rooms has a log.
+    fn stands_read(&self, stays: &[Stay]) -> bool {
+        let mut rooms = stays.iter().filter_map(|stay| stay.room.as_ref());
+        rooms.any(|room| self.climate.get(room).is_some_and(|log| !log.is_empty()))
+    }
+
+    /// How a lot's cure would stand if it were carried into another room now.
+    pub fn cure_elsewhere(&self, lot: &Lot, room: &str, now: Instant) -> Option<Reckoning> {
+        let (coat, finish) = self.last_coat(lot).filter(|_| lot.coats_done())?;
+        let mut stays = self.stays(lot, coat.ended);
+        if let Some(stay) = stays.last_mut() {
+            stay.until = Some(now.max(stay.from));
+        }
+        stays.push(Stay { room: Some(room.to_owned()), from: now.max(coat.ended), until: None });
+        let needed = self.cure_time(finish);
+        Some(self.reckon_along(Clock::NoSooner, needed, finish, &stays, now))
+    }
+
+    /// The sheet's cure time, made longer by as much as the shop's own touch tests ask for.
+    pub fn cure_time(&self, finish: &Finish) -> Span {
+        let needed = self.factor(&finish.name).needed(finish.cure.as_delta());
+        Span::seconds(needed.num_seconds())
+    }
+
+    /// How long a finish's `time` takes on a clock in a room from a moment on; `None` where it never passes within a year.
     pub fn ahead(
         &self,
         clock: Clock,
         time: Span,
         finish: &Finish,
         room: &str,
-        now: Instant,
+        from: Instant,
     ) -> Option<Span> {
-        let Some(conditions) = conditions(finish) else { return Some(time) };
-        let course = Course::new(clock, &conditions, &self.readings(Some(room)), now);
-        course.reaches(now, time.as_delta()).map(|end| Span::between(now, end))
+        let Some(sheet) = conditions(finish) else { return Some(time) };
+        let end = self.course(clock, &sheet, Some(room)).reaches(from, time.as_delta());
+        end.map(|end| Span::between(from, end))
     }
 
     /// The share of the sheet's cure time a lot has behind it at `at`; `None` before its last coat.
@@ -161,42 +205,6 @@ fn conditions(finish: &Finish) -> Option<Conditions> {
     })
 }
 
-/// Runs through the rooms in turn; each takes its share of the age.
-fn course_of(rooms: &[(Course, &Stay)], needed: TimeDelta, now: Instant) -> Option<Reckoning> {
-    let (last, earlier) = rooms.split_last()?;
-    let mut left = needed;
-    let mut age_hours = 0.0;
-    let mut assumed = Vec::new();
-    let mut reached = None;
-    for (course, stay) in earlier {
-        let until = stay.until.unwrap_or(now);
-        if reached.is_none() {
-            let passed = course.age(stay.from, until);
-            let at = course.reaches(stay.from, left).filter(|at| *at <= until);
-            assumed.extend(course.assumed(stay.from, until.min(now)));
-            reached = at;
-            left -= of_hours(passed);
-        }
-        age_hours += course.age(stay.from, until.min(now));
-    }
-    let (course, stay) = last;
-    let forecast = course.forecast(stay.from, left.max(TimeDelta::zero()));
-    age_hours += forecast.age_hours;
-    if reached.is_none() {
-        assumed.extend(forecast.assumed);
-    }
-    Some(Reckoning {
-        at: reached.or(forecast.at),
-        age_hours,
-        needs_hours: needed.as_seconds_f64() / 3600.0,
-        assumed,
-        future_rate: forecast.future_rate,
-        basis: forecast.basis,
-        if_coldest: forecast.if_coldest,
-        if_warmest: forecast.if_warmest,
-    })
-}
-
 /// Down to the millisecond, so that what is left is never too little.
 #[expect(clippy::cast_possible_truncation, reason = "a cast that does not fit saturates")]
 fn of_hours(hours: f64) -> TimeDelta {
@@ -211,10 +219,6 @@ fn by_the_sheet(time: Span, from: Instant, now: Instant) -> Reckoning {
         at: Some(at),
         age_hours: if now > from { Span::between(from, now).as_hours() } else { 0.0 },
         needs_hours: hours,
-        assumed: vec![Assumed { why: Why::NoReadings, from, until: at, hours, temp: None }],
-        future_rate: 1.0,
-        basis: Basis::SheetsOwn,
-        if_coldest: None,
-        if_warmest: None,
+        assumed: vec![Assumed::new(Why::NoReadings, from, at)],
     }
 }

@@ -105,6 +105,13 @@ impl Lot {
         self.standing.last().and_then(|standing| standing.rack.as_deref())
     }
 
+    /// Since when it stands on its rack, if it does.
+    pub fn on_this_rack_since(&self) -> Option<Instant> {
+        let rack = self.rack()?;
+        let here = self.standing.iter().rev().take_while(|s| s.rack.as_deref() == Some(rack));
+        here.last().map(|standing| standing.from)
+    }
+
     /// The next step that hands do, with its number: a cure is passed over. `None` when all are done.
     pub fn next_step(&self) -> Option<(u32, &Step)> {
         self.recipe.numbered().find(|(number, step)| *number >= self.next && !step.is_cure())

@@ -38,7 +38,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use crate::craft::cure::TouchTest;
-use crate::shop::climate::RoomReading;
+use crate::shop::climate::RoomLog;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
@@ -77,7 +77,7 @@ pub struct Shop {
     /// The plan kept last.
     pub kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
-    pub climate: BTreeMap<String, Vec<RoomReading>>,
+    pub climate: BTreeMap<String, RoomLog>,
 }
 
 /// An order's run.

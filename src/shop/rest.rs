@@ -137,10 +137,8 @@ impl Shop {
         Some((coat, finish))
     }
 
-    /// The sheet's cure time, made longer by as much as the shop's own touch tests ask for.
     fn cure_of(&self, finish: &Finish, lot: &Lot, coat: &DoneStep, now: Instant) -> Reckoning {
-        let needed = self.factor(&finish.name).needed(finish.cure.as_delta());
-        self.no_sooner(Span::seconds(needed.num_seconds()), finish, lot, coat, now)
+        self.no_sooner(self.cure_time(finish), finish, lot, coat, now)
     }
 
     fn no_sooner(

@@ -4,6 +4,7 @@ use chrono::{DateTime, TimeDelta};
 use rusqlite::{Connection, params};
 use sha2::{Digest as _, Sha256};
 
+use crate::craft::cure::{Extremes, LOOK_BACK};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::entry::EntryId;
@@ -14,11 +15,8 @@ use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
 
-/// How far before the earliest coat readings are wanted, so that a stretch that begins before it is whole.
-const BEFORE_A_COAT: TimeDelta = TimeDelta::days(1);
-
-/// How far back the forecast looks, and a day to spare.
-const LAST_DAYS: TimeDelta = TimeDelta::days(8);
+/// How far before a reading others are wanted: the two weeks from which unread hours are taken, and a day to spare.
+const BEFORE_A_READING: TimeDelta = TimeDelta::days(LOOK_BACK.num_days() + 1);
 
 /// What was taken in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -123,8 +121,10 @@ pub(super) fn attach(
     shop: &mut Shop,
     as_of: Option<Instant>,
 ) -> rusqlite::Result<()> {
-    let coated =
-        shop.open_lots().filter_map(|lot| lot.done.iter().find(|done| done.coat.is_some()));
+    let coated = shop
+        .open_lots()
+        .flat_map(|lot| std::iter::once(lot).chain(&lot.joined))
+        .filter_map(|lot| lot.done.iter().find(|done| done.coat.is_some()));
     let earliest = coated.map(|coat| coat.ended).min();
     let rooms: Vec<String> =
         shop.setup.iter().flat_map(|setup| &setup.rooms).map(|room| room.name.clone()).collect();
@@ -134,10 +134,13 @@ pub(super) fn attach(
     for room in rooms {
         let last: Option<i64> = newest.query_row(params![room, end], |row| row.get(0))?;
         let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else { continue };
-        let recent = before(last, LAST_DAYS);
-        let from = earliest.map_or(recent, |coat| recent.min(before(coat, BEFORE_A_COAT)));
-        let log = between(connection, &room, from, last)?;
-        shop.climate.insert(room, log);
+        // The stretch in which the earliest coat lies begins with the reading before it.
+        let since = earliest.map_or(last, |coat| coat.min(last));
+        let since: Option<i64> =
+            newest.query_row(params![room, since.timestamp()], |row| row.get(0))?;
+        let since = since.and_then(|since| DateTime::from_timestamp(since, 0)).unwrap_or(last);
+        let log = between(connection, &room, before(since.min(last), BEFORE_A_READING), last)?;
+        shop.climate.insert(room, log.into());
     }
     Ok(())
 }
@@ -160,7 +163,7 @@ fn moved(
     entry: EntryId,
     [from, to]: [&str; 2],
 ) -> rusqlite::Result<usize> {
-    let rows = "room, at, temp, humidity, surface, entry";
+    let rows = "room, at, temp, humidity, surface, lowest, highest, entry";
     let copy = format!("INSERT INTO {to} ({rows}) SELECT {rows} FROM {from} WHERE entry = ?1");
     let copied = connection.execute(&copy, [entry])?;
     connection.execute(&format!("DELETE FROM {from} WHERE entry = ?1"), [entry])?;
@@ -182,7 +185,8 @@ pub(super) fn proof(
     entry: EntryId,
 ) -> rusqlite::Result<Proof> {
     let mut rows = connection.prepare(
-        "SELECT at, temp, humidity, surface FROM reading WHERE room = ?1 AND entry = ?2 ORDER BY at",
+        "SELECT at, temp, humidity, surface, lowest, highest FROM reading
+         WHERE room = ?1 AND entry = ?2 ORDER BY at",
     )?;
     let mut rows = rows.query(params![room, entry])?;
     let mut hasher = Sha256::new();
@@ -192,10 +196,14 @@ pub(super) fn proof(
         first = first.or(Some(at));
         last = at;
         hasher.update(at.to_be_bytes());
-        for column in 1..=3 {
-            let value: Option<f64> = row.get(column)?;
+        for column in 1..=5_u8 {
+            let value: Option<f64> = row.get(usize::from(column))?;
+            // What was not read before there were columns for it leaves no trace.
+            if column > 3 && value.is_none() {
+                continue;
+            }
             // No reading and a reading of 0 are not the same.
-            hasher.update([u8::from(value.is_some())]);
+            hasher.update([if column > 3 { column } else { u8::from(value.is_some()) }]);
             hasher.update(value.unwrap_or_default().to_be_bytes());
         }
     }
@@ -214,15 +222,17 @@ fn insert(
     entry: EntryId,
 ) -> rusqlite::Result<u32> {
     let mut insert = connection
-        .prepare_cached("INSERT OR IGNORE INTO reading VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?;
+        .prepare_cached("INSERT OR IGNORE INTO reading VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?;
     let mut new = 0_usize;
     for reading in readings {
         new += insert.execute(params![
             room,
             reading.at.timestamp(),
-            reading.temp.get(),
+            reading.temp.map(Celsius::get),
             reading.humidity.map(Humidity::get),
             reading.surface.map(Celsius::get),
+            reading.extremes.map(|extremes| extremes.lowest.get()),
+            reading.extremes.map(|extremes| extremes.highest.get()),
             entry
         ])?;
     }
@@ -236,19 +246,24 @@ fn between(
     until: Instant,
 ) -> rusqlite::Result<Vec<RoomReading>> {
     let mut rows = connection.prepare_cached(
-        "SELECT at, temp, humidity, surface FROM reading
+        "SELECT at, temp, humidity, surface, lowest, highest FROM reading
          WHERE room = ?1 AND at BETWEEN ?2 AND ?3 ORDER BY at",
     )?;
     let wanted = params![room, from.timestamp(), until.timestamp()];
     let read = rows.query_map(wanted, |row| {
-        let (at, temp): (i64, f64) = (row.get(0)?, row.get(1)?);
-        let (humidity, surface): (Option<f64>, Option<f64>) = (row.get(2)?, row.get(3)?);
+        let degrees = |column: usize| {
+            let value: Option<f64> = row.get(column)?;
+            Ok::<_, rusqlite::Error>(value.and_then(|value| Celsius::new(value).ok()))
+        };
+        let (temp, surface) = (degrees(1)?, degrees(3)?);
+        let humidity: Option<f64> = row.get(2)?;
+        let humidity = humidity.and_then(|humidity| Humidity::new(humidity).ok());
+        let extremes = degrees(4)?.zip(degrees(5)?);
+        let extremes = extremes.map(|(lowest, highest)| Extremes { lowest, highest });
         // A row that no room can have is no reading; `ledger check` says that it was changed.
-        Ok(DateTime::from_timestamp(at, 0).zip(Celsius::new(temp).ok()).map(|(at, temp)| {
-            let humidity = humidity.and_then(|humidity| Humidity::new(humidity).ok());
-            let surface = surface.and_then(|surface| Celsius::new(surface).ok());
-            RoomReading { at, temp, humidity, surface }
-        }))
+        let at = DateTime::from_timestamp(row.get(0)?, 0);
+        let at = at.filter(|_| temp.is_some() || extremes.is_some());
+        Ok(at.map(|at| RoomReading { at, temp, humidity, surface, extremes }))
     })?;
     read.filter_map(Result::transpose).collect()
 }

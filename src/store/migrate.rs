@@ -7,12 +7,13 @@ use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 use crate::store::{Error, Store};
 
 /// The layouts in order: the first makes layout 1 out of nothing.
-const MIGRATIONS: [&str; 5] = [
+const MIGRATIONS: [&str; 6] = [
     include_str!("../../migrations/0001_ledger.sql"),
     include_str!("../../migrations/0002_climate.sql"),
     include_str!("../../migrations/0003_reminders.sql"),
     include_str!("../../migrations/0004_told.sql"),
     include_str!("../../migrations/0005_acts.sql"),
+    include_str!("../../migrations/0006_extremes.sql"),
 ];
 
 /// What `SQLite`'s `application_id` holds in our files: "tack" in ASCII.

@@ -129,6 +129,8 @@ fn a_changed_reading_is_found() {
         "UPDATE reading SET temp = 14.3",
         "UPDATE reading SET temp = 14.2, humidity = NULL",
         "UPDATE reading SET humidity = 55, at = at + 1",
+        "UPDATE reading SET at = at - 1, lowest = 6, highest = 19",
+        "UPDATE reading SET lowest = NULL, highest = NULL, surface = 6",
         "DELETE FROM reading",
     ] {
         database.execute(change, []).unwrap();
@@ -194,4 +196,29 @@ today      15.0          15.0  55          55    4
     assert!(empty.contains("no readings yet"), "{empty}");
     shop.run("climate show attic").refused("unknown-name");
     shop.columns(30).run("climate show --days 366").fits().ok();
+}
+
+#[test]
+fn a_minimum_and_maximum_thermometer_speaks_for_the_night() {
+    let mut shop = TestShop::open();
+    shop.at("2026-03-02T17:00:00Z").run("climate add 'oil room' --temp 18").ok();
+    shop.at("2026-03-03T08:30:00Z");
+    let said = shop.run("climate add 'oil room' --lowest 6 --highest 19").ok();
+    assert_eq!(
+        said,
+        "oil room, today 08:30: between 6.0 °C and 19.0 °C since the reading before\n"
+    );
+    let shown = shop.json("climate show");
+    let latest = &shown["rooms"][0]["latest"];
+    assert_eq!((&latest["lowest"], &latest["temp"]), (&6.0.into(), &serde_json::Value::Null));
+    assert_eq!(shop.json("ledger check")["whole"], true);
+    // Recorded twice it is one reading; another for the same moment is not taken.
+    let again = shop.run("climate add 'oil room' --lowest 6 --highest 19").ok();
+    assert!(again.contains("known already"), "{again}");
+    shop.run("climate add 'oil room' --lowest 5 --highest 19").refused("read-already");
+    for wrong in ["--lowest 6", "--lowest 19 --highest 6", "--temp 20 --lowest 6 --highest 19"] {
+        shop.run(&format!("climate add 'oil room' {wrong}")).fails(2);
+    }
+    shop.run("undo").ok();
+    assert_eq!(shop.json("climate show")["rooms"][0]["latest"]["temp"], 18.0);
 }

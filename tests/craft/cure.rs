@@ -1,7 +1,9 @@
 //! Cure as equivalent age, against integrals computed elsewhere, and the rules of the two clocks by hand.
 
 use chrono::{DateTime, TimeDelta, Utc};
-use tackfree::craft::cure::{self, Basis, Clock, Conditions, Course, Factor, Law, Reading, Why};
+use chrono_tz::Tz;
+use tackfree::craft::cure::{Clock, Conditions, Course, Days, Law, Reading, Strange, Why};
+use tackfree::time::OpenHours;
 use tackfree::units::{Celsius, Humidity, KilojoulesPerMole, Q10};
 
 use super::sheet::{assert_close, rows};
@@ -19,7 +21,18 @@ pub(super) fn hour(hours: f64) -> DateTime<Utc> {
 }
 
 pub(super) fn reading(hours: f64, temp: f64) -> Reading {
-    Reading { at: hour(hours), temp: Celsius::new(temp).unwrap(), humidity: None }
+    let temp = Some(Celsius::new(temp).unwrap());
+    Reading { at: hour(hours), temp, humidity: None, extremes: None }
+}
+
+/// Open day and night, on UTC's wall.
+pub(super) fn always() -> Days {
+    Days { zone: Tz::UTC, hours: OpenHours::always() }
+}
+
+/// The course in a shop that is always open, of a room that is heated always or never.
+pub(super) fn course(clock: Clock, conditions: &Conditions, readings: &[Reading]) -> Course {
+    Course::new(clock, conditions, readings, &always(), Strange::AsRead)
 }
 
 fn damp(hours: f64, temp: f64, humidity: f64) -> Reading {
@@ -63,7 +76,13 @@ fn law_of(row: &super::sheet::Row) -> Law {
 
 /// Compares every value from outside and says how many there were.
 pub(super) fn compare() -> usize {
-    constant() + activation() + worked_day() + piecewise() + gaps() + mean_rate()
+    constant()
+        + activation()
+        + worked_day()
+        + piecewise()
+        + gaps()
+        + mean_rate()
+        + super::cure_unread::compare()
 }
 
 fn constant() -> usize {
@@ -114,7 +133,7 @@ fn piecewise() -> usize {
         let end = hour(points.last().unwrap()[0]);
         let age = if row.text("cap") == "1" {
             let conditions = conditions(law, at, row.number("lowest_c"));
-            Course::new(Clock::NoSooner, &conditions, &dense(&points), end).age(start(), end)
+            course(Clock::NoSooner, &conditions, &dense(&points)).age(start(), end)
         } else {
             points
                 .windows(2)
@@ -134,8 +153,8 @@ fn gaps() -> usize {
         let conditions =
             conditions(q10(row.number("q10")), row.number("tref_c"), row.number("lowest_c"));
         let end = readings.last().unwrap().at;
-        let course = Course::new(Clock::NoSooner, &conditions, &readings, end);
-        row.close("age_h", course.age(start(), end), 1e-6);
+        let age = course(Clock::NoSooner, &conditions, &readings).age(start(), end);
+        row.close("age_h", age, 1e-6);
     }
     rows.len()
 }
@@ -152,19 +171,9 @@ fn mean_rate() -> usize {
             })
             .collect();
         let conditions = conditions(q10(2.0), 23.0, 10.0);
-        let forecast = cure::no_sooner(
-            TimeDelta::hours(500),
-            Factor::SHEET,
-            &conditions,
-            start(),
-            &readings,
-            hour(168.0),
-        );
-        row.close("mean_rate", forecast.future_rate, 3e-5);
+        let age = course(Clock::NoSooner, &conditions, &readings).age(start(), hour(168.0));
+        row.close("mean_rate", age / 168.0, 3e-5);
         row.close("rate_at_mean", q10(2.0).ratio(mean, 23.0).min(1.0), 1e-5);
-        assert!(
-            matches!(forecast.basis, Basis::LastDays { hours_read } if (hours_read - 168.0).abs() < 1e-9)
-        );
     }
     rows.len() * 2
 }
@@ -186,9 +195,9 @@ fn the_default_rate_is_that_of_66_kj_around_23_degrees() {
 #[test]
 fn the_warm_half_of_the_window_clock_is_uncapped() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let steady = |temp: f64| [reading(0.0, temp), reading(3.0, temp)];
     let last = |temp: f64| {
-        cure::no_later(TimeDelta::hours(2), &conditions, start(), &steady(temp), hour(3.0)).at
+        let steady = [reading(0.0, temp), reading(3.0, temp)];
+        course(Clock::NoLater, &conditions, &steady).reaches(start(), TimeDelta::hours(2))
     };
     assert_eq!(last(33.0), Some(hour(1.0)), "twice as fast");
     assert_eq!(last(23.0), Some(hour(2.0)));
@@ -198,39 +207,31 @@ fn the_warm_half_of_the_window_clock_is_uncapped() {
 #[test]
 fn no_readings_means_the_sheets_own_interval_and_says_so() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
-    for now in [0.0, 10.0, 30.0] {
-        let day = TimeDelta::hours(24);
-        let soon = cure::no_sooner(day, Factor::SHEET, &conditions, start(), &[], hour(now));
-        assert_eq!(soon.at, Some(hour(24.0)));
-        assert_eq!(soon.reached, now >= 24.0);
-        assert_eq!(soon.basis, Basis::SheetsOwn);
-        assert_eq!(soon.assumed.iter().map(|a| a.why).collect::<Vec<_>>(), [Why::NoReadings]);
-        assert!((soon.assumed[0].hours - 24.0).abs() < 1e-9);
-        assert_eq!(cure::no_later(day, &conditions, start(), &[], hour(now)).at, Some(hour(24.0)));
+    for clock in [Clock::NoSooner, Clock::NoLater] {
+        let unread = course(clock, &conditions, &[]);
+        assert_eq!(unread.reaches(start(), TimeDelta::hours(24)), Some(hour(24.0)));
+        assert_close(unread.age(start(), hour(30.0)), 30.0);
+        let assumed = unread.assumed(start(), hour(24.0));
+        assert_eq!(assumed.iter().map(|a| a.why).collect::<Vec<_>>(), [Why::NoReadings]);
+        assert!((assumed[0].hours - 24.0).abs() < 1e-9);
     }
 }
 
 #[test]
-fn a_cold_room_is_refused_at_the_sheets_hours_and_accepted_when_its_age_is_there() {
+fn a_cold_room_is_not_ready_at_the_sheets_hours_but_when_its_age_is_there() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
     let readings: Vec<Reading> = (0..100).map(|h| reading(f64::from(h), 14.0)).collect();
-    let day = TimeDelta::hours(24);
-    let at_24 = cure::no_sooner(day, Factor::SHEET, &conditions, start(), &readings, hour(24.0));
-    assert!(!at_24.reached);
-    assert!((at_24.age_hours - 24.0 * 2f64.powf(-0.9)).abs() < 1e-9);
-    let due = at_24.at.unwrap();
+    let course = course(Clock::NoSooner, &conditions, &readings);
+    assert_close(course.age(start(), hour(24.0)), 24.0 * 2f64.powf(-0.9));
+    let due = course.reaches(start(), TimeDelta::hours(24)).unwrap();
     let exact = 24.0 * 2f64.powf(0.9) * 3600.0;
     #[expect(clippy::cast_precision_loss, reason = "a few days of seconds")]
     let seconds = (due - start()).num_seconds() as f64;
     assert!(seconds >= exact && seconds < exact + 1.0, "{seconds} s for {exact} s");
-    let then = cure::no_sooner(day, Factor::SHEET, &conditions, start(), &readings, due);
-    assert!(then.reached && then.at == Some(due));
-    let before = due - TimeDelta::seconds(1);
-    assert!(!cure::no_sooner(day, Factor::SHEET, &conditions, start(), &readings, before).reached);
 }
 
 #[test]
-fn a_gap_of_30_hours_is_taken_at_its_careful_end_for_each_clock_and_named() {
+fn a_gap_of_30_hours_is_taken_on_each_clocks_careful_side_and_named() {
     let conditions = Conditions { dampest: None, ..conditions(q10(2.0), 23.0, 10.0) };
     let whole: Vec<Reading> =
         (0..=48).map(|h| reading(f64::from(h), 15.0 + f64::from(h) / 4.0)).collect();
@@ -238,22 +239,18 @@ fn a_gap_of_30_hours_is_taken_at_its_careful_end_for_each_clock_and_named() {
     holed.drain(8..37);
     let now = hour(48.0);
     for clock in [Clock::NoSooner, Clock::NoLater] {
-        let full = Course::new(clock, &conditions, &whole, now);
-        let gap = Course::new(clock, &conditions, &holed, now);
+        let (full, gap) = (course(clock, &conditions, &whole), course(clock, &conditions, &holed));
         let (read, guessed) = (full.age(start(), now), gap.age(start(), now));
         match clock {
             Clock::NoSooner => assert!(guessed < read - 1.0, "{guessed} after {read}"),
             Clock::NoLater => assert!(guessed > read + 1.0, "{guessed} after {read}"),
         }
         let assumed = gap.assumed(start(), now);
-        assert_eq!(assumed.len(), 1);
         assert_eq!(
-            (assumed[0].why, assumed[0].from, assumed[0].until),
-            (Why::Gap, hour(7.0), hour(37.0))
+            assumed.iter().map(|a| (a.why, a.from, a.until, a.since)).collect::<Vec<_>>(),
+            [(Why::Unread, hour(7.0), hour(37.0), Some(start()))]
         );
         assert!((assumed[0].hours - 30.0).abs() < 1e-9);
-        let careful = if clock == Clock::NoSooner { 16.75 } else { 24.25 };
-        assert_eq!(assumed[0].temp, Some(careful));
         assert!(full.assumed(start(), now).is_empty());
     }
 }
@@ -262,22 +259,13 @@ fn a_gap_of_30_hours_is_taken_at_its_careful_end_for_each_clock_and_named() {
 fn the_ends_of_the_log_are_named_and_a_stretch_is_cut_to_what_was_asked() {
     let conditions = Conditions { law: None, ..conditions(q10(2.0), 23.0, 10.0) };
     let readings = [reading(5.0, 13.0), reading(6.0, 13.0)];
-    let now = hour(10.0);
-    let forecast =
-        cure::no_sooner(TimeDelta::hours(99), Factor::SHEET, &conditions, start(), &readings, now);
-    let found: Vec<(Why, f64)> = forecast.assumed.iter().map(|a| (a.why, a.hours)).collect();
-    assert_eq!(
-        found,
-        [
-            (Why::BeforeFirst, 5.0),
-            (Why::HumidityNotRead, 1.0),
-            (Why::AfterLast, 4.0),
-            (Why::DefaultRate, 10.0)
-        ]
-    );
-    assert!((forecast.age_hours - 10.0 / 2.5).abs() < 1e-9, "Q10 2.5, marked");
-    let course = Course::new(Clock::NoSooner, &conditions, &readings, now);
+    let course = course(Clock::NoSooner, &conditions, &readings);
+    let found: Vec<(Why, f64)> =
+        course.assumed(start(), hour(10.0)).iter().map(|a| (a.why, a.hours)).collect();
+    assert_eq!(found, [(Why::BeforeFirst, 5.0), (Why::HumidityNotRead, 1.0), (Why::Unread, 4.0)]);
+    assert_close(course.age(start(), hour(10.0)), 10.0 / 2.5);
     assert_close(course.assumed(hour(3.0), hour(5.5))[0].hours, 2.0);
+    assert_eq!(course.assumed(hour(6.0), hour(9.0)), [], "no longer than a straight line bridges");
 }
 
 #[test]
@@ -285,12 +273,12 @@ fn damp_air_stops_the_early_clock_alone_and_is_cut_where_the_line_crosses() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
     let readings = [damp(0.0, 23.0, 70.0), damp(2.0, 23.0, 90.0)];
     let now = hour(2.0);
-    let early = Course::new(Clock::NoSooner, &conditions, &readings, now);
+    let early = course(Clock::NoSooner, &conditions, &readings);
     assert!((early.age(start(), now) - 1.0).abs() < 1e-9, "80 % is passed half way");
-    let late = Course::new(Clock::NoLater, &conditions, &readings, now);
+    let late = course(Clock::NoLater, &conditions, &readings);
     assert!((late.age(start(), now) - 2.0).abs() < 1e-9);
     let gap = [damp(0.0, 23.0, 70.0), damp(20.0, 23.0, 90.0)];
-    let course = Course::new(Clock::NoSooner, &conditions, &gap, hour(20.0));
+    let course = course(Clock::NoSooner, &conditions, &gap);
     assert!(
         course.age(start(), hour(20.0)).abs() < 1e-12,
         "the damper end holds all through a gap"
@@ -300,9 +288,8 @@ fn damp_air_stops_the_early_clock_alone_and_is_cut_where_the_line_crosses() {
 #[test]
 fn the_dampest_itself_counts_and_a_humidity_read_at_one_end_holds_for_both() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let age = |a: Reading, b: Reading| {
-        Course::new(Clock::NoSooner, &conditions, &[a, b], b.at).age(a.at, b.at)
-    };
+    let age =
+        |a: Reading, b: Reading| course(Clock::NoSooner, &conditions, &[a, b]).age(a.at, b.at);
     assert_close(age(damp(0.0, 23.0, 80.0), damp(2.0, 23.0, 80.0)), 2.0);
     for hours in [2.0, 20.0] {
         assert_close(age(damp(0.0, 23.0, 90.0), reading(hours, 23.0)), 0.0);
@@ -316,7 +303,7 @@ fn many_small_steps_add_up_to_the_sheets_own_second() {
     let readings: Vec<Reading> =
         (0..3000).map(|i| reading(f64::from(i) * 7.0 / 60.0, 23.0)).collect();
     for clock in [Clock::NoSooner, Clock::NoLater] {
-        let course = Course::new(clock, &conditions, &readings, hour(349.0));
+        let course = course(clock, &conditions, &readings);
         for hours in 1..348 {
             let due = start() + TimeDelta::hours(hours);
             assert_eq!(course.reaches(start(), TimeDelta::hours(hours)), Some(due), "{clock:?}");
@@ -325,80 +312,9 @@ fn many_small_steps_add_up_to_the_sheets_own_second() {
 }
 
 #[test]
-fn readings_after_the_moment_asked_about_are_not_known_yet() {
-    let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let known = [reading(0.0, 13.0), reading(1.0, 13.0)];
-    let more = [known[0], known[1], reading(2.0, 33.0), reading(3.0, 33.0)];
-    for clock in [Clock::NoSooner, Clock::NoLater] {
-        let ask = |readings: &[Reading]| {
-            Course::new(clock, &conditions, readings, hour(1.5))
-                .forecast(start(), TimeDelta::hours(9))
-        };
-        assert_eq!(ask(&known), ask(&more));
-    }
-}
-
-#[test]
-fn the_week_looked_back_on_begins_in_the_middle_of_a_stretch() {
-    let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let readings = [reading(-169.0, 13.0), reading(-167.0, 33.0)];
-    let course = Course::new(Clock::NoSooner, &conditions, &readings, start());
-    assert_close(course.forecast(start(), TimeDelta::hours(9)).future_rate, 1.0);
-}
-
-#[test]
 fn a_window_is_open_to_its_last_second() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
     let readings = [reading(0.0, 23.0), reading(3.0, 23.0)];
-    let last = hour(2.0);
-    let shut =
-        |now| cure::no_later(TimeDelta::hours(2), &conditions, start(), &readings, now).reached;
-    assert!(!shut(last) && shut(last + TimeDelta::seconds(1)));
-}
-
-#[test]
-fn the_forecast_spans_the_coldest_and_warmest_of_the_week() {
-    let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let old = [reading(-300.0, 2.0)];
-    let week: Vec<Reading> =
-        (0..=24).map(|h| reading(f64::from(h), 13.0 + f64::from(h % 12))).collect();
-    let readings: Vec<Reading> = old.into_iter().chain(week).collect();
-    let time = TimeDelta::hours(100);
-    let forecast =
-        cure::no_sooner(time, Factor::SHEET, &conditions, hour(24.0), &readings, hour(24.0));
-    let (cold, warm) = (forecast.if_coldest.unwrap(), forecast.if_warmest.unwrap());
-    assert_eq!((cold.temp.get(), cold.at), (13.0, Some(hour(224.0))));
-    assert_eq!((warm.temp.get(), warm.at), (24.0, Some(hour(124.0))));
-    assert!(warm.at < forecast.at && forecast.at < cold.at);
-    let frozen = [reading(0.0, 4.0)];
-    let never = cure::no_sooner(time, Factor::SHEET, &conditions, start(), &frozen, hour(1.0));
-    assert_eq!((never.at, never.reached), (None, false));
-}
-
-#[test]
-fn a_log_older_than_a_week_leaves_the_sheets_own_rate_for_the_future() {
-    let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let readings = [reading(-500.0, 13.0), reading(-499.0, 13.0)];
-    let time = TimeDelta::hours(24);
-    let forecast = cure::no_sooner(time, Factor::SHEET, &conditions, start(), &readings, hour(4.0));
-    assert_eq!((forecast.basis, forecast.if_coldest), (Basis::SheetsOwn, None));
-    assert!((forecast.age_hours - 2.0).abs() < 1e-9, "until now as the last reading");
-    assert_eq!(forecast.at, Some(hour(26.0)));
-}
-
-#[test]
-fn a_single_reading_a_day_still_forecasts() {
-    let conditions = conditions(q10(2.0), 23.0, 10.0);
-    let readings: Vec<Reading> = (0..6)
-        .map(|day| reading(f64::from(day) * 24.0, if day == 2 { 33.0 } else { 13.0 }))
-        .collect();
-    let course = cure::no_sooner(
-        TimeDelta::hours(24),
-        Factor::SHEET,
-        &conditions,
-        hour(120.0),
-        &readings,
-        hour(122.0),
-    );
-    assert!((course.future_rate - (5.0 * 0.5 + 1.0) / 6.0).abs() < 1e-9, "{}", course.future_rate);
+    let course = course(Clock::NoLater, &conditions, &readings);
+    assert_eq!(course.reaches(start(), TimeDelta::hours(2)), Some(hour(2.0)));
 }

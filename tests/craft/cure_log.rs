@@ -1,10 +1,10 @@
 //! What a log leaves open: its ends, its gaps, humidity that was not read.
 
 use chrono::TimeDelta;
-use tackfree::craft::cure::{self, Clock, Conditions, Course, Factor, Reading, Why};
+use tackfree::craft::cure::{Clock, Conditions, Reading, Why};
 use tackfree::units::Humidity;
 
-use super::cure::{conditions, hour, q10, reading, start};
+use super::cure::{conditions, course, hour, q10, reading, start};
 use super::sheet::assert_close;
 
 fn damp(hours: f64, temp: f64) -> Reading {
@@ -12,16 +12,15 @@ fn damp(hours: f64, temp: f64) -> Reading {
 }
 
 #[test]
-fn before_the_first_reading_it_is_the_first_that_counts_and_after_the_last_the_last() {
+fn before_the_first_reading_it_is_the_first_that_counts_and_after_the_last_the_careful_one() {
     let conditions = conditions(q10(2.0), 23.0, 10.0);
     let readings = [reading(5.0, 13.0), reading(6.0, 43.0)];
-    let now = hour(10.0);
-    let early = Course::new(Clock::NoSooner, &conditions, &readings, now);
+    let early = course(Clock::NoSooner, &conditions, &readings);
     assert_close(early.age(start(), hour(5.0)), 2.5);
-    assert_close(early.age(hour(6.0), now), 4.0);
-    let late = Course::new(Clock::NoLater, &conditions, &readings, now);
+    assert_close(early.age(hour(6.0), hour(10.0)), 2.0);
+    let late = course(Clock::NoLater, &conditions, &readings);
     assert_close(late.age(start(), hour(5.0)), 5.0);
-    assert_close(late.age(hour(6.0), now), 16.0);
+    assert_close(late.age(hour(6.0), hour(10.0)), 16.0);
 }
 
 #[test]
@@ -37,7 +36,7 @@ fn humidity_is_named_as_unread_only_where_neither_end_has_it() {
     ];
     let now = hour(5.0);
     let found = |conditions: &Conditions, clock| -> Vec<_> {
-        let course = Course::new(clock, conditions, &readings, now);
+        let course = course(clock, conditions, &readings);
         course.assumed(start(), now).iter().map(|a| (a.why, a.from, a.until)).collect()
     };
     let unread = Why::HumidityNotRead;
@@ -51,11 +50,10 @@ fn humidity_is_named_as_unread_only_where_neither_end_has_it() {
 }
 
 #[test]
-fn an_age_a_hundred_years_off_is_not_forecast() {
+fn an_age_more_than_a_year_off_is_not_forecast() {
     let conditions = Conditions { lowest: None, ..conditions(q10(10.0), 23.0, 10.0) };
     let frozen = [reading(0.0, -40.0)];
-    let time = TimeDelta::hours(500);
-    let forecast = cure::no_sooner(time, Factor::SHEET, &conditions, start(), &frozen, start());
-    assert!(forecast.future_rate > 0.0);
-    assert_eq!(forecast.at, None);
+    let course = course(Clock::NoSooner, &conditions, &frozen);
+    assert!(course.age(start(), hour(500.0)) > 0.0);
+    assert_eq!(course.reaches(start(), TimeDelta::hours(500)), None);
 }

@@ -31,7 +31,7 @@ fn tests_that_fail_past_the_sheet_lengthen_the_cure_of_every_lot() {
     near(&other["factor"]["times"], 24.0 / 21.0);
     assert_eq!((&other["factor"]["tests"], &other["factor"]["open"]), (&3.into(), &false.into()));
     shop.run("done salt-2").refused("too-early");
-    let said = shop.columns(60).run("cure salt-2").fits().ok();
+    let said = shop.columns(60).run("cure salt-2 --why").fits().ok();
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         said.contains("ask for 1.14 times the sheet's time (3 touch tests, 1 failure past it)"),
@@ -54,6 +54,6 @@ fn several_lots_are_shown_one_below_the_other() {
         (&on_rack["lots"][0]["lot"], &on_rack["now"]),
         (&"salt-1".into(), &"2026-03-02T10:00:00+00:00".into())
     );
-    let said = shop.run("cure salt-1 salt-2").ok();
+    let said = shop.run("cure salt-1 salt-2 --why").ok();
     assert_eq!(said.matches("are not in the rate").count(), 1, "{said}");
 }

@@ -307,9 +307,10 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
     let read = |told: &Told, at: &str, temp: f64, humidity: f64, surface: Option<f64>| {
         let reading = RoomReading {
             at: at.parse().unwrap(),
-            temp: Celsius::new(temp).unwrap(),
+            temp: Some(Celsius::new(temp).unwrap()),
             humidity: Some(Humidity::new(humidity).unwrap()),
             surface: surface.map(|surface| Celsius::new(surface).unwrap()),
+            extremes: None,
         };
         let mut store = Store::open(&told.shop.database()).unwrap();
         store

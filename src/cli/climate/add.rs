@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::when::At;
+use crate::craft::cure::Extremes;
 use crate::report::climate::ReadingShown;
 use crate::report::climate::added::ReadingTaken;
 use crate::shop::climate::RoomReading;
@@ -17,14 +18,25 @@ pub(crate) struct Args {
     /// The room, as the setup calls it
     room: String,
     /// How warm the air is: 14.2, 14.2C, 58F; a bare number is in the shop's units
-    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
-    temp: Typed<Celsius>,
+    #[arg(
+        long,
+        value_name = "DEGREES",
+        allow_hyphen_values = true,
+        required_unless_present = "lowest"
+    )]
+    temp: Option<Typed<Celsius>>,
     /// How damp the air is, % relative humidity
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     humidity: Option<Typed<Humidity>>,
     /// How warm the pieces are, where that was measured
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     surface: Option<Typed<Celsius>>,
+    /// The coldest since the last reading, as a minimum and maximum thermometer shows it; then reset it
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, requires = "highest")]
+    lowest: Option<Typed<Celsius>>,
+    /// The warmest since the last reading
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, requires = "lowest")]
+    highest: Option<Typed<Celsius>>,
     #[command(flatten)]
     at: At,
 }
@@ -40,12 +52,19 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(refuse(Refusal::Future { at, now: context.now }));
     }
     let Args { room, temp, humidity, surface, .. } = args;
-    let reading = RoomReading {
-        at,
-        temp: temp.in_shop(units).map_err(wrong)?,
-        humidity: humidity.map(|typed| typed.in_shop(units)).transpose().map_err(wrong)?,
-        surface: surface.map(|typed| typed.in_shop(units)).transpose().map_err(wrong)?,
+    let degrees = |typed: &Option<Typed<Celsius>>| {
+        typed.as_ref().map(|typed| typed.in_shop(units)).transpose().map_err(wrong)
     };
+    let (temp, surface) = (degrees(temp)?, degrees(surface)?);
+    let extremes = degrees(&args.lowest)?.zip(degrees(&args.highest)?);
+    let extremes = extremes.map(|(lowest, highest)| Extremes { lowest, highest });
+    if let Some(fault) = extremes.and_then(|extremes| fault(extremes, temp)) {
+        let again = "read the thermometer again, and give the two as it shows them".to_owned();
+        return Err(Error::Usage(fault, again));
+    }
+    let humidity = humidity.as_ref().map(|typed| typed.in_shop(units)).transpose();
+    let humidity = humidity.map_err(wrong)?;
+    let reading = RoomReading { at, temp, humidity, surface, extremes };
     let (added, _) =
         store.add_readings(context.now, room, &[reading], None, |journal, refusal| {
             refused(journal)(refusal)
@@ -66,4 +85,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 fn wrong(error: TypedError) -> Error {
     let next = "give it as --temp 14.2C or --temp 58F, --humidity 55";
     Error::Usage(error.to_string(), next.to_owned())
+}
+
+/// What is wrong with a thermometer's extremes, if anything is: the temperature now lies between them.
+fn fault(Extremes { lowest, highest }: Extremes, temp: Option<Celsius>) -> Option<String> {
+    if lowest > highest {
+        return Some(format!("--lowest {lowest:.1} is warmer than --highest {highest:.1}"));
+    }
+    let temp = temp.filter(|temp| !(lowest..=highest).contains(temp))?;
+    Some(format!("--temp {temp:.1} isn't between --lowest and --highest"))
 }

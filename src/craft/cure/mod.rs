@@ -9,8 +9,9 @@
 //!
 //! Humidity (but for the dampest limit), light and the thickness of the film are not in the rate, though all three matter.
 
+pub mod assumed;
 pub mod course;
-pub mod forecast;
+pub mod hours;
 pub mod rate;
 pub mod touch;
 
@@ -18,8 +19,9 @@ use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, Humidity};
+pub use assumed::{Assumed, Why};
 pub use course::Course;
-pub use forecast::{Assumed, Basis, Forecast, Outlook, Why};
+pub use hours::{Days, LOOK_BACK};
 pub use rate::Law;
 pub use touch::{Factor, TouchTest, fit};
 
@@ -30,8 +32,13 @@ pub const NOT_IN_THE_RATE: &str =
 /// Longest time between two readings that is bridged by a straight line: 3 h (a choice, no source).
 pub const LONGEST_STRAIGHT: TimeDelta = TimeDelta::hours(3);
 
-/// How far back the forecast looks: 7 days (a choice, no source).
-pub const LOOK_BACK: TimeDelta = TimeDelta::days(7);
+/// Longest time between two readings that is taken at the careful end of the two, as of a room read by hand within a day: 6 h
+/// (a choice, no source). Longer is unread.
+pub const LONGEST_HELD: TimeDelta = TimeDelta::hours(6);
+
+/// How much colder than the coldest reading of two weeks the nights of a room are taken to be which is heated by day and
+/// which nobody reads then, °C (tried on simulated rooms).
+pub const COLDER_AT_NIGHT: f64 = 8.0;
 
 /// The conditions for which a sheet gives its times, and what it allows.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -56,38 +63,53 @@ pub enum Clock {
     NoLater,
 }
 
-/// What the room's log says of one moment.
+impl Clock {
+    /// The careful one of two rates.
+    pub(crate) fn careful(self, a: f64, b: f64) -> f64 {
+        match self {
+            Self::NoSooner => a.min(b),
+            Self::NoLater => a.max(b),
+        }
+    }
+}
+
+/// What the hours of a room are taken as of which none like them was read.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Strange {
+    /// As the careful one of the readings around them: a room that is always heated, or never.
+    AsRead,
+    /// At least as careful as this.
+    Taken(Celsius),
+    /// Colder than anything read: a room heated by day.
+    ColderThanRead,
+}
+
+/// What the room's log says of one moment, and with a thermometer that keeps its extremes of the time since the reading before.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
     pub at: DateTime<Utc>,
-    pub temp: Celsius,
+    /// None where the extremes alone were read.
+    pub temp: Option<Celsius>,
     /// How damp, if it was read.
     pub humidity: Option<Humidity>,
+    /// The coldest and the warmest since the reading before.
+    pub extremes: Option<Extremes>,
 }
 
-/// When `time` of the sheet will have passed on the *no sooner* clock, counted from `from`, the end of the last coat.
-///
-/// `factor` is what the shop's own touch tests ask for ([`fit`]) and lengthens the time.
-pub fn no_sooner(
-    time: TimeDelta,
-    factor: Factor,
-    conditions: &Conditions,
-    from: DateTime<Utc>,
-    readings: &[Reading],
-    now: DateTime<Utc>,
-) -> Forecast {
-    Course::new(Clock::NoSooner, conditions, readings, now).forecast(from, factor.needed(time))
+/// What a minimum and maximum thermometer shows.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Extremes {
+    pub lowest: Celsius,
+    pub highest: Celsius,
 }
 
-/// When `time` of the sheet will have passed on the *no later* clock: the last moment for the next coat.
-///
-/// No factor: the shop's own tests may lengthen a cure, never a window.
-pub fn no_later(
-    time: TimeDelta,
-    conditions: &Conditions,
-    from: DateTime<Utc>,
-    readings: &[Reading],
-    now: DateTime<Utc>,
-) -> Forecast {
-    Course::new(Clock::NoLater, conditions, readings, now).forecast(from, time)
+impl Extremes {
+    /// The one that a clock has to take: the coldest for *no sooner*, the warmest for *no later*.
+    pub const fn careful(self, clock: Clock) -> Celsius {
+        match clock {
+            Clock::NoSooner => self.lowest,
+            Clock::NoLater => self.highest,
+        }
+    }
 }

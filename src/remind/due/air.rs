@@ -36,7 +36,7 @@ pub(super) fn of_room(
             (day, true, format!("{room} {}", words_of(*against, finish, assumed)))
         }
         None if told.things.range(format!("{about}/")..format!("{about}0")).next().is_some() => {
-            ("again".to_owned(), false, format!("{room} at {:.1}", reading.temp))
+            ("again".to_owned(), false, format!("{room} at {:.1}", reading.temp?))
         }
         None => return None,
     };

@@ -5,6 +5,7 @@ use serde::Serialize;
 use crate::shop::climate::RoomReading;
 use crate::time::{Instant, Span, words};
 use crate::time::{Stamp, Viewpoint};
+use crate::units::Celsius;
 
 /// Into so many stretches the time is cut.
 const BINS: usize = 48;
@@ -39,7 +40,7 @@ impl Bin {
             let inside = log.iter().filter(|reading| {
                 reading.at >= from && (reading.at < until || (last && reading.at == until))
             });
-            let temps = inside.map(|reading| reading.temp.get());
+            let temps = inside.flat_map(RoomReading::temps).map(Celsius::get);
             Self {
                 from: view.stamp(from),
                 min: temps.clone().min_by(f64::total_cmp),

@@ -16,12 +16,15 @@ use crate::units::{Celsius, DewPoint, Humidity, WoodMoisture};
 #[derive(Debug, Clone, Serialize)]
 pub struct ReadingShown {
     pub at: Stamp,
-    /// °C.
-    pub temp: Celsius,
+    /// °C; null where a thermometer's extremes alone were read.
+    pub temp: Option<Celsius>,
     /// %, if it was read.
     pub humidity: Option<Humidity>,
     /// °C of the pieces, if it was measured.
     pub surface: Option<Celsius>,
+    /// The coldest and the warmest since the reading before, °C, where they were read.
+    pub lowest: Option<Celsius>,
+    pub highest: Option<Celsius>,
     /// °C; null without a humidity.
     pub dew_point: Option<DewPoint>,
     /// How far the pieces are above the dew point, °C.
@@ -36,15 +39,17 @@ pub struct ReadingShown {
 
 impl ReadingShown {
     pub fn new(reading: &RoomReading, view: Viewpoint) -> Self {
-        let margin =
-            reading.humidity.map(|humidity| margin(reading.temp, humidity, reading.surface));
+        let air = reading.temp.zip(reading.humidity);
+        let margin = air.map(|(temp, humidity)| margin(temp, humidity, reading.surface));
         let wood: Option<Equilibrium> =
-            reading.humidity.and_then(|humidity| equilibrium(reading.temp, humidity).ok());
+            air.and_then(|(temp, humidity)| equilibrium(temp, humidity).ok());
         Self {
             at: view.stamp(reading.at),
             temp: reading.temp,
             humidity: reading.humidity,
             surface: reading.surface,
+            lowest: reading.extremes.map(|extremes| extremes.lowest),
+            highest: reading.extremes.map(|extremes| extremes.highest),
             dew_point: margin.and_then(|margin| margin.dew_point),
             margin: margin.and_then(|margin| margin.margin),
             surface_assumed: reading.surface.is_none(),
@@ -54,14 +59,19 @@ impl ReadingShown {
         }
     }
 
-    /// "14.2 °C, 55 %, pieces 13.5 °C".
+    /// "14.2 °C, 55 % humidity, pieces 13.5 °C, between 6.0 °C and 19.0 °C since the reading before".
     pub fn air(&self) -> String {
-        let humidity = self.humidity.map_or(", humidity not read".to_owned(), |humidity| {
-            format!(", {humidity:.0} humidity")
+        let humidity = match self.humidity {
+            Some(humidity) => Some(format!("{humidity:.0} humidity")),
+            None => self.temp.map(|_| "humidity not read".to_owned()),
+        };
+        let extremes = self.lowest.zip(self.highest).map(|(lowest, highest)| {
+            format!("between {lowest:.1} and {highest:.1} since the reading before")
         });
-        let surface =
-            self.surface.map_or_else(String::new, |surface| format!(", pieces {surface:.1}"));
-        format!("{:.1}{humidity}{surface}", self.temp)
+        let temp = self.temp.map(|temp| format!("{temp:.1}"));
+        let surface = self.surface.map(|surface| format!("pieces {surface:.1}"));
+        let said: Vec<String> = [temp, humidity, surface, extremes].into_iter().flatten().collect();
+        said.join(", ")
     }
 
     /// "dew point 5.3 °C: the pieces are 8.9 °C above it (the air's temperature assumed)".

@@ -2,52 +2,25 @@
 
 use serde::Serialize;
 
-use crate::craft::cure::{Assumed, Basis, Clock, Outlook, Why};
+use crate::craft::cure::{Assumed, Clock, Why};
 use crate::report::Page;
 use crate::shop::cure::Reckoning;
 use crate::time::Span;
 use crate::time::{Stamp, Viewpoint};
-use crate::units::Celsius;
 
 /// A stretch of time for which something was assumed.
 #[derive(Debug, Clone, Serialize)]
 pub struct AssumedShown {
-    /// `no_readings`, gap, `before_first`, `after_last`, `humidity_not_read`, `default_rate`.
+    /// `no_readings`, unread, `before_first`, `humidity_not_read`, `default_rate`.
     pub why: Why,
     pub from: Stamp,
     pub until: Stamp,
     /// For how many hours.
     pub hours: f64,
-    /// The temperature taken for it, °C.
+    /// The temperature taken for it, °C: of an unread stretch for its hours whose like was never read.
     pub temp: Option<f64>,
     /// In words.
     pub said: String,
-}
-
-/// When the wait ends from here on, and what that rests on.
-#[derive(Debug, Clone, Serialize)]
-pub struct ForecastShown {
-    /// Hours of the sheet that an hour counts for from now on.
-    pub rate: f64,
-    /// `last_days` or `sheets_own`.
-    pub basis: &'static str,
-    /// Hours of the last 7 days that were read.
-    pub hours_read: Option<f64>,
-    /// If the room stays as the coldest of the last 7 days.
-    pub if_coldest: Option<OutlookShown>,
-    /// If it stays as the warmest.
-    pub if_warmest: Option<OutlookShown>,
-}
-
-/// The end of the wait in a room that stays at one temperature.
-#[derive(Debug, Clone, Serialize)]
-pub struct OutlookShown {
-    /// That temperature, °C.
-    pub temp: Celsius,
-    /// Hours of the sheet that an hour then counts for.
-    pub rate: f64,
-    /// When the wait ends; null where it never does.
-    pub at: Option<Stamp>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -61,8 +34,6 @@ pub struct ClockShown {
     /// Whether it is there.
     pub reached: bool,
     pub assumed: Vec<AssumedShown>,
-    /// What is to come.
-    pub forecast: ForecastShown,
     #[serde(skip)]
     clock: Clock,
 }
@@ -70,15 +41,6 @@ pub struct ClockShown {
 impl ClockShown {
     /// A reckoning on that clock. `no_temperature` where the sheet names none.
     pub fn new(clock: Clock, reckoned: &Reckoning, no_temperature: bool, view: Viewpoint) -> Self {
-        let outlook = |outlook: &Outlook| OutlookShown {
-            temp: outlook.temp,
-            rate: outlook.rate,
-            at: outlook.at.map(|at| view.stamp(at)),
-        };
-        let (basis, hours_read) = match reckoned.basis {
-            Basis::LastDays { hours_read } => ("last_days", Some(hours_read)),
-            Basis::SheetsOwn => ("sheets_own", None),
-        };
         let words = AssumedWords { clock, no_temperature, view };
         Self {
             age_hours: reckoned.age_hours,
@@ -86,13 +48,6 @@ impl ClockShown {
             at: reckoned.at.map(|at| view.stamp(at)),
             reached: reckoned.at.is_some_and(|at| at <= view.now),
             assumed: reckoned.assumed.iter().map(|stretch| words.shown(stretch)).collect(),
-            forecast: ForecastShown {
-                rate: reckoned.future_rate,
-                basis,
-                hours_read,
-                if_coldest: reckoned.if_coldest.as_ref().map(outlook),
-                if_warmest: reckoned.if_warmest.as_ref().map(outlook),
-            },
             clock,
         }
     }
@@ -115,40 +70,13 @@ impl ClockShown {
         format!("{} of {}", hours(self.age_hours), hours(self.needs_hours))
     }
 
-    /// The forecast with its span; nothing once the wait is over.
-    pub fn outlook(&self, indent: usize, page: &mut Page) {
-        if self.reached {
-            return;
-        }
-        let ForecastShown { rate, basis, hours_read, if_coldest, if_warmest } = &self.forecast;
-        let on = match (*basis, hours_read) {
-            ("last_days", Some(read)) => {
-                format!("at the mean rate of the last 7 days ({} of them read)", hours(*read))
-            }
-            _ => "at the sheet's own rate, for want of readings in the last 7 days".to_owned(),
-        };
-        page.hanging(indent, indent + 2, &format!("from now on {on}: an hour counts {rate:.2} h"));
-        if let (Some(cold), Some(warm)) = (if_coldest, if_warmest)
-            && cold.at == self.at
-            && warm.at == self.at
-        {
-            let (cold, warm) = (cold.temp, warm.temp);
-            let said = format!(
-                "the same if it stays at their coldest, {cold:.1}, or their warmest, {warm:.1}"
-            );
-            page.hanging(indent, indent + 2, &said);
-            return;
-        }
-        let outlooks = [("coldest", if_coldest), ("warmest", if_warmest)];
-        for (which, outlook) in outlooks {
-            if let Some(OutlookShown { temp, rate, at }) = outlook {
-                let at = at.map_or_else(|| "never".to_owned(), |at| self.careful(at).both());
-                page.hanging(
-                    indent,
-                    indent + 2,
-                    &format!("if it stays at {temp:.1}, the {which} of them ({rate:.2} h): {at}"),
-                );
-            }
+    /// "day 8.1 of 14", or "12.0 h of 24" for what takes less than two days.
+    pub fn progress(&self) -> String {
+        let (age, needs) = (self.age_hours, self.needs_hours);
+        if needs >= 48.0 {
+            format!("day {:.1} of {}", age / 24.0, short(needs / 24.0))
+        } else {
+            format!("{age:.1} h of {}", short(needs))
         }
     }
 
@@ -158,6 +86,11 @@ impl ClockShown {
             page.hanging(indent, indent + 2, &format!("assumed: {}", stretch.said));
         }
     }
+}
+
+/// A number with no more places than it needs, at most one.
+fn short(number: f64) -> String {
+    format!("{number:.1}").trim_end_matches(".0").to_owned()
 }
 
 /// A length of time in hours as it is said.
@@ -192,26 +125,29 @@ impl AssumedWords {
             self.view.stamp(stretch.from).moment(),
             self.view.stamp(stretch.until).moment()
         );
-        let (end, side) = match self.clock {
-            Clock::NoSooner => ("colder", "no faster than the sheet"),
-            Clock::NoLater => ("warmer", "no slower than the sheet"),
+        let (slowest, side) = match self.clock {
+            Clock::NoSooner => ("slowest", "no faster than the sheet"),
+            Clock::NoLater => ("fastest", "no slower than the sheet"),
         };
         let temp = stretch.temp.map_or_else(String::new, |temp| format!("{temp:.1} °C"));
         match stretch.why {
             Why::NoReadings if self.no_temperature => {
-                format!("{long}, the sheet's own interval: it names no temperature for its times")
+                format!("{long}, the sheet's own time: it names no temperature for it")
             }
             Why::NoReadings => {
-                format!("{long}, the sheet's own interval: the room has no readings")
+                format!("{long}, the sheet's own time: nobody reads the room")
             }
-            Why::Gap => {
-                format!("{long} without a reading, {from_to}: {temp}, the {end} end, {side}")
+            Why::Unread => {
+                let since = stretch.since.map_or_else(String::new, |since| {
+                    format!(" since {}", self.view.stamp(since).date())
+                });
+                let never = stretch
+                    .temp
+                    .map_or_else(String::new, |_| format!("; hours never read as {temp}"));
+                format!("{long} unread, {from_to}: each hour as the {slowest}{since}{never}")
             }
             Why::BeforeFirst => {
                 format!("{long} before the first reading, {from_to}: {temp} as then, {side}")
-            }
-            Why::AfterLast => {
-                format!("{long} after the last reading, {from_to}: {temp} as then, {side}")
             }
             Why::HumidityNotRead => {
                 format!("{long} without a humidity, {from_to}: no damper than the sheet allows")

@@ -7,7 +7,7 @@ use serde::Serialize;
 use crate::craft::cure::Factor;
 use crate::shop::count::Count;
 use crate::shop::cure::RoomUsed;
-use crate::shop::lot::DoneStep;
+use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Q10};
@@ -19,6 +19,9 @@ const KEYS: [&str; 6] = ["recoat", "cure", "sheet_temp", "min_temp", "max_humidi
 #[derive(Debug, Clone, Serialize)]
 pub struct CoatShown {
     pub finish: String,
+    /// Which of the recipe's coats, from 1, and how many there are.
+    pub coat: usize,
+    pub coats: usize,
     /// When its coat ended.
     pub ended: Stamp,
     /// The data sheet's title.
@@ -51,11 +54,14 @@ pub struct RoomShown {
 }
 
 impl CoatShown {
-    pub(super) fn new(coat: &DoneStep, finish: &Finish, view: Viewpoint) -> Self {
+    pub(super) fn new(lot: &Lot, coat: &DoneStep, finish: &Finish, view: Viewpoint) -> Self {
+        let (number, coats) = lot.recipe.coat_number(coat.step);
         let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
         let sheet = finish.sheet.as_ref();
         Self {
             finish: finish.name.clone(),
+            coat: number,
+            coats,
             ended: view.stamp(coat.ended),
             sheet: sheet.map(|sheet| sheet.title.clone()),
             revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),
@@ -64,6 +70,16 @@ impl CoatShown {
             max_humidity: finish.max_humidity,
             q10: finish.q10,
             from_class: marked.map(|(key, mark)| (key.clone(), mark.clone())).collect(),
+        }
+    }
+
+    /// "hardwax, last coat", or "hardwax, coat 1 of 3" while others follow.
+    pub(super) fn numbered(&self, others_follow: bool) -> String {
+        let Self { finish, coat, coats, .. } = self;
+        if others_follow {
+            format!("{finish}, coat {coat} of {coats}")
+        } else {
+            format!("{finish}, last coat")
         }
     }
 

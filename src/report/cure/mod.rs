@@ -3,20 +3,22 @@
 mod clock;
 mod grounds;
 
+use std::collections::BTreeSet;
+
 use serde::Serialize;
 use serde::ser::{SerializeStruct as _, Serializer};
 
 use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
 use crate::report::lot::TouchLine;
 use crate::report::page::Tone;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, unread};
 use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::cure::Reckoning;
 use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
-pub use clock::{AssumedShown, ClockShown, ForecastShown, OutlookShown, hours};
+pub use clock::{AssumedShown, ClockShown, hours};
 pub use grounds::{CoatShown, RoomShown};
 
 /// `cure`: one lot as itself, several in a list.
@@ -28,6 +30,8 @@ pub struct Cures {
     pub lots: Vec<CureShown>,
     /// Whether one lot was asked for by its name.
     pub single: bool,
+    /// Whether what the answer rests on is shown too.
+    pub why: bool,
 }
 
 /// What a lot waits for.
@@ -50,6 +54,10 @@ pub struct CureShown {
     pub lot: String,
     pub pieces: u32,
     pub rack: Option<String>,
+    /// Since when it stands there.
+    pub since: Option<Stamp>,
+    /// How warm that room was of late, °C.
+    pub room_temp: Option<f64>,
     /// What it waits for.
     pub phase: Phase,
     /// Whether the sheet's cure time (or rest) is there and no touch test speaks against it.
@@ -61,6 +69,10 @@ pub struct CureShown {
     /// When it is there: for the next coat between coats, else for the end of cure.
     pub ready_at: Option<Stamp>,
     pub assumed: Vec<AssumedShown>,
+    /// What of it was not read, in one sentence with what would settle it.
+    pub unread: Option<String>,
+    /// When its cure would end in the other rooms that have a rack to cure on and a log.
+    pub elsewhere: Vec<Elsewhere>,
     /// The coat it is counted from.
     pub coat: Option<CoatShown>,
     /// The rooms it stood in since, and their readings.
@@ -77,6 +89,16 @@ pub struct CureShown {
     pub factor: Option<Factor>,
     /// What no rate here knows of.
     pub not_in_the_rate: &'static str,
+}
+
+/// A lot's cure in another room from now on.
+#[derive(Debug, Clone, Serialize)]
+pub struct Elsewhere {
+    pub room: String,
+    /// How warm it was of late, °C.
+    pub temp: Option<f64>,
+    /// When the cure would end; null where it never would.
+    pub ready_at: Option<Stamp>,
 }
 
 impl Serialize for Cures {
@@ -97,12 +119,16 @@ impl CureShown {
             lot: lot.name.to_string(),
             pieces: lot.pieces,
             rack: lot.rack().map(str::to_owned),
+            since: lot.on_this_rack_since().map(|since| view.stamp(since)),
+            room_temp: None,
             phase: Phase::Uncoated,
             cured: false,
             age_hours: None,
             needs_hours: None,
             ready_at: None,
             assumed: Vec::new(),
+            unread: None,
+            elsewhere: Vec::new(),
             coat: None,
             rooms: Vec::new(),
             no_sooner: None,
@@ -135,7 +161,9 @@ impl CureShown {
         let shown = |clock, reckoned: &Reckoning| {
             ClockShown::new(clock, reckoned, finish.sheet_temp.is_none(), view)
         };
+        let room = lot.rack().and_then(|rack| shop.room_of(rack));
         let sooner = cure.or_else(|| shop.may_leave(lot, view.now));
+        let unread = sooner.as_ref().and_then(|s| unread::of(s, shop, room, view));
         let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));
         let later = finish
             .recoat
@@ -148,14 +176,18 @@ impl CureShown {
         let held_by_touch = held.is_some();
         let since = lot.touches.iter().filter(|test| test.at >= coat.ended);
         let rooms = shop.rooms_used(lot, coat.ended, view.now);
+        let waits = phase == Phase::Cure && !reached;
         Self {
             phase,
+            room_temp: room.and_then(|room| shop.usual_temp(room, view.now)),
+            unread,
+            elsewhere: if waits { elsewhere(shop, lot, room, view) } else { Vec::new() },
             cured: phase != Phase::Recoat && reached && !held_by_touch,
             age_hours: sooner.as_ref().map(|clock| clock.age_hours),
             needs_hours: sooner.as_ref().map(|clock| clock.needs_hours),
             ready_at: sooner.as_ref().and_then(|clock| clock.at),
             assumed: sooner.as_ref().map_or_else(Vec::new, |clock| clock.assumed.clone()),
-            coat: Some(CoatShown::new(coat, finish, view)),
+            coat: Some(CoatShown::new(lot, coat, finish, view)),
             rooms: rooms.iter().map(|room| RoomShown::new(room, view)).collect(),
             no_sooner: sooner,
             no_later: later,
@@ -167,13 +199,32 @@ impl CureShown {
     }
 }
 
+fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec<Elsewhere> {
+    let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
+    let rooms: BTreeSet<&str> = racks
+        .filter(|rack| rack.purpose.cures() && Some(rack.room.as_str()) != here)
+        .map(|rack| rack.room.as_str())
+        .filter(|room| shop.climate.contains_key(*room))
+        .collect();
+    let there = |room: &str| {
+        let cure = shop.cure_elsewhere(lot, room, view.now)?;
+        let temp = shop.usual_temp(room, view.now);
+        let ready_at = cure.at.map(|at| view.stamp(at));
+        Some(Elsewhere { room: room.to_owned(), temp, ready_at })
+    };
+    rooms.into_iter().filter_map(there).collect()
+}
+
 impl Report for Cures {
     fn text(&self, page: &mut Page) {
         for lot in &self.lots {
             page.gap();
-            lot.text(page);
+            lot.plain(page);
+            if self.why {
+                lot.why(page);
+            }
         }
-        if self.lots.iter().any(|lot| lot.coat.is_some()) {
+        if self.why && self.lots.iter().any(|lot| lot.coat.is_some()) {
             page.gap();
             page.line(0, &format!("Note: {NOT_IN_THE_RATE}."));
         }
@@ -181,66 +232,98 @@ impl Report for Cures {
 }
 
 impl CureShown {
-    fn text(&self, page: &mut Page) {
-        page.heading(Tone::Strong, &format!("{}  {}", self.lot, self.state()));
+    /// The answer, by when, and what would change it.
+    fn plain(&self, page: &mut Page) {
+        let place = match (&self.rack, &self.since) {
+            (Some(rack), Some(since)) => format!(" on {rack} since {}", since.date()),
+            _ => String::new(),
+        };
+        let pieces = Count(self.pieces, "piece");
         let (Some(coat), Some(sooner)) = (&self.coat, &self.no_sooner) else {
-            page.line(2, "no coat is on it yet: nothing is counted");
+            page.heading(Tone::Strong, &format!("{}   {pieces}{place}, not coated yet", self.lot));
             return;
         };
-        let place = self.rack.as_ref().map_or_else(String::new, |rack| format!(" on {rack}"));
-        let pieces = Count(self.pieces, "piece");
-        let ended = coat.ended.both();
-        page.hanging(2, 4, &format!("{pieces}{place}; coat of {} ended {ended}", coat.finish));
+        let numbered = coat.numbered(self.phase == Phase::Recoat);
+        page.heading(
+            Tone::Strong,
+            &format!("{}   {pieces}{place}, {numbered} {}", self.lot, coat.ended.moment()),
+        );
+        page.hanging(0, 2, &self.answer(sooner, coat));
+        if self.held_by_touch {
+            page.line(0, "! It still grabbed when last touched: it waits whatever its age.");
+        }
+        for elsewhere in &self.elsewhere {
+            page.hanging(2, 4, &elsewhere.said());
+        }
+        if let Some(unread) = &self.unread {
+            page.hanging(2, 4, unread);
+        }
+        if self.phase == Phase::Cure {
+            let lot = &self.lot;
+            page.hanging(
+                0,
+                2,
+                &format!(
+                    "Try it: press a thumbnail under the foot, smell it. tackfree touch {lot} tacky|dry-to-touch|dry-hard"
+                ),
+            );
+        }
+    }
+
+    /// "Cure time reached Fri 2 Oct 19:30 at this room's 20 °C.   Now: day 8.1 of 14."
+    fn answer(&self, sooner: &ClockShown, coat: &CoatShown) -> String {
+        let key = if self.phase == Phase::Recoat { "recoat" } else { "cure" };
+        let mark = coat.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"));
+        let room =
+            self.room_temp.map_or_else(String::new, |temp| format!(" at this room's {temp:.0} °C"));
+        let when = match (self.phase, sooner.at) {
+            (_, None) => "Not while the room stays as cold or damp as it is".to_owned(),
+            (Phase::Recoat, Some(_)) => match &self.no_later {
+                Some(later) if later.reached => {
+                    format!("Too late for the next coat since {}", later.when())
+                }
+                Some(ClockShown { at: Some(until), .. }) => {
+                    format!("Next coat from {}, until {}", sooner.when(), until.moment())
+                }
+                _ => format!("Next coat from {}", sooner.when()),
+            },
+            (Phase::Rest, Some(_)) => format!("Rested {}", sooner.when()),
+            (_, Some(_)) => format!("The sheet's cure time is reached {}{room}", sooner.when()),
+        };
+        format!("{when}{mark}.   Now: {}.", sooner.progress())
+    }
+
+    /// Everything the answer rests on.
+    fn why(&self, page: &mut Page) {
+        let (Some(coat), Some(sooner)) = (&self.coat, &self.no_sooner) else { return };
+        page.gap();
         page.hanging(2, 4, &format!("sheet: {}; {}", coat.title(), coat.conditions()));
         for room in &self.rooms {
             page.hanging(2, 4, &room.said(self.rooms.len() > 1));
         }
-        self.clocks(sooner, coat, page);
+        page.hanging(2, 4, &format!("age {}", sooner.age()));
+        sooner.assumptions(4, page);
+        if let Some(later) = &self.no_later {
+            page.hanging(2, 4, &format!("age of the window {}", later.age()));
+            later.assumptions(4, page);
+        }
         for touch in &self.touches {
             page.hanging(2, 4, &format!("touched {}: {}", touch.at.moment(), touch.stage));
-        }
-        if self.held_by_touch {
-            page.hanging(2, 4, "! it still grabbed when last touched: it waits whatever its age");
         }
         if let Some(factor) = &self.factor {
             page.hanging(2, 4, &factor.said(&coat.finish));
         }
     }
+}
 
-    fn state(&self) -> &'static str {
-        let reached = self.no_sooner.as_ref().is_some_and(|clock| clock.reached);
-        let shut = self.no_later.as_ref().is_some_and(|clock| clock.reached);
-        match (self.phase, reached) {
-            (Phase::Uncoated, _) => "not coated",
-            (_, true) if self.held_by_touch => "still grabs",
-            (Phase::Recoat, _) if shut => "recoat window shut",
-            (Phase::Recoat, true) => "may be coated again",
-            (Phase::Recoat, false) => "too early to coat again",
-            (Phase::Cure, true) => "the sheet's cure time is reached",
-            (Phase::Cure, false) => "curing",
-            (Phase::Rest, true) => "rested (nothing in this finish cures)",
-            (Phase::Rest, false) => "resting (nothing in this finish cures)",
-        }
-    }
-
-    fn clocks(&self, sooner: &ClockShown, coat: &CoatShown, page: &mut Page) {
-        let what = match self.phase {
-            Phase::Recoat => "next coat no sooner than",
-            Phase::Rest => "rested",
-            Phase::Cure | Phase::Uncoated => "cure time reached",
-        };
-        let key = if self.phase == Phase::Recoat { "recoat" } else { "cure" };
-        let mark = coat.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"));
-        page.gap();
-        page.hanging(2, 4, &format!("age {}{mark}", sooner.age()));
-        page.hanging(2, 4, &format!("{what}: {}", sooner.when()));
-        sooner.outlook(4, page);
-        sooner.assumptions(4, page);
-        if let Some(later) = &self.no_later {
-            page.hanging(2, 4, &format!("age of the window {}{mark}", later.age()));
-            page.hanging(2, 4, &format!("next coat no later than: {}", later.when()));
-            later.outlook(4, page);
-            later.assumptions(4, page);
-        }
+impl Elsewhere {
+    /// "In the garage at 9 °C it would be Tue 3 Nov 10:00, in 40 d."
+    fn said(&self) -> String {
+        let temp = self.temp.map_or_else(String::new, |temp| format!(" at {temp:.0} °C"));
+        let when = self.ready_at.map_or_else(
+            || "it would stand still".to_owned(),
+            |at| format!("it would be {}", at.minute_up().moment()),
+        );
+        format!("In the {}{temp} {when}.", self.room)
     }
 }

@@ -352,7 +352,8 @@ fn settle(
             Ok(at) if at > hints.now => faults.push((row.byte, Fault::Ahead(local))),
             Ok(at) => {
                 let Row { temp, humidity, surface, .. } = row;
-                readings.push(RoomReading { at, temp, humidity, surface });
+                let temp = Some(temp);
+                readings.push(RoomReading { at, temp, humidity, surface, extremes: None });
             }
             Err(fault) => faults.push((row.byte, fault)),
         }

@@ -114,6 +114,11 @@ pub enum Purpose {
 }
 
 impl Setup {
+    /// The room of that name.
+    pub fn room(&self, name: &str) -> Option<&Room> {
+        self.rooms.iter().find(|room| room.name == name)
+    }
+
     /// The rack of that name.
     pub fn rack(&self, name: &str) -> Option<&Rack> {
         self.racks.iter().find(|rack| rack.name == name)

@@ -105,6 +105,12 @@ impl Recipe {
         self.numbered().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)
     }
 
+    /// Which of the recipe's coats a step is, from 1, and how many there are.
+    pub fn coat_number(&self, step: u32) -> (usize, usize) {
+        let coats = || self.numbered().filter(|(_, step)| step.coat().is_some());
+        (coats().filter(|(number, _)| *number <= step).count(), coats().count())
+    }
+
     /// The number of the last coat, if any is one.
     pub fn last_coat(&self) -> Option<u32> {
         self.numbered().rev().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)

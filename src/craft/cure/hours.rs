@@ -1,0 +1,231 @@
+//! What an hour that nobody read counts as: the slowest that hour of the day was in the two weeks before.
+
+use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
+
+use super::Clock;
+use super::course::{after, hours_between};
+use crate::time::local::{offset_at, wall};
+use crate::time::{OpenHours, Zone};
+
+/// How far back the hours are looked at: two weeks (tried against 7 and 28 days on simulated rooms).
+pub const LOOK_BACK: TimeDelta = TimeDelta::days(14);
+
+/// How long after the last reading the slowest of them counts; their mean from then on. Tried likewise: a slowest hour that
+/// counts for ever gives dates without end.
+const NEAR: TimeDelta = TimeDelta::days(10);
+
+/// An hour counts as read where at least so much of it was, hours.
+const ENOUGH_READ: f64 = 0.5;
+
+/// Seconds of a quarter of an hour: every zone's clock changes at one.
+const QUARTER: i64 = 900;
+
+/// An hour of the local day, open and closed days apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Kind {
+    closed: bool,
+    hour: usize,
+}
+
+impl Kind {
+    /// Its place in a table of 48.
+    const fn place(self) -> usize {
+        self.hour + if self.closed { 24 } else { 0 }
+    }
+}
+
+/// A stretch within one clock hour.
+#[derive(Debug, Clone, Copy)]
+struct Hour {
+    kind: Kind,
+    begins: DateTime<Utc>,
+    /// Always after the moment it was asked for.
+    ends: DateTime<Utc>,
+}
+
+/// The shop's days: the clock on its wall, and when it is closed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Days {
+    pub zone: Zone,
+    pub hours: OpenHours,
+}
+
+impl Days {
+    /// The clock hour a moment lies in.
+    fn hour_of(&self, at: DateTime<Utc>) -> Hour {
+        let local = wall(at, self.zone);
+        let closed = self.hours.is_closed_day(local.date());
+        let kind = Kind { closed, hour: local.hour() as usize };
+        let into = i64::from(local.minute() * 60 + local.second());
+        let whole = after(at, TimeDelta::seconds(3600 - into));
+        let last = after(whole, TimeDelta::seconds(-1));
+        let changes = offset_at(last, self.zone) != offset_at(at, self.zone);
+        let quarter = TimeDelta::seconds(QUARTER - into.rem_euclid(QUARTER));
+        let ends = if changes { after(at, quarter) } else { whole };
+        Hour { kind, begins: after(at, TimeDelta::seconds(-into)), ends }
+    }
+
+    /// The first beginning of a clock hour that is not before a moment.
+    pub(super) fn next_hour(&self, at: DateTime<Utc>) -> DateTime<Utc> {
+        let hour = self.hour_of(at);
+        if hour.begins == at { at } else { hour.ends }
+    }
+
+    /// The hours from one moment to another, cut to them, in order.
+    fn hours(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> impl Iterator<Item = Hour> {
+        let mut at = from;
+        std::iter::from_fn(move || {
+            let begins = at;
+            (begins < until).then(|| {
+                let hour = self.hour_of(begins);
+                at = hour.ends;
+                Hour { begins, ends: hour.ends.min(until), ..hour }
+            })
+        })
+    }
+
+    /// The date that begins at a moment, where it has 24 hours.
+    fn whole_day(&self, at: DateTime<Utc>) -> Option<(NaiveDate, DateTime<Utc>)> {
+        let local = wall(at, self.zone);
+        let end = after(at, TimeDelta::days(1));
+        let whole = local.num_seconds_from_midnight() == 0
+            && offset_at(at, self.zone) == offset_at(end, self.zone);
+        whole.then_some((local.date(), end))
+    }
+}
+
+/// One clock hour that was read.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct HourRead {
+    kind: Kind,
+    pub(super) begins: DateTime<Utc>,
+    rate: f64,
+}
+
+/// The clock hours of a log that were read, in order. `read` gives the hours read between two moments and their age.
+pub(super) fn hours_read(
+    days: &Days,
+    from: DateTime<Utc>,
+    until: DateTime<Utc>,
+    read: impl Fn(DateTime<Utc>, DateTime<Utc>) -> (f64, f64),
+) -> Vec<HourRead> {
+    let hour = |Hour { kind, begins, ends }| {
+        let (hours, age) = read(begins, ends);
+        (hours >= ENOUGH_READ).then(|| HourRead { kind, begins, rate: age / hours })
+    };
+    days.hours(from, until).filter_map(hour).collect()
+}
+
+/// What each hour counts as after a last reading.
+#[derive(Debug, Clone)]
+pub(super) struct HourTable {
+    /// That reading.
+    last: DateTime<Utc>,
+    /// From when on the hours were read.
+    pub(super) since: DateTime<Utc>,
+    /// For each kind of hour the careful end, and the mean.
+    rates: [[f64; 2]; 48],
+    /// Which of them were read.
+    read: [bool; 48],
+}
+
+impl HourTable {
+    /// The table after a reading at `last`, from the hours read in the two weeks before it; `rest` is for an hour of a kind
+    /// that none of them is.
+    pub(super) fn new(
+        clock: Clock,
+        last: DateTime<Utc>,
+        hours: impl Iterator<Item = HourRead>,
+        rest: f64,
+    ) -> Self {
+        let mut counts = [0.0; 48];
+        let mut rates = [[rest; 2]; 48];
+        let mut since = last;
+        for HourRead { kind, begins, rate } in hours {
+            let place = kind.place();
+            let (Some(count), Some([careful, mean])) =
+                (counts.get_mut(place), rates.get_mut(place))
+            else {
+                continue;
+            };
+            *careful = if *count == 0.0 { rate } else { clock.careful(*careful, rate) };
+            *mean = (*mean * *count + rate) / (*count + 1.0);
+            *count += 1.0;
+            since = since.min(begins);
+        }
+        Self { last, since, rates, read: counts.map(|count| count > 0.0) }
+    }
+
+    /// A table still to be made.
+    pub(super) const fn empty(last: DateTime<Utc>) -> Self {
+        Self { last, since: last, rates: [[1.0; 2]; 48], read: [false; 48] }
+    }
+
+    fn rate(&self, hour: Hour) -> f64 {
+        let [careful, mean] = self.rates.get(hour.kind.place()).copied().unwrap_or_default();
+        // A clock hour is one or the other: the one under way ten days on is careful to its end.
+        if hour.begins < after(self.last, NEAR) { careful } else { mean }
+    }
+
+    /// The age gathered from one moment to another, or until `enough` says that it has gone past what is wanted: then the
+    /// beginning and the rate of the hour in which it does.
+    pub(super) fn run(
+        &self,
+        days: &Days,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+        enough: impl Fn(f64) -> bool,
+    ) -> Run {
+        let mut at = from;
+        let mut age = 0.0;
+        while at < until {
+            if let Some((end, gathered)) = self.whole_day(days, at)
+                && end <= until
+                && !enough(age + gathered)
+            {
+                (at, age) = (end, age + gathered);
+                continue;
+            }
+            let hour = days.hour_of(at);
+            let (end, rate) = (hour.ends.min(until), self.rate(hour));
+            let gathered = rate * hours_between(at, end);
+            if enough(age + gathered) {
+                return Run { age, past: Some((at, rate)) };
+            }
+            (at, age) = (end, age + gathered);
+        }
+        Run { age, past: None }
+    }
+
+    /// A whole day further off than the slowest hours count, and what it adds.
+    fn whole_day(&self, days: &Days, at: DateTime<Utc>) -> Option<(DateTime<Utc>, f64)> {
+        if at < after(self.last, NEAR) {
+            return None;
+        }
+        let (date, end) = days.whole_day(at)?;
+        let closed = if days.hours.is_closed_day(date) { 24 } else { 0 };
+        Some((end, self.rates.iter().skip(closed).take(24).map(|[_, mean]| mean).sum()))
+    }
+
+    /// Whether an hour of a kind that was not read lies between two moments.
+    pub(super) fn has_strange_hours(
+        &self,
+        days: &Days,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> bool {
+        let read = |hour: Hour| self.read.get(hour.kind.place()).copied().unwrap_or(true);
+        // A week holds every kind of hour that a longer stretch does, but for those of holidays.
+        let until = until.min(after(from, TimeDelta::days(7)));
+        self.read.contains(&false) && days.hours(from, until).any(|hour| !read(hour))
+    }
+}
+
+/// How far [`HourTable::run`] came.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Run {
+    /// The age gathered up to the end, or up to the hour in which it goes past.
+    pub(super) age: f64,
+    /// That hour's beginning and rate.
+    pub(super) past: Option<(DateTime<Utc>, f64)>,
+}

@@ -1,0 +1,261 @@
+//! What was not read: against a reference implementation of the rule, and what must hold of it whatever the room did.
+
+use chrono::{DateTime, TimeDelta, Utc};
+use chrono_tz::Tz;
+use proptest::prelude::*;
+use tackfree::craft::cure::{Clock, Conditions, Course, Days, Extremes, Reading, Strange, Why};
+use tackfree::time::OpenHours;
+use tackfree::units::Celsius;
+
+use super::cure::{conditions, course, hour, q10, reading, start};
+use super::sheet::{assert_close, rows};
+
+fn degrees(value: f64) -> Celsius {
+    Celsius::new(value).unwrap()
+}
+
+/// Open from Monday to Friday, on UTC's wall.
+fn weekdays(closed: &[&str]) -> Days {
+    let whole = || vec!["00:00-24:00".parse().unwrap()];
+    let week = std::array::from_fn(|day| if day < 5 { whole() } else { Vec::new() });
+    let closed = closed.iter().map(|days| days.parse().unwrap()).collect();
+    Days { zone: Tz::UTC, hours: OpenHours::new(week, closed).unwrap() }
+}
+
+fn sheet() -> Conditions {
+    Conditions { dampest: None, ..conditions(q10(2.2), 20.0, 6.0) }
+}
+
+/// The logs of `04_unread.csv`.
+fn log(name: &str) -> Vec<Reading> {
+    let a = |h: i32| {
+        let (second, open) = (h >= 168, h / 24 % 7 < 5);
+        match (open, h % 24) {
+            (false, _) => {
+                if second {
+                    7.0
+                } else {
+                    8.0
+                }
+            }
+            (true, 8..=17) => 18.0,
+            (true, _) => {
+                if second {
+                    9.0
+                } else {
+                    10.0
+                }
+            }
+        }
+    };
+    let hours = |range: std::ops::RangeInclusive<i32>, temp: &dyn Fn(i32) -> f64| {
+        range.map(|h| reading(f64::from(h), temp(h))).collect::<Vec<_>>()
+    };
+    match name {
+        "A" => hours(0..=336, &a),
+        "B" => hours(0..=273, &a),
+        "C" => [hours(0..=273, &a), hours(298..=336, &a)].concat(),
+        "D" => vec![reading(8.0, 12.0), reading(9.0, 18.0), reading(10.0, 18.0)],
+        "E" => (0..5)
+            .flat_map(|day| [(9, 15.0), (13, 18.0), (17, 18.0)].map(|(h, t)| (day * 24 + h, t)))
+            .map(|(h, temp)| reading(f64::from(h), temp))
+            .collect(),
+        _ => hours(0..=336, &|h| if (10..=16).contains(&(h % 24)) { 24.0 } else { 19.0 }),
+    }
+}
+
+/// Compares every value and says how many there were.
+pub(super) fn compare() -> usize {
+    let rows = rows("04_unread.csv");
+    for row in &rows {
+        let clock = if row.text("clock") == "no later" { Clock::NoLater } else { Clock::NoSooner };
+        let strange =
+            row.maybe("unread_temp").map_or(Strange::AsRead, |t| Strange::Taken(degrees(t)));
+        let course = Course::new(clock, &sheet(), &log(row.text("log")), &weekdays(&[]), strange);
+        let (from, to) = (row.number("from"), row.number("to"));
+        let found = if row.text("asked") == "age" {
+            course.age(hour(from), hour(to))
+        } else {
+            hours_of(course.reaches(hour(from), minutes(to)).unwrap())
+        };
+        // A moment is a whole second.
+        row.close("value", found, if row.text("asked") == "age" { 6e-5 } else { 4e-4 });
+    }
+    rows.len()
+}
+
+fn minutes(hours: f64) -> TimeDelta {
+    hour(hours) - start()
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a few weeks of seconds")]
+fn hours_of(at: DateTime<Utc>) -> f64 {
+    (at - start()).num_seconds() as f64 / 3600.0
+}
+
+#[test]
+fn the_values_of_the_reference_implementation_agree() {
+    assert_eq!(compare(), 14);
+}
+
+#[test]
+fn a_holiday_to_come_counts_as_the_closed_days_did() {
+    let age = |closed: &[&str]| {
+        let days = weekdays(closed);
+        Course::new(Clock::NoSooner, &sheet(), &log("A"), &days, Strange::AsRead)
+            .age(hour(336.0), hour(360.0))
+    };
+    // Closed days were at 7 °C in the second week: 2.2^-1.3 an hour.
+    assert_close(age(&["2026-03-16"]), 24.0 * 2.2_f64.powf(-1.3));
+    assert!(age(&["2026-03-16"]) < age(&[]));
+}
+
+#[test]
+fn a_thermometers_extremes_speak_for_the_time_since_the_reading_before() {
+    let morning = |temp: Option<f64>| Reading {
+        temp: temp.map(degrees),
+        extremes: Some(Extremes { lowest: degrees(10.0), highest: degrees(30.0) }),
+        ..reading(33.0, 0.0)
+    };
+    let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
+    for last in [morning(None), morning(Some(20.0))] {
+        let readings = [reading(17.0, 20.0), last, reading(34.0, 20.0)];
+        let soon = course(Clock::NoSooner, &sheet, &readings);
+        assert_close(soon.age(hour(17.0), hour(33.0)), 16.0 / 2.0);
+        let late = course(Clock::NoLater, &sheet, &readings);
+        assert_close(late.age(hour(17.0), hour(33.0)), 16.0 * 2.0);
+        assert!(soon.assumed(hour(17.0), hour(33.0)).is_empty(), "it was read");
+        let after = soon.age(hour(33.0), hour(34.0));
+        if last.temp.is_some() {
+            assert_close(after, 1.0);
+        } else {
+            assert!(after < 0.8, "{after}: no warmer than the lowest, as far as anyone knows");
+        }
+    }
+}
+
+#[test]
+fn nights_that_nobody_reads_are_colder_than_anything_read_where_a_room_is_heated_by_day() {
+    let sheet = Conditions { lowest: None, ..sheet() };
+    let made = |strange| Course::new(Clock::NoSooner, &sheet, &log("E"), &weekdays(&[]), strange);
+    let (from, until) = (hour(17.0), hour(33.0));
+    assert_close(made(Strange::ColderThanRead).age(from, until), 16.0 * 2.2_f64.powf(-1.3));
+    assert_close(made(Strange::AsRead).age(from, until), 16.0 * 2.2_f64.powf(-0.5));
+    let assumed = made(Strange::ColderThanRead).assumed(from, until);
+    assert_eq!(
+        assumed.iter().map(|a| (a.why, a.temp)).collect::<Vec<_>>(),
+        [(Why::Unread, Some(7.0))]
+    );
+    assert_eq!(made(Strange::AsRead).assumed(from, until)[0].temp, None);
+}
+
+#[test]
+fn an_hour_of_the_wall_is_the_same_hour_after_a_clock_change() {
+    // Warm from 8 to 18 by the wall of Dublin, a week that ends two days before the clocks go forward.
+    let zone: Tz = "Europe/Dublin".parse().unwrap();
+    let days = Days { zone, hours: OpenHours::always() };
+    let at = |text: &str| text.parse::<DateTime<Utc>>().unwrap();
+    let readings: Vec<Reading> = (0..=168)
+        .map(|h| Reading {
+            at: at("2026-03-20T00:00:00Z") + TimeDelta::hours(h),
+            ..reading(0.0, if (8..18).contains(&(h % 24)) { 20.0 } else { 10.0 })
+        })
+        .collect();
+    let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
+    let course = Course::new(Clock::NoSooner, &sheet, &readings, &days, Strange::AsRead);
+    // From 8 to 17 by the wall of summer time, and the hour in which it warms up before.
+    assert_close(course.age(at("2026-03-30T07:00:00Z"), at("2026-03-30T16:00:00Z")), 9.0);
+    assert!(course.age(at("2026-03-30T06:00:00Z"), at("2026-03-30T07:00:00Z")) < 0.9);
+}
+
+#[test]
+fn years_of_readings_are_counted_once_and_asked_quickly() {
+    let readings: Vec<Reading> = (0..52_560 * 2)
+        .map(|i| reading(f64::from(i) / 6.0, 15.0 + f64::from(i % 144) / 30.0))
+        .collect();
+    let course = Course::new(Clock::NoSooner, &sheet(), &readings, &weekdays(&[]), Strange::AsRead);
+    // Ten thousand questions: seconds if each read the log anew.
+    for asked in 0..10_000 {
+        let from = hour(f64::from(asked));
+        assert!(course.reaches(from, TimeDelta::hours(24)).is_some());
+    }
+}
+
+/// A log: readings some minutes or many hours apart, over some weeks.
+fn room() -> impl Strategy<Value = Vec<Reading>> {
+    let apart = prop_oneof![4 => 1..400_u32, 1 => 400..3000_u32];
+    let one = (apart, -5.0..35.0_f64, proptest::option::weighted(0.2, 0.0..12.0_f64));
+    proptest::collection::vec(one, 1..60).prop_map(|list| {
+        let mut at = -24.0;
+        list.into_iter()
+            .map(|(minutes, temp, spread)| {
+                at += f64::from(minutes) / 60.0;
+                let extremes = spread
+                    .map(|by| Extremes { lowest: degrees(temp - by), highest: degrees(temp + by) });
+                Reading { extremes, ..reading(at, temp) }
+            })
+            .collect()
+    })
+}
+
+fn strange() -> impl Strategy<Value = Strange> {
+    prop_oneof![
+        Just(Strange::AsRead),
+        Just(Strange::ColderThanRead),
+        (-5.0..25.0_f64).prop_map(|temp| Strange::Taken(degrees(temp))),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn what_is_advised_for_a_minute_is_accepted_at_that_minute(
+        room in room(), strange in strange(), from in -30.0..300.0_f64, needs in 1..2000_i64,
+    ) {
+        let days = weekdays(&[]);
+        let needed = TimeDelta::minutes(needs);
+        let sooner = Course::new(Clock::NoSooner, &sheet(), &room, &days, strange);
+        if let Some(at) = sooner.reaches(hour(from), needed) {
+            prop_assert!(sooner.age(hour(from), at) >= minutes_as_hours(needs) - 1e-6);
+            prop_assert!(sooner.age(hour(from), at - TimeDelta::seconds(1)) < minutes_as_hours(needs));
+        }
+        let later = Course::new(Clock::NoLater, &sheet(), &room, &days, strange);
+        let at = later.reaches(hour(from), needed).unwrap();
+        prop_assert!(later.age(hour(from), at) <= minutes_as_hours(needs) + 1e-6);
+    }
+
+    #[test]
+    fn the_age_of_a_gap_does_not_change_once_there_are_readings_behind_it(
+        room in room(), strange in strange(), cut in 1..100_usize,
+    ) {
+        // What was counted up to the last reading stays, whatever is read later on.
+        let known = &room[..cut.min(room.len())];
+        let end = known.last().unwrap().at;
+        for clock in [Clock::NoSooner, Clock::NoLater] {
+            let then = Course::new(clock, &sheet(), known, &weekdays(&[]), strange);
+            let now = Course::new(clock, &sheet(), &room, &weekdays(&[]), strange);
+            for back in [1, 30, 300] {
+                let from = end - TimeDelta::hours(back);
+                prop_assert!((then.age(from, end) - now.age(from, end)).abs() < 1e-9);
+            }
+        }
+    }
+
+    #[test]
+    fn adding_up_an_age_by_parts_gives_the_whole(
+        room in room(), strange in strange(), a in -30.0..900.0_f64, b in 0.0..400.0_f64, c in 0.0..400.0_f64,
+    ) {
+        for clock in [Clock::NoSooner, Clock::NoLater] {
+            let course = Course::new(clock, &sheet(), &room, &weekdays(&[]), strange);
+            let (from, middle, until) = (hour(a), hour(a + b), hour(a + b + c));
+            let apart = course.age(from, middle) + course.age(middle, until);
+            prop_assert!((apart - course.age(from, until)).abs() < 1e-6);
+        }
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a day or so of minutes")]
+fn minutes_as_hours(minutes: i64) -> f64 {
+    minutes as f64 / 60.0
+}
