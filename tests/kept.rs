@@ -58,7 +58,7 @@ fn a_shop_of_the_tests_has_its_own_clock_folder_and_words() {
     shop.at("2026-07-01T09:40:00Z");
     assert_eq!(shop.json("due")["now"], "2026-07-01T10:40:00+01:00");
     let refused = shop.columns(60).run("lot start slat --pieces 12").fits().refused("unknown-name");
-    assert!(refused.starts_with("error: there is no batch \"slat\""), "{refused}");
+    assert!(refused.starts_with("error: there's no batch \"slat\""), "{refused}");
     shop.run_with("setup check -", "[shop]\nnam = 1\n").fails(3);
     shop.run("setup new mine.toml").ok();
     assert!(shop.read("mine.toml").contains("[shop]"));

@@ -33,8 +33,8 @@ KIT FOR
   salt-1  sand P180                                                36 pieces
   salt-1  sand P240                                                36 pieces
   salt-1  sand P320                                                36 pieces
-  salt-1  raise with water                                         36 pieces
-  salt-1  coat house oil                                           36 pieces
+  salt-1  raise the grain                                          36 pieces
+  salt-1  coat 1 of 3, house oil                                   36 pieces
 
 STRIPS, CUT BEFORE STARTING
   P180: 5 strips
@@ -56,8 +56,8 @@ KIT FOR
   salt-1  sand P180                                36 pieces
   salt-1  sand P240                                36 pieces
   salt-1  sand P320                                36 pieces
-  salt-1  raise with water                         36 pieces
-  salt-1  coat house oil                           36 pieces
+  salt-1  raise the grain                          36 pieces
+  salt-1  coat 1 of 3, house oil                   36 pieces
 
 STRIPS, CUT BEFORE STARTING
   P180: 5 strips
@@ -150,8 +150,8 @@ K7   house oil               0.1 L  about 55 mL  yesterday 08:30  Wed 2 Sep 08:3
         shop.columns(60).run("kit salt-1 --steps 8..9").fits().ok(),
         str![[r#"
 KIT FOR
-  salt-1  coat house oil                           36 pieces
-  salt-1  coat house oil                           36 pieces
+  salt-1  coat 2 of 3, house oil                   36 pieces
+  salt-1  coat 3 of 3, house oil                   36 pieces
 
 OIL
   house oil: 61 mL; K7 is short by 6 mL: about 55 mL left

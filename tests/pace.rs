@@ -222,7 +222,7 @@ fn the_learning_curve_and_the_hours_left_are_those_found_outside() {
 fn what_is_left_is_laid_over_the_open_hours() {
     let mut shop = started();
     shop.at("2026-03-13 08:30");
-    // 40 pieces: 6 m 10 s + 40 + 30 + 25 + 8 + 15 + 20 + 45 s each are 553 s; the coats are one wave each, with no waiting in
+    // 40 pieces: 6 m 10 s + 40 + 30 + 25 + 8 + 15 + 20 + 45 s each are 553 s; the coats are one group each, with no waiting in
     // it, in whole minutes 27, 26 and 26. In all 7 h 27 m 40 s: Friday has 6 h 45 m.
     let shown = shop.json("pace salt");
     assert_close(number(&shown["left_hours"]), (553.0 * 40.0 + 79.0 * 60.0) / 3600.0);

@@ -22,15 +22,14 @@ fn good_pieces_from_scrap_seen() {
 For 132 good pieces start 153 pieces, from 77 blanks
   21 spare; a chance of 96 %, 95 % asked for
   scrap seen: 3 of 40
-  taken beforehand: 5 % scrap over the whole of the work, worth 20 pieces,
-    Beta(1, 19), a choice; it still makes up 33 % of the step least seen
+  assumes 1 in 20 is scrapped, until you have more history (for the step least
+    seen that still counts 33 %)
 ----
 For 132 good pieces start 153 pieces, from 77 blanks
   21 spare; a chance of 96 %, 95 % asked for
   scrap seen: 3 of 40
-  taken beforehand: 5 % scrap over the whole of the work,
-    worth 20 pieces, Beta(1, 19), a choice; it still makes
-    up 33 % of the step least seen
+  assumes 1 in 20 is scrapped, until you have more history
+    (for the step least seen that still counts 33 %)
 
 "#]]
     );
@@ -104,7 +103,7 @@ fn rejects_that_make_the_promise_unlikely_are_said_at_once() {
     assert_data_eq!(
         shop.at("2026-03-02 12:20").run("lot reject salt-1 --pieces 5 --why cracked").fits().ok(),
         str![[r#"
-lot reject: salt-1: 5 pieces, cracked, today 12:20
+lot reject: salt-1: 5 pieces at sand P180, cracked, today 12:20
 next: salt-1 sand P180, since today 12:12
 The 30 pieces promised are unlikely to come out good: a chance of 3 % with the
   30 on their way, under 80 %. To be 95 % sure start 12 pieces more, from 12

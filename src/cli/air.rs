@@ -24,16 +24,16 @@ pub(crate) struct Args {
     #[arg(long, conflicts_with = "ml")]
     rack: Option<String>,
     /// No lots: so many millilitres of --finish
-    #[arg(long, value_name = "N", requires = "finish", value_parser = millilitres)]
+    #[arg(long, value_name = "N", requires = "finish", value_parser = millilitres, allow_negative_numbers = true)]
     ml: Option<Litres>,
     /// With --ml: the finish, as the setup calls it
     #[arg(long, value_name = "NAME", requires = "ml")]
     finish: Option<String>,
     /// How long the session takes; the coats' own minutes where left out, or 1 h for --ml
-    #[arg(long, value_name = "HOURS", value_parser = hours)]
+    #[arg(long, value_name = "HOURS", value_parser = hours, allow_negative_numbers = true)]
     hours: Option<f64>,
     /// How unevenly fresh air mixes with the room's: 1 perfectly, 10 badly; 3 where left out
-    #[arg(long, value_name = "K", value_parser = mixing)]
+    #[arg(long, value_name = "K", value_parser = mixing, allow_negative_numbers = true)]
     mixing: Option<Mixing>,
     #[command(flatten)]
     now: Now,
@@ -105,24 +105,21 @@ fn next_coat(lot: &Lot) -> Option<(u32, &str)> {
 }
 
 fn millilitres(text: &str) -> Result<Litres, String> {
-    let number: f64 =
-        text.trim().parse().map_err(|_| format!("{text:?} is no number of millilitres"))?;
-    match Litres::new(number / 1000.0) {
-        Ok(litres) if litres.get() > 0.0 => Ok(litres),
-        Ok(_) => Err("give more than 0 millilitres".to_owned()),
-        Err(_) => Err(format!("{number} ml is not possible: expected up to 10,000,000 ml")),
-    }
+    let number: Option<f64> = text.trim().replace(',', ".").parse().ok();
+    let number = number.filter(|number| *number > 0.0 && *number <= 100_000.0);
+    let litres = number.and_then(|number| Litres::new(number / 1000.0).ok());
+    litres.ok_or_else(|| format!("{text:?} isn't a number of millilitres over 0 and up to 100000"))
 }
 
 fn hours(text: &str) -> Result<f64, String> {
     let number = text.trim().trim_end_matches('h').trim_end();
     match number.parse() {
         Ok(hours) if hours > 0.0 && hours <= 1000.0 => Ok(hours),
-        _ => Err(format!("{text:?}: expected hours, more than 0 and at most 1000, such as 1.5")),
+        _ => Err(format!("{text:?} isn't a number of hours over 0 and up to 1000, such as 1.5")),
     }
 }
 
 fn mixing(text: &str) -> Result<Mixing, String> {
-    let number: f64 = text.trim().parse().map_err(|_| format!("{text:?} is no number"))?;
+    let number: f64 = text.trim().parse().map_err(|_| format!("{text:?} isn't a number"))?;
     Mixing::new(number).map_err(|error| error.to_string())
 }

@@ -3,16 +3,15 @@
 use std::io::Write;
 use std::path::PathBuf;
 
+use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
-use serde_json::json;
 
 use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
     lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today, touch,
-    undo,
+    undo, usage,
 };
-use crate::shop::line::visible;
 
 /// Keep the finishing of small turned pieces on time
 #[derive(Debug, Parser)]
@@ -118,83 +117,34 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-pub(crate) const GROUPS: [(&str, &[(&str, &str)]); 7] = [
-    (
-        "Once, and when something changes",
-        &[
-            ("setup", "write, check, store or print the setup: the shop, racks, finishes, recipes"),
-            ("can", "open a can of finish, list cans, or call one empty"),
-        ],
-    ),
-    (
-        "An order",
-        &[
-            ("batch", "open an order's batch, change, cancel, list, show or close batches"),
-            ("promise", "dates with their odds, for a batch or for an order not yet taken"),
-            (
-                "plan",
-                "what will be: a time for every step, when each batch is ready, what limits it",
-            ),
-            ("lot", "start, show, split, join, move, hold, release, reject, rework or give lots"),
-            (
-                "ship",
-                "ship cured, inspected pieces; list, show, cancel shipments, take pieces back",
-            ),
-        ],
-    ),
+const GROUPS: [(&str, &[&str]); 7] = [
+    ("Once, and when something changes", &["setup", "can"]),
+    ("An order", &["batch", "promise", "plan", "lot", "ship"]),
     (
         "At the bench",
         &[
-            (
-                "today",
-                "the day sheet: the day's steps with clock times, what waits, what to lay out",
-            ),
-            ("due", "what needs hands: overdue, ready now, next"),
-            ("racks", "what stands where, how full, until when"),
-            ("begin", "begin the next step of lots: starts the soak timer of a coat"),
-            ("done", "record the next step of lots as done"),
-            ("touch", "record a touch test of a resting or curing lot"),
-            ("cure", "why lots are or are not cured: sheet, readings, age, forecast"),
-            ("climate", "record a room's readings, take in a logger's file, show the rooms"),
-            ("rags", "rags not yet dealt with; record how they were"),
-            ("scan", "one line a code from a scanner: a lot's, then an action's"),
-            ("caution", "the safety reference by topic or question, with sources and who decides"),
-            ("note", "keep a line about a batch, a lot, a can, a shipment or the shop"),
-            ("undo", "take back the last entry, or the one named"),
+            "today", "due", "racks", "begin", "done", "touch", "cure", "climate", "rags", "scan",
+            "caution", "note", "undo",
         ],
     ),
-    (
-        "To be told in time",
-        &[
-            ("remind", "desktop reminders: send, watch, install, remove, test, later, clear"),
-            ("calendar", "write what is coming as a calendar file with alarms"),
-        ],
-    ),
-    (
-        "To reckon",
-        &[
-            ("kit", "what to lay out: oil by can, cloths, strips by grit, gloves, the metal can"),
-            ("grit", "ladders, grades in other systems, what a recipe skips, strips to cut"),
-            ("spares", "pieces to start so that enough good ones come out"),
-            ("pace", "minutes a piece: where time is lost, what is left; a stopwatch"),
-            ("air", "solvent a session gives off, and the airflow to the sheet's limits"),
-        ],
-    ),
-    ("The record", &[("ledger", "the entries, and the proof that the history is whole")]),
-    (
-        "To try it out",
-        &[(
-            "demo",
-            "play an order of 132 bowls through on a virtual clock, in a database of its own",
-        )],
-    ),
+    ("To be told in time", &["remind", "calendar"]),
+    ("To reckon", &["kit", "grit", "spares", "pace", "air"]),
+    ("The record", &["ledger"]),
+    ("To try it out", &["demo"]),
 ];
 
 fn groups() -> String {
+    let commands = Command::augment_subcommands(clap::Command::new("tackfree"));
+    let line = |name: &&str| {
+        let about = commands.find_subcommand(name).and_then(clap::Command::get_about);
+        let about = about.map(ToString::to_string).unwrap_or_default();
+        let (first, rest) = about.split_at(about.chars().next().map_or(0, char::len_utf8));
+        format!("  {name:<9} {}{rest}", first.to_lowercase())
+    };
     let mut lines = Vec::new();
-    for (heading, commands) in GROUPS {
+    for (heading, names) in GROUPS {
         lines.push(format!("{heading}:"));
-        lines.extend(commands.iter().map(|(name, about)| format!("  {name:<9} {about}")));
+        lines.extend(names.iter().map(line));
         lines.push(String::new());
     }
     lines.push("Help for one of them: tackfree COMMAND --help".to_owned());
@@ -210,26 +160,17 @@ pub(crate) fn answer(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> u8 {
+    let asks_for_help = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
+    if error.use_stderr() && (json || !asks_for_help) {
+        return usage::error(error).show(json, environment, err);
+    }
     let rendered = error.render();
     let text =
         |colour: bool| if colour { rendered.ansi().to_string() } else { rendered.to_string() };
-    if !error.use_stderr() {
-        out.write_all(text(environment.colour).as_bytes()).ok();
-        return 0;
+    if error.use_stderr() {
+        err.write_all(text(environment.colour_on_stderr).as_bytes()).ok();
+        return 2;
     }
-    // What was typed is in it, raw where it isn't ASCII.
-    let plain = visible(&rendered.to_string()).into_owned();
-    if json {
-        let first = &plain;
-        // The first paragraph is the message; what follows is usage.
-        let lines = first.lines().take_while(|line| !line.is_empty()).map(str::trim);
-        let message = lines.collect::<Vec<_>>().join(" ");
-        let message = message.trim_start_matches("error: ");
-        let next = "see tackfree --help, or tackfree COMMAND --help";
-        let error = json!({ "error": { "code": 2, "message": message, "next": next } });
-        writeln!(err, "{error}").ok();
-    } else {
-        err.write_all(plain.as_bytes()).ok();
-    }
-    2
+    out.write_all(text(environment.colour).as_bytes()).ok();
+    0
 }

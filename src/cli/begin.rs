@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::fact::StepBegun;
 use crate::shop::line::typed;
@@ -16,7 +17,7 @@ pub(crate) struct Args {
     #[arg(long)]
     rack: Option<String>,
     /// The step meant, by its number: refused unless it is the next one
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::whole("a step", 1..=1_000), allow_negative_numbers = true)]
     step: Option<u32>,
     /// Record it though a rule stands against it; the lot is flagged for good
     #[arg(long, value_name = "REASON", value_parser = typed)]

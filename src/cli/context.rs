@@ -198,7 +198,7 @@ fn file(name: &OsStr) -> Result<PathBuf, Error> {
 fn usual(environment: &Environment) -> Result<PathBuf, Error> {
     let folder = environment.data_folder.as_ref().ok_or_else(|| {
         Error::Usage(
-            "no place for the database: there is no home folder".to_owned(),
+            "no place for the database: there's no home folder".to_owned(),
             "name one with --db PATH or TACKFREE_DB".to_owned(),
         )
     })?;

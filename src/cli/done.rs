@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{CoatLaid, LotSplit, StepDone};
@@ -22,16 +23,16 @@ pub(crate) struct Args {
     #[arg(long, value_name = "NAME")]
     can: Option<String>,
     /// Hands' time it took, for all the lots named together
-    #[arg(long)]
+    #[arg(long, value_name = "MINUTES", value_parser = number::whole("minutes", 1..=6_000), allow_negative_numbers = true)]
     minutes: Option<u32>,
     /// How many pieces, of one lot: the rest goes on as a lot of its own
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// With lots: the rack they go on, at their first coat. Alone: all lots that stand on it
     #[arg(long)]
     rack: Option<String>,
     /// The step meant, by its number: refused unless it is the next one
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::whole("a step", 1..=1_000), allow_negative_numbers = true)]
     step: Option<u32>,
     /// Record it though a rule stands against it; the lot is flagged for good
     #[arg(long, value_name = "REASON", value_parser = typed)]
@@ -86,10 +87,7 @@ impl Args {
                 Some(CoatLaid { finish: finish.to_owned(), can, drawn })
             }
             (None, Some(_)) => {
-                let what = lot
-                    .recipe
-                    .step(step)
-                    .map_or_else(String::new, super::super::shop::setup::recipe::Step::name);
+                let what = lot.recipe.words(step);
                 return Err(refused(journal)(Refusal::NoCoat { lot: name, step: what }));
             }
             (None, None) => None,

@@ -2,6 +2,7 @@
 
 use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::craft::grit::{Grade, GritError, System};
 use crate::report::grit::{Elsewhere, GradeShown, LadderShown, SkipsShown, StripsShown};
 use crate::store::Scope;
@@ -19,10 +20,10 @@ pub(crate) struct Args {
     #[arg(long, value_name = "GRADE", requires = "pieces", requires = "strip")]
     strips: Option<String>,
     /// With --strips: how many pieces
-    #[arg(long, value_name = "N", requires = "strips")]
+    #[arg(long, value_name = "N", requires = "strips", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// With --strips: pieces one strip does
-    #[arg(long, value_name = "N", requires = "strips")]
+    #[arg(long, value_name = "N", requires = "strips", value_parser = number::whole("pieces a strip", 1..=10_000), allow_negative_numbers = true)]
     strip: Option<u32>,
 }
 

@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
+use crate::cli::number;
 use crate::cli::when::Now;
 use crate::report::kit::{KitShown, Task};
 use crate::shop::Shop;
@@ -26,7 +27,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "NAME", requires = "pieces", conflicts_with = "day")]
     recipe: Option<String>,
     /// With --recipe: how many pieces
-    #[arg(long, value_name = "N", requires = "recipe", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", requires = "recipe", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// All that is ready for hands on that day
     #[arg(long, value_name = "DATE")]

@@ -21,6 +21,7 @@ mod ledger;
 mod lot;
 mod lots;
 mod note;
+mod number;
 mod pace;
 mod patience;
 mod plan;
@@ -36,6 +37,7 @@ mod spares;
 mod today;
 mod touch;
 mod undo;
+mod usage;
 mod when;
 
 use std::ffi::OsString;

@@ -2,6 +2,7 @@
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::sureness;
 use crate::cli::when::{At, Now};
@@ -24,8 +25,8 @@ pub(crate) struct Args {
     #[arg(long)]
     started: bool,
     /// Plans to look at.
-    #[arg(long, value_name = "N", help = effort_help(), value_parser = clap::value_parser!(u64).range(1..=100_000_000))]
-    effort: Option<u64>,
+    #[arg(long, value_name = "N", help = effort_help(), value_parser = number::whole("plans", 1..=100_000_000), allow_negative_numbers = true)]
+    effort: Option<u32>,
     /// Where chance begins: the same seed gives the same plan
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
@@ -39,8 +40,8 @@ pub(crate) struct Args {
     #[arg(long)]
     anew: bool,
     /// Days to show step by step
-    #[arg(long, value_name = "N", default_value_t = 5)]
-    days: usize,
+    #[arg(long, value_name = "N", default_value_t = 5, value_parser = number::whole("days", 0..=366), allow_negative_numbers = true)]
+    days: u32,
     #[command(flatten)]
     now: Now,
 }
@@ -51,7 +52,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
         now: view.now,
-        effort: args.effort.map_or(Effort::USUAL, Effort::Plans),
+        effort: args.effort.map_or(Effort::USUAL, |plans| Effort::Plans(plans.into())),
         seed: args.seed,
         with_new_lots: !args.started,
         mend: false,

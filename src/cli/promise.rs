@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{past_of, sureness};
 use crate::cli::when::Now;
@@ -27,7 +28,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "NAME", requires = "pieces")]
     recipe: Option<String>,
     /// With --recipe: good pieces ordered
-    #[arg(long, value_name = "N", requires = "recipe", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", requires = "recipe", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// With --recipe: the date asked for
     #[arg(long, value_name = "DATE", requires = "recipe")]
@@ -36,8 +37,8 @@ pub(crate) struct Args {
     #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = sureness)]
     sure: Sureness,
     /// How often it is planned
-    #[arg(long, value_name = "N", default_value_t = 1000, value_parser = clap::value_parser!(u64).range(1..=1_000_000))]
-    runs: u64,
+    #[arg(long, value_name = "N", default_value_t = 1000, value_parser = number::whole("plans", 1..=1_000_000), allow_negative_numbers = true)]
+    runs: u32,
     /// Where chance begins: the same seed gives the same odds
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
@@ -60,7 +61,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         entries: &loaded.entries,
         kept: shop.kept.as_ref(),
     };
-    let wanted = Wanted { batch: &batch, runs: args.runs };
+    let wanted = Wanted { batch: &batch, runs: args.runs.into() };
     let found = promise(&shop, &asked, wanted, &|done, of| patience.goes_on(done, of))?;
     // What is promised already is held against the plan without the order; where there is none, there is nothing to hold.
     let without = match args.recipe {

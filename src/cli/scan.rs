@@ -114,7 +114,7 @@ fn wiped(lot: &LotName, context: &Context<'_>) -> Result<Option<Answer>, Error> 
     if shop.next_item(known, now).action != Action::Wipe {
         return Ok(Some(Answer::Refused(format!("{lot} has no coat that soaks"))));
     }
-    let groups = shop.waves_begun(known).unwrap_or_default();
+    let groups = shop.groups_begun(known).unwrap_or_default();
     // Hands may be slower than reckoned: what is wiped is the group whose wipe was due last.
     let wiped = groups.iter().rev().find(|group| group.times.wipe_from <= now);
     let next = groups.iter().find(|group| wiped.is_none_or(|wiped| group.number > wiped.number));

@@ -2,6 +2,7 @@
 
 use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::when::Now;
 use crate::craft::spares::{Seen, SparesError};
 use crate::report::spares::{BatchSpares, SparesShown};
@@ -20,13 +21,13 @@ pub(crate) struct Args {
     #[arg(required_unless_present = "good", conflicts_with = "good")]
     batch: Option<String>,
     /// No batch: so many good pieces are needed
-    #[arg(long, value_name = "N", requires = "scrap", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", requires = "scrap", value_parser = number::pieces, allow_negative_numbers = true)]
     good: Option<u32>,
     /// With --good: scrap seen so far, as 3/40
     #[arg(long, value_name = "K/N", requires = "good", value_parser = scrap)]
     scrap: Option<Seen>,
     /// With --good: pieces from one blank
-    #[arg(long, alias = "per-blank", value_name = "N", requires = "good", default_value_t = 1)]
+    #[arg(long, alias = "per-blank", value_name = "N", requires = "good", default_value_t = 1, value_parser = number::whole("pieces a blank", 1..=1_000), allow_negative_numbers = true)]
     pieces_per_blank: u32,
     /// How sure it shall be, in %
     #[arg(long, value_name = "PERCENT", default_value = USUALLY_SURE, value_parser = sureness)]
@@ -92,7 +93,8 @@ fn wrong(error: &SparesError) -> Error {
 
 pub(crate) fn sureness(text: &str) -> Result<Sureness, String> {
     let number = text.trim().trim_end_matches('%').trim();
-    let number: f64 = number.parse().map_err(|_| format!("{text:?} is no number of %"))?;
+    let number: f64 =
+        number.parse().map_err(|_| format!("{text:?} isn't a number of percent, such as 95"))?;
     Sureness::new(number).map_err(|error| error.to_string())
 }
 

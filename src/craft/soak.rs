@@ -1,14 +1,14 @@
-//! Soak waves: how many pieces can be oiled before the first has to be wiped.
+//! Soak groups: how many pieces can be oiled before the first has to be wiped.
 //!
-//! One person, a s a piece to apply, b s to wipe, first applied first wiped; wave after wave. With m = min(a, b),
+//! One person, a s a piece to apply, b s to wipe, first applied first wiped; group after group. With m = min(a, b),
 //! M = max(a, b), and the soak counted from the end of applying to the start of wiping, at least s and at most S:
 //! piece i of n soaks (n − 1) a + w + (i − 1)(b − a) after a wait w, linear in i, so only the first and the last piece bind.
-//! Derived here and checked against brute force; while a wave is not over its largest, no order of actions is quicker.
+//! Derived here and checked against brute force; while a group is not over its largest, no order of actions is quicker.
 
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
-/// Why no wave can be worked.
+/// Why no group can be worked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 #[serde(rename_all = "snake_case")]
 pub enum SoakError {
@@ -47,13 +47,13 @@ pub struct Soak {
     longest: i64,
 }
 
-/// The waves that so many pieces make: the fewest, as equal as can be.
+/// The groups that so many pieces make: the fewest, as equal as can be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct Waves {
+pub struct Groups {
     pub count: u32,
-    /// Pieces in the smaller waves.
+    /// Pieces in the smaller groups.
     pub smaller: u32,
-    /// How many of the waves hold one piece more; these come first.
+    /// How many of the groups hold one piece more; these come first.
     pub larger_count: u32,
     /// Hands at work: n (a + b).
     pub labour: TimeDelta,
@@ -61,9 +61,9 @@ pub struct Waves {
     pub idle: TimeDelta,
 }
 
-/// When the pieces of one wave have to be wiped.
+/// When the pieces of one group have to be wiped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct WaveTimes {
+pub struct GroupTimes {
     /// Applying ends.
     pub applied: DateTime<Utc>,
     /// Wiping may begin, with the first piece.
@@ -114,8 +114,8 @@ impl Soak {
         Ok(Self { apply, wipe, shortest, longest })
     }
 
-    /// The most pieces in one wave: 1 + floor(min(S/M, (S − s)/(M − m))), the second left out if a = b.
-    pub fn most_in_a_wave(&self) -> u32 {
+    /// The most pieces in one group: 1 + floor(min(S/M, (S − s)/(M − m))), the second left out if a = b.
+    pub fn most_in_a_group(&self) -> u32 {
         let (quick, slow) = (self.apply.min(self.wipe), self.apply.max(self.wipe));
         let mut more = self.longest / slow;
         if slow > quick {
@@ -124,9 +124,9 @@ impl Soak {
         u32::try_from(more.saturating_add(1)).unwrap_or(u32::MAX)
     }
 
-    /// The least wait between applying and wiping a wave of `pieces`: max(0, s − (n − 1) m); `None` if so many are no wave.
+    /// The least wait between applying and wiping a group of `pieces`: max(0, s − (n − 1) m); `None` if so many are no group.
     pub fn wait(&self, pieces: u32) -> Option<TimeDelta> {
-        (pieces >= 1 && pieces <= self.most_in_a_wave())
+        (pieces >= 1 && pieces <= self.most_in_a_group())
             .then(|| TimeDelta::try_seconds(self.wait_seconds(pieces)))
             .flatten()
     }
@@ -136,22 +136,26 @@ impl Soak {
         self.shortest.saturating_sub(before.saturating_mul(self.apply.min(self.wipe))).max(0)
     }
 
-    /// The fewest, most equal waves for `pieces`; `None` only where the time overflows.
+    /// The fewest, most equal groups for `pieces`; `None` only where the time overflows.
     ///
-    /// Waiting is convex in the size of a wave and grows with the number of waves, so this is also the quickest.
-    pub fn waves(&self, pieces: u32) -> Option<Waves> {
-        let count = pieces.div_ceil(self.most_in_a_wave());
+    /// Waiting is convex in the size of a group and grows with the number of groups, so this is also the quickest.
+    pub fn groups(&self, pieces: u32) -> Option<Groups> {
+        let count = pieces.div_ceil(self.most_in_a_group());
         let (smaller, larger_count) = match count {
             0 => (0, 0),
             _ => (pieces / count, pieces % count),
         };
         let labour = i64::from(pieces).checked_mul(self.apply.checked_add(self.wipe)?)?;
-        let each = |size: u32, waves: u32| -> Option<i64> {
-            if waves == 0 { Some(0) } else { self.wait_seconds(size).checked_mul(i64::from(waves)) }
+        let each = |size: u32, groups: u32| -> Option<i64> {
+            if groups == 0 {
+                Some(0)
+            } else {
+                self.wait_seconds(size).checked_mul(i64::from(groups))
+            }
         };
         let idle = each(smaller.saturating_add(1), larger_count)?
             .checked_add(each(smaller, count - larger_count)?)?;
-        Some(Waves {
+        Some(Groups {
             count,
             smaller,
             larger_count,
@@ -160,18 +164,18 @@ impl Soak {
         })
     }
 
-    /// When a wave of `pieces`, begun at `begun`, has to be wiped; `None` if so many are no wave.
+    /// When a group of `pieces`, begun at `begun`, has to be wiped; `None` if so many are no group.
     ///
     /// Wiping may begin n a + w after the start and must begin n a + S − (n − 1) M after it, the wait at which the piece with the
     /// longest soak is at its limit. Piece i has to be off a + S + b after its own start, (i − 1) a.
-    pub fn times(&self, begun: DateTime<Utc>, pieces: u32) -> Option<WaveTimes> {
+    pub fn times(&self, begun: DateTime<Utc>, pieces: u32) -> Option<GroupTimes> {
         let wait = self.wait(pieces)?.num_seconds();
         let before = i64::from(pieces) - 1;
         let applied = i64::from(pieces).checked_mul(self.apply)?;
         let slack = self.longest - before.checked_mul(self.apply.max(self.wipe))?;
         let off = self.apply.checked_add(self.longest)?.checked_add(self.wipe)?;
         let after = |seconds: i64| begun.checked_add_signed(TimeDelta::try_seconds(seconds)?);
-        Some(WaveTimes {
+        Some(GroupTimes {
             applied: after(applied)?,
             wipe_from: after(applied.checked_add(wait)?)?,
             wipe_by: after(applied.checked_add(slack)?)?,
@@ -181,11 +185,11 @@ impl Soak {
     }
 }
 
-impl Waves {
-    /// The pieces of each wave, in order.
+impl Groups {
+    /// The pieces of each group, in order.
     pub fn sizes(&self) -> impl Iterator<Item = u32> {
         let Self { count, smaller, larger_count, .. } = *self;
-        (0..count).map(move |wave| if wave < larger_count { smaller + 1 } else { smaller })
+        (0..count).map(move |group| if group < larger_count { smaller + 1 } else { smaller })
     }
 
     /// From the first application to the last wipe: labour and waiting.
@@ -193,7 +197,7 @@ impl Waves {
         self.labour.checked_add(&self.idle).unwrap_or(TimeDelta::MAX)
     }
 
-    /// [`Waves::wall`] in minutes, rounded up: what a day's plan has to keep free.
+    /// [`Groups::wall`] in minutes, rounded up: what a day's plan has to keep free.
     pub fn minutes(&self) -> i64 {
         let seconds = self.wall().num_seconds();
         seconds / 60 + i64::from(seconds % 60 > 0)

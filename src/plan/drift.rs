@@ -30,6 +30,8 @@ pub struct Moved {
     pub what: String,
     /// The step's name.
     pub name: Option<String>,
+    #[serde(skip)]
+    pub words: String,
     /// When it was to be.
     pub was: Stamp,
     /// When it will be.
@@ -104,7 +106,7 @@ pub fn drift(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Drift {
     Drift {
         kept_at: view.stamp(kept.now),
         batches: moved_batches(kept, new, view),
-        steps: moved_steps(kept, new, view),
+        steps: moved_steps(shop, kept, new, view),
         why: reasons(shop, kept, new, view),
     }
 }
@@ -123,6 +125,7 @@ fn moved_batches(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved>
         (was != is).then(|| Moved {
             what: batch.batch.clone(),
             name: None,
+            words: String::new(),
             was: view.stamp(was),
             is: view.stamp(is),
         })
@@ -130,7 +133,7 @@ fn moved_batches(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved>
     new.batches.iter().filter_map(moved).collect()
 }
 
-fn moved_steps(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved> {
+fn moved_steps(shop: &Shop, kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved> {
     let before: BTreeMap<(&str, u32), &StepPlan> =
         kept.steps.iter().map(|step| ((step.lot.as_str(), step.step), step)).collect();
     let moved = |step: &StepPlan| {
@@ -138,6 +141,7 @@ fn moved_steps(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved> {
         (!step.begun && was != step.start).then(|| Moved {
             what: step.lot.clone(),
             name: Some(step.name.clone()),
+            words: shop.planned_words(step),
             was: view.stamp(was),
             is: view.stamp(step.start),
         })
@@ -174,7 +178,7 @@ fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec
 
 /// Whether a step of the kept plan was late.
 fn late(shop: &Shop, step: &StepPlan, view: Viewpoint) -> Option<Why> {
-    let (lot, name) = (step.lot.clone(), step.name.clone());
+    let (lot, name) = (step.lot.clone(), shop.planned_words(step));
     let known = step.lot.parse::<LotName>().ok().and_then(|lot| shop.lots.get(&lot));
     let done = known.and_then(|known| known.done.iter().find(|done| done.step == step.step));
     if let Some(done) = done.map(|done| done.ended) {

@@ -1,16 +1,16 @@
-//! How long hands are at a step: a coat in its waves, anything else piece by piece.
+//! How long hands are at a step: a coat in its groups, anything else piece by piece.
 
 use crate::craft::soak::Soak;
 use crate::plan::engine::Minute;
 use crate::shop::Shop;
 use crate::shop::setup::{Recipe, StepWork};
 
-/// Minutes hands are kept by a step of so many pieces, rounded up. A coat that is wiped takes its waves from the first
-/// application to the last wipe, waiting for the soak included: nobody leaves a soaking wave.
+/// Minutes hands are kept by a step of so many pieces, rounded up. A coat that is wiped takes its groups from the first
+/// application to the last wipe, waiting for the soak included: nobody leaves a soaking group.
 pub fn minutes(shop: &Shop, recipe: &Recipe, number: u32, pieces: u32) -> Minute {
     let plain = Minute::from(shop.minutes(recipe, number, pieces));
-    let in_waves = soak(shop, recipe, number).and_then(|soak| soak.waves(pieces));
-    in_waves.map_or(plain, |waves| waves.minutes().max(plain))
+    let in_groups = soak(shop, recipe, number).and_then(|soak| soak.groups(pieces));
+    in_groups.map_or(plain, |groups| groups.minutes().max(plain))
 }
 
 /// The soak of a coat as the sheet is read carefully; none for a coat that is not wiped, or too slow for its soak.

@@ -19,8 +19,8 @@ pub fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>> {
         ways.push(filled(pieces, &[*size]));
         ways.push(even(pieces, *size));
     }
-    if let Some(wave) = wave(setup, recipe).filter(|wave| *wave > 1 && *wave < largest) {
-        ways.push(filled(pieces, &[largest - largest % wave]));
+    if let Some(group) = group(setup, recipe).filter(|group| *group > 1 && *group < largest) {
+        ways.push(filled(pieces, &[largest - largest % group]));
     }
     let mut tried = Vec::new();
     ways.retain(|way| {
@@ -71,16 +71,16 @@ fn even(pieces: u32, size: u32) -> Vec<u32> {
     (0..count).map(|lot| each + u32::from(lot < over)).collect()
 }
 
-/// The most pieces in one soak wave of any coat of the recipe.
-fn wave(setup: &Setup, recipe: &Recipe) -> Option<u32> {
-    let waves = recipe.steps.iter().filter_map(|step| match &step.work {
+/// The most pieces in one soak group of any coat of the recipe.
+fn group(setup: &Setup, recipe: &Recipe) -> Option<u32> {
+    let groups = recipe.steps.iter().filter_map(|step| match &step.work {
         StepWork::Coat { finish, each, wipe } => {
             let soak = setup.finish(finish)?.soak;
             let (each, wipe) = (each.as_delta(), wipe.as_delta());
             let soak = Soak::careful(each, wipe, soak.min.as_delta(), soak.max.as_delta()).ok()?;
-            Some(soak.most_in_a_wave())
+            Some(soak.most_in_a_group())
         }
         _ => None,
     });
-    waves.min()
+    groups.min()
 }

@@ -34,6 +34,8 @@ pub enum NoPlan {
     NoRack { lot: String, pieces: u32 },
     /// No plan was found with that effort, and none was proved impossible.
     NotFound,
+    /// The shop was put as a problem that the engine can't read: a fault of this program.
+    Faulty(String),
     /// Every order of the steps was tried, and none keeps the waits.
     Impossible,
 }
@@ -137,9 +139,7 @@ fn no_plan(draft: &Draft, failure: &Failure) -> NoPlan {
         let found = draft.activities.get(activity);
         let (run, what) = found.copied().unwrap_or((0, What::Move));
         let step = match (what, draft.runs.get(run)) {
-            (What::Step(number), Some(run)) => {
-                run.recipe.step(number).map(super::super::shop::setup::recipe::Step::name)
-            }
+            (What::Step(number), Some(run)) => Some(run.recipe.words(number)),
             (What::Cure, _) => Some("cure".to_owned()),
             (What::Touch, _) => Some("touch test".to_owned()),
             _ => Some("move to a curing rack".to_owned()),
@@ -157,6 +157,9 @@ fn no_plan(draft: &Draft, failure: &Failure) -> NoPlan {
             NoPlan::NoRack { lot, pieces: run.map_or(0, |run| run.pieces) }
         }
         Failure::Refused(engine::Refusal::EveryOrder { .. }) => NoPlan::Impossible,
-        Failure::Refused(engine::Refusal::NotFound { .. }) | Failure::Faulty(_) => NoPlan::NotFound,
+        Failure::Refused(engine::Refusal::NotFound { .. }) => NoPlan::NotFound,
+        Failure::Faulty(faults) => {
+            NoPlan::Faulty(faults.first().map(ToString::to_string).unwrap_or_default())
+        }
     }
 }

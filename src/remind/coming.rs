@@ -280,7 +280,7 @@ fn by_window(shop: &Shop, item: &Item, planned: Option<&StepPlan>, now: Instant)
     Some(Event {
         description: description(item, from, zone),
         location: item.rack.clone(),
-        ..bare(of, format!("{}: {}", item.lot, item.name), start, length.max(SHORTEST))
+        ..bare(of, format!("{}: {}", item.lot, item.words), start, length.max(SHORTEST))
     })
 }
 
@@ -294,7 +294,7 @@ fn window_end(shop: &Shop, item: &Item, now: Instant) -> Option<Event> {
         .map_or(needed.before(until), |hours| open_time_before(hours, shop.zone(), until, needed));
     let alarm = Alarm {
         trigger: Trigger::Before(Span::between(warns.max(from), until)),
-        text: format!("{}: {} no later than {}", item.lot, item.name, moment(until, shop.zone())),
+        text: format!("{}: {} no later than {}", item.lot, item.words, moment(until, shop.zone())),
     };
     Some(Event {
         location: item.rack.clone(),
@@ -302,7 +302,7 @@ fn window_end(shop: &Shop, item: &Item, now: Instant) -> Option<Event> {
         alarms: vec![alarm],
         ..bare(
             format!("{}/{}/closes", item.lot, item.step),
-            format!("{}: window closes, {}", item.lot, item.name),
+            format!("{}: window closes, {}", item.lot, item.words),
             until,
             Span::ZERO,
         )
@@ -336,7 +336,7 @@ fn by_plan(shop: &Shop, step: &StepPlan, start: Instant) -> Event {
         location: step.rack.clone(),
         ..bare(
             format!("{}/{}", step.lot, step.step),
-            format!("{}: {}", step.lot, step.name),
+            format!("{}: {}", step.lot, shop.planned_words(step)),
             start,
             Span::between(step.start, step.end).max(SHORTEST),
         )

@@ -1,4 +1,4 @@
-//! A coat that is begun: its waves, when each is to be wiped, and what the room's air says to it.
+//! A coat that is begun: its groups, when each is to be wiped, and what the room's air says to it.
 
 use serde::Serialize;
 
@@ -8,9 +8,9 @@ use crate::shop::Shop;
 use crate::shop::air::{Against, CoatAir};
 use crate::shop::count::Count;
 use crate::shop::entry::{Entry, Fact};
+use crate::shop::group::{CoatWork, SoakGroup};
 use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
-use crate::shop::wave::{CoatWork, Wave};
 use crate::time::{Instant, Span};
 use crate::time::{Stamp, Viewpoint};
 
@@ -18,12 +18,12 @@ use crate::time::{Stamp, Viewpoint};
 #[derive(Debug, Clone, Serialize)]
 pub struct Coating {
     pub lot: String,
-    /// The most pieces that one wave may have; null where no piece fits the soak or the finish is not wiped.
-    pub most_in_a_wave: Option<u32>,
-    /// Hands' minutes for all of it, the waiting in the waves included.
+    /// The most pieces that one group may have; null where no piece fits the soak or the finish is not wiped.
+    pub most_in_a_group: Option<u32>,
+    /// Hands' minutes for all of it, the waiting in the groups included.
     pub minutes: u32,
-    /// Its waves, each straight after the one before.
-    pub waves: Vec<WaveShown>,
+    /// Its groups, each straight after the one before.
+    pub groups: Vec<GroupShown>,
     /// Set where even a single piece takes longer than the sheet's longest soak: why.
     pub too_slow: Option<String>,
     /// The room's air.
@@ -31,9 +31,9 @@ pub struct Coating {
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct WaveShown {
+pub struct GroupShown {
     /// Which, from 1.
-    pub wave: u32,
+    pub group: u32,
     pub pieces: u32,
     pub begins: Stamp,
     /// Wiping may begin then, with the first piece.
@@ -95,12 +95,12 @@ impl Coating {
         view: Viewpoint,
         shop: &Shop,
     ) -> Self {
-        let waves = work.map(|work| work.schedule(begun)).unwrap_or_default();
+        let groups = work.map(|work| work.schedule(begun)).unwrap_or_default();
         Self {
             lot: lot.name.to_string(),
-            most_in_a_wave: work.map(|work| work.soak.most_in_a_wave()),
+            most_in_a_group: work.map(|work| work.soak.most_in_a_group()),
             minutes: 0,
-            waves: waves.iter().map(|wave| WaveShown::new(wave, view)).collect(),
+            groups: groups.iter().map(|group| GroupShown::new(group, view)).collect(),
             too_slow: None,
             air: AirShown::new(&shop.coat_air(lot, finish, begun), begun, view),
         }
@@ -112,18 +112,18 @@ impl Coating {
 
     /// Writes it for a person.
     pub fn text(&self, page: &mut Page) {
-        let Self { lot, waves, .. } = self;
+        let Self { lot, groups, .. } = self;
         if let Some(why) = &self.too_slow {
             page.hanging(0, 2, &format!("! {lot}: no piece fits the soak: {why}"));
         }
-        if let (Some(most), Some(first)) = (self.most_in_a_wave, waves.first()) {
+        if let (Some(most), Some(first)) = (self.most_in_a_group, groups.first()) {
             let pieces = Count(first.pieces, "piece");
-            let many = match waves.as_slice() {
-                [_] => format!("{pieces} in one wave"),
+            let many = match groups.as_slice() {
+                [_] => format!("{pieces} in one group"),
                 [.., last] if last.pieces == first.pieces => {
-                    format!("{} of {pieces}", Count(waves.len() as u64, "wave"))
+                    format!("{} of {pieces}", Count(groups.len() as u64, "group"))
                 }
-                _ => format!("{}, the largest of {pieces}", Count(waves.len() as u64, "wave")),
+                _ => format!("{}, the largest of {pieces}", Count(groups.len() as u64, "group")),
             };
             page.hanging(
                 0,
@@ -134,14 +134,14 @@ impl Coating {
                 ),
             );
         }
-        for wave in waves {
-            wave.text(waves.len(), page);
+        for group in groups {
+            group.text(groups.len(), page);
         }
-        if waves.len() > 1 {
+        if groups.len() > 1 {
             page.hanging(
                 2,
                 4,
-                "each wave straight after the one before; a pause moves the later ones",
+                "each group straight after the one before; a pause moves the later ones",
             );
         }
         for warning in &self.air.warnings {
@@ -150,23 +150,23 @@ impl Coating {
     }
 }
 
-impl WaveShown {
-    fn new(wave: &Wave, view: Viewpoint) -> Self {
+impl GroupShown {
+    fn new(group: &SoakGroup, view: Viewpoint) -> Self {
         let stamp = |at| view.stamp(at);
         Self {
-            wave: wave.number,
-            pieces: wave.pieces,
-            begins: stamp(wave.begins),
-            wipe_from: stamp(wave.times.wipe_from),
-            wipe_by: stamp(wave.times.wipe_by),
-            first_off_by: stamp(wave.times.first_off_by),
-            last_off_by: stamp(wave.times.last_off_by),
+            group: group.number,
+            pieces: group.pieces,
+            begins: stamp(group.begins),
+            wipe_from: stamp(group.times.wipe_from),
+            wipe_by: stamp(group.times.wipe_by),
+            first_off_by: stamp(group.times.first_off_by),
+            last_off_by: stamp(group.times.last_off_by),
         }
     }
 
     fn text(&self, of: usize, page: &mut Page) {
         let which = if of > 1 {
-            format!("wave {} ({}): ", self.wave, Count(self.pieces, "piece"))
+            format!("group {} ({}): ", self.group, Count(self.pieces, "piece"))
         } else {
             String::new()
         };

@@ -11,6 +11,7 @@ use crate::shop::count::Count;
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
+use crate::shop::setup::recipe::CoatNumber;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
@@ -35,6 +36,10 @@ pub struct DueItem {
     pub step: u32,
     /// What a person calls it.
     pub name: String,
+    #[serde(flatten)]
+    pub coat: Option<CoatNumber>,
+    #[serde(skip)]
+    pub words: String,
     /// work, sand, raise, coat, rub, ship.
     pub kind: &'static str,
     /// overdue, ready, next.
@@ -99,9 +104,9 @@ fn how_to_begin(shop: &Shop) -> &'static str {
     if shop.setup.is_none() {
         "No setup is stored yet. Write one: tackfree setup new shop.toml"
     } else if shop.batches.values().all(|batch| batch.closed.is_some()) {
-        "Nothing waits for hands. Take an order on: tackfree batch open NAME --recipe RECIPE --pieces N"
+        "Nothing to do. Add an order: tackfree batch open NAME --recipe RECIPE --pieces N"
     } else {
-        "Nothing waits for hands. Start a lot: tackfree lot start BATCH --pieces N"
+        "Nothing to do. Start a lot: tackfree lot start BATCH --pieces N"
     }
 }
 
@@ -111,6 +116,8 @@ impl DueItem {
             lot: item.lot.to_string(),
             step: item.step,
             name: item.name.clone(),
+            coat: item.coat,
+            words: item.words.clone(),
             kind: item.kind,
             state: state(item.urgency),
             from: item.from.map(|from| view.stamp(from)),
@@ -188,7 +195,7 @@ impl DueItem {
     fn title(&self) -> String {
         let begun = if self.action == "finish" { " (begun)" } else { "" };
         let flag = if self.flagged { " !" } else { "" };
-        format!("{}  {}{begun}{flag}", self.lot, self.name)
+        format!("{}  {}{begun}{flag}", self.lot, self.words)
     }
 }
 

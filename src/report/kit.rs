@@ -56,6 +56,8 @@ pub struct TaskLine {
     pub step: u32,
     /// What a person calls it.
     pub name: String,
+    #[serde(skip)]
+    words: String,
     pub pieces: u32,
 }
 
@@ -138,6 +140,7 @@ impl TaskLine {
             recipe: task.recipe.name.clone(),
             step: task.step,
             name: step.map_or_else(String::new, crate::shop::setup::Step::name),
+            words: task.recipe.words(task.step),
             pieces: task.pieces,
         }
     }
@@ -259,7 +262,7 @@ impl Report for KitShown {
         for task in &self.tasks {
             let whose = task.lot.as_ref().unwrap_or(&task.recipe);
             let pieces = Count(task.pieces, "piece").to_string();
-            page.pair(2, &format!("{whose}  {}", task.name), &pieces);
+            page.pair(2, &format!("{whose}  {}", task.words), &pieces);
         }
         self.strips_text(page);
         self.oil_text(page);

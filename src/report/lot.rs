@@ -15,6 +15,7 @@ use crate::shop::due::{Action, Urgency};
 use crate::shop::entry::{Entry, Subject, SubjectKind};
 use crate::shop::lot::{Flag, Lot, TouchTest};
 use crate::shop::refusal::Wait;
+use crate::shop::setup::recipe::CoatNumber;
 use crate::time::{Stamp, Viewpoint};
 
 /// One line of `lot list`.
@@ -29,7 +30,11 @@ pub struct LotLine {
     pub step: u32,
     /// What a person calls it.
     pub name: String,
-    /// held, soaking, begun, overdue, ready, resting, curing, to ship, over.
+    #[serde(flatten)]
+    pub coat: Option<CoatNumber>,
+    #[serde(skip)]
+    pub words: String,
+    /// held, soaking, begun, overdue, ready, resting, curing, to ship, finished.
     pub state: &'static str,
     /// When the next step may be begun.
     pub ready_at: Option<Stamp>,
@@ -82,6 +87,10 @@ pub struct StepLine {
     pub step: u32,
     /// What a person calls it.
     pub name: String,
+    #[serde(flatten)]
+    pub coat: Option<CoatNumber>,
+    #[serde(skip)]
+    words: String,
     /// When it was done.
     pub done: Option<Stamp>,
     /// Done before the lot was recorded, nobody knows when.
@@ -114,7 +123,7 @@ impl LotLine {
     pub fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
         let item = shop.next_item(lot, view.now);
         let state = if lot.pieces == 0 {
-            "over"
+            "finished"
         } else if lot.held.is_some() {
             "held"
         } else {
@@ -138,6 +147,8 @@ impl LotLine {
             rack: lot.rack().map(str::to_owned),
             step: item.step,
             name: if over { String::new() } else { item.name },
+            coat: item.coat.filter(|_| !over),
+            words: if over { String::new() } else { item.words },
             state,
             ready_at: item.from.filter(|_| !over).map(|from| view.stamp(from)),
             until: item.until.filter(|_| !over).map(|until| view.stamp(until)),
@@ -156,6 +167,8 @@ impl LotShown {
             name: step.name(),
             done: done(number).filter(|done| done.recorded).map(|done| view.stamp(done.ended)),
             not_recorded: done(number).is_some_and(|done| !done.recorded),
+            coat: lot.recipe.coat_number(number),
+            words: lot.recipe.words(number),
             can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
         });
         let touches = lot.touches.iter().map(|test| TouchLine::new(test, view));
@@ -194,7 +207,7 @@ impl Report for LotList {
                     lot.pieces.to_string(),
                     lot.rack.clone().unwrap_or_default(),
                     lot.state.to_owned(),
-                    lot.name.clone(),
+                    lot.words.clone(),
                     when,
                 ]
             })
@@ -237,7 +250,7 @@ impl Report for LotShown {
             page.line(2, &format!("held: {why}"));
         }
         if let Some(next) = &self.next {
-            page.line(2, &format!("next: {}, {}", next.name, next.when()));
+            page.line(2, &format!("next: {}, {}", next.words, next.when()));
         }
         for flag in &line.flags {
             let rules = flag.overruled.join(", ");
@@ -260,7 +273,7 @@ impl Report for LotShown {
                 };
                 vec![
                     step.step.to_string(),
-                    step.name.clone(),
+                    step.words.clone(),
                     done,
                     step.can.clone().unwrap_or_default(),
                 ]

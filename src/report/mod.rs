@@ -14,6 +14,7 @@ pub mod due;
 pub mod faults;
 pub mod finish_record;
 pub mod grit;
+mod instead;
 pub mod kit;
 pub mod ledger;
 pub mod lot;

@@ -155,7 +155,7 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
         };
         let says = match ground {
             "records" => format!("{what}: from {records} {record}"),
-            _ => format!("{what}: {prior}, a choice while there are few records ({records})"),
+            _ => format!("{what}: {prior}, our guess until you have more history ({records})"),
         };
         RestsOn { what, ground, records, says }
     };
@@ -179,12 +179,12 @@ impl Report for PromiseReport {
         page.heading(Tone::Strong, &format!("{what} is ready"));
         let dates = &self.ready_at;
         for (odds, date) in [
-            ("in half of the cases by", dates.p50),
-            ("in four of five by", dates.p80),
-            ("in nineteen of twenty by", dates.p95),
+            ("even odds: by", dates.p50),
+            ("likely (4 in 5): by", dates.p80),
+            ("almost sure (19 in 20): by", dates.p95),
         ] {
             let said = date
-                .map_or_else(|| "no date: too often there is no plan".to_owned(), |at| at.moment());
+                .map_or_else(|| "no date: too often there's no plan".to_owned(), |at| at.moment());
             page.pair(2, odds, &said);
         }
         if let Some(planned) = &self.planned {
@@ -198,7 +198,7 @@ impl Report for PromiseReport {
             2,
             4,
             &format!(
-                "With these lots and all going as planned, the last piece of all batches is not ready before {}.",
+                "Even if all goes as planned, the last piece of all batches isn't ready before {}.",
                 self.bound.ready_at.moment()
             ),
         );

@@ -102,7 +102,7 @@ impl Report for Racks {
             page.pair(0, &left, &right);
             for on in &rack.lots {
                 let line = &on.line;
-                page.pair(2, &title(line), &format!("{}: {}", line.state, line.name));
+                page.pair(2, &title(line), &format!("{}: {}", line.state, line.words));
                 page.line(6, &on.until());
             }
             if rack.lots.is_empty() {
@@ -113,7 +113,7 @@ impl Report for Racks {
             page.gap();
             page.heading(Tone::Strong, "on no rack");
             for line in &self.elsewhere {
-                page.pair(2, &title(line), &format!("{}: {}", line.state, line.name));
+                page.pair(2, &title(line), &format!("{}: {}", line.state, line.words));
             }
         }
     }

@@ -75,7 +75,7 @@ impl OpenRags {
 
     fn heating(&self) -> String {
         let said = match self.self_heating {
-            Some(true) => "can self-heat",
+            Some(true) => "can catch fire by itself",
             Some(false) => "said not to",
             None => "unknown: as if",
         };
@@ -85,8 +85,7 @@ impl OpenRags {
 }
 
 /// What is said of rags whose finish is said not to heat them.
-const NO_HEAT: &str =
-    "They are said not to self-heat; the data sheet and local rules decide what becomes of them.";
+const NO_HEAT: &str = "They are said not to catch fire by themselves; the data sheet and local rules decide what becomes of them.";
 
 /// "today 14:20, 3.2 h".
 fn since(rags: &OpenRags) -> String {

@@ -20,7 +20,7 @@ pub struct Receipt {
     pub recorded: Vec<EntryLine>,
     /// What comes next for the lots touched.
     pub next: Vec<DueItem>,
-    /// The coats begun: their waves, and the room's air.
+    /// The coats begun: their groups, and the room's air.
     pub coats: Vec<Coating>,
     /// Lots and batches that this made.
     pub made: Vec<String>,
@@ -90,8 +90,8 @@ impl Report for Receipt {
         }
         for item in &self.next {
             let action = match item.action {
-                "finish" => format!("{} is begun: {}", item.name, Count(item.pieces, "piece")),
-                _ => item.name.clone(),
+                "finish" => format!("{} is begun: {}", item.words, Count(item.pieces, "piece")),
+                _ => item.words.clone(),
             };
             page.hanging(0, 2, &format!("next: {}  {action}, {}", item.lot, item.when()));
         }

@@ -1,5 +1,6 @@
 //! The sentence for each rule that refuses, and what to do next.
 
+use crate::report::instead::instead;
 use crate::report::origin::{not_cured, not_over, time_of};
 use crate::shop::count::{Count, all_of, one_of};
 use crate::shop::cure::Ground;
@@ -35,20 +36,16 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             "no setup is stored yet".to_owned(),
             "write one with: tackfree setup new shop.toml, then: tackfree setup load shop.toml",
         ),
-        Refusal::Unknown { what, name, near } => say(
-            format!("there is no {what} {name:?}"),
-            near.as_ref().map_or_else(
-                || format!("see which there are: {}", lists(what)),
-                |near| format!("did you mean {near:?}?"),
-            ),
-        ),
+        Refusal::Unknown { what, name, known, near } => {
+            say(format!("there's no {what} {name:?}"), instead(what, known, *near))
+        }
         Refusal::NameTaken { what, name } => say(
             format!("there is or was a {what} {name:?} already"),
             "choose another name: the ledger keeps every name for good",
         ),
         Refusal::Future { at, now } => say(
             format!(
-                "{} lies {} ahead: nothing is recorded before it happens",
+                "{} is {} from now: nothing is recorded before it happens",
                 when(*at),
                 Span::between(*now, *at)
             ),
@@ -84,7 +81,7 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
                 "{lot} has {} in all: a split leaves some on both sides",
                 Count(*pieces, "piece")
             ),
-            "give fewer, or carry the whole lot with: tackfree lot move",
+            "give fewer, or move the whole lot: tackfree lot move",
         ),
         Refusal::Over { what, name } => say(
             format!(
@@ -185,7 +182,7 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             let grit = grit.as_deref().map_or_else(String::new, |grit| format!(" with {grit}"));
             say(
                 format!(
-                    "{lot}: too late to {step}: {} shut {}, {} before",
+                    "{lot}: too late to {step}: {} closed {}, {} before",
                     time_of("recoat window", origin),
                     when(*since),
                     Span::between(*since, *at)
@@ -243,7 +240,7 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             format!("when it is done: tackfree done {lot}"),
         ),
         Refusal::NoCoat { lot, step } => {
-            say(format!("{lot}: a can was named, but {step} is no coat"), "leave --can out")
+            say(format!("{lot}: a can was named, but {step} isn't a coat"), "leave --can out")
         }
         Refusal::Held { lot, why, since } => say(
             format!("{lot} is held since {}: {why}", when(*since)),
@@ -296,7 +293,7 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             format!("say which with --can {}", one_of(cans)),
         ),
         Refusal::NoEntry { entry } => say(
-            format!("there is no entry {entry} about anything open"),
+            format!("there's no entry {entry} about anything open"),
             "see the entries: tackfree ledger list",
         ),
         Refusal::NothingToVoid => {
@@ -354,15 +351,5 @@ pub fn quoted(name: &str) -> String {
         name.to_owned()
     } else {
         format!("{name:?}")
-    }
-}
-
-fn lists(what: &str) -> &'static str {
-    match what {
-        "lot" => "tackfree lot list",
-        "batch" | "batch, lot, can or shipment" => "tackfree batch list",
-        "shipment" => "tackfree ship list",
-        "can" => "tackfree can list",
-        _ => "tackfree setup show",
     }
 }

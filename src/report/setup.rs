@@ -101,7 +101,7 @@ fn notes(finish: &Finish) -> Vec<String> {
     }
     if finish.self_heating.is_none() {
         let line =
-            "self_heating is unknown: its rags are treated as if they can set themselves on fire";
+            "self_heating is unknown: its rags are treated as if they can catch fire by themselves";
         notes.push(format!("{name}: {line}"));
     }
     if finish.contains.is_none() {

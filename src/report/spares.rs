@@ -107,7 +107,7 @@ impl Answer {
     ) -> Self {
         let prior = (start.prior_share >= PRIOR_COUNTS).then(|| {
             format!(
-                "taken beforehand: 5 % scrap over the whole of the work, worth 20 pieces, Beta(1, 19), a choice; it still makes up {:.0} % of the step least seen",
+                "assumes 1 in 20 is scrapped, until you have more history (for the step least seen that still counts {:.0} %)",
                 start.prior_share * 100.0
             )
         });

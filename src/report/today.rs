@@ -8,6 +8,7 @@ use crate::plan::drift::Drift;
 use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::page::Tone;
+use crate::report::plan::InWords;
 use crate::report::rags::{self, OpenRags};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
@@ -58,7 +59,7 @@ pub struct OpenLine {
 #[derive(Debug, Clone, Serialize)]
 pub struct DayStep {
     #[serde(flatten)]
-    pub step: StepPlan<Stamp>,
+    pub step: InWords<StepPlan<Stamp>>,
     /// The last start that day with which a coat is wiped before closing, or any step keeps the dates; null where it may
     /// wait for another day.
     pub last_safe_start: Option<Stamp>,
@@ -110,7 +111,7 @@ impl Today {
                 })
                 .collect(),
             kept: drift.is_some(),
-            steps: steps.iter().map(|step| DayStep::new(step, &open, next, view)).collect(),
+            steps: steps.iter().map(|step| DayStep::new(shop, step, &open, next, view)).collect(),
             carries: carries
                 .map(|stay| CarryLine {
                     lot: stay.lot.clone(),
@@ -131,7 +132,13 @@ impl Today {
 }
 
 impl DayStep {
-    fn new(step: &StepPlan, open: &[(Instant, Instant)], next: Instant, view: Viewpoint) -> Self {
+    fn new(
+        shop: &Shop,
+        step: &StepPlan,
+        open: &[(Instant, Instant)],
+        next: Instant,
+        view: Viewpoint,
+    ) -> Self {
         let latest = Some(step.latest_start).filter(|latest| *latest < next);
         let last = if step.kind == "coat" && !step.begun {
             let length = Span::between(step.start, step.end);
@@ -144,14 +151,17 @@ impl DayStep {
         } else {
             latest
         };
-        Self { step: step.seen(view), last_safe_start: last.map(|last| view.stamp(last)) }
+        Self {
+            step: InWords::new(shop, step, view),
+            last_safe_start: last.map(|last| view.stamp(last)),
+        }
     }
 
     fn last(&self) -> String {
         match self.last_safe_start {
-            _ if self.step.begun => "goes on".to_owned(),
-            Some(last) if last.at() <= self.step.start.at() => "no later".to_owned(),
-            Some(last) => format!("begin by {}", last.clock()),
+            _ if self.step.plan.begun => "goes on".to_owned(),
+            Some(last) if last.at() <= self.step.plan.start.at() => "no later".to_owned(),
+            Some(last) => format!("start by {}", last.clock()),
             None => "may wait".to_owned(),
         }
     }
@@ -209,7 +219,7 @@ impl Report for Today {
         }
         for off in &self.carries_off {
             let (by, pieces) = (off.by.clock(), Count(off.pieces, "piece"));
-            let left = format!("by {by}     {}  carry {pieces} off {}", off.lot, off.rack);
+            let left = format!("by {by}     {}  move {pieces} off {}", off.lot, off.rack);
             page.pair(0, &left, &format!("for {}", off.makes_room_for));
         }
         for carry in &self.carries {
@@ -217,7 +227,7 @@ impl Report for Today {
             page.pair(
                 0,
                 &format!(
-                    "from {}   {}  carry {pieces} to {}",
+                    "from {}   {}  move {pieces} to {}",
                     carry.from.clock(),
                     carry.lot,
                     carry.rack
@@ -229,7 +239,7 @@ impl Report for Today {
             page.gap();
             page.heading(Tone::Strong, "Waits");
             for item in &self.waits {
-                page.hanging(2, 6, &format!("{}  {}: {}", item.lot, item.name, item.when()));
+                page.hanging(2, 6, &format!("{}  {}: {}", item.lot, item.words, item.when()));
             }
         }
         if let Some(kit) = &self.kit {

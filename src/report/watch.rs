@@ -51,7 +51,7 @@ impl View {
     pub fn soaks(shop: &Shop, view: Viewpoint) -> Vec<Soak> {
         let begun_wipes = shop.open_lots().filter(|lot| lot.begun.is_some()).filter_map(|lot| {
             let item = shop.next_item(lot, view.now);
-            let groups = shop.waves_begun(lot).unwrap_or_default();
+            let groups = shop.groups_begun(lot).unwrap_or_default();
             let group = groups.iter().rev().find(|group| group.begins <= view.now);
             let off = group.map(|group| group.times.last_off_by).or(item.until);
             (item.action == Action::Wipe).then_some((item, lot.begun?, off))
@@ -73,7 +73,7 @@ impl View {
             let until = item
                 .until
                 .map_or_else(String::new, |until| format!(", no later than {}", moment(until)));
-            format!("{} {}: {from}{until}", item.lot, item.name)
+            format!("{} {}: {from}{until}", item.lot, item.words)
         });
         next.collect()
     }
@@ -127,7 +127,7 @@ impl Soak {
         let due = now >= from;
         Self {
             due,
-            title: format!("{} {}", item.lot, item.name),
+            title: format!("{} {}", item.lot, item.words),
             window: format!(
                 "wipe from {}, begin no later than {}",
                 view.stamp(from).moment(),

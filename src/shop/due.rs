@@ -7,6 +7,7 @@ use crate::shop::name::LotName;
 use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
 use crate::shop::rest::Window;
+use crate::shop::setup::recipe::CoatNumber;
 use crate::time::Instant;
 
 /// How urgent an item is.
@@ -41,6 +42,10 @@ pub struct Item {
     pub step: u32,
     /// What a person calls it.
     pub name: String,
+    /// The same in words, its coats numbered.
+    pub words: String,
+    /// Which coat it is, if it is one.
+    pub coat: Option<CoatNumber>,
     /// The kind of step; "ship" for a shipment.
     pub kind: &'static str,
     /// What hands do about it.
@@ -88,6 +93,8 @@ impl Shop {
             Action::Wipe => format!("wipe {}", step.coat().unwrap_or_default()),
             _ => step.name(),
         };
+        let words = lot.recipe.words(number);
+        let words = if action == Action::Wipe { format!("wipe {words}") } else { words };
         let grabbed = lot.still_grabs().filter(|_| action == Action::Do);
         let urgency = match action {
             Action::Finish => Urgency::Ready,
@@ -99,6 +106,8 @@ impl Shop {
             lot: lot.name.clone(),
             step: number,
             name,
+            words,
+            coat: lot.recipe.coat_number(number),
             kind: step.kind(),
             action,
             urgency,
@@ -125,6 +134,8 @@ impl Shop {
             lot: lot.name.clone(),
             step: lot.recipe.count().saturating_add(1),
             name: "ship".to_owned(),
+            words: "ship".to_owned(),
+            coat: None,
             kind: "ship",
             action: Action::Ship,
             urgency: if grabbed.is_none() && from.is_some_and(|from| now >= from) {

@@ -11,6 +11,7 @@ pub mod due_date;
 pub mod entry;
 pub mod fact;
 pub mod fold;
+pub mod group;
 pub mod journal;
 pub mod left;
 pub mod line;
@@ -31,7 +32,6 @@ pub mod stage;
 pub mod stopwatch;
 pub mod subject;
 pub mod undo;
-pub mod wave;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -191,7 +191,7 @@ impl Shop {
         Ok(LotName { batch: batch.to_owned(), number })
     }
 
-    /// Whether rags can set themselves on fire, as far as the setup says.
+    /// Whether rags can catch fire by themselves, as far as the setup says.
     pub fn self_heating(&self, rags: &Rags) -> Option<bool> {
         self.setup.as_ref()?.finish(&rags.finish)?.self_heating
     }

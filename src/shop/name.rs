@@ -21,7 +21,7 @@ pub enum NameError {
     #[error("{0:?} can't be a name: expected letters, digits, '-', '_' or '.', and no blanks")]
     Characters(String),
     /// A lot's name without its number.
-    #[error("{0:?} is no lot: expected a batch's name, a hyphen and a number, such as salt-3")]
+    #[error("{0:?} isn't a lot: expected a batch's name, a hyphen and a number, such as salt-3")]
     NotALot(String),
 }
 

@@ -126,7 +126,7 @@ impl Shop {
     }
 
     /// Hands' minutes of that step for so many pieces, rounded up: by the samples once there are enough, else as the recipe
-    /// has it, a coat in its waves.
+    /// has it, a coat in its groups.
     pub fn minutes(&self, recipe: &Recipe, step: u32, pieces: u32) -> u32 {
         let by_recipe = || recipe.step(step).map_or(0, |step| self.worked_minutes(step, pieces));
         self.sampled(recipe, step).map_or_else(by_recipe, |each| {

@@ -177,6 +177,15 @@ pub enum BoundBy {
 }
 
 impl Shop {
+    /// A planned step in words; its name where the recipe has changed since.
+    pub fn planned_words(&self, step: &StepPlan) -> String {
+        let same = |recipe: &&Recipe| {
+            recipe.step(step.step).is_some_and(|known| known.name() == step.name)
+        };
+        let recipe = self.recipe_planned(step).filter(same);
+        recipe.map_or_else(|| step.name.clone(), |recipe| recipe.words(step.step))
+    }
+
     /// The recipe a planned step is of: the lot's own, or for a lot still to start its batch's.
     pub fn recipe_planned(&self, step: &StepPlan) -> Option<&Recipe> {
         let lot = step.lot.parse().ok().and_then(|lot| self.lots.get(&lot));

@@ -29,8 +29,10 @@ pub enum Refusal {
     Unknown {
         what: &'static str,
         name: String,
-        /// A name it may have been.
-        near: Option<String>,
+        /// The names there are, the nearest first.
+        known: Vec<String>,
+        /// Whether the first of them was probably meant.
+        near: bool,
     },
     /// Something of that name is or was there.
     NameTaken {

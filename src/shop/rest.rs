@@ -104,15 +104,15 @@ impl Shop {
 
     /// While a coat soaks: from when, and until when, wiping is to begin, as it looks at `now`.
     ///
-    /// Of several waves, worked one straight after the other, the one under way then. Where a single piece can't be done within
+    /// Of several groups, worked one straight after the other, the one under way then. Where a single piece can't be done within
     /// the soak it is the sheet's soak itself.
     pub fn wipe_window(&self, lot: &Lot, now: Instant) -> Option<Window> {
         let sheet = self.soak_window(lot)?;
-        let waves = self.waves_begun(lot).unwrap_or_default();
-        let under_way = waves.iter().rev().find(|wave| wave.begins <= now).or(waves.first());
-        Some(under_way.map_or(sheet.clone(), |wave| Window {
-            from: Some(wave.times.wipe_from),
-            until: Some(wave.times.wipe_by),
+        let groups = self.groups_begun(lot).unwrap_or_default();
+        let under_way = groups.iter().rev().find(|group| group.begins <= now).or(groups.first());
+        Some(under_way.map_or(sheet.clone(), |group| Window {
+            from: Some(group.times.wipe_from),
+            until: Some(group.times.wipe_by),
             ..sheet
         }))
     }

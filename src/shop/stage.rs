@@ -83,7 +83,7 @@ impl FromStr for Stage {
         let typed = text.trim().to_lowercase().replace([' ', '_'], "-");
         Self::ALL.into_iter().find(|stage| stage.word() == typed).ok_or_else(|| {
             let words: Vec<_> = Self::ALL.iter().map(|stage| stage.word()).collect();
-            format!("{text:?} is no stage of drying: expected one of {}", words.join(", "))
+            format!("{text:?} isn't a stage of drying: expected one of {}", words.join(", "))
         })
     }
 }

@@ -55,7 +55,7 @@ pub enum Error {
     NotOurs { path: PathBuf },
     #[error("{path} isn't a database, and so not one of tackfree's")]
     NoDatabase { path: PathBuf },
-    #[error("there is no database {path}")]
+    #[error("there's no database {path}")]
     Missing { path: PathBuf },
     /// Nothing was ever stored in it, or what was is gone.
     #[error("{path} is empty: no shop was ever stored in it, or all of it is gone")]

@@ -33,7 +33,7 @@ pub enum HoursError {
     Unread { found: String },
     /// An end that is no wall time.
     #[error(
-        "\"{time}\" in \"{found}\" is no time of day: expected 00:00 to 23:59, or 24:00 as an end"
+        "\"{time}\" in \"{found}\" isn't a time of day: expected 00:00 to 23:59, or 24:00 as an end"
     )]
     NoSuchTime {
         found: String,

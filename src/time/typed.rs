@@ -28,10 +28,10 @@ pub enum TypedError {
     #[error("\"{found}\" is not a date: expected \"2026-03-27\", \"today\" or \"tomorrow\"")]
     NotADate { found: String },
     /// A date that the calendar does not have, or that is far off.
-    #[error("there is no date {found}: expected year-month-day, from 1970-01-01 to 2199-12-31")]
+    #[error("there's no date {found}: expected year-month-day, from 1970-01-01 to 2199-12-31")]
     NoSuchDate { found: String },
     /// A time that the clock does not have.
-    #[error("there is no time of day {found}: expected 00:00 to 23:59")]
+    #[error("there isn't a time of day {found}: expected 00:00 to 23:59")]
     NoSuchTime { found: String },
     /// An offset that is none.
     #[error(

@@ -9,7 +9,7 @@ fn times_from_the_class_are_marked_on_receipts_due_lots_and_refusals() {
     let soaking = flat(&shop.run(&format!("begin {lot}")).ok());
     assert!(
         soaking.contains(
-            "wipe danish, from today 08:41, in 11 m, until today 08:49 (common practice)"
+            "wipe coat 1 of 2, danish, from today 08:41, in 11 m, until today 08:49 (common practice)"
         ),
         "{soaking}"
     );
@@ -27,7 +27,7 @@ fn times_from_the_class_are_marked_on_receipts_due_lots_and_refusals() {
     assert!(refused.contains(whose), "{refused}");
     shop.at("2026-03-20 09:00").run(&format!("done {lot}")).ok();
     let shut = flat(&shop.run(&format!("done {lot}")).refused("window-shut"));
-    assert!(shut.contains("the finish class's recoat window (common practice) shut"), "{shut}");
+    assert!(shut.contains("the finish class's recoat window (common practice) closed"), "{shut}");
     shop.run(&format!("done {lot} --anyway \"abraded with P400\"")).ok();
     let uncured = flat(&shop.run(&format!("ship {lot} --to \"the café\"")).refused("uncured"));
     let whose = "is not cured: the finish class's cure time (common practice) is reached";
@@ -57,7 +57,7 @@ fn a_setup_says_what_its_classes_supply_and_what_is_unknown() {
         "danish: soak = \"10m..20m\", recoat = \"24h..7d\", cure = \"21d\"",
         "board oil does not harden: a rest, not a cure",
         "board oil: contains is unknown: nuts and other allergens",
-        "mystery: self_heating is unknown: its rags are treated as if they can set themselves on fire",
+        "mystery: self_heating is unknown: its rags are treated as if they can catch fire by themselves",
     ] {
         assert!(text.contains(said), "{said}: {text}");
     }

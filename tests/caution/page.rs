@@ -133,7 +133,7 @@ fn the_setup_stands_above_the_reference() {
     for (topic, said) in [
         (
             "rags",
-            "house oil (maker's technical sheet, revised 2025-04-01) and hard wax (maker's wax sheet, revised 2025-06-01): rags can set themselves on fire",
+            "house oil (maker's technical sheet, revised 2025-04-01) and hard wax (maker's wax sheet, revised 2025-06-01): rags can catch fire by themselves",
         ),
         (
             "air",

@@ -34,7 +34,7 @@ fn the_air_stands_before_a_session_and_the_rags_after_it() {
 
     shop.at("2026-03-02 13:32");
     let done = flat(&shop.run("done salt-1").ok());
-    let sheet = "house oil: rags can set themselves on fire \
+    let sheet = "house oil: rags can catch fire by themselves \
                  (maker's technical sheet, revised 2025-04-01)";
     assert!(done.contains(&format!("{sheet} {}", short("rags"))), "{done}");
     assert!(done.contains("Then: tackfree rags done --how \"…\""), "{done}");
@@ -105,14 +105,14 @@ fn the_setups_own_no_is_told_from_the_classes() {
     let shop = little_known();
     let parts = sanded(&shop, "parts", "parts");
     let text = flat(&shop.run(&format!("done {parts}")).ok());
-    let own = "part oil: the setup says that rags do not self-heat; its data sheet and local rules decide \
+    let own = "part oil: the setup says that rags don't catch fire by themselves; its data sheet and local rules decide \
                what becomes of them (maker's two-part sheet, no date)";
     assert!(text.contains(own) && !text.contains(&short("rags")), "{text}");
     assert!(text.contains("Then: tackfree rags done"), "{text}");
 
     let board = sanded(&shop, "boards", "board oil");
     let text = flat(&shop.run(&format!("done {board}")).ok());
-    assert!(text.contains("board oil: rags are taken not to self-heat"), "{text}");
+    assert!(text.contains("board oil: rags are taken not to catch fire by themselves"), "{text}");
     assert!(text.contains("(its class: white mineral oil"), "{text}");
     assert!(!text.contains(&short("rags")), "{text}");
 
@@ -121,7 +121,10 @@ fn the_setups_own_no_is_told_from_the_classes() {
     shop.run("batch open more --recipe parts --pieces 5").ok();
     shop.run("lot start more --pieces 5 --rack shelf --from 2").ok();
     let text = flat(&shop.run(&format!("done {pegs} more-1")).ok());
-    assert!(text.contains("danish: rags can set themselves on fire (its class: see R1"), "{text}");
+    assert!(
+        text.contains("danish: rags can catch fire by themselves (its class: see R1"),
+        "{text}"
+    );
     assert!(text.contains(&short("rags")), "{text}");
 }
 

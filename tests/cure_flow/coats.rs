@@ -1,50 +1,50 @@
-//! A coat begun: its waves, when they are to be wiped, and what the room's air says to it.
+//! A coat begun: its groups, when they are to be wiped, and what the room's air says to it.
 
 use crate::cure_flow::shops::shop;
 
 #[test]
-fn a_coat_begun_says_when_its_wave_is_to_be_wiped() {
+fn a_coat_begun_says_when_its_group_is_to_be_wiped() {
     let shop = shop("one oil");
     let begun = shop.json("begin salt-1");
     let coat = &begun["coats"][0];
     // 20 s to apply and 18 s to wipe, soaking 10 to 20 min: 1 + 1162 / 20 = 59 pieces at the most. Of twelve the first
     // waits 600 − 11 × 18 = 402 s after the last is oiled; 12 × 38 s of work and that wait are 14 m 18 s.
-    assert_eq!((&coat["most_in_a_wave"], &coat["minutes"]), (&59.into(), &15.into()));
-    let waves = coat["waves"].as_array().unwrap();
-    assert_eq!(waves.len(), 1);
-    let wave = &waves[0];
+    assert_eq!((&coat["most_in_a_group"], &coat["minutes"]), (&59.into(), &15.into()));
+    let groups = coat["groups"].as_array().unwrap();
+    assert_eq!(groups.len(), 1);
+    let group = &groups[0];
     assert_eq!(
-        (&wave["pieces"], &wave["begins"]),
+        (&group["pieces"], &group["begins"]),
         (&12.into(), &"2026-03-02T10:00:00+00:00".into())
     );
-    assert_eq!(wave["wipe_from"], "2026-03-02T10:10:42+00:00");
-    assert_eq!(wave["wipe_by"], "2026-03-02T10:19:42+00:00");
-    assert_eq!(wave["first_off_by"], "2026-03-02T10:20:00+00:00");
-    assert_eq!(wave["last_off_by"], "2026-03-02T10:23:40+00:00");
+    assert_eq!(group["wipe_from"], "2026-03-02T10:10:42+00:00");
+    assert_eq!(group["wipe_by"], "2026-03-02T10:19:42+00:00");
+    assert_eq!(group["first_off_by"], "2026-03-02T10:20:00+00:00");
+    assert_eq!(group["last_off_by"], "2026-03-02T10:23:40+00:00");
     let due = shop.json("due")["items"][0].clone();
     assert_eq!((&due["action"], &due["minutes"]), (&"wipe".into(), &15.into()));
-    assert_eq!((&due["from"], &due["until"]), (&wave["wipe_from"], &wave["wipe_by"]));
+    assert_eq!((&due["from"], &due["until"]), (&group["wipe_from"], &group["wipe_by"]));
 }
 
 #[test]
-fn waves_follow_one_another_and_due_shows_the_one_under_way() {
+fn groups_follow_one_another_and_due_shows_the_one_under_way() {
     let mut shop = shop("two oils");
     shop.run("lot start salt --pieces 36 --rack beam").ok();
     let said = shop.columns(60).run("begin salt-2").fits().ok();
     snapbox::assert_data_eq!(
         said,
         snapbox::str![[r#"
-begin: salt-2 coat house oil, today 10:00
-next: salt-2 wipe house oil, from today 10:17, in 17 m,
-  until today 10:19
-salt-2: 2 waves of 18 pieces (at most 25 fit the soak), 45
+begin: salt-2 coat 1 of 2, house oil, today 10:00
+next: salt-2 wipe coat 1 of 2, house oil, from today 10:17,
+  in 17 m, until today 10:19
+salt-2: 2 groups of 18 pieces (at most 25 fit the soak), 45
   min in all
-  wave 1 (18 pieces): start wiping from today 10:17, by
+  group 1 (18 pieces): start wiping from today 10:17, by
     10:19; first off by 10:20, last by 10:31
-  wave 2 (18 pieces): start wiping from today 10:40, by
+  group 2 (18 pieces): start wiping from today 10:40, by
     10:42; first off by 10:42, last by 10:53
-  each wave straight after the one before; a pause moves the
-    later ones
+  each group straight after the one before; a pause moves
+    the later ones
 attic has no reading: whether it is too cold or too near the
   dew point for a coat is not known
 
@@ -72,7 +72,7 @@ More: tackfree caution air
             item["minutes"].clone(),
         )
     };
-    // 40 s and 18 s, 18 pieces: 720 s to apply, 294 s to wait; the second wave begins after 1338 s.
+    // 40 s and 18 s, 18 pieces: 720 s to apply, 294 s to wait; the second group begins after 1338 s.
     let first = ("2026-03-02T10:16:54+00:00".to_owned(), "2026-03-02T10:19:42+00:00".to_owned());
     let second = ("2026-03-02T10:39:12+00:00".to_owned(), "2026-03-02T10:42:00+00:00".to_owned());
     let expected = [

@@ -65,7 +65,7 @@ fn what_is_over_is_called_over_and_not_unknown() {
     ] {
         shop.run(line).refused("over");
     }
-    assert_eq!(shop.json("lot show rest-1")["state"], "over");
+    assert_eq!(shop.json("lot show rest-1")["state"], "finished");
 }
 
 #[test]

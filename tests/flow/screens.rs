@@ -90,7 +90,7 @@ fn what_needs_hands() {
 What needs hands, today 12:00
 
 OVERDUE
-  salt-1  rub P400                                36 pieces on drip-1, 9 min
+  salt-1  rub down with P400                      36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
@@ -98,9 +98,9 @@ READY
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-5  wipe house oil                          12 pieces on shelf, 15 min
+  salt-5  wipe coat 1 of 3, house oil             12 pieces on shelf, 15 min
       from today 12:02, in 2 m, until today 12:09
-  salt-2  coat house oil !                       24 pieces on drip-2, 19 min
+  salt-2  coat 3 of 3, house oil !               24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
 
 HELD
@@ -127,7 +127,7 @@ fn what_needs_hands_on_80_60_and_40_columns() {
 What needs hands, today 12:00
 
 OVERDUE
-  salt-1  rub P400                                36 pieces on drip-1, 9 min
+  salt-1  rub down with P400                      36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
@@ -135,9 +135,9 @@ READY
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-5  wipe house oil                          12 pieces on shelf, 15 min
+  salt-5  wipe coat 1 of 3, house oil             12 pieces on shelf, 15 min
       from today 12:02, in 2 m, until today 12:09
-  salt-2  coat house oil !                       24 pieces on drip-2, 19 min
+  salt-2  coat 3 of 3, house oil !               24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time,
       assumed)
 
@@ -160,7 +160,7 @@ RAGS
 What needs hands, today 12:00
 
 OVERDUE
-  salt-1  rub P400                36 pieces on drip-1, 9 min
+  salt-1  rub down with P400      36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar
       13:00, 47 h ago
 
@@ -169,9 +169,11 @@ READY
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-5  wipe house oil          12 pieces on shelf, 15 min
+  salt-5 wipe coat 1 of 3, house oil
+    12 pieces on shelf, 15 min
       from today 12:02, in 2 m, until today 12:09
-  salt-2  coat house oil !       24 pieces on drip-2, 19 min
+  salt-2 coat 3 of 3, house oil !
+    24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
       (the sheet's time, assumed)
 
@@ -196,7 +198,7 @@ show LOT
 What needs hands, today 12:00
 
 OVERDUE
-  salt-1 rub P400
+  salt-1 rub down with P400
     36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have
       been by Mon 9 Mar 13:00, 47 h ago
@@ -206,11 +208,11 @@ READY
       since Mon 2 Mar 08:30
 
 NEXT
-  salt-5 wipe house oil
+  salt-5 wipe coat 1 of 3, house oil
     12 pieces on shelf, 15 min
       from today 12:02, in 2 m, until
       today 12:09
-  salt-2 coat house oil !
+  salt-2 coat 3 of 3, house oil !
     24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h,
       until Wed 18 Mar 09:00 (the
@@ -246,18 +248,18 @@ fn what_stands_where() {
 What stands where, today 12:00
 
 drip-1  (dry, oil room)                                  ########## 36 of 36
-  salt-1  36 pieces                                        overdue: rub P400
+  salt-1  36 pieces                              overdue: rub down with P400
       until Mon 9 Mar 13:00, 47 h ago
 
 drip-2  (dry, oil room)                                  ########## 24 of 24
-  salt-2  24 pieces !                                resting: coat house oil
+  salt-2  24 pieces !                        resting: coat 3 of 3, house oil
       next step from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
 
 loft  (cure, oil room)                                   .......... 0 of 240
   empty
 
 shelf  (dry and cure, oil room)                          ########## 12 of 12
-  salt-5  12 pieces                                  soaking: wipe house oil
+  salt-5  12 pieces                     soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
 
 on no rack
@@ -277,18 +279,18 @@ fn what_stands_where_on_80_60_and_40_columns() {
 What stands where, today 12:00
 
 drip-1  (dry, oil room)                                  ########## 36 of 36
-  salt-1  36 pieces                                        overdue: rub P400
+  salt-1  36 pieces                              overdue: rub down with P400
       until Mon 9 Mar 13:00, 47 h ago
 
 drip-2  (dry, oil room)                                  ########## 24 of 24
-  salt-2  24 pieces !                                resting: coat house oil
+  salt-2  24 pieces !                        resting: coat 3 of 3, house oil
       next step from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
 
 loft  (cure, oil room)                                   .......... 0 of 240
   empty
 
 shelf  (dry and cure, oil room)                          ########## 12 of 12
-  salt-5  12 pieces                                  soaking: wipe house oil
+  salt-5  12 pieces                     soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
 
 on no rack
@@ -303,11 +305,11 @@ on no rack
 What stands where, today 12:00
 
 drip-1  (dry, oil room)                  ########## 36 of 36
-  salt-1  36 pieces                        overdue: rub P400
+  salt-1  36 pieces              overdue: rub down with P400
       until Mon 9 Mar 13:00, 47 h ago
 
 drip-2  (dry, oil room)                  ########## 24 of 24
-  salt-2  24 pieces !                resting: coat house oil
+  salt-2  24 pieces !        resting: coat 3 of 3, house oil
       next step from tomorrow 09:00, in 21 h, until Wed 18
       Mar 09:00
 
@@ -315,7 +317,7 @@ loft  (cure, oil room)                   .......... 0 of 240
   empty
 
 shelf  (dry and cure, oil room)          ########## 12 of 12
-  salt-5  12 pieces                  soaking: wipe house oil
+  salt-5  12 pieces     soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
 
 on no rack
@@ -331,13 +333,14 @@ What stands where, today 12:00
 
 drip-1 (dry, oil room)
   ########## 36 of 36
-  salt-1  36 pieces    overdue: rub P400
+  salt-1 36 pieces
+    overdue: rub down with P400
       until Mon 9 Mar 13:00, 47 h ago
 
 drip-2 (dry, oil room)
   ########## 24 of 24
   salt-2 24 pieces !
-    resting: coat house oil
+    resting: coat 3 of 3, house oil
       next step from tomorrow 09:00, in
       21 h, until Wed 18 Mar 09:00
 
@@ -348,7 +351,7 @@ loft (cure, oil room)
 shelf (dry and cure, oil room)
   ########## 12 of 12
   salt-5 12 pieces
-    soaking: wipe house oil
+    soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
 
 on no rack
@@ -368,32 +371,33 @@ fn a_lot_and_its_batch() {
         str![[r#"
 salt-2  resting
   24 pieces on drip-2, recipe three coats revision 1
-  next: coat house oil, from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time,
-  assumed)
+  next: coat 3 of 3, house oil, from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's
+  time, assumed)
   ! step 8 against the rules (window-shut): abraded with P400
 
-step  name              done             can
-1     turn              not recorded
-2     sand P180         not recorded
-3     sand P240         not recorded
-4     sand P320         not recorded
-5     raise with water  Mon 2 Mar 11:00
-6     coat house oil    Mon 2 Mar 16:00  K7
-7     rub P400          today 09:00
-8     coat house oil    today 09:00      K7
-9     coat house oil    next
+step  name                    done             can
+1     turn                    not recorded
+2     sand P180               not recorded
+3     sand P240               not recorded
+4     sand P320               not recorded
+5     raise the grain         Mon 2 Mar 11:00
+6     coat 1 of 3, house oil  Mon 2 Mar 16:00  K7
+7     rub down with P400      today 09:00
+8     coat 2 of 3, house oil  today 09:00      K7
+9     coat 3 of 3, house oil  next
 10    cure house oil
 11    inspect
 12    pack
 
 entry  when             what       about
 5      Mon 2 Mar 08:30  lot start  salt-2: 24 pieces
-8      Mon 2 Mar 11:00  done       salt-2 raise with water, 4 min
-10     Mon 2 Mar 16:00  done       salt-2 coat house oil, on drip-2, can K7
+8      Mon 2 Mar 11:00  done       salt-2 raise the grain, 4 min
+10     Mon 2 Mar 16:00  done       salt-2 coat 1 of 3, house oil, on drip-2, can K7
 11     Mon 2 Mar 16:20  rags done  rags of 9 (salt-1) and 10 (salt-2): soaked in water, lidded
                                    can, outdoors
-13     today 09:00      done       salt-2 rub P400
-14     today 09:00      done       salt-2 coat house oil, can K7; anyway: abraded with P400
+13     today 09:00      done       salt-2 rub down with P400
+14     today 09:00      done       salt-2 coat 2 of 3, house oil, can K7; anyway: abraded with
+                                   P400
 
 "#]]
     );
@@ -405,12 +409,12 @@ salt  open
   98 started: 98 in hand, 0 rejected, 0 shipped
   34 pieces still to start; with spares 47 to be 95 % sure, from 47 blanks
 
-lot       pieces  rack    state    next            from
-salt-1    36      drip-1  overdue  rub P400        Tue 3 Mar 13:00
-salt-2 !  24      drip-2  resting  coat house oil  tomorrow 09:00
-salt-3    20              ready    turn            Mon 2 Mar 08:30
-salt-4    6               held     turn            Mon 2 Mar 08:30
-salt-5    12      shelf   soaking  wipe house oil  today 12:01
+lot       pieces  rack    state    next                         from
+salt-1    36      drip-1  overdue  rub down with P400           Tue 3 Mar 13:00
+salt-2 !  24      drip-2  resting  coat 3 of 3, house oil       tomorrow 09:00
+salt-3    20              ready    turn                         Mon 2 Mar 08:30
+salt-4    6               held     turn                         Mon 2 Mar 08:30
+salt-5    12      shelf   soaking  wipe coat 1 of 3, house oil  today 12:01
 
 "#]]
     );
@@ -419,39 +423,42 @@ salt-5    12      shelf   soaking  wipe house oil  today 12:01
         str![[r#"
 salt-2  resting
   24 pieces on drip-2, recipe three coats revision 1
-  next: coat house oil, from tomorrow 09:00, in 21 h, until
-  Wed 18 Mar 09:00 (the sheet's time, assumed)
+  next: coat 3 of 3, house oil, from tomorrow 09:00, in 21
+  h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
   ! step 8 against the rules (window-shut): abraded with
     P400
 
-step  name              done             can
-1     turn              not recorded
-2     sand P180         not recorded
-3     sand P240         not recorded
-4     sand P320         not recorded
-5     raise with water  Mon 2 Mar 11:00
-6     coat house oil    Mon 2 Mar 16:00  K7
-7     rub P400          today 09:00
-8     coat house oil    today 09:00      K7
-9     coat house oil    next
+step  name                    done             can
+1     turn                    not recorded
+2     sand P180               not recorded
+3     sand P240               not recorded
+4     sand P320               not recorded
+5     raise the grain         Mon 2 Mar 11:00
+6     coat 1 of 3, house oil  Mon 2 Mar 16:00  K7
+7     rub down with P400      today 09:00
+8     coat 2 of 3, house oil  today 09:00      K7
+9     coat 3 of 3, house oil  next
 10    cure house oil
 11    inspect
 12    pack
 
 entry  when             what       about
 5      Mon 2 Mar 08:30  lot start  salt-2: 24 pieces
-8      Mon 2 Mar 11:00  done       salt-2 raise with
-                                   water, 4 min
-10     Mon 2 Mar 16:00  done       salt-2 coat house oil,
-                                   on drip-2, can K7
+8      Mon 2 Mar 11:00  done       salt-2 raise the grain,
+                                    4 min
+10     Mon 2 Mar 16:00  done       salt-2 coat 1 of 3,
+                                   house oil, on drip-2,
+                                   can K7
 11     Mon 2 Mar 16:20  rags done  rags of 9 (salt-1) and
                                    10 (salt-2): soaked in
                                    water, lidded can,
                                    outdoors
-13     today 09:00      done       salt-2 rub P400
-14     today 09:00      done       salt-2 coat house oil,
-                                   can K7; anyway: abraded
-                                    with P400
+13     today 09:00      done       salt-2 rub down with
+                                   P400
+14     today 09:00      done       salt-2 coat 2 of 3,
+                                   house oil, can K7;
+                                   anyway: abraded with
+                                   P400
 
 "#]]
     );
@@ -470,13 +477,13 @@ lot: salt-1
   pieces: 36
   rack: drip-1
   state: overdue
-  next: rub P400
+  next: rub down with P400
   from: Tue 3 Mar 13:00
 lot: salt-2 !
   pieces: 24
   rack: drip-2
   state: resting
-  next: coat house oil
+  next: coat 3 of 3, house oil
   from: tomorrow 09:00
 lot: salt-3
   pieces: 20
@@ -492,7 +499,7 @@ lot: salt-5
   pieces: 12
   rack: shelf
   state: soaking
-  next: wipe house oil
+  next: wipe coat 1 of 3, house oil
   from: today 12:01
 
 "#]]
@@ -505,11 +512,11 @@ fn receipts_say_what_comes_next() {
     assert_data_eq!(
         shop.run("done salt-5").ok(),
         str![[r#"
-done: salt-5 coat house oil, can K7, today 12:00
-next: salt-5 rub P400, from tomorrow 12:00, in 24 h, until Wed 18 Mar 12:00 (the sheet's time,
-  assumed)
+done: salt-5 coat 1 of 3, house oil, can K7, today 12:00
+next: salt-5 rub down with P400, from tomorrow 12:00, in 24 h, until Wed 18 Mar 12:00 (the sheet's
+  time, assumed)
 
-house oil: rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+house oil: rags can catch fire by themselves (maker's technical sheet, revised 2025-04-01)
 NOW: put oily rags, towels and dust under water in a metal can with a lid.
 Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
 They can set themselves on fire within hours. Your fire service decides.
@@ -521,12 +528,12 @@ More: tackfree caution rags
     assert_data_eq!(
         shop.at("2026-03-12 12:00").run("done salt-2 salt-5").ok(),
         str![[r#"
-done: salt-2 coat house oil, can K7, today 12:00
-done: salt-5 rub P400, today 12:00
+done: salt-2 coat 3 of 3, house oil, can K7, today 12:00
+done: salt-5 rub down with P400, today 12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
-next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
+next: salt-5 coat 2 of 3, house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
-house oil: rags can set themselves on fire (maker's technical sheet, revised 2025-04-01)
+house oil: rags can catch fire by themselves (maker's technical sheet, revised 2025-04-01)
 NOW: put oily rags, towels and dust under water in a metal can with a lid.
 Or lay each one flat outdoors, one layer, clear of buildings. Never a pile.
 They can set themselves on fire within hours. Your fire service decides.
@@ -558,7 +565,7 @@ next: salt-3 turn, since Mon 2 Mar 08:30
 rags done: rags of 14 (salt-2), 17 (salt-5) and 18 (salt-2): spread flat outdoors, one layer, today
   12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
-next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
+next: salt-5 coat 2 of 3, house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
 "#]]
     );
@@ -567,7 +574,7 @@ next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
         str![[r#"
 undo: entry 22: not yet, today 12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
-next: salt-5 coat house oil, ready now, until Wed 18 Mar 12:00, in 6 d
+next: salt-5 coat 2 of 3, house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
 "#]]
     );
@@ -580,9 +587,9 @@ fn refusals_say_what_would_be_right_and_when() {
     assert_data_eq!(
         too_early,
         str![[r#"
-error: salt-2: too early to coat house oil: the sheet's shortest time after the coat is not over for
-  another 21 h, no readings of the room: the sheet's own interval assumed
-next: coat house oil from tomorrow 09:00 on
+error: salt-2: too early to coat 3 of 3, house oil: the sheet's shortest time after the coat is not
+  over for another 21 h, no readings of the room: the sheet's own interval assumed
+next: coat 3 of 3, house oil from tomorrow 09:00 on
 
 "#]]
     );
@@ -590,16 +597,17 @@ next: coat house oil from tomorrow 09:00 on
     assert_data_eq!(
         shut,
         str![[r#"
-done: salt-1 rub P400, today 12:00
-next: salt-1 coat house oil, since today 12:00; should have been by Mon 9 Mar 13:00, 47 h ago
+done: salt-1 rub down with P400, today 12:00
+next: salt-1 coat 2 of 3, house oil, since today 12:00; should have been by Mon 9 Mar 13:00, 47 h
+  ago
 
 "#]]
     );
     assert_data_eq!(
         shop.run("done salt-1").refused("window-shut"),
         str![[r#"
-error: salt-1: too late to coat house oil: the sheet's recoat window shut Mon 9 Mar 13:00, 47 h
-  before
+error: salt-1: too late to coat 2 of 3, house oil: the sheet's recoat window closed Mon 9 Mar 13:00,
+  47 h before
 next: abrade the film with P400 so that the next coat holds, then record it with --anyway "abraded
   with P400"
 
@@ -640,9 +648,9 @@ next: next is step 1 (turn): leave --step out, or skip to it with --anyway "why"
     assert_data_eq!(
         shop.run("undo 4").refused("stood-on"),
         str![[r#"
-error: entry 4 can't be taken back alone: 9 (done salt-1 coat house oil, can K7, 24 min), 11 (rags
-  done rags of 9 (salt-1) and 10 (salt-2): soaked in water, lidded can, outdoors) and 17 (done
-  salt-1 rub P400) stand on it
+error: entry 4 can't be taken back alone: 9 (done salt-1 coat 1 of 3, house oil, can K7, 24 min), 11
+  (rags done rags of 9 (salt-1) and 10 (salt-2): soaked in water, lidded can, outdoors) and 17 (done
+  salt-1 rub down with P400) stand on it
 next: take those back first, the latest first
 
 "#]]
@@ -650,7 +658,7 @@ next: take those back first, the latest first
     assert_data_eq!(
         shop.run("done salt-3 --at '11:59' --can K7").refused("no-coat"),
         str![[r#"
-error: salt-3: a can was named, but turn is no coat
+error: salt-3: a can was named, but turn isn't a coat
 next: leave --can out
 
 "#]]

@@ -100,7 +100,7 @@ fn a_mistyped_path_makes_no_shop() {
     let lines = ["due", "ledger check", "batch list", "done rest-1", "undo", "remind send"];
     for line in lines {
         let said = shop.run(&format!("--db typo.tackfree {line}")).fails(4);
-        assert!(said.contains("there is no database typo.tackfree"), "{line}: {said}");
+        assert!(said.contains("there's no database typo.tackfree"), "{line}: {said}");
     }
     shop.set("TACKFREE_DB", "typo.tackfree");
     for line in lines {

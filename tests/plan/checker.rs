@@ -1,5 +1,5 @@
 //! An independent check of a plan: rebuilt from `plan --json`, the setup file and `lot show --json` alone. It shares no code
-//! with the program: hours, rests, waves, slots and dates are reckoned here anew.
+//! with the program: hours, rests, groups, slots and dates are reckoned here anew.
 
 #![allow(
     clippy::cast_possible_truncation,
@@ -147,7 +147,7 @@ impl Checker {
         recipe["steps"].as_array().unwrap().iter().map(step).collect()
     }
 
-    /// Minutes of hands: a coat in the fewest waves, by trying every size and every wait.
+    /// Minutes of hands: a coat in the fewest groups, by trying every size and every wait.
     fn minutes(&self, step: &Step, pieces: i64) -> i64 {
         let plain = (pieces * (step.each + step.wipe) + 59) / 60;
         let Some(finish) = step.finish.as_ref().filter(|_| step.kind == "coat" && step.wipe > 0)
@@ -155,8 +155,8 @@ impl Checker {
             return plain;
         };
         let (least, most) = self.finish(finish).soak;
-        // Seconds that a wave of so many takes, if it can be done at all.
-        let wave = |count: i64| {
+        // Seconds that a group of so many takes, if it can be done at all.
+        let group = |count: i64| {
             (0..=most).find_map(|wait| {
                 let fits = (1..=count).all(|piece| {
                     let applied = piece * step.each;
@@ -167,12 +167,12 @@ impl Checker {
                 fits.then_some(count * (step.each + step.wipe) + wait)
             })
         };
-        let largest = (1..=pieces).rev().find(|count| wave(*count).is_some());
+        let largest = (1..=pieces).rev().find(|count| group(*count).is_some());
         let Some(largest) = largest else { return plain };
-        let waves = (pieces + largest - 1) / largest;
-        let (each, over) = (pieces / waves, pieces % waves);
-        let sizes = (0..waves).map(|wave| each + i64::from(wave < over));
-        let all: i64 = sizes.map(|size| wave(size).unwrap()).sum();
+        let groups = (pieces + largest - 1) / largest;
+        let (each, over) = (pieces / groups, pieces % groups);
+        let sizes = (0..groups).map(|group| each + i64::from(group < over));
+        let all: i64 = sizes.map(|size| group(size).unwrap()).sum();
         (all + 59) / 60
     }
 
@@ -278,7 +278,7 @@ impl Checker {
             self.fault(format!("{who} ends while the shop is closed"));
         }
         if step.kind == "coat" && open.len() != 1 {
-            self.fault(format!("{who}: a wave is broken off"));
+            self.fault(format!("{who}: a group is broken off"));
         }
     }
 

@@ -69,7 +69,7 @@ fn what_is_not_carried_off_is_refused() {
 fn the_plan_and_the_day_sheet_say_what_to_carry_off() {
     let mut shop = cured_on_their_racks();
     let said = shop.columns(80).run("plan --effort 50").fits().ok();
-    let wanted = "To carry off, so that others find their slots
+    let wanted = "To move off, so that others find their slots
   salt-1: 36 pieces off loft by tomorrow 09:00, for salt-3
 ";
     assert!(said.contains(wanted), "{said}");

@@ -344,21 +344,23 @@ impl From<store::Error> for Trouble {
 }
 
 #[test]
-fn each_wave_of_a_coat_is_told_by_itself() {
-    // 132 pieces of 20 s on and 18 s off do not fit one soak: waves of 33, each on in 11 minutes and off within 22.
+fn each_group_of_a_coat_is_told_by_itself() {
+    // 132 pieces of 20 s on and 18 s off do not fit one soak: groups of 33, each on in 11 minutes and off within 22.
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     told.shop.run("lot start salt --pieces 132 --rack drip-1").ok();
     told.shop.run("begin salt-1").ok();
-    let waves = loaded(&told.shop);
-    let waves = waves.waves_begun(&waves.lots[&"salt-1".parse().unwrap()]).unwrap();
-    assert!(waves.len() > 1);
-    for wave in &waves {
-        let bodies = told.bodies_at(&wave.times.wipe_from.to_rfc3339());
-        let line =
-            format!("wipe house oil, group {} of {}, {} pieces", wave.number, wave.of, wave.pieces);
+    let groups = loaded(&told.shop);
+    let groups = groups.groups_begun(&groups.lots[&"salt-1".parse().unwrap()]).unwrap();
+    assert!(groups.len() > 1);
+    for group in &groups {
+        let bodies = told.bodies_at(&group.times.wipe_from.to_rfc3339());
+        let line = format!(
+            "wipe house oil, group {} of {}, {} pieces",
+            group.number, group.of, group.pieces
+        );
         assert!(bodies.len() == 1 && bodies[0].starts_with(&line), "{line}: {bodies:?}");
     }
-    let last = waves.last().unwrap().times.last_off_by;
+    let last = groups.last().unwrap().times.last_off_by;
     assert!(told.at(&last.to_rfc3339())[0].starts_with("Wipe now: salt-1, 44 pieces"));
     let over = tackfree::time::Span::seconds(1).after(last);
     assert_eq!(told.at(&over.to_rfc3339()), ["Wipe at once, the soak is over: salt-1, 44 pieces"]);

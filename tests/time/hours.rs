@@ -144,7 +144,7 @@ fn faulty_hours_are_refused_with_what_was_expected() {
     );
     assert_eq!(
         stretch("08:30-25:00"),
-        "\"25:00\" in \"08:30-25:00\" is no time of day: expected 00:00 to 23:59, or 24:00 as an end"
+        "\"25:00\" in \"08:30-25:00\" isn't a time of day: expected 00:00 to 23:59, or 24:00 as an end"
     );
     assert!(stretch("12:30-08:30").contains("closes before it opens"));
     assert!(stretch("08:30-08:30").contains("closes before it opens"));

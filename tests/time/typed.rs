@@ -57,15 +57,15 @@ fn what_is_not_a_moment_is_refused_with_what_was_expected() {
     assert!(refusal("soon").starts_with("\"soon\" is not a time: expected \"09:40\""));
     assert_eq!(
         refusal("2026-02-30 09:40"),
-        "there is no date 2026-02-30: expected year-month-day, from 1970-01-01 to 2199-12-31"
+        "there's no date 2026-02-30: expected year-month-day, from 1970-01-01 to 2199-12-31"
     );
-    assert_eq!(refusal("25:00"), "there is no time of day 25:00: expected 00:00 to 23:59");
-    assert_eq!(refusal("24:00"), "there is no time of day 24:00: expected 00:00 to 23:59");
+    assert_eq!(refusal("25:00"), "there isn't a time of day 25:00: expected 00:00 to 23:59");
+    assert_eq!(refusal("24:00"), "there isn't a time of day 24:00: expected 00:00 to 23:59");
     assert!(refusal("2026-03-04T09:40+1").contains("is not an offset from UTC"));
     assert!(refusal("1M ago").contains("has no fixed length"));
     assert!(refusal("in 1M").contains("has no fixed length"));
     assert!(refusal("900000d ago").contains("is too long"));
-    assert!(refusal("100000d ago").contains("there is no date"));
+    assert!(refusal("100000d ago").contains("there's no date"));
     for text in [
         "9",
         "9.40",

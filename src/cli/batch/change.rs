@@ -3,6 +3,7 @@
 use crate::cli::batch::{date, record_order};
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::fact::BatchChanged;
 use crate::shop::line::typed;
@@ -13,7 +14,7 @@ pub(crate) struct Args {
     /// Its name
     name: String,
     /// Good pieces promised
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// The date promised for, such as 2026-03-27
     #[arg(long, value_name = "DATE")]

@@ -8,6 +8,7 @@ use clap::{Args, Subcommand};
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::{At, Now};
 use crate::report::batch::{BatchLine, BatchList, BatchShown, due_remark};
@@ -48,7 +49,7 @@ pub(crate) struct Open {
     #[arg(long)]
     recipe: String,
     /// Good pieces promised
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: u32,
     /// The date promised for, such as 2026-03-27
     #[arg(long, value_name = "DATE")]

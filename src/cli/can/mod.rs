@@ -34,10 +34,10 @@ pub(crate) struct Open {
     #[arg(long, value_parser = name)]
     name: String,
     /// How much is in it, with its unit: 500ml, 1qt, "16 fl oz"
-    #[arg(long, value_name = "SIZE", value_parser = size)]
+    #[arg(long, value_name = "SIZE", value_parser = size, allow_negative_numbers = true)]
     size: Option<Litres>,
     /// The same in litres
-    #[arg(long, hide = true, conflicts_with = "size", value_parser = litres)]
+    #[arg(long, hide = true, conflicts_with = "size", value_parser = litres, allow_negative_numbers = true)]
     litres: Option<Litres>,
     /// The maker's lot number on it
     #[arg(long, value_name = "NUMBER", value_parser = typed)]
@@ -115,10 +115,13 @@ fn litres(text: &str) -> Result<Litres, String> {
     some(typed.in_shop(System::Metric))
 }
 
+/// What holds more is no can: a slip of the finger (a choice).
+const MOST_LITRES: f64 = 1000.0;
+
 fn some(litres: Result<Litres, TypedError>) -> Result<Litres, String> {
     match litres {
-        Ok(litres) if litres.get() > 0.0 => Ok(litres),
-        Ok(_) => Err("a can holds more than nothing".to_owned()),
+        Ok(litres) if litres.get() > 0.0 && litres.get() <= MOST_LITRES => Ok(litres),
+        Ok(_) => Err(format!("a can holds more than nothing, and at most {MOST_LITRES} litres")),
         Err(error) => Err(error.to_string()),
     }
 }

@@ -156,11 +156,12 @@ fn not_all_read(args: &Args, log: &Log, width: usize) -> Error {
         ),
         faults: log.bad.iter().filter_map(|line| serde_json::to_value(line).ok()).collect(),
         picture: page.into_text(),
-        next: format!("mend them, or leave them out with: {} --skip-bad", args.again()),
+        next: format!("fix these, or leave them out with: {} --skip-bad", args.again()),
     }))
 }
 
 fn offset(text: &str) -> Result<FixedOffset, String> {
-    logger::offset_of(text)
-        .ok_or_else(|| format!("{text:?} is no offset from UTC: expected \"+00:00\" or \"+01:00\""))
+    logger::offset_of(text).ok_or_else(|| {
+        format!("{text:?} isn't an offset from UTC: expected \"+00:00\" or \"+01:00\"")
+    })
 }

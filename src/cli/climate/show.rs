@@ -4,6 +4,7 @@ use chrono::Days;
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::when::Now;
 use crate::report::climate::room::{RoomShown, RoomsShown};
 use crate::store::{Scope, Store};
@@ -16,7 +17,7 @@ pub(crate) struct Args {
     /// One room; all where it is left out
     room: Option<String>,
     /// How many days, today included
-    #[arg(long, value_name = "N", default_value_t = 7, value_parser = clap::value_parser!(u32).range(1..=366))]
+    #[arg(long, value_name = "N", default_value_t = 7, value_parser = number::whole("days", 1..=366), allow_negative_numbers = true)]
     days: u32,
     #[command(flatten)]
     now: Now,

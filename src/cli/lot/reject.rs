@@ -2,6 +2,7 @@
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
@@ -15,7 +16,7 @@ pub(crate) struct Args {
     /// The lot
     lot: LotName,
     /// How many pieces
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: u32,
     /// The step they failed at, by its number; the next one, or the last where all are done, if left out
     #[arg(long, value_name = "N")]

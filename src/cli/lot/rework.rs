@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::fact::LotReworked;
 use crate::shop::line::typed;
@@ -14,7 +15,7 @@ pub(crate) struct Args {
     /// The lot
     lot: LotName,
     /// How many pieces; all of it where left out
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// The step they go back to, by its number
     #[arg(long, value_name = "N")]

@@ -3,6 +3,7 @@
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::fact::LotSplit;
 use crate::shop::name::LotName;
@@ -13,7 +14,7 @@ pub(crate) struct Args {
     /// The lot
     lot: LotName,
     /// How many pieces go on by themselves
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: u32,
     /// The rack they go on; they stay where they stand without it
     #[arg(long)]

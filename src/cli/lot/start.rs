@@ -2,6 +2,7 @@
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{Did, LotStarted};
@@ -17,13 +18,13 @@ pub(crate) struct Args {
     /// The batch
     batch: String,
     /// How many pieces
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: u32,
     /// The rack they stand on; may wait until the first coat
     #[arg(long)]
     rack: Option<String>,
     /// The first step still to do, by its number: the ones before it were done and not recorded
-    #[arg(long, value_name = "STEP", default_value_t = 1)]
+    #[arg(long, value_name = "STEP", default_value_t = 1, value_parser = number::whole("a step", 1..=1_000), allow_negative_numbers = true)]
     from: u32,
     /// With --from, what is known of a step before it: "4=2026-03-04 10:20", or for a coat with its can, "6=yesterday 16:00 K7"
     #[arg(long, value_name = "STEP=TIME [CAN]", requires = "from")]
@@ -61,7 +62,7 @@ impl Args {
             let steps: Vec<String> = recipe
                 .numbered()
                 .filter(|(_, step)| !step.is_cure())
-                .map(|(number, step)| format!("{number} {}", step.name()))
+                .map(|(number, _)| format!("{number} {}", recipe.words(number)))
                 .collect();
             return Err(Error::Usage(
                 format!("{} has no step {} to begin with", recipe.name, self.from),

@@ -34,7 +34,7 @@ fn read(line: &str, clock: Clock<'_>) -> Result<(Key, Option<Instant>), String> 
     if time.trim().is_empty() {
         return Ok((key, None));
     }
-    let now = clock.now().map_err(|_| "there is no time now".to_owned())?;
+    let now = clock.now().map_err(|_| "there's no time now".to_owned())?;
     let at = read_moment(time, now, clock.zone).map_err(|error| error.to_string())?;
     Ok((key, Some(at)))
 }

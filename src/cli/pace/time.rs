@@ -16,6 +16,7 @@ use crate::shop::name::LotName;
 use crate::shop::nearest::nearest;
 use crate::shop::pace::{TimedSplit, TimedStep};
 use crate::shop::refusal::Refusal;
+use crate::shop::rule::unknown;
 use crate::shop::stopwatch::Stopwatch;
 use crate::time::{Instant, Zone, clock};
 
@@ -143,11 +144,7 @@ fn split_named(name: &str, lot: &Lot) -> Result<TimedStep, Refusal> {
         return Ok(step);
     }
     match nearest(name, steps.iter().map(|(_, step)| step.as_str())) {
-        Some(near) => Err(Refusal::Unknown {
-            what: "step",
-            name: name.to_owned(),
-            near: Some(near.to_owned()),
-        }),
+        Some(_) => Err(unknown("step", name, steps.iter().map(|(_, step)| step.as_str()))),
         None => Ok(TimedStep { name: name.to_owned(), nth: 1 }),
     }
 }

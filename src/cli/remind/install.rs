@@ -70,7 +70,7 @@ pub(super) fn places(context: &Context<'_>) -> Result<Places, Error> {
             let database = std::path::absolute(context.database())?;
             Ok(Places::new(home.clone(), config.clone(), &database))
         }
-        _ => Err(Error::System("there is no home folder".to_owned(), "set HOME".to_owned())),
+        _ => Err(Error::System("there's no home folder".to_owned(), "set HOME".to_owned())),
     }
 }
 

@@ -273,7 +273,7 @@ fn asked(
 fn stopped(error: dialoguer::Error) -> Error {
     let dialoguer::Error::IO(error) = error;
     let what = match error.kind() {
-        io::ErrorKind::NotConnected => "there is no terminal to ask on".to_owned(),
+        io::ErrorKind::NotConnected => "there's no terminal to ask on".to_owned(),
         _ => format!("stopped, and nothing was written: {error}"),
     };
     Error::Usage(what, "write a starting file instead: tackfree setup new shop.toml".to_owned())

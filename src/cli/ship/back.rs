@@ -2,6 +2,7 @@
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
+use crate::cli::number;
 use crate::cli::ship::about;
 use crate::cli::when::At;
 use crate::shop::entry::EntryId;
@@ -17,7 +18,7 @@ pub(crate) struct Args {
     /// The lot they are of
     lot: LotName,
     /// How many
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: u32,
     /// Why: "sticky", "cracked in the post"
     #[arg(long, value_name = "REASON", value_parser = typed)]

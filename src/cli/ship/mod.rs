@@ -10,6 +10,7 @@ use clap::Subcommand;
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
+use crate::cli::number;
 use crate::cli::when::At;
 use crate::report::ship::Shipped;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
@@ -49,7 +50,7 @@ struct Ship {
     #[arg(long)]
     rack: Option<String>,
     /// How many pieces, of one lot; all of it where left out
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
     /// To whom
     #[arg(long, required = true, value_parser = typed)]

@@ -101,7 +101,7 @@ impl Draft {
             name: step.name(),
             duration: minutes(shop, thread.recipe, number, thread.pieces),
             calendar: Some(0),
-            // A wave begun is a wave wiped.
+            // A group begun is a group wiped.
             pausable: step.coat().is_none(),
             needs: vec![(HANDS, 1)],
             earliest,

@@ -24,7 +24,7 @@ pub enum Fault {
         most: usize,
     },
     /// An entry points at something that is not there.
-    #[error("{list} {index}: there is no entry {found} among the {among}")]
+    #[error("{list} {index}: there's no entry {found} among the {among}")]
     Unknown {
         /// The list of the entry.
         list: List,

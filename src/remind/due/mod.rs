@@ -118,7 +118,7 @@ impl Thing {
     /// A thing of a lot's next step, still without its name.
     fn of(kind: Kind, item: &Item, since: Instant) -> Self {
         Self {
-            what: item.name.clone(),
+            what: item.words.clone(),
             rack: item.rack.clone(),
             pieces: item.pieces,
             until: item.until,

@@ -4,8 +4,8 @@ use crate::remind::due::Thing;
 use crate::remind::notice::Kind;
 use crate::shop::Shop;
 use crate::shop::due::Item;
+use crate::shop::group::SoakGroup;
 use crate::shop::lot::Lot;
-use crate::shop::wave::Wave;
 use crate::time::{Instant, Span};
 
 /// So long before wiping begins it is told: time to put on gloves and lay out cloths.
@@ -24,7 +24,7 @@ const SET: Span = Span::days(3);
 /// The soak of the group under way, or of the one about to be. It is late only once its last piece should be off, since
 /// until then hands are at it. A coat that is not worked in groups is late by the sheet's soak.
 pub(super) fn of_soak(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Option<Thing> {
-    let groups = shop.waves_begun(lot).unwrap_or_default();
+    let groups = shop.groups_begun(lot).unwrap_or_default();
     let group = groups.iter().rev().find(|group| group.begins <= now);
     let (from, by, over) = match group {
         Some(group) => (group.times.wipe_from, group.times.wipe_by, group.times.last_off_by),
@@ -39,7 +39,7 @@ pub(super) fn of_soak(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Opti
         about: format!("wipe/{}/{}/{begun}/{number}", lot.name, lot.next),
         stage: stage(from, over, now),
         late: now > over,
-        what: format!("{}{}", item.name, group.map_or_else(String::new, of_how_many)),
+        what: format!("{}{}", item.words, group.map_or_else(String::new, of_how_many)),
         pieces: group.map_or(item.pieces, |group| group.pieces),
         until: Some(by),
         over: Some(over),
@@ -52,7 +52,7 @@ pub(in crate::remind) fn has_set(thing: &Thing, now: Instant) -> bool {
     thing.kind == Kind::Wipe && thing.over.is_some_and(|over| now >= SET.after(over))
 }
 
-fn of_how_many(group: &Wave) -> String {
+fn of_how_many(group: &SoakGroup) -> String {
     if group.of > 1 { format!(", group {} of {}", group.number, group.of) } else { String::new() }
 }
 

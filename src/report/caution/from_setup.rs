@@ -110,15 +110,15 @@ fn class_of_air(key: &str, finish: &Finish) -> Option<String> {
 
 fn heating(finish: &Finish) -> String {
     match finish.self_heating {
-        Some(true) => "rags can set themselves on fire".to_owned(),
+        Some(true) => "rags can catch fire by themselves".to_owned(),
         Some(false) if finish.from_class.contains_key("self_heating") => {
-            "rags are taken not to self-heat; its data sheet and local rules decide".to_owned()
+            "rags are taken not to catch fire by themselves; its data sheet and local rules decide".to_owned()
         }
         Some(false) => {
-            "the setup says that rags do not self-heat; its data sheet and local rules decide what becomes of them"
+            "the setup says that rags don't catch fire by themselves; its data sheet and local rules decide what becomes of them"
                 .to_owned()
         }
-        None => "whether rags self-heat is unknown: treat them as if they do".to_owned(),
+        None => "whether rags can catch fire by themselves is unknown: treat them as if they do".to_owned(),
     }
 }
 

@@ -20,8 +20,8 @@ const KEYS: [&str; 6] = ["recoat", "cure", "sheet_temp", "min_temp", "max_humidi
 pub struct CoatShown {
     pub finish: String,
     /// Which of the recipe's coats, from 1, and how many there are.
-    pub coat: usize,
-    pub coats: usize,
+    pub coat: u32,
+    pub coats: u32,
     /// When its coat ended.
     pub ended: Stamp,
     /// The data sheet's title.
@@ -55,13 +55,13 @@ pub struct RoomShown {
 
 impl CoatShown {
     pub(super) fn new(lot: &Lot, coat: &DoneStep, finish: &Finish, view: Viewpoint) -> Self {
-        let (number, coats) = lot.recipe.coat_number(coat.step);
+        let number = lot.recipe.coat_number(coat.step);
         let marked = finish.from_class.iter().filter(|(key, _)| KEYS.contains(&key.as_str()));
         let sheet = finish.sheet.as_ref();
         Self {
             finish: finish.name.clone(),
-            coat: number,
-            coats,
+            coat: number.map_or(0, |number| number.coat),
+            coats: number.map_or(0, |number| number.of),
             ended: view.stamp(coat.ended),
             sheet: sheet.map(|sheet| sheet.title.clone()),
             revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),

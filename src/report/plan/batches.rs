@@ -5,9 +5,9 @@ use serde::Serialize;
 use crate::plan::relief::{More, Relief};
 use crate::report::Page;
 use crate::report::page::Tone;
-use crate::report::plan::PlanReport;
+use crate::report::plan::{InWords, PlanReport};
 use crate::shop::count::Count;
-use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan};
+use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan, StepPlan};
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
@@ -106,7 +106,7 @@ impl BatchLine {
             ]
         };
         let rows: Vec<Vec<String>> = batches.iter().map(row).collect();
-        page.table(&["batch", "ready", "promised", "", "waits most for"], &rows);
+        page.table(&["batch", "ready", "promised", "", "held up by"], &rows);
         let to_start: Vec<String> = batches
             .iter()
             .filter(|line| line.to_start > 0)
@@ -155,7 +155,7 @@ impl BoundLine {
     /// The bound in a sentence or two.
     pub(super) fn text(&self, plan: &PlanReport, page: &mut Page) {
         if plan.steps.is_empty() && self.because == "nothing" {
-            page.line(0, "Nothing waits for hands.");
+            page.line(0, "Nothing to do.");
             return;
         }
         let bound = self.ready_at.moment();
@@ -163,31 +163,48 @@ impl BoundLine {
             Some(gap) if gap <= 0.0 => page.hanging(
                 0,
                 2,
-                &format!("With these lots no plan is ready sooner{}.", self.reason()),
+                &format!("Nothing gets these lots ready sooner{}.", self.reason()),
             ),
             Some(gap) => page.hanging(
                 0,
                 2,
                 &format!(
-                    "With these lots no plan is ready before {bound}{}. This one is within {gap:.2} % of it.",
+                    "Nothing gets these lots ready before {bound}{}. This plan is within {gap:.2} % of that.",
                     self.reason()
                 ),
             ),
             None if plan.lateness > 0 => {
                 let least = match self.lateness {
-                    0 => "whether a plan without any exists is not proved".to_owned(),
-                    least if least == plan.lateness => "no plan with these lots has fewer".to_owned(),
-                    least => format!("no plan with these lots has fewer than {least}"),
+                    0 => "Whether these lots could all be on time is not proved",
+                    least if least == plan.lateness => "With these lots the days late can't be bettered",
+                    _ => "With these lots some of it is late whatever the plan",
                 };
-                let days = Count(plan.lateness, "piece-day");
-                page.hanging(0, 2, &format!("{days} late in all; {least}. The last piece is ready {}.", plan.ready_at.moment()));
+                let ready = plan.ready_at.moment();
+                page.hanging(0, 2, &format!("{least}. The last piece is ready {ready}."));
             }
             None => page.hanging(0, 2, &format!("The last piece is ready {}.", plan.ready_at.moment())),
         }
     }
 }
 
-impl MissedWindow<Stamp> {
+impl InWords<MissedWindow<Stamp>> {
+    /// The step that comes too late is planned too, and has its words from there.
+    pub fn late(
+        missed: &MissedWindow,
+        steps: &[InWords<StepPlan<Stamp>>],
+        view: Viewpoint,
+    ) -> Self {
+        let step = |step: &&InWords<StepPlan<Stamp>>| {
+            step.plan.lot == missed.lot && step.plan.step == missed.step
+        };
+        let step = steps.iter().find(step);
+        Self {
+            plan: missed.seen(view),
+            coat: step.and_then(|step| step.coat),
+            words: step.map_or_else(|| missed.name.clone(), |step| step.words.clone()),
+        }
+    }
+
     /// All of them, before anything else.
     pub fn all(missed: &[Self], page: &mut Page) {
         if missed.is_empty() {
@@ -195,20 +212,20 @@ impl MissedWindow<Stamp> {
         }
         page.heading(Tone::Late, "NO PLAN KEEPS THESE WINDOWS");
         for line in missed {
-            let text = if line.coat {
+            let text = if line.plan.coat {
                 format!(
                     "{}  {}: abrade the film first, {} to {}",
-                    line.lot,
-                    line.name,
-                    line.abrade_from.moment(),
-                    line.abrade_until.moment()
+                    line.plan.lot,
+                    line.words,
+                    line.plan.abrade_from.moment(),
+                    line.plan.abrade_until.moment()
                 )
             } else {
                 format!(
                     "{}  {}: later than the recipe's rest allows, {}",
-                    line.lot,
-                    line.name,
-                    line.abrade_until.moment()
+                    line.plan.lot,
+                    line.words,
+                    line.plan.abrade_until.moment()
                 )
             };
             page.hanging(2, 6, &text);
@@ -246,7 +263,7 @@ impl ReliefLine {
         for line in reliefs {
             let mut won = Vec::new();
             if line.piece_days_won > 0 {
-                won.push(format!("{} less late", Count(line.piece_days_won, "piece-day")));
+                won.push("fewer pieces late, or by fewer days".to_owned());
             }
             if line.days_won > 0 {
                 won.push(format!(

@@ -13,7 +13,7 @@ impl CarryOff {
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         let Some(first) = lines.first() else { return };
         page.gap();
-        page.heading(Tone::Strong, "To carry off, so that others find their slots");
+        page.heading(Tone::Strong, "To move off, so that others find their slots");
         for line in lines.iter().take(SHOWN) {
             let (pieces, by) = (Count(line.pieces, "piece"), line.by.moment());
             let (lot, rack, others) = (&line.lot, &line.rack, &line.makes_room_for);

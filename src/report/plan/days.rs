@@ -1,49 +1,78 @@
 //! The coming steps by day, with clock times.
 
+use serde::Serialize;
+
 use crate::report::Page;
 use crate::report::page::Tone;
+use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::plan::StepPlan;
-use crate::time::Stamp;
+use crate::shop::setup::recipe::CoatNumber;
+use crate::time::{Stamp, Viewpoint};
 
-impl StepPlan<Stamp> {
+/// What a plan says of a step, with which coat it is and the words a person is told.
+#[derive(Debug, Clone, Serialize)]
+pub struct InWords<P> {
+    #[serde(flatten)]
+    pub plan: P,
+    #[serde(flatten)]
+    pub coat: Option<CoatNumber>,
+    #[serde(skip)]
+    pub words: String,
+}
+
+impl InWords<StepPlan<Stamp>> {
+    pub fn new(shop: &Shop, step: &StepPlan, view: Viewpoint) -> Self {
+        let recipe = shop.recipe_planned(step).filter(|_| step.kind == "coat");
+        Self {
+            plan: step.seen(view),
+            coat: recipe.and_then(|recipe| recipe.coat_number(step.step)),
+            words: shop.planned_words(step),
+        }
+    }
+
     /// "salt-1  coat house oil, 36 pieces on drip-1".
     pub fn what(&self) -> String {
-        let pieces = Count(self.pieces, "piece");
-        let rack = self.rack.as_ref().map_or_else(String::new, |rack| format!(" on {rack}"));
-        let begun = if self.begun { " (begun)" } else { "" };
-        format!("{}  {}{begun}, {pieces}{rack}", self.lot, self.name)
+        let pieces = Count(self.plan.pieces, "piece");
+        let rack = self.plan.rack.as_ref().map_or_else(String::new, |rack| format!(" on {rack}"));
+        let begun = if self.plan.begun { " (begun)" } else { "" };
+        format!("{}  {}{begun}, {pieces}{rack}", self.plan.lot, self.words)
     }
 
     /// "08:30-12:12"; the end's day too where it is another.
     pub fn clock(&self) -> String {
-        if self.start.day() == self.end.day() {
-            format!("{}-{}", self.start.clock(), self.end.clock())
+        if self.plan.start.day() == self.plan.end.day() {
+            format!("{}-{}", self.plan.start.clock(), self.plan.end.clock())
         } else {
-            format!("{}-{} {}", self.start.clock(), self.end.weekday(), self.end.clock())
+            format!(
+                "{}-{} {}",
+                self.plan.start.clock(),
+                self.plan.end.weekday(),
+                self.plan.end.clock()
+            )
         }
     }
 
     /// "no later than Tue 14:10", where there is any room.
     pub fn latest(&self) -> String {
-        if self.begun {
+        if self.plan.begun {
             return "goes on now".to_owned();
         }
-        if self.latest_start.at() <= self.start.at() {
-            return "at once".to_owned();
+        if self.plan.latest_start.at() <= self.plan.start.at() {
+            return "no slack".to_owned();
         }
-        if self.latest_start.day() == self.start.day() {
-            return format!("by {}", self.latest_start.clock());
+        if self.plan.latest_start.day() == self.plan.start.day() {
+            return format!("start by {}", self.plan.latest_start.clock());
         }
-        format!("by {}", self.latest_start.moment())
+        format!("start by {}", self.plan.latest_start.moment())
     }
 
     /// The steps of the first days on which there are any.
-    pub(super) fn by_day(steps: &[Self], days: usize, page: &mut Page) {
+    pub(super) fn by_day(steps: &[Self], days: u32, page: &mut Page) {
         let mut shown = 0;
         let mut day = None;
         for step in steps {
-            if day != Some(step.start.day()) {
+            if day != Some(step.plan.start.day()) {
                 if shown == days {
                     break;
                 }
@@ -51,13 +80,13 @@ impl StepPlan<Stamp> {
                     page.gap();
                 }
                 shown += 1;
-                day = Some(step.start.day());
-                page.heading(Tone::Strong, &step.start.date());
+                day = Some(step.plan.start.day());
+                page.heading(Tone::Strong, &step.plan.start.date());
             }
             page.pair(2, &format!("{:<11}  {}", step.clock(), step.what()), &step.latest());
         }
         let later =
-            steps.iter().filter(|step| day.is_some_and(|day| step.start.day() > day)).count();
+            steps.iter().filter(|step| day.is_some_and(|day| step.plan.start.day() > day)).count();
         if later > 0 {
             page.line(
                 2,

@@ -53,13 +53,13 @@ impl Drift {
         }
         page.line(2, &format!("{} moved:", Count(self.steps.len() as u64, "step")));
         for moved in self.steps.iter().take(SHOWN) {
-            let name = moved.name.as_deref().unwrap_or_default();
             page.hanging(
                 4,
                 8,
                 &format!(
-                    "{}  {name}: {} instead of {}",
+                    "{}  {}: {} instead of {}",
                     moved.what,
+                    moved.words,
                     moved.is.moment(),
                     moved.was.moment()
                 ),

@@ -21,6 +21,7 @@ use crate::shop::plan::{MissedWindow, ShopPlan, StayPlan, StepPlan, WaitPlan};
 use crate::time::{Stamp, Viewpoint};
 
 pub use batches::{BatchLine, BoundLine, ReliefLine};
+pub use days::InWords;
 pub use grabbed::GrabbedLine;
 pub use oil::OilOutLine;
 use timeline::Timeline;
@@ -31,7 +32,7 @@ pub struct PlanReport {
     pub now: Stamp,
     pub batches: Vec<BatchLine>,
     /// Every step still to come, in order of time.
-    pub steps: Vec<StepPlan<Stamp>>,
+    pub steps: Vec<InWords<StepPlan<Stamp>>>,
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
     pub stays: Vec<StayPlan<Stamp>>,
     /// What has to be carried off a rack, so that others find their slots there.
@@ -39,7 +40,7 @@ pub struct PlanReport {
     /// How many recoat windows no plan keeps.
     pub windows_missed: usize,
     /// Which, and the abrading each costs.
-    pub missed: Vec<MissedWindow<Stamp>>,
+    pub missed: Vec<InWords<MissedWindow<Stamp>>>,
     /// When the last good piece is ready.
     pub ready_at: Stamp,
     /// What no plan can better.
@@ -72,7 +73,7 @@ pub struct PlanReport {
     #[serde(skip)]
     timeline: Timeline,
     #[serde(skip)]
-    days: usize,
+    days: u32,
 }
 
 /// What was planned, and what else is known of it.
@@ -89,20 +90,23 @@ pub struct Planned<'a> {
     /// How long it took.
     pub seconds: f64,
     /// Days to show step by step.
-    pub days: usize,
+    pub days: u32,
 }
 
 impl PlanReport {
     pub fn new(shop: &Shop, planned: Planned<'_>, view: Viewpoint) -> Self {
         let plan = planned.plan;
+        let steps: Vec<_> = plan.steps.iter().map(|step| InWords::new(shop, step, view)).collect();
+        let missed: Vec<_> =
+            plan.missed.iter().map(|missed| InWords::late(missed, &steps, view)).collect();
         Self {
             now: view.stamp(plan.now),
             batches: plan.batches.iter().map(|batch| BatchLine::new(batch, view)).collect(),
-            steps: plan.steps.iter().map(|step| step.seen(view)).collect(),
+            steps,
             stays: plan.stays.iter().map(|stay| stay.seen(view)).collect(),
             carries_off: carried_off(shop, plan, view),
             windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
-            missed: plan.missed.iter().map(|missed| missed.seen(view)).collect(),
+            missed,
             ready_at: view.stamp(plan.ready_at),
             bound: BoundLine::new(plan, view),
             lateness: plan.lateness,
@@ -126,7 +130,7 @@ impl PlanReport {
 
 impl Report for PlanReport {
     fn text(&self, page: &mut Page) {
-        MissedWindow::all(&self.missed, page);
+        InWords::all(&self.missed, page);
         page.line(0, &format!("The plan from {} on", self.now.moment()));
         if self.cut_short {
             page.line(0, "Cut short: the best plan so far.");
@@ -152,7 +156,7 @@ impl Report for PlanReport {
         if !self.steps.is_empty() {
             if self.days > 0 {
                 page.gap();
-                StepPlan::by_day(&self.steps, self.days, page);
+                InWords::by_day(&self.steps, self.days, page);
             }
             page.gap();
             page.heading(Tone::Strong, "Racks and hands");

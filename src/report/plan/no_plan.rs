@@ -15,6 +15,7 @@ pub fn rule(none: &NoPlan) -> &'static str {
         NoPlan::NoPlace { .. } => "no-place",
         NoPlan::Impossible => "no-plan",
         NoPlan::NotFound => "no-plan-found",
+        NoPlan::Faulty(_) => "program-fault",
     }
 }
 
@@ -55,6 +56,10 @@ pub fn sentence(none: &NoPlan) -> Sentence {
         NoPlan::NotFound => (
             "no plan was found, and none was proved impossible".to_owned(),
             "try longer: tackfree plan --effort 100000".to_owned(),
+        ),
+        NoPlan::Faulty(fault) => (
+            format!("this is a fault in tackfree, not in your shop: it can't plan this ({fault})"),
+            "go by the steps' own windows meanwhile: tackfree due; and report it with a copy of the database".to_owned(),
         ),
     };
     Sentence { message, next }

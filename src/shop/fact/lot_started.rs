@@ -8,7 +8,7 @@ use crate::shop::count::Count;
 use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::rule::in_order;
 use crate::shop::rule::rack::Use;
-use crate::shop::setup::{Recipe, Step};
+use crate::shop::setup::Recipe;
 use crate::time::Instant;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,7 +59,7 @@ impl Happened for LotStarted {
         let begun_coats = recipe.first_coat().is_some_and(|first| first < self.from_step);
         let Some(rack) = &self.rack else {
             if begun_coats && !after_coats {
-                let step = recipe.step(self.from_step).map_or_else(String::new, Step::name);
+                let step = recipe.words(self.from_step);
                 return Err(shop.no_rack(lot, &step, *pieces, Use::Dry, at));
             }
             return Ok(Vec::new());

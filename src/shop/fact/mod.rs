@@ -43,7 +43,6 @@ use crate::shop::entry::{Entry, EntryId};
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::shop::rule::{Objections, When};
-use crate::shop::setup::Step;
 use crate::shop::subject::{Subject, SubjectKind};
 
 /// What every kind of fact knows of itself.
@@ -155,8 +154,8 @@ fn on(rack: Option<&String>) -> String {
 
 /// What a step of a lot is called; its number where the lot was taken back.
 fn step_name(shop: &Shop, lot: &LotName, step: u32) -> String {
-    let known = shop.lots.get(lot).and_then(|lot| lot.recipe.step(step));
-    known.map_or_else(|| format!("step {step}"), Step::name)
+    let lot = shop.lots.get(lot);
+    lot.map_or_else(|| format!("step {step}"), |lot| lot.recipe.words(step))
 }
 
 /// What an order asks for: "132 pieces by three coats for the café, due Fri 27 Mar 2026".

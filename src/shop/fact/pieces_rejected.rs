@@ -31,7 +31,9 @@ impl Happened for PiecesRejected {
             return Err(Refusal::NotReached {
                 lot: self.lot.clone(),
                 step: self.step,
-                reached: steps.map(|(number, step)| format!("{number} {}", step.name())).collect(),
+                reached: steps
+                    .map(|(number, _)| format!("{number} {}", lot.recipe.words(number)))
+                    .collect(),
             });
         }
         Ok(Vec::new())

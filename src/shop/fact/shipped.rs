@@ -32,8 +32,8 @@ impl Happened for Shipped {
             free(lot)?;
             enough(lot, *pieces)?;
             shop.cured(lot, when)?;
-            if let Some((_, step)) = lot.next_step() {
-                let (name, step) = (name.clone(), step.name());
+            if let Some((number, _)) = lot.next_step() {
+                let (name, step) = (name.clone(), lot.recipe.words(number));
                 let mut left = lot.recipe.numbered().filter(|(number, _)| *number >= lot.next);
                 return Err(if left.any(|(_, step)| Step::inspects(step)) {
                     Refusal::Uninspected { lot: name, step }

@@ -23,7 +23,7 @@ impl Happened for StepBegun {
     fn objections(&self, shop: &Shop, when: When) -> Objections {
         let asked = shop.step_asked(&self.lot, self.step, when.at)?;
         if let Some(since) = asked.lot.begun {
-            let (lot, step) = (self.lot.clone(), asked.next.name());
+            let (lot, step) = (self.lot.clone(), asked.lot.recipe.words(asked.next));
             return Err(Refusal::AlreadyBegun { lot, step, since });
         }
         let mut objections: Vec<Refusal> = asked.wrong.clone().into_iter().collect();

@@ -92,9 +92,9 @@ enum Fault {
         "{found} fields where the headings are {expected}; a decimal comma needs quotes or another delimiter"
     )]
     Fields { found: usize, expected: usize },
-    #[error("{0:?} is no date and time")]
+    #[error("{0:?} isn't a date and time")]
     Stamp(String),
-    #[error("there is no such date: {0:?}")]
+    #[error("there's no such date: {0:?}")]
     NoSuchDate(String),
     #[error("no temperature")]
     NoTemperature,

@@ -10,7 +10,7 @@ mod window;
 use crate::shop::entry::{EntryId, Fact, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::nearest::nearest;
+use crate::shop::nearest::{by_nearness, nearest};
 use crate::shop::refusal::Refusal;
 use crate::shop::setup::{Finish, Rack, Recipe, Room, Setup};
 use crate::shop::{Batch, Can, Sent, Shop};
@@ -134,14 +134,16 @@ impl Shop {
     }
 }
 
-/// The refusal of a name that nothing has, with the name it may have been.
+/// The refusal of a name that nothing has, with those there are.
 pub fn unknown<'a>(
     what: &'static str,
     name: &str,
     names: impl IntoIterator<Item = &'a str>,
 ) -> Refusal {
-    let near = nearest(name, names).map(str::to_owned);
-    Refusal::Unknown { what, name: name.to_owned(), near }
+    let names: Vec<&str> = names.into_iter().collect();
+    let near = nearest(name, names.iter().copied()).is_some();
+    let known = by_nearness(name, names).into_iter().map(str::to_owned).collect();
+    Refusal::Unknown { what, name: name.to_owned(), known, near }
 }
 
 pub(super) fn in_order(subject: &str, at: Instant, last: Instant) -> Result<(), Refusal> {

@@ -45,7 +45,13 @@ impl Shop {
     ) -> Objections {
         let Some(rack) = rack else {
             if step.coat().is_some() && lot.rack().is_none() {
-                return Err(self.no_rack(&lot.name, &step.name(), lot.pieces, Use::Dry, at));
+                return Err(self.no_rack(
+                    &lot.name,
+                    &lot.recipe.words(*number),
+                    lot.pieces,
+                    Use::Dry,
+                    at,
+                ));
             }
             return Ok(Vec::new());
         };

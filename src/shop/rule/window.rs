@@ -15,8 +15,8 @@ pub(in crate::shop) struct StepAsked<'a> {
     /// Its number, from 1.
     pub(in crate::shop) number: u32,
     pub(in crate::shop) step: &'a Step,
-    /// The one whose turn it is.
-    pub(in crate::shop) next: &'a Step,
+    /// The number of the one whose turn it is.
+    pub(in crate::shop) next: u32,
     /// Where those two are not the same: the rule that a reason overrules.
     pub(in crate::shop) wrong: Option<Refusal>,
 }
@@ -32,8 +32,8 @@ impl Shop {
         let lot = self.lot_at(name, at)?;
         free(lot)?;
         let none_left = || Refusal::NoStepLeft { lot: name.clone() };
-        let (next_number, next) = lot.next_step().ok_or_else(none_left)?;
-        let wrong = (number != next_number).then(|| wrong_step(lot, number, (next_number, next)));
+        let (next, _) = lot.next_step().ok_or_else(none_left)?;
+        let wrong = (number != next).then(|| wrong_step(lot, number, next));
         let wrong = wrong.transpose()?;
         let step = lot.recipe.step(number).ok_or_else(none_left)?;
         Ok(StepAsked { lot, number, step, next, wrong })
@@ -41,14 +41,14 @@ impl Shop {
 
     pub(in crate::shop) fn soak_not_over(
         &self,
-        StepAsked { lot, step: asked, .. }: &StepAsked<'_>,
+        StepAsked { lot, number, step: asked, .. }: &StepAsked<'_>,
         at: Instant,
     ) -> Option<Refusal> {
         let wipe = self.soak_window(lot)?;
         let wiped = matches!(asked.work, StepWork::Coat { wipe, .. } if wipe > Span::ZERO);
         (wiped && !wipe.open_at(at)).then(|| Refusal::TooSoon {
             lot: lot.name.clone(),
-            step: format!("wipe {}", asked.coat().unwrap_or_default()),
+            step: format!("wipe {}", lot.recipe.words(*number)),
             earliest: wipe.from,
             at,
             wait: Wait::Soak,
@@ -68,7 +68,7 @@ impl Shop {
             let wait = window.wait.unwrap_or(Wait::Rest);
             objections.push(Refusal::TooSoon {
                 lot: lot.name.clone(),
-                step: asked.name(),
+                step: lot.recipe.words(*number),
                 earliest: window.from,
                 at,
                 wait,
@@ -80,7 +80,7 @@ impl Shop {
         if asked.coat().is_some() && window.shut(at) {
             objections.push(Refusal::Shut {
                 lot: lot.name.clone(),
-                step: asked.name(),
+                step: lot.recipe.words(*number),
                 since: window.until.unwrap_or(at),
                 at,
                 grit: rubbed_with(lot),
@@ -96,14 +96,17 @@ impl Shop {
 }
 
 /// A later step may be recorded all the same, as one that skips; an earlier one, or a cure, may not.
-fn wrong_step(lot: &Lot, step: u32, next: (u32, &Step)) -> Result<Refusal, Refusal> {
-    let name = lot.recipe.step(step).map_or_else(|| "no such step".to_owned(), Step::name);
+fn wrong_step(lot: &Lot, step: u32, next: u32) -> Result<Refusal, Refusal> {
+    let name = match lot.recipe.step(step) {
+        Some(_) => lot.recipe.words(step),
+        None => "no such step".to_owned(),
+    };
     let wrong = Refusal::WrongStep {
         lot: lot.name.clone(),
         asked: (step, name),
-        next: (next.0, next.1.name()),
+        next: (next, lot.recipe.words(next)),
     };
-    let skips = lot.recipe.step(step).is_some_and(|asked| !asked.is_cure()) && step > next.0;
+    let skips = lot.recipe.step(step).is_some_and(|asked| !asked.is_cure()) && step > next;
     if skips { Ok(wrong) } else { Err(wrong) }
 }
 

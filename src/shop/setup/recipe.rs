@@ -23,6 +23,14 @@ pub struct Step {
     pub rest: Option<Rest>,
 }
 
+/// Which of a recipe's coats a step is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct CoatNumber {
+    /// From 1.
+    pub coat: u32,
+    pub of: u32,
+}
+
 /// A wait the recipe itself asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -100,15 +108,32 @@ impl Recipe {
         u32::try_from(self.steps.len()).unwrap_or(u32::MAX)
     }
 
+    /// Which coat that step is, if it is one.
+    pub fn coat_number(&self, number: u32) -> Option<CoatNumber> {
+        let is_coat = |(_, step): &(u32, &Step)| step.coat().is_some();
+        let up_to = self.numbered().filter(is_coat).take_while(|(coat, _)| *coat <= number);
+        let count = |coats: usize| u32::try_from(coats).unwrap_or(u32::MAX);
+        let coat = self.step(number)?.coat().map(|_| count(up_to.count()))?;
+        Some(CoatNumber { coat, of: count(self.numbered().filter(is_coat).count()) })
+    }
+
+    /// A step as a person is told of it: "turn", "rub down with P400", "coat 2 of 3, house oil".
+    pub fn words(&self, number: u32) -> String {
+        let Some(step) = self.step(number) else { return format!("step {number}") };
+        match (&step.work, self.coat_number(number)) {
+            (StepWork::Coat { finish, .. }, Some(CoatNumber { coat, of })) if of > 1 => {
+                format!("coat {coat} of {of}, {finish}")
+            }
+            (StepWork::Raise { with, .. }, _) if with == "water" => "raise the grain".to_owned(),
+            (StepWork::Raise { with, .. }, _) => format!("raise the grain with {with}"),
+            (StepWork::Rub { grit, .. }, _) => format!("rub down with {grit}"),
+            _ => step.name(),
+        }
+    }
+
     /// The number of the first coat, if any is one.
     pub fn first_coat(&self) -> Option<u32> {
         self.numbered().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)
-    }
-
-    /// Which of the recipe's coats a step is, from 1, and how many there are.
-    pub fn coat_number(&self, step: u32) -> (usize, usize) {
-        let coats = || self.numbered().filter(|(_, step)| step.coat().is_some());
-        (coats().filter(|(number, _)| *number <= step).count(), coats().count())
     }
 
     /// The number of the last coat, if any is one.
@@ -148,7 +173,7 @@ impl Step {
         }
     }
 
-    /// What a person calls it: "turn", "sand P180", "coat house oil".
+    /// Its name wherever it is compared: "turn", "sand P180", "coat house oil". A person is told [`Recipe::words`].
     pub fn name(&self) -> String {
         match &self.work {
             StepWork::Work { name, .. } => name.clone(),
