@@ -23,7 +23,10 @@ const FLOORS: [(&str, &[&str]); 10] = [
 const LONGEST: usize = 400;
 
 /// Files that are longer, each with its reason.
-const LONGER: [(&str, &str); 0] = [];
+const LONGER: [(&str, &str); 1] = [(
+    "shop/setup/read/page.rs",
+    "one walk over the file's tree, through which all else in the folder reads",
+)];
 
 /// A source file: its path below `src`, and its lines with their numbers.
 struct Source {

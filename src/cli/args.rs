@@ -75,7 +75,7 @@ pub(crate) enum Command {
     Plan(plan::Args),
     /// Dates with their odds, for a batch or for an order not yet taken
     Promise(promise::Args),
-    /// Record by codes, one a line: a lot's, then BEGIN, DONE, WIPED, REJECT 1; RAGS WATER and UNDO by themselves
+    /// Record by codes, one a line: a lot's, then an action's
     Scan(scan::Args),
     /// Rags not yet dealt with; record how they were
     Rags(rags::Args),

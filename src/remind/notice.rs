@@ -63,18 +63,6 @@ pub struct Notice {
     pub sound: Option<Sound>,
     /// The lots it speaks of.
     pub lots: Vec<LotName>,
-    /// What a person may answer with a button, while somebody hears it.
-    #[serde(skip)]
-    pub answers: &'static [Answer],
-}
-
-/// What a notice's button says.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Answer {
-    /// The oil is off: the coat is done.
-    Wiped,
-    /// Call again in two minutes.
-    Later,
 }
 
 impl Kind {
@@ -131,26 +119,6 @@ impl Kind {
             Self::Wipe => Some(Sound::TimerElapsed),
             Self::Rags => Some(Sound::Warning),
             _ => None,
-        }
-    }
-}
-
-impl Answer {
-    pub const ALL: [Self; 2] = [Self::Wiped, Self::Later];
-
-    /// By this the service says which it was.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Wiped => "wiped",
-            Self::Later => "later",
-        }
-    }
-
-    /// What stands on the button.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::Wiped => "Wiped",
-            Self::Later => "In 2 min",
         }
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::remind::due::{Thing, wipe};
-use crate::remind::notice::{Answer, Kind, Notice};
+use crate::remind::notice::{Kind, Notice};
 use crate::shop::cure::Ground;
 use crate::shop::name::LotName;
 use crate::shop::rags::Lain;
@@ -34,7 +34,6 @@ pub fn notice(tag: &str, group: &[&Thing], now: Instant, zone: Zone) -> Notice {
         body: body.join("\n"),
         urgency: kind.urgency(),
         sound: kind.sound(),
-        answers: if kind == Kind::Wipe && lots.len() == 1 { &Answer::ALL } else { &[] },
         lots,
     }
 }

@@ -199,7 +199,7 @@ fn a_window_shorter_than_the_weekend() {
     assert_eq!(plan["windows_missed"], 0);
     // One that was coated on Friday all the same can't be helped: its window is missed, abraded, and said first.
     shop.at("2026-03-06 15:00");
-    shop.run("lot start salt --pieces 24 --from 7 --rack drip-2").ok();
+    shop.run("lot start salt --pieces 24 --from 7 --rack drip-2 --did 6=15:00").ok();
     shop.at("2026-03-06 15:30");
     let plan = checked(&shop, &setup, "plan --started --effort 300");
     assert_eq!(plan["windows_missed"], 1);

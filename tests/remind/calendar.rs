@@ -86,7 +86,7 @@ fn event(start: Instant, minutes: i64) -> Event {
         start,
         end: Span::minutes(minutes).after(start),
         day: None,
-        summary: "salt-3: coat house oil".to_owned(),
+        summary: "salt-3: coat 2 of 2, house oil".to_owned(),
         description: String::new(),
         location: None,
         cancelled: false,

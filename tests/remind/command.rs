@@ -53,7 +53,7 @@ fn a_notice_is_one_json_object_and_exit_0_is_told_once_without_any_desktop() {
             "urgency": "critical",
             "sound": "alarm-clock-elapsed",
             "summary": "Wipe now: salt-1, 36 pieces, start by 10:07",
-            "body": "wipe house oil, 36 pieces on drip-1, the last off by 10:19\nRecord it: tackfree done salt-1",
+            "body": "wipe coat 1 of 2, house oil, 36 pieces on drip-1, the last off by 10:19\nRecord it: tackfree done salt-1",
             "lots": ["salt-1"],
         })]
     );
@@ -205,7 +205,7 @@ fn a_setup_that_names_no_kind_or_no_program_is_at_fault() {
     ] {
         shop.write("wrong.toml", &format!("{setup}\n[remind]\n{lines}\n"));
         let fault = shop.run("setup check wrong.toml").fails(3);
-        assert!(fault.contains(said), "{fault}");
+        assert!(fault.to_lowercase().contains(said), "{fault}");
     }
     shop.write("right.toml", &format!("{setup}\n[remind]\nrun = [\"a\"]\n"));
     let changes = shop.run("setup load right.toml").ok();

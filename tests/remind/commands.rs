@@ -46,7 +46,7 @@ fn the_calendar_has_what_due_says_and_the_windows_end_and_the_rags() {
     let found = events(&shop);
     let due = shop.json("due");
     assert_eq!(found.len(), 3);
-    let (event, item) = (named(&found, "salt-1: coat house oil"), &due["items"][0]);
+    let (event, item) = (named(&found, "salt-1: coat 2 of 2, house oil"), &due["items"][0]);
     assert_eq!(event["local"], item["from"]);
     assert_eq!(event["location"], "drip-1");
     assert_eq!(
@@ -61,7 +61,7 @@ fn the_calendar_has_what_due_says_and_the_windows_end_and_the_rags() {
     assert_eq!(rings(event), [0]);
     // The window closes on Wednesday at 11:00 local. Of open time 2 h 30 m of it are left on that day, the other 1 h 53 m
     // of half a day and the step's 23 minutes are Tuesday's last: from 15:37 on, not in the night.
-    let closes = named(&found, "salt-1: window closes, coat house oil");
+    let closes = named(&found, "salt-1: window closes, coat 2 of 2, house oil");
     assert_eq!(closes["start"], "2026-04-01T10:00:00Z");
     assert_eq!(rings(closes), [-(19 * 3600 + 23 * 60)]);
     assert_eq!(named(&found, "salt-1: rags")["start"], "2026-03-25T10:15:00Z");
@@ -79,9 +79,9 @@ fn an_event_waits_for_the_shop_to_open_and_a_wipe_does_not() {
     let start = |summary: &str| named(&found, summary)["start"].clone();
     // The coat of salt-1, ripe since Thursday, and salt-3 on Monday at 08:30 local, in summer time; the wipe of salt-2 on
     // Friday night.
-    assert_eq!(start("salt-1: coat house oil"), "2026-03-30T07:30:00Z");
-    assert_eq!(start("salt-2: wipe house oil"), "2026-03-27T18:10:42Z");
-    assert_eq!(start("salt-3: coat house oil"), "2026-03-30T07:30:00Z");
+    assert_eq!(start("salt-1: coat 2 of 2, house oil"), "2026-03-30T07:30:00Z");
+    assert_eq!(start("salt-2: wipe coat 1 of 2, house oil"), "2026-03-27T18:10:42Z");
+    assert_eq!(start("salt-3: coat 2 of 2, house oil"), "2026-03-30T07:30:00Z");
 }
 
 #[test]
@@ -93,7 +93,10 @@ fn a_window_that_lies_in_closed_hours_has_its_event_at_the_window() {
     shop.run("done wax-1").ok();
     // From Friday 19:00 to Saturday 15:00; the shop opens again on Monday.
     let found = events(&shop);
-    assert_eq!(named(&found, "wax-1: coat oil & wax <fine>")["start"], "2026-03-27T19:00:00Z");
+    assert_eq!(
+        named(&found, "wax-1: coat 2 of 2, oil & wax <fine>")["start"],
+        "2026-03-27T19:00:00Z"
+    );
 }
 
 #[test]
@@ -109,7 +112,7 @@ fn the_day_promised_is_a_day_in_the_calendar() {
 fn what_stays_keeps_its_uid_what_moves_counts_on_what_goes_is_cancelled() {
     let mut shop = coated();
     shop.run("rags done --how 'under water, can outside'").ok();
-    let coat = "salt-1: coat house oil";
+    let coat = "salt-1: coat 2 of 2, house oil";
     let first = shop.run("calendar").ok();
     let uid = named(&events(&shop), coat)["uid"].clone();
     shop.at("2026-03-25T11:00:00Z");
@@ -144,7 +147,7 @@ fn what_is_done_before_its_time_is_done_and_not_cancelled() {
     shop.at("2026-03-26T10:00:00Z");
     shop.run("done salt-1 --can K7").ok();
     let found = events(&shop);
-    let closes = named(&found, "Done: salt-1: window closes, coat house oil");
+    let closes = named(&found, "Done: salt-1: window closes, coat 2 of 2, house oil");
     assert_eq!((&closes["status"], rings(closes)), (&"CONFIRMED".into(), vec![]));
     assert!(found.iter().all(|event| event["status"] == "CONFIRMED"), "{found:?}");
 }
@@ -196,7 +199,7 @@ fn no_readers_order_of_a_lots_events_contradicts_its_recipe() {
     }
     shop.run("rags done --how 'under water, can outside'").ok();
     shop.run("plan --started --keep --effort 300").ok();
-    let steps = ["coat house oil", "coat house oil", "inspect"];
+    let steps = ["coat 2 of 2, house oil", "coat 2 of 2, house oil", "inspect"];
     // Shortest times between the steps by the sheet.
     let rests = [24, 21 * 24];
     for day in ["25", "26", "27", "28", "30"] {
@@ -384,7 +387,7 @@ fn the_timer_writes_the_calendar_anew_where_what_is_coming_changes() {
     assert!(printed.contains(&format!("\"--calendar\" \"{}\"", file.display())), "{printed}");
     shop.run("remind send --calendar shop.ics").ok();
     let first = shop.read("shop.ics");
-    assert!(first.contains("salt-1: coat house oil"), "{first}");
+    assert!(first.contains("salt-1: coat 2 of 2, house oil"), "{first}");
     let written = fs::metadata(&file).unwrap().modified().unwrap();
     shop.at("2026-03-25T10:01:00Z").run("remind send --calendar shop.ics").ok();
     assert_eq!(fs::metadata(&file).unwrap().modified().unwrap(), written, "nothing has changed");

@@ -23,7 +23,7 @@ fn soak_and_cured() -> TestShop {
 fn wipe() -> Shown {
     Shown {
         summary: "Wipe now: salt-1, 36 pieces, start by 10:07".to_owned(),
-        body: "wipe house oil, 36 pieces on drip-1, the last off by 10:19\nRecord it: tackfree done salt-1"
+        body: "wipe coat 1 of 2, house oil, 36 pieces on drip-1, the last off by 10:19\nRecord it: tackfree done salt-1"
             .to_owned(),
         urgency: "critical".to_owned(),
     }
@@ -192,10 +192,10 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
         until_sent,
         [
             "Watching. Ctrl-C ends it.",
-            "salt-1 wipe house oil: wipe from today 10:00, begin no later than today 10:07",
+            "salt-1 wipe coat 1 of 2, house oil: wipe from today 10:00, begin no later than today 10:07",
             "salt-2 inspect: since Sun 22 Mar 10:00",
             "Wipe now: salt-1, 36 pieces, start by 10:07 (sent)",
-            "  wipe house oil, 36 pieces on drip-1, the last off by 10:19",
+            "  wipe coat 1 of 2, house oil, 36 pieces on drip-1, the last off by 10:19",
             "  Record it: tackfree done salt-1",
             "The sheet's cure time is reached: salt-2 (sent)",
             "  inspect, 24 pieces on drip-1 (the sheet's own time: no readings of the room)",
@@ -229,20 +229,22 @@ fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
     // Of the 19 m 42 s to the latest start of a wipe 17 m are gone, and 5 m.
     assert!(
         shown
-            .contains("salt-1 wipe house oil  [====================>   ]  WIPE NOW, 2 m 42 s left"),
+            .contains("salt-1 wipe coat 1 of 2, house oil  [====================>   ]  WIPE NOW, 2 m 42 s left"),
         "{shown}"
     );
     assert!(
-        shown.contains("salt-3 wipe house oil  [======>                 ]  5 m 38 s to the wipe"),
+        shown.contains(
+            "salt-3 wipe coat 1 of 2, house oil  [======>                 ]  5 m 38 s to the wipe"
+        ),
         "{shown}"
     );
     assert!(
-        shown.contains("wipe house oil, 36 pieces on drip-1, the last off by 10:19"),
+        shown.contains("wipe coat 1 of 2, house oil, 36 pieces on drip-1, the last off by 10:19"),
         "{shown}"
     );
     // One bell for the wipe that is due, and its line bold and reversed.
     assert_eq!(shown.matches('\u{7}').count(), 1, "{shown}");
-    assert!(shown.contains("\u{1b}[1;7msalt-1 wipe house oil"), "{shown}");
+    assert!(shown.contains("\u{1b}[1;7msalt-1 wipe coat 1 of 2, house oil"), "{shown}");
     assert!(shown.ends_with("Stopped watching. What is still due is still due.\r\n"), "{shown}");
 }
 
@@ -281,7 +283,7 @@ fn watch_goes_on_when_another_program_holds_the_database() {
     holder.execute_batch("COMMIT").unwrap();
     shop.run("lot start salt --pieces 10 --rack drip-1").ok();
     shop.run("begin salt-3").ok();
-    assert!(lines.any(|line| line.starts_with("salt-3 wipe house oil")));
+    assert!(lines.any(|line| line.starts_with("salt-3 wipe coat 1 of 2, house oil")));
     let kill = std::process::Command::new("kill").args(["-INT", &watch.id().to_string()]).status();
     assert!(kill.unwrap().success());
     assert_eq!(lines.last().unwrap(), "Stopped watching. What is still due is still due.");

@@ -64,7 +64,7 @@ fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
     assert_eq!(
         bodies,
         [
-            "coat house oil, 36 pieces on drip-1, no later than Wed 1 Apr 11:00\nRecord it: tackfree done salt-1"
+            "coat 2 of 2, house oil, 36 pieces on drip-1, no later than Wed 1 Apr 11:00\nRecord it: tackfree done salt-1"
         ]
     );
     assert!(told.at("2026-03-26T10:01:00Z").is_empty());
@@ -74,7 +74,7 @@ fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
 #[test]
 fn a_step_taken_back_and_done_again_is_another_thing() {
     let mut told = Told::coated();
-    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat house oil"]);
+    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat 2 of 2, house oil"]);
     told.shop.run("done salt-1").ok();
     told.shop.run("undo --why 'wrong lot'").ok();
     assert_eq!(
@@ -229,7 +229,7 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
     told.shop.run("remind clear salt-1").ok();
     assert_eq!(
         told.at("2026-03-26T17:00:00Z"),
-        ["Oily rags lying: salt-1, 24 h", "Ready: salt-1, coat house oil"]
+        ["Oily rags lying: salt-1, 24 h", "Ready: salt-1, coat 2 of 2, house oil"]
     );
     told.shop.run("rags done --how 'under water, can outside'").ok();
     assert!(told.at("2026-03-28T17:00:00Z").iter().all(|summary| !summary.starts_with("Oily")));
@@ -253,16 +253,16 @@ fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
 fn several_of_one_kind_are_one_notice_that_names_every_lot() {
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     for _ in 0..5 {
-        told.shop.run("lot start salt --pieces 10 --rack drip-1 --from 2").ok();
+        told.shop.run("lot start salt --pieces 10 --rack drip-1 --from 2 --did 1=10:00").ok();
     }
-    told.shop.run("lot start wax --pieces 9 --rack drip-1 --from 2").ok();
+    told.shop.run("lot start wax --pieces 9 --rack drip-1 --from 2 --did 1=10:00").ok();
     told.shop.run("lot hold salt-4 --why dust").ok();
     let calls = told.calls_at("2026-03-26T10:00:00Z");
     let said: Vec<_> = calls.iter().map(|call| call["summary"].as_str().unwrap()).collect();
     assert_eq!(said, ["Window closing: wax-1", "Ready: 4 lots"]);
     assert_eq!(
         calls[1]["body"],
-        "salt-1 to salt-3, salt-5: coat house oil, 40 pieces on drip-1, no later than Wed 1 Apr 11:00\n\
+        "salt-1 to salt-3, salt-5: coat 2 of 2, house oil, 40 pieces on drip-1, no later than Wed 1 Apr 11:00\n\
          Record it: tackfree done LOT …"
     );
 }
@@ -270,11 +270,11 @@ fn several_of_one_kind_are_one_notice_that_names_every_lot() {
 #[test]
 fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
     let mut told = Told::coated();
-    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat house oil"]);
+    assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat 2 of 2, house oil"]);
     let said = told.shop.run("remind later salt-1 20m").ok();
-    assert_eq!(said, "salt-1: coat house oil: told again today 10:20, in 20 m.\n");
+    assert_eq!(said, "salt-1: coat 2 of 2, house oil: told again today 10:20, in 20 m.\n");
     assert!(told.at("2026-03-26T10:19:59Z").is_empty());
-    assert_eq!(told.at("2026-03-26T10:20:00Z"), ["Ready: salt-1, coat house oil"]);
+    assert_eq!(told.at("2026-03-26T10:20:00Z"), ["Ready: salt-1, coat 2 of 2, house oil"]);
     told.shop.run("remind clear salt-1").ok();
     assert!(told.at("2026-03-27T10:00:00Z").is_empty());
     // The window is another thing.
@@ -299,7 +299,7 @@ fn a_surface_that_grabs_is_not_called_ready() {
     told.shop.run("touch salt-1 tacky").ok();
     assert!(told.at("2026-03-26T10:00:00Z").is_empty());
     told.shop.run("touch salt-1 tack-free").ok();
-    assert_eq!(told.at("2026-03-26T10:00:01Z"), ["Ready: salt-1, coat house oil"]);
+    assert_eq!(told.at("2026-03-26T10:00:01Z"), ["Ready: salt-1, coat 2 of 2, house oil"]);
 }
 
 #[test]
@@ -355,7 +355,7 @@ fn each_group_of_a_coat_is_told_by_itself() {
     for group in &groups {
         let bodies = told.bodies_at(&group.times.wipe_from.to_rfc3339());
         let line = format!(
-            "wipe house oil, group {} of {}, {} pieces",
+            "wipe coat 1 of 2, house oil, group {} of {}, {} pieces",
             group.number, group.of, group.pieces
         );
         assert!(bodies.len() == 1 && bodies[0].starts_with(&line), "{line}: {bodies:?}");
@@ -426,7 +426,7 @@ fn a_window_that_closes_before_the_next_opening_is_told_in_the_last_half_hour() 
     assert_eq!(
         bodies,
         [
-            "coat oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; no open hour lies between today 18:00 and tomorrow 14:00\nRecord it: tackfree done wax-1"
+            "coat 2 of 2, oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; no open hour lies between today 18:00 and tomorrow 14:00\nRecord it: tackfree done wax-1"
         ]
     );
     assert!(told.at("2026-03-27T17:29:00Z").is_empty());

@@ -61,14 +61,14 @@ fn what_is_undone_put_off_or_dealt_with_is_closed_without_a_sound() {
     send(&mut shop, "2026-03-26T10:01:00Z");
     shop.run("begin salt-2").ok();
     send(&mut shop, "2026-03-26T10:02:00Z");
-    assert_eq!(recorder.standing(), ["Ready: salt-3, coat house oil"]);
+    assert_eq!(recorder.standing(), ["Ready: salt-3, coat 2 of 2, house oil"]);
     let said: Vec<_> = recorder.calls().iter().map(|call| call["sound"].clone()).collect();
     assert!(said.iter().all(serde_json::Value::is_null), "{said:?}");
     shop.run("undo --why 'wrong lot'").ok();
     send(&mut shop, "2026-03-26T10:03:00Z");
     assert_eq!(
         recorder.standing(),
-        ["Ready: salt-3, coat house oil", "Ready: salt-2, coat house oil"],
+        ["Ready: salt-3, coat 2 of 2, house oil", "Ready: salt-2, coat 2 of 2, house oil"],
         "what is undone is to be done again"
     );
     shop.run("lot hold salt-2 --why dust").ok();
@@ -77,7 +77,7 @@ fn what_is_undone_put_off_or_dealt_with_is_closed_without_a_sound() {
     assert_eq!(recorder.standing(), none());
     // Put off till noon it comes by itself.
     send(&mut shop, "2026-03-26T12:00:00Z");
-    assert_eq!(recorder.standing(), ["Ready: salt-1, coat house oil"]);
+    assert_eq!(recorder.standing(), ["Ready: salt-1, coat 2 of 2, house oil"]);
 }
 
 #[test]
@@ -109,7 +109,7 @@ fn a_soak_is_put_off_no_further_than_its_latest_start() {
     send(&mut shop, "2026-03-25T10:12:00Z");
     assert_eq!(
         shop.run("remind later salt-1 20m").ok(),
-        "salt-1: wipe house oil: told again today 10:19, in 7 m 42 s.\n"
+        "salt-1: wipe coat 1 of 2, house oil: told again today 10:19, in 7 m 42 s.\n"
     );
     assert_eq!(
         shop.run("remind clear salt-1").ok(),

@@ -33,7 +33,6 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         urgency: kind.urgency(),
         sound: kind.sound(),
         lots: Vec::new(),
-        answers: &[],
     };
     let job = Job::Show { notice: Box::new(notice.clone()), replaces: None };
     let mut desktop = Desktop::default();

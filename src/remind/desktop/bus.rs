@@ -79,11 +79,8 @@ impl Service {
     fn show(&mut self, notice: &Notice, replaces: Option<&Place>) -> Result<u32, Error> {
         let body =
             if self.can("body-markup") { escaped(&notice.body) } else { notice.body.clone() };
-        let actions: Vec<&str> = if self.can("actions") {
-            notice.answers.iter().flat_map(|answer| [answer.word(), answer.label()]).collect()
-        } else {
-            Vec::new()
-        };
+        // No buttons: an answer would have to be heard by whoever runs then.
+        let actions: Vec<&str> = Vec::new();
         let urgency: u8 = match notice.urgency {
             Urgency::Low => 0,
             Urgency::Normal => 1,

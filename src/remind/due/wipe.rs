@@ -80,7 +80,7 @@ mod tests {
         let from: Instant = "2026-03-25T10:12:00Z".parse().unwrap();
         let over: Instant = "2026-03-25T10:31:40Z".parse().unwrap();
         let stages: Vec<(i64, String)> = (-2..60 * 24 * 5)
-            .map(|minute| (minute, stage(from, over, Span::seconds(minute * 60).after(from))))
+            .map(|minute| (minute, stage(from, over, from + chrono::TimeDelta::minutes(minute))))
             .collect();
         let mut told: Vec<i64> =
             stages.windows(2).filter(|pair| pair[0].1 != pair[1].1).map(|pair| pair[1].0).collect();
