@@ -59,7 +59,8 @@ pub fn visible(text: &str) -> Cow<'_, str> {
 pub fn escaped_json(text: &str) -> Cow<'_, str> {
     replaced(text, |letter| {
         let mut units = [0; 2];
-        letter.encode_utf16(&mut units).iter().map(|unit| format!("\\u{unit:04x}")).collect()
+        let units = letter.encode_utf16(&mut units).iter();
+        units.fold(String::new(), |escaped, unit| escaped + &format!("\\u{unit:04x}"))
     })
 }
 
