@@ -572,7 +572,8 @@ next: salt-5 coat 2 of 3, house oil, ready now, until Wed 18 Mar 12:00, in 6 d
     assert_data_eq!(
         shop.run("undo --why 'not yet'").ok(),
         str![[r#"
-undo: entry 22: not yet, today 12:00
+undo: rags done rags of 14 (salt-2), 17 (salt-5) and 18 (salt-2): spread flat outdoors, one layer,
+  entry 22: not yet, today 12:00
 next: salt-2 inspect, from Thu 2 Apr 13:00, in 21 d (the sheet's time, assumed)
 next: salt-5 coat 2 of 3, house oil, ready now, until Wed 18 Mar 12:00, in 6 d
 
