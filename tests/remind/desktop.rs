@@ -175,7 +175,7 @@ fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
         shop.run("remind send").ok();
         let calls = recorder.calls();
         let body = calls[0]["body"].as_str().unwrap();
-        assert!(body.starts_with(&format!("wipe {shown}, 9 pieces")), "{body}");
+        assert!(body.starts_with(&format!("wipe coat 1 of 2, {shown}, 9 pieces")), "{body}");
     }
 }
 
