@@ -56,9 +56,9 @@ pub struct DueItem {
     pub action: &'static str,
     /// What the wait until `from` is for: rest, recoat, soak, cure.
     pub waits_for: Option<&'static str>,
-    /// What `from` rests on: readings, part assumed, sheet (its own interval, for want of readings).
+    /// What `from` rests on: readings, part assumed, sheet (its own interval, as nobody read the room).
     pub rests_on: &'static str,
-    /// Whether any of it is assumed for want of readings.
+    /// Whether any of it is assumed where nobody read the room.
     pub assumed: bool,
     /// "common practice": how the times are marked where the finish's class supplied them and not its sheet.
     pub from_class: Option<String>,

@@ -37,7 +37,7 @@ pub struct FinishRecord {
     pub cure_reached: Option<Stamp>,
     /// That time and whose it is.
     pub cure_by: Option<String>,
-    /// Whether that rests on something assumed for want of readings.
+    /// Whether that rests on something assumed where nobody read the room.
     pub cure_assumed: bool,
     /// What of it was not read, with what would settle it.
     pub cure_unread: Option<String>,
@@ -165,7 +165,7 @@ impl FinishRecord {
             (_, Some(_)) => "the finish class's cure time is reached",
         };
         let assumed = if self.cure_assumed && self.hardens != Some(false) {
-            "; in part or whole assumed for want of readings"
+            "; in part or whole assumed: nobody read the room"
         } else {
             ""
         };

@@ -323,7 +323,7 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
 fn rests_on(ground: Ground, origin: &Origin) -> &'static str {
     match (ground, &origin.from_class) {
         (Ground::Readings, _) => "",
-        (Ground::PartAssumed, _) => ", part of it assumed for want of readings",
+        (Ground::PartAssumed, _) => ", part of it assumed: nobody read the room",
         (Ground::Sheet, None) => ", no readings of the room: the sheet's own interval assumed",
         (Ground::Sheet, Some(_)) => ", no readings of the room: that interval assumed",
     }

@@ -53,10 +53,8 @@ impl Shop {
         }
         // A coat under pieces that went back to be worked again has no say in when they are.
         let last_coat = self.last_coat(lot);
-        let worked_again = |coat: &DoneStep| {
-            lot.done_since().iter().all(|done| done.coat.is_none() || done.entry != coat.entry)
-                && leads_to_coat(lot, step)
-        };
+        let worked_again =
+            |coat: &DoneStep| leads_to_coat(lot, step) && !lot.done_since().contains(coat);
         let Some((coat, finish)) = last_coat.filter(|(coat, _)| !worked_again(coat)) else {
             return window;
         };

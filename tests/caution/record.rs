@@ -42,8 +42,8 @@ salt-1: 4 pieces, pinch bowl, beech, 8 left
   coat of house oil, Wed 4 Mar 14:30: can K7, maker's lot 24-118, opened Mon 2
     Mar 08:30
   the sheet's cure time is reached: yesterday 14:30 (21 d after the last coat;
-    maker's technical sheet, revised 2025-04-01; in part or whole assumed for
-    want of readings)
+    maker's technical sheet, revised 2025-04-01; in part or whole assumed:
+    nobody read the room)
 
 Care: wash by hand, dry at once, no dishwasher, no soaking, no microwave; oil
   again with the same kind; stop using it when it cracks or flakes.
