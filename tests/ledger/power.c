@@ -1,9 +1,11 @@
 /* Keeps in the folder IMAGE what a disk would have of the folder WATCHED were the power cut now: of a file what was in it
-   when it was last synced, and those names that its folder held when the folder was last synced. */
+   when it was last synced, and those names that its folder held when the folder was last synced. With DIES_BEFORE=N the
+   program is killed instead, before its Nth call that changes a file of that folder or syncs it. */
 #define _GNU_SOURCE
 #include <dirent.h>
 #include <dlfcn.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -55,16 +57,66 @@ static void synced(int fd) {
     }
 }
 
+/* Whether that file is in the folder. */
+static int is_watched(int fd) {
+    const char *watched = getenv("WATCHED");
+    char link[64], path[4096];
+    snprintf(link, sizeof link, "/proc/self/fd/%d", fd);
+    ssize_t length = readlink(link, path, sizeof path - 1);
+    if (!watched || length < 0) return 0;
+    path[length] = 0;
+    return strncmp(path, watched, strlen(watched)) == 0;
+}
+
+static void one_more_call(void) {
+    static long calls;
+    const char *last = getenv("DIES_BEFORE");
+    if (last && ++calls == atol(last)) raise(SIGKILL);
+}
+
+#define REAL(name, type) ((type)dlsym(RTLD_NEXT, name))
+
+ssize_t pwrite64(int fd, const void *octets, size_t count, off64_t at) {
+    if (is_watched(fd)) one_more_call();
+    return REAL("pwrite64", ssize_t (*)(int, const void *, size_t, off64_t))(fd, octets, count, at);
+}
+
+ssize_t pwrite(int fd, const void *octets, size_t count, off_t at) {
+    if (is_watched(fd)) one_more_call();
+    return REAL("pwrite", ssize_t (*)(int, const void *, size_t, off_t))(fd, octets, count, at);
+}
+
+ssize_t write(int fd, const void *octets, size_t count) {
+    if (is_watched(fd)) one_more_call();
+    return REAL("write", ssize_t (*)(int, const void *, size_t))(fd, octets, count);
+}
+
+int ftruncate64(int fd, off64_t length) {
+    if (is_watched(fd)) one_more_call();
+    return REAL("ftruncate64", int (*)(int, off64_t))(fd, length);
+}
+
+int ftruncate(int fd, off_t length) {
+    if (is_watched(fd)) one_more_call();
+    return REAL("ftruncate", int (*)(int, off_t))(fd, length);
+}
+
+int unlink(const char *path) {
+    const char *watched = getenv("WATCHED");
+    if (watched && strncmp(path, watched, strlen(watched)) == 0) one_more_call();
+    return REAL("unlink", int (*)(const char *))(path);
+}
+
 int fsync(int fd) {
-    int (*real)(int) = (int (*)(int))dlsym(RTLD_NEXT, "fsync");
-    int code = real(fd);
+    if (is_watched(fd)) one_more_call();
+    int code = REAL("fsync", int (*)(int))(fd);
     synced(fd);
     return code;
 }
 
 int fdatasync(int fd) {
-    int (*real)(int) = (int (*)(int))dlsym(RTLD_NEXT, "fdatasync");
-    int code = real(fd);
+    if (is_watched(fd)) one_more_call();
+    int code = REAL("fdatasync", int (*)(int))(fd);
     synced(fd);
     return code;
 }

@@ -9,7 +9,7 @@ use tempfile::TempDir;
 use crate::harness::{TestShop, folder};
 
 /// The shim that keeps what a disk would have: see `power.c`.
-fn shim(folder: &Path) -> PathBuf {
+pub(super) fn shim(folder: &Path) -> PathBuf {
     let library = folder.join("power.so");
     let source = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/ledger/power.c");
     let mut compiler = Command::new("cc");

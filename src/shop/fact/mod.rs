@@ -69,11 +69,14 @@ macro_rules! facts {
 
         /// One fact, as the ledger holds it.
         #[derive(Debug, Clone, PartialEq)]
-            pub enum Fact {
+        pub enum Fact {
             $($kind($kind),)+
         }
 
         impl Fact {
+            /// The words for all kinds there are.
+            pub const WORDS: &[&str] = &[$($kind::WORD),+];
+
             /// The word for this kind of fact.
             pub const fn word(&self) -> &'static str {
                 match self {

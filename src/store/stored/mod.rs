@@ -1,6 +1,6 @@
 //! What the ledger stores, apart from the shop's own nouns: a noun may be renamed or cut otherwise, what is on disk stays.
 //!
-//! A name or a shape that has been written is never changed: `tests/data/ledger/golden.jsonl` is read and written back byte
+//! A name or a shape that has been written is never changed: every ledger in `tests/data/ledger` is read and written back byte
 //! for byte. A field may be added, with a default for rows that lack it. A kind that has to look otherwise gets a struct in
 //! a further file, under the next number, and `read` learns it.
 
