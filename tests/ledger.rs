@@ -1,8 +1,10 @@
 //! The ledger's file: never changed, proved whole, and refused where it is not ours to write.
 
+mod backup;
 mod file;
 mod golden;
 mod power;
 mod proof;
+mod rot;
 #[cfg(target_os = "linux")]
 mod work;

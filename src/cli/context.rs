@@ -78,12 +78,18 @@ impl<'a> Context<'a> {
 
     /// Makes the database where there is none; says whether it had to.
     pub(crate) fn make_database(&self) -> Result<bool, Error> {
+        self.make_folder()?;
+        Ok(Store::make(&self.database)?)
+    }
+
+    /// Makes the usual folder, where the database is to be made in it.
+    pub(crate) fn make_folder(&self) -> Result<(), Error> {
         let path = self.database.clone();
         if self.begins_here() {
             let folder = path.parent().unwrap_or(Path::new("."));
             files::make_folder(folder).map_err(|source| store::Error::Folder { path, source })?;
         }
-        Ok(Store::make(&self.database)?)
+        Ok(())
     }
 
     fn begins_here(&self) -> bool {
@@ -121,7 +127,7 @@ impl<'a> Context<'a> {
         // What was open at an earlier moment may be closed by now and not among what was read.
         let asked = when.now.is_some();
         let earlier = now < self.now || loaded.entries.iter().any(|entry| now < entry.at);
-        let loaded = if asked && earlier { store.load_as_of(now)? } else { loaded };
+        let loaded = if asked && earlier { store.load_as_of(scope, now)? } else { loaded };
         Ok((loaded, Viewpoint { now, zone }))
     }
 

@@ -133,6 +133,11 @@ impl Error {
         format!("{}\n", escaped_json(&json!({ "error": error }).to_string()))
     }
 
+    /// What happened, in one line.
+    pub(crate) fn message(&self) -> String {
+        self.message_and_next().0
+    }
+
     fn message_and_next(&self) -> (String, String) {
         match self {
             Self::Refused(refusal, view) => {
@@ -154,7 +159,7 @@ impl Error {
                     path.display(),
                     Count(*faults as u64, "fault")
                 ),
-                "keep this file as it is and go on from the last backup that checks whole"
+                "keep this file as it is and go on from the last backup: tackfree ledger restore BACKUP"
                     .to_owned(),
             ),
             Self::Unsaid(error, recorded) => {
@@ -190,10 +195,10 @@ const fn next_for(error: &store::Error) -> &'static str {
             "look at the path and whether its drive is there; a new shop begins with: tackfree setup load shop.toml"
         }
         store::Error::Empty { .. } => {
-            "name the shop's file with --db, or go on from the last backup; to begin anew move this file away"
+            "name the shop's file with --db, or move this one away and go on from the last backup: tackfree ledger restore BACKUP"
         }
         store::Error::Unreadable { .. } | store::Error::Damaged { .. } => {
-            "see how far the history is whole: tackfree ledger check; keep this file as it is"
+            "see how far the history is whole: tackfree ledger check; keep this file as it is and go on from the last backup: tackfree ledger restore BACKUP"
         }
         store::Error::Folder { .. } => "make the folder, or name another file with --db",
         store::Error::Unopened { .. } => {

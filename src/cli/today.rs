@@ -2,6 +2,7 @@
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::cli::ledger::kept;
 use crate::cli::patience::Patience;
 use crate::cli::plan::usually_sure;
 use crate::cli::remind::hold_against;
@@ -10,7 +11,7 @@ use crate::plan::effort::Effort;
 use crate::plan::shop_plan::Asked;
 use crate::report::today::Today;
 use crate::store::Scope;
-use crate::time::{Instant, local_date, read_date, read_moment};
+use crate::time::{Instant, Viewpoint, local_date, read_date, read_moment};
 
 /// `today`.
 #[derive(Debug, clap::Args)]
@@ -45,6 +46,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     patience.over();
     let mut today = Today::new(&loaded.shop, &plan, drift.as_ref(), day, view);
     today.cut_short = Patience::enough();
+    let wanted = loaded.shop.setup.as_ref().is_some_and(|setup| setup.shop.backup.is_some());
+    today.history = kept(&mut context.store()?, Viewpoint { now: context.now, ..view }, wanted)?;
     Ok(context.screen.show(&today)?)
 }
 

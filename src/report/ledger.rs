@@ -48,6 +48,132 @@ pub struct CheckReport {
     pub faults: Vec<String>,
 }
 
+/// `ledger backup`.
+#[derive(Debug, Clone, Serialize)]
+pub struct BackupReport {
+    pub backup: String,
+    pub entries: usize,
+    pub last_hash: String,
+    /// Older backups that were dropped.
+    pub dropped: Vec<String>,
+}
+
+/// `ledger restore`.
+#[derive(Debug, Clone, Serialize)]
+pub struct RestoreReport {
+    pub restored: String,
+    pub entries: usize,
+    pub last_hash: String,
+    /// Whether it stands where the shop's database belongs.
+    pub in_place: bool,
+    /// What the shop's own file has that the backup lacks.
+    pub left: Option<LeftBehind>,
+}
+
+/// A file that was left as it is.
+#[derive(Debug, Clone, Serialize)]
+pub struct LeftBehind {
+    pub database: String,
+    /// How many of its entries the backup lacks.
+    pub newer: usize,
+    /// The last of those.
+    pub listed: Vec<EntryLine>,
+    /// Why it can't be read.
+    pub unreadable: Option<String>,
+}
+
+/// How the history is kept.
+#[derive(Debug, Clone, Serialize)]
+pub struct Kept {
+    /// When it was last checked.
+    pub checked: Option<Stamp>,
+    /// What was found then.
+    pub faults: u64,
+    /// When it was last backed up.
+    pub backup: Option<Stamp>,
+    pub days_since_backup: Option<i64>,
+    /// Why the timer made no backup when it should have.
+    pub no_backup: Option<String>,
+    /// Whether the setup asks for backups.
+    pub wanted: bool,
+}
+
+impl Kept {
+    /// One line on what is kept, and one where something is wrong with it.
+    pub fn text(&self, page: &mut Page) {
+        if self.faults > 0 {
+            page.hanging(
+                0,
+                2,
+                &format!(
+                    "! The history isn't whole: {} found. See: tackfree ledger check",
+                    Count(self.faults, "fault")
+                ),
+            );
+        }
+        if let Some(why) = &self.no_backup {
+            page.hanging(0, 2, &format!("! No backup was made: {why}"));
+        }
+        let checked = self.checked.as_ref().filter(|_| self.faults == 0);
+        let checked = checked.map(|at| format!("history checked {}, whole", at.moment()));
+        let backup = match self.days_since_backup {
+            Some(0) => Some("last backup today".to_owned()),
+            Some(days) => Some(format!("last backup {} ago", Count(days.unsigned_abs(), "day"))),
+            None if self.wanted => Some("no backup yet: tackfree ledger backup".to_owned()),
+            None => None,
+        };
+        let said: Vec<String> = checked.into_iter().chain(backup).collect();
+        if !said.is_empty() {
+            page.hanging(0, 2, &format!("Kept: {}", said.join("; ")));
+        }
+    }
+}
+
+impl Report for BackupReport {
+    fn text(&self, page: &mut Page) {
+        let entries = Count(self.entries as u64, "entry");
+        page.line(0, &format!("Backed up: {entries}, whole, in {}", self.backup));
+        page.line(0, &format!("Last hash: {}", self.last_hash));
+        if !self.dropped.is_empty() {
+            let dropped = Count(self.dropped.len() as u64, "older backup");
+            page.line(0, &format!("Dropped: {dropped}"));
+        }
+    }
+}
+
+impl Report for RestoreReport {
+    fn text(&self, page: &mut Page) {
+        let entries = Count(self.entries as u64, "entry");
+        page.line(0, &format!("Restored: {entries}, whole, in {}", self.restored));
+        page.line(0, &format!("Last hash: {}", self.last_hash));
+        let Some(left) = &self.left else { return };
+        page.gap();
+        if let Some(why) = &left.unreadable {
+            page.hanging(0, 2, &format!("{} is left as it is: {why}", left.database));
+        } else if left.newer == 0 {
+            let same = format!("{} is left as it is; it has nothing newer.", left.database);
+            page.hanging(0, 2, &same);
+        } else {
+            let newer = Count(left.newer as u64, "entry");
+            page.hanging(
+                0,
+                2,
+                &format!(
+                    "{} is left as it is; it has {newer} that the backup lacks:",
+                    left.database
+                ),
+            );
+            EntryLine::table(&left.listed, page);
+        }
+        page.line(0, &format!("Look at it: tackfree --db '{}' due", self.restored));
+        page.hanging(
+            0,
+            2,
+            &format!("To go on with it, move {} away and this one in its place.", left.database),
+        );
+    }
+}
+
 impl EntryLine {
     /// Lines for the entries chosen; `all` is where their taking back is looked for, `shop` knows what steps are called.
     pub fn all<'a>(

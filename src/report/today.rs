@@ -7,6 +7,7 @@ use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
 use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
+use crate::report::ledger::Kept;
 use crate::report::page::Tone;
 use crate::report::plan::InWords;
 use crate::report::rags::{self, OpenRags};
@@ -44,6 +45,9 @@ pub struct Today {
     pub drift: Option<Drift>,
     /// Whether planning was cut short: it follows the best plan so far.
     pub cut_short: bool,
+    /// When the history was last checked and backed up, where it ever was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub history: Option<Kept>,
     #[serde(skip)]
     words: String,
 }
@@ -126,6 +130,7 @@ impl Today {
             rags: OpenRags::all(shop, view),
             drift: drift.cloned().filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
             cut_short: false,
+            history: None,
             words: crate::time::words::date(day, view.now, view.zone),
         }
     }
@@ -248,5 +253,9 @@ impl Report for Today {
             kit.text(page);
         }
         rags::remind(&self.rags, page);
+        if let Some(history) = &self.history {
+            page.gap();
+            history.text(page);
+        }
     }
 }

@@ -1,16 +1,13 @@
 //! Appends to the ledger: read, hold against the rules, write, all in one transaction that no other writer shares.
 
-use std::collections::BTreeSet;
-use std::path::Path;
-
 use chrono::SecondsFormat;
-use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
+use rusqlite::{Connection, TransactionBehavior, params};
 
-use crate::shop::entry::{Entry, EntryId, Fact, Subject};
+use crate::shop::entry::{Entry, Fact};
 use crate::shop::fold::voided;
 use crate::shop::journal::Journal;
-use crate::store::chain::{Row, START};
-use crate::store::read::load;
+use crate::store::chain::Row;
+use crate::store::index::{self, Reader};
 use crate::store::stored::{self, Beside, Written};
 use crate::store::{Error, Loaded, Scope, Store, climate};
 use crate::time::Instant;
@@ -47,31 +44,25 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let (last, hash) = tip(&transaction).map_err(refuse)?;
-        let mut journal = journal(&transaction, scope, now, last, &path)?;
+        let reader = Reader { connection: &transaction, path: &path };
+        let (last, hash) = reader.tip()?;
+        let Loaded { shop, entries } = reader.load(scope, None)?;
+        let mut journal = Journal::new(shop, entries, now, last + 1);
         let before = journal.shop.live();
         let outcome = write(&transaction, &mut journal)?;
-        append(&transaction, &journal, &hash).map_err(refuse)?;
-        note_open(&transaction, &before, &journal.shop.live()).map_err(refuse)?;
-        transaction.commit().map_err(refuse)?;
+        if !journal.added().is_empty() {
+            let hash = append(&transaction, &journal, &hash).map_err(refuse)?;
+            let tip = (journal.next_id() - 1, hash.as_str());
+            index::close(&transaction, &before, &journal.shop.live(), tip).map_err(refuse)?;
+            transaction.commit().map_err(refuse)?;
+            self.note_last(&hash);
+        }
         Ok((outcome, journal))
     }
 }
 
-/// The shop as the transaction sees it, ready to be written to.
-fn journal(
-    connection: &Connection,
-    scope: &Scope,
-    now: Instant,
-    last: EntryId,
-    path: &Path,
-) -> Result<Journal, Error> {
-    let Loaded { shop, entries } = load(connection, scope, path)?;
-    Ok(Journal::new(shop, entries, now, last + 1))
-}
-
-/// Writes what a journal added.
-fn append(connection: &Connection, journal: &Journal, last_hash: &str) -> rusqlite::Result<()> {
+/// Writes what a journal added; the last hash.
+fn append(connection: &Connection, journal: &Journal, last_hash: &str) -> rusqlite::Result<String> {
     let mut hash = last_hash.to_owned();
     for entry in journal.added() {
         hash = insert(connection, entry, &hash)?;
@@ -85,17 +76,7 @@ fn append(connection: &Connection, journal: &Journal, last_hash: &str) -> rusqli
             (true, true) | (false, false) => {}
         }
     }
-    Ok(())
-}
-
-/// The last entry's number and hash.
-fn tip(connection: &Connection) -> rusqlite::Result<(i64, String)> {
-    let last = connection
-        .query_row("SELECT id, hash FROM entry ORDER BY id DESC LIMIT 1", [], |row| {
-            Ok((row.get(0)?, row.get(1)?))
-        })
-        .optional()?;
-    Ok(last.unwrap_or((0, START.to_owned())))
+    Ok(hash)
 }
 
 fn insert(connection: &Connection, entry: &Entry, previous: &str) -> rusqlite::Result<String> {
@@ -129,27 +110,6 @@ fn insert(connection: &Connection, entry: &Entry, previous: &str) -> rusqlite::R
             row.act,
             row.form
         ])?;
-    let mut about = connection.prepare_cached("INSERT INTO about VALUES (?1, ?2, ?3)")?;
-    for subject in entry.subjects() {
-        about.execute(params![subject.kind.word(), subject.name, entry.id])?;
-    }
+    index::add(connection, entry)?;
     Ok(row.hash)
-}
-
-/// Brings the index of what is open up to date.
-fn note_open(
-    connection: &Connection,
-    before: &BTreeSet<Subject>,
-    after: &BTreeSet<Subject>,
-) -> rusqlite::Result<()> {
-    let mut close =
-        connection.prepare_cached("DELETE FROM open_now WHERE kind = ?1 AND name = ?2")?;
-    for subject in before.difference(after) {
-        close.execute(params![subject.kind.word(), subject.name])?;
-    }
-    let mut open = connection.prepare_cached("INSERT OR IGNORE INTO open_now VALUES (?1, ?2)")?;
-    for subject in after.difference(before) {
-        open.execute(params![subject.kind.word(), subject.name])?;
-    }
-    Ok(())
 }

@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
 
 use crate::shop::Shop;
 use crate::store::chain::START;
-use crate::store::read::load;
+use crate::store::index::Reader;
 use crate::store::{Error, Loaded, Scope, Store};
 
 impl Store {
@@ -22,7 +22,7 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let loaded = load(&transaction, &Scope::Open, &path)?;
+        let loaded = Reader { connection: &transaction, path: &path }.load(&Scope::Open, None)?;
         let first: Option<String> = transaction
             .query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0))
             .optional()

@@ -1,16 +1,16 @@
-//! Proves the history whole: every hash, every number, every index, and that the rules' fold can read it all.
+//! Proves the history whole: every hash, every number, every index, every reading, the layout itself, and that the rules'
+//! fold can read it all. It looks at a copy, so that nobody waits who wants to record.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::Connection;
 
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, Fact};
-use crate::shop::fold::voided;
-use crate::store::chain::START;
-use crate::store::climate::proof;
-use crate::store::read::{parse, read};
-use crate::store::{Error, Scope, Store};
+use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::store::index::{Key, Reader, keys};
+use crate::store::migrate::fresh;
+use crate::store::reading::{Proof, proofs, sums_hold};
+use crate::store::{Error, Store};
 
 /// What was looked at.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,6 +29,9 @@ pub enum Fault {
     /// `SQLite`'s own check.
     #[error("the file itself is damaged: {0}")]
     File(String),
+    /// A table, an index or a trigger is not what this layout has.
+    #[error("the layout isn't tackfree's: {0} was changed, added or taken away")]
+    Layout(String),
     /// A number is missing.
     #[error("entry {0} is missing")]
     Missing(i64),
@@ -41,66 +44,179 @@ pub enum Fault {
     /// A reading that an entry brought was changed, or is gone.
     #[error("the readings that entry {0} brought are not the ones it took in")]
     Readings(i64),
+    /// Readings that stand under an entry which brought none.
+    #[error("readings stand under entry {0}, which brought none")]
+    Foreign(i64),
+    /// The last entry is another than was noted down.
+    #[error("the last entry noted down is {0}, and the last one there is {1}")]
+    Last(i64, i64),
     /// An index is not what the entries say.
     #[error("the index of {0} is not what the entries say")]
     Index(&'static str),
+    /// A hash that was noted elsewhere.
+    #[error("no entry has the hash {0}: entries after the one that had it were cut off or changed")]
+    Noted(String),
 }
 
 impl Store {
-    /// Reads the whole ledger and says everything that is wrong with it.
-    pub fn check(&mut self) -> Result<Checked, Error> {
-        let path = self.path.clone();
-        let refuse = |source| super::failed(&path, source);
-        let transaction = self.connection.transaction().map_err(refuse)?;
-        let mut faults = damage(&transaction).map_err(refuse)?;
-        let rows = read(&transaction, &Scope::All).map_err(refuse)?;
-        let (mut previous, mut expected) = (START.to_owned(), 1);
-        let mut entries = Vec::new();
-        for row in &rows {
-            faults.extend((expected..row.id).map(Fault::Missing));
-            expected = row.id.saturating_add(1);
-            if row.hash != row.hash_after(&previous) {
-                faults.push(Fault::Hash(row.id));
-            }
-            previous.clone_from(&row.hash);
-            match parse(&transaction, row, &path) {
-                Ok(entry) => entries.push(entry),
-                Err(error) => faults.push(Fault::Unreadable(row.id, error.to_string())),
-            }
-        }
-        if entries.len() == rows.len() {
-            let about = entries.iter().flat_map(|entry| {
-                let named = move |s: crate::shop::entry::Subject| {
-                    (s.kind.word().to_owned(), s.name, entry.id)
-                };
-                entry.subjects().into_iter().map(named)
-            });
-            let about: BTreeSet<_> = about.collect();
-            if about != stored_about(&transaction).map_err(refuse)? {
-                faults.push(Fault::Index("what entries are about"));
-            }
-            faults.extend(changed_readings(&transaction, &entries).map_err(refuse)?);
-            let live = Shop::fold(&entries).live();
-            let live: BTreeSet<_> =
-                live.into_iter().map(|s| (s.kind.word().to_owned(), s.name)).collect();
-            if live != stored_open(&transaction).map_err(refuse)? {
-                faults.push(Fault::Index("what is open"));
-            }
-        }
-        Ok(Checked { entries: rows.len(), last_hash: previous, faults })
+    /// Reads the whole ledger and says everything that is wrong with it, held against a hash that somebody noted down.
+    pub fn check(&mut self, noted: Option<&str>) -> Result<Checked, Error> {
+        // Read first: whoever records meanwhile notes a later one down.
+        let beside = self.noted_last();
+        let copy = self.copy()?;
+        let noted: Vec<&str> = noted.into_iter().chain(beside.as_deref()).collect();
+        check(Reader { connection: &copy.connection, path: &self.path }, &noted)
     }
 }
 
-/// Entries whose readings are not what their digest says.
-fn changed_readings(connection: &Connection, entries: &[Entry]) -> rusqlite::Result<Vec<Fault>> {
-    let gone = voided(entries);
-    let mut faults = Vec::new();
-    for entry in entries.iter().filter(|entry| !gone.contains(&entry.id)) {
-        if let Fact::ReadingsAdded(added) = &entry.fact
-            && proof(connection, &added.room, entry.id)?.digest != added.digest
-        {
-            faults.push(Fault::Readings(entry.id));
+/// What was found while the entries went by.
+#[derive(Debug, Default)]
+struct Passed {
+    rows: usize,
+    last: EntryId,
+    last_hash: String,
+    faults: Vec<Fault>,
+    /// Whether all of them could be read, and so the rest can be held against them.
+    read: bool,
+    /// The hashes looked for that were found.
+    noted: BTreeSet<String>,
+    shop: Shop,
+    /// Entries that brought readings and aren't taken back, and those that are.
+    brought: BTreeMap<EntryId, String>,
+    gone: BTreeMap<EntryId, String>,
+    indexed: bool,
+    places: i64,
+    counted: BTreeMap<Key, i64>,
+}
+
+pub(super) fn check(reader: Reader<'_>, noted: &[&str]) -> Result<Checked, Error> {
+    let refuse = |source| reader.failed(source);
+    let mut faults = damage(reader.connection).map_err(refuse)?;
+    faults.extend(layout(reader.connection).map_err(refuse)?);
+    let mut passed = entries(reader, noted)?;
+    faults.append(&mut passed.faults);
+    match reader.tip() {
+        Ok((last, hash)) if last == passed.last && hash == passed.last_hash => {}
+        Ok((last, _)) => faults.push(Fault::Last(last, passed.last)),
+        Err(Error::Damaged { what, .. }) => faults.push(Fault::File(what)),
+        Err(error) => return Err(error),
+    }
+    if passed.read {
+        faults.extend(indexes(reader.connection, &passed).map_err(refuse)?);
+        faults.extend(readings(reader.connection, &passed).map_err(refuse)?);
+    }
+    let unknown = noted.iter().filter(|noted| !passed.noted.contains(**noted));
+    faults.extend(unknown.map(|noted| Fault::Noted((*noted).to_owned())));
+    Ok(Checked { entries: passed.rows, last_hash: passed.last_hash, faults })
+}
+
+/// Goes through the entries once, and holds no more of them than the shop is after them.
+fn entries(reader: Reader<'_>, noted: &[&str]) -> Result<Passed, Error> {
+    let voided = voided(reader)?;
+    let mut passed = Passed { read: true, indexed: true, ..Passed::default() };
+    reader.each(|row, before| {
+        passed.faults.extend((passed.last + 1..row.id).map(Fault::Missing));
+        if row.hash != row.hash_after(before) {
+            passed.faults.push(Fault::Hash(row.id));
         }
+        let known = noted.iter().filter(|noted| row.hash.starts_with(**noted));
+        passed.noted.extend(known.map(|noted| (*noted).to_owned()));
+        passed.rows += 1;
+        passed.last = row.id;
+        match reader.parse(&row) {
+            Ok(entry) => passed.take(reader, &entry, voided.contains(&entry.id))?,
+            Err(error) => {
+                passed.read = false;
+                passed.faults.push(Fault::Unreadable(row.id, error.to_string()));
+            }
+        }
+        passed.last_hash = row.hash;
+        Ok(())
+    })?;
+    Ok(passed)
+}
+
+impl Passed {
+    fn take(&mut self, reader: Reader<'_>, entry: &Entry, voided: bool) -> Result<(), Error> {
+        let keys = keys(entry);
+        self.indexed &= reader.keys(entry.id)? == keys;
+        for key in keys {
+            self.places += 1;
+            *self.counted.entry(key).or_default() += 1;
+        }
+        if let Fact::ReadingsAdded(added) = &entry.fact {
+            let whose = if voided { &mut self.gone } else { &mut self.brought };
+            whose.insert(entry.id, added.digest.clone());
+        }
+        if !voided {
+            self.shop.apply(entry);
+        }
+        Ok(())
+    }
+}
+
+/// The entries that are taken back. Only entries that take back are looked at, from the last on.
+fn voided(reader: Reader<'_>) -> Result<BTreeSet<EntryId>, Error> {
+    let read = || {
+        let mut back = reader.connection.prepare(
+            "SELECT id, fact ->> 'entry' FROM entry
+             WHERE fact LIKE '{\"fact\":\"voided\"%' AND json_valid(fact) ORDER BY id DESC",
+        )?;
+        let back = back.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        back.collect::<rusqlite::Result<Vec<(EntryId, EntryId)>>>()
+    };
+    let mut gone = BTreeSet::new();
+    for (id, entry) in read().map_err(|source| reader.failed(source))? {
+        if !gone.contains(&id) {
+            gone.insert(entry);
+        }
+    }
+    Ok(gone)
+}
+
+fn indexes(connection: &Connection, passed: &Passed) -> rusqlite::Result<Vec<Fault>> {
+    let mut faults = Vec::new();
+    let count = "SELECT count(*) FROM about NOT INDEXED";
+    let places: i64 = connection.query_row(count, [], |row| row.get(0))?;
+    let turns = "SELECT count(*) FROM (
+                     SELECT nth, row_number() OVER (PARTITION BY kind, name ORDER BY entry) AS turn
+                     FROM about NOT INDEXED) WHERE nth <> turn";
+    let out_of_turn: i64 = connection.query_row(turns, [], |row| row.get(0))?;
+    let mut counted = connection.prepare("SELECT kind, name, entries FROM counted")?;
+    let counted: BTreeMap<Key, i64> = counted
+        .query_map([], |row| Ok(((row.get(0)?, row.get(1)?), row.get(2)?)))?
+        .collect::<Result<_, _>>()?;
+    if !passed.indexed || places != passed.places || out_of_turn > 0 || counted != passed.counted {
+        faults.push(Fault::Index("what entries are about"));
+    }
+    let mut open = connection.prepare("SELECT kind, name FROM open_now")?;
+    let open: BTreeSet<Key> =
+        open.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?;
+    let noted: Option<i64> =
+        connection.query_row("SELECT max(open) FROM tip", [], |row| row.get(0))?;
+    let live = passed.shop.live().into_iter().map(|s| (s.kind.word().to_owned(), s.name));
+    if noted != i64::try_from(open.len()).ok() || open != live.collect() {
+        faults.push(Fault::Index("what is open"));
+    }
+    Ok(faults)
+}
+
+/// Each reading belongs to one entry that brought it and stands, and is under that entry's digest.
+fn readings(connection: &Connection, passed: &Passed) -> rusqlite::Result<Vec<Fault>> {
+    let mut proofs = proofs(connection, None)?;
+    let mut faults = Vec::new();
+    for (entry, digest) in &passed.brought {
+        if proofs.remove(entry).map(|Proof { digest, .. }| digest).as_ref() != Some(digest) {
+            faults.push(Fault::Readings(*entry));
+        }
+    }
+    faults.extend(proofs.into_keys().map(Fault::Foreign));
+    let mut aside = connection.prepare("SELECT DISTINCT entry FROM reading_gone")?;
+    let aside: BTreeSet<EntryId> =
+        aside.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
+    faults.extend(aside.into_iter().filter(|e| !passed.gone.contains_key(e)).map(Fault::Foreign));
+    if faults.is_empty() && !sums_hold(connection)? {
+        faults.push(Fault::Index("the readings of each day"));
     }
     Ok(faults)
 }
@@ -112,12 +228,24 @@ fn damage(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {
     Ok(said.into_iter().filter(|line| line != "ok").map(Fault::File).collect())
 }
 
-fn stored_about(connection: &Connection) -> rusqlite::Result<BTreeSet<(String, String, i64)>> {
-    let mut all = connection.prepare("SELECT kind, name, entry FROM about")?;
-    all.query_map([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))?.collect()
+/// What differs from a database made anew, as text.
+fn layout(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {
+    let fresh = fresh()?;
+    let read = |of: &Connection| -> rusqlite::Result<BTreeSet<(String, String)>> {
+        let mut all = of.prepare(
+            "SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema
+             WHERE name NOT GLOB 'sqlite_stat*'",
+        )?;
+        let all = all.query_map([], |row| Ok((row.get(0)?, bare(&row.get::<_, String>(1)?))))?;
+        all.collect()
+    };
+    let (here, fresh) = (read(connection)?, read(&fresh)?);
+    let differ = here.symmetric_difference(&fresh).map(|(name, _)| name.clone());
+    Ok(differ.collect::<BTreeSet<_>>().into_iter().map(Fault::Layout).collect())
 }
 
-fn stored_open(connection: &Connection) -> rusqlite::Result<BTreeSet<(String, String)>> {
-    let mut all = connection.prepare("SELECT kind, name FROM open_now")?;
-    all.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+/// What a text of SQL says, without its comments and line breaks: those were other in a file of an earlier day.
+fn bare(sql: &str) -> String {
+    let lines = sql.lines().map(|line| line.split("--").next().unwrap_or_default());
+    lines.flat_map(str::split_whitespace).collect::<Vec<_>>().join(" ")
 }

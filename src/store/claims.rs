@@ -9,7 +9,7 @@ use chrono::SecondsFormat;
 use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
 use crate::shop::Shop;
-use crate::store::read::load;
+use crate::store::index::Reader;
 use crate::store::{Error, Loaded, Scope, Store};
 use crate::time::{Instant, Span};
 
@@ -213,7 +213,7 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let loaded = load(&transaction, &Scope::Open, &path)?;
+        let loaded = Reader { connection: &transaction, path: &path }.load(&Scope::Open, None)?;
         let mut rows = all(&transaction).map_err(refuse)?;
         let told = memory(&transaction, &rows, now).map_err(refuse)?;
         let wanted = find(&loaded.shop, &told);

@@ -1,16 +1,17 @@
 //! A room's readings: taken in with the entry that proves them, read back as far as open lots need them.
 
 use chrono::{DateTime, TimeDelta};
-use rusqlite::{Connection, params};
-use sha2::{Digest as _, Sha256};
+use rusqlite::{Connection, OptionalExtension as _, params};
 
-use crate::craft::cure::{Extremes, LOOK_BACK};
+use crate::craft::cure::LOOK_BACK;
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::entry::EntryId;
 use crate::shop::fact::ReadingsAdded;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
+use crate::store::index::Reader;
+use crate::store::reading::{DAY, Sums, each, noted_sums, proofs, sum_days};
 use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
@@ -59,7 +60,11 @@ impl Store {
             if new == 0 {
                 return Ok(TakenIn { new, entry: None });
             }
-            let proof = proof(transaction, room, entry).map_err(refuse)?;
+            let days = readings.iter().map(|reading| reading.at.timestamp());
+            let days = days.clone().min().zip(days.max()).unwrap_or_default();
+            let proof = proofs(transaction, Some((room, days))).map_err(refuse)?.remove(&entry);
+            let proof = proof.ok_or_else(|| refuse(rusqlite::Error::QueryReturnedNoRows))?;
+            sum_days(transaction, room, days).map_err(refuse)?;
             let fact = ReadingsAdded {
                 room: room.to_owned(),
                 readings: new,
@@ -75,33 +80,17 @@ impl Store {
 
     /// A room's last reading up to a moment.
     pub fn last_reading(&self, room: &str, at: Instant) -> Result<Option<RoomReading>, Error> {
-        let find = || {
-            let mut last = self
-                .connection
-                .prepare_cached("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2")?;
-            let last: Option<i64> =
-                last.query_row(params![room, at.timestamp()], |row| row.get(0))?;
-            let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else {
-                return Ok(None);
-            };
-            Ok(between(&self.connection, room, last, last)?.pop())
-        };
-        find().map_err(|source| self.failed(source))
+        let reader = self.reader();
+        let Some(last) = reader.newest_reading(room, at.timestamp())? else { return Ok(None) };
+        Ok(reader.between(room, last, at)?.pop())
     }
 
     /// A room's reading of exactly that moment, and the entry that brought it.
     pub fn reading_at(&self, room: &str, at: Instant) -> Result<Option<KnownReading>, Error> {
-        let find = || {
-            let Some(reading) = between(&self.connection, room, at, at)?.pop() else {
-                return Ok(None);
-            };
-            let mut by = self
-                .connection
-                .prepare_cached("SELECT entry FROM reading WHERE room = ?1 AND at = ?2")?;
-            let entry = by.query_row(params![room, at.timestamp()], |row| row.get(0))?;
-            Ok(Some(KnownReading { reading, entry }))
-        };
-        find().map_err(|source| self.failed(source))
+        let Some(reading) = self.reader().between(room, at, at)?.pop() else { return Ok(None) };
+        let by = "SELECT entry FROM reading WHERE room = ?1 AND at = ?2";
+        let entry = self.connection.query_row(by, params![room, at.timestamp()], |row| row.get(0));
+        Ok(Some(KnownReading { reading, entry: entry.map_err(|source| self.failed(source))? }))
     }
 
     /// A room's readings from one moment to another, in order of time.
@@ -111,16 +100,16 @@ impl Store {
         from: Instant,
         until: Instant,
     ) -> Result<Vec<RoomReading>, Error> {
-        between(&self.connection, room, from, until).map_err(|source| self.failed(source))
+        self.reader().between(room, from, until)
     }
 }
 
 /// Reads into the shop what its open lots need of each room's log, as it is or as it was at `as_of`.
 pub(super) fn attach(
-    connection: &Connection,
+    reader: Reader<'_>,
     shop: &mut Shop,
     as_of: Option<Instant>,
-) -> rusqlite::Result<()> {
+) -> Result<(), Error> {
     let coated = shop
         .open_lots()
         .flat_map(|lot| std::iter::once(lot).chain(&lot.joined))
@@ -128,21 +117,65 @@ pub(super) fn attach(
     let earliest = coated.map(|coat| coat.ended).min();
     let rooms: Vec<String> =
         shop.setup.iter().flat_map(|setup| &setup.rooms).map(|room| room.name.clone()).collect();
-    let mut newest =
-        connection.prepare_cached("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2")?;
     let end = as_of.map_or(i64::MAX, |at| at.timestamp());
     for room in rooms {
-        let last: Option<i64> = newest.query_row(params![room, end], |row| row.get(0))?;
-        let Some(last) = last.and_then(|last| DateTime::from_timestamp(last, 0)) else { continue };
+        let Some(last) = reader.newest_reading(&room, end)? else { continue };
         // The stretch in which the earliest coat lies begins with the reading before it.
         let since = earliest.map_or(last, |coat| coat.min(last));
-        let since: Option<i64> =
-            newest.query_row(params![room, since.timestamp()], |row| row.get(0))?;
-        let since = since.and_then(|since| DateTime::from_timestamp(since, 0)).unwrap_or(last);
-        let log = between(connection, &room, before(since.min(last), BEFORE_A_READING), last)?;
+        let since = reader.newest_reading(&room, since.timestamp())?.unwrap_or(last);
+        let log = reader.between(&room, before(since.min(last), BEFORE_A_READING), last)?;
         shop.climate.insert(room, log.into());
     }
     Ok(())
+}
+
+impl Reader<'_> {
+    /// The moment of a room's newest reading up to another moment.
+    fn newest_reading(&self, room: &str, until: i64) -> Result<Option<Instant>, Error> {
+        let read = || -> rusqlite::Result<(Option<i64>, Option<i64>)> {
+            let newest = "SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2";
+            let newest = self
+                .connection
+                .prepare_cached(newest)?
+                .query_row(params![room, until], |row| row.get(0))?;
+            // Where that day has none so early, the day before it must be the newest with any.
+            let day = "SELECT max(day) FROM reading_day WHERE room = ?1 AND day < ?2";
+            let day = self
+                .connection
+                .prepare_cached(day)?
+                .query_row(params![room, until.div_euclid(DAY)], |row| row.get(0))?;
+            Ok((newest, day))
+        };
+        let (newest, day) = read().map_err(|source| self.failed(source))?;
+        if day.is_some_and(|day| newest.is_none_or(|newest| newest.div_euclid(DAY) < day)) {
+            return Err(self.damaged(format!("readings of {room} are missing")));
+        }
+        Ok(newest.and_then(|newest| DateTime::from_timestamp(newest, 0)))
+    }
+
+    /// The readings from one moment to another: whole days are read, each held against its sum.
+    fn between(
+        &self,
+        room: &str,
+        from: Instant,
+        until: Instant,
+    ) -> Result<Vec<RoomReading>, Error> {
+        let days = (from.timestamp(), until.timestamp());
+        let read = || {
+            let (mut readings, mut sums) = (Vec::new(), Sums::new());
+            each(self.connection, room, days, |row| {
+                row.count(&mut sums);
+                readings.extend(row.reading());
+            })?;
+            Ok((readings, sums, noted_sums(self.connection, room, days)?))
+        };
+        let (mut readings, sums, noted) = read().map_err(|source| self.failed(source))?;
+        if sums != noted {
+            return Err(self.damaged(format!("a reading of {room} isn't as it was taken in")));
+        }
+        readings.retain(|reading| from <= reading.at && reading.at <= until);
+        Ok(readings)
+    }
 }
 
 /// Puts the readings of an entry that is taken back where nothing reads them.
@@ -163,56 +196,17 @@ fn moved(
     entry: EntryId,
     [from, to]: [&str; 2],
 ) -> rusqlite::Result<usize> {
+    let of = format!("SELECT room, min(at), max(at) FROM {from} WHERE entry = ?1 GROUP BY room");
+    let of = connection
+        .query_row(&of, [entry], |row| Ok((row.get::<_, String>(0)?, (row.get(1)?, row.get(2)?))));
     let rows = "room, at, temp, humidity, surface, lowest, highest, entry";
     let copy = format!("INSERT INTO {to} ({rows}) SELECT {rows} FROM {from} WHERE entry = ?1");
     let copied = connection.execute(&copy, [entry])?;
     connection.execute(&format!("DELETE FROM {from} WHERE entry = ?1"), [entry])?;
-    Ok(copied)
-}
-
-/// What proves an entry's readings.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Proof {
-    pub(super) first: Instant,
-    pub(super) last: Instant,
-    pub(super) digest: String,
-}
-
-/// The first and last moment of an entry's rows, and SHA-256 over all of them in order of time.
-pub(super) fn proof(
-    connection: &Connection,
-    room: &str,
-    entry: EntryId,
-) -> rusqlite::Result<Proof> {
-    let mut rows = connection.prepare(
-        "SELECT at, temp, humidity, surface, lowest, highest FROM reading
-         WHERE room = ?1 AND entry = ?2 ORDER BY at",
-    )?;
-    let mut rows = rows.query(params![room, entry])?;
-    let mut hasher = Sha256::new();
-    let (mut first, mut last) = (None, 0);
-    while let Some(row) = rows.next()? {
-        let at: i64 = row.get(0)?;
-        first = first.or(Some(at));
-        last = at;
-        hasher.update(at.to_be_bytes());
-        for column in 1..=5_u8 {
-            let value: Option<f64> = row.get(usize::from(column))?;
-            // What was not read before there were columns for it leaves no trace.
-            if column > 3 && value.is_none() {
-                continue;
-            }
-            // No reading and a reading of 0 are not the same.
-            hasher.update([if column > 3 { column } else { u8::from(value.is_some()) }]);
-            hasher.update(value.unwrap_or_default().to_be_bytes());
-        }
+    if let Some((room, days)) = of.optional()? {
+        sum_days(connection, &room, days)?;
     }
-    let moment = |seconds| DateTime::from_timestamp(seconds, 0).unwrap_or_default();
-    Ok(Proof {
-        first: moment(first.unwrap_or_default()),
-        last: moment(last),
-        digest: format!("{:x}", hasher.finalize()),
-    })
+    Ok(copied)
 }
 
 fn insert(
@@ -237,35 +231,6 @@ fn insert(
         ])?;
     }
     Ok(u32::try_from(new).unwrap_or(u32::MAX))
-}
-
-fn between(
-    connection: &Connection,
-    room: &str,
-    from: Instant,
-    until: Instant,
-) -> rusqlite::Result<Vec<RoomReading>> {
-    let mut rows = connection.prepare_cached(
-        "SELECT at, temp, humidity, surface, lowest, highest FROM reading
-         WHERE room = ?1 AND at BETWEEN ?2 AND ?3 ORDER BY at",
-    )?;
-    let wanted = params![room, from.timestamp(), until.timestamp()];
-    let read = rows.query_map(wanted, |row| {
-        let degrees = |column: usize| {
-            let value: Option<f64> = row.get(column)?;
-            Ok::<_, rusqlite::Error>(value.and_then(|value| Celsius::new(value).ok()))
-        };
-        let (temp, surface) = (degrees(1)?, degrees(3)?);
-        let humidity: Option<f64> = row.get(2)?;
-        let humidity = humidity.and_then(|humidity| Humidity::new(humidity).ok());
-        let extremes = degrees(4)?.zip(degrees(5)?);
-        let extremes = extremes.map(|(lowest, highest)| Extremes { lowest, highest });
-        // A row that no room can have is no reading; `ledger check` says that it was changed.
-        let at = DateTime::from_timestamp(row.get(0)?, 0);
-        let at = at.filter(|_| temp.is_some() || extremes.is_some());
-        Ok(at.map(|at| RoomReading { at, temp, humidity, surface, extremes }))
-    })?;
-    read.filter_map(Result::transpose).collect()
 }
 
 fn before(moment: Instant, by: TimeDelta) -> Instant {

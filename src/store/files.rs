@@ -7,8 +7,8 @@ use std::path::{Path, PathBuf};
 
 use tempfile::{Builder, NamedTempFile};
 
-/// What `SQLite` keeps beside a database.
-const BESIDE: [&str; 4] = ["", "-journal", "-wal", "-shm"];
+/// What stands beside a database and belongs to it.
+const BESIDE: [&str; 5] = ["", "-journal", "-wal", "-shm", super::backup::LAST];
 
 /// As many links to links as are followed.
 const LINKS: usize = 32;

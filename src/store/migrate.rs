@@ -4,17 +4,21 @@ use std::path::Path;
 
 use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 
-use crate::store::{Error, Store};
+use crate::store::{Error, Store, reading};
 
 /// The layouts in order: the first makes layout 1 out of nothing.
-const MIGRATIONS: [&str; 6] = [
+const MIGRATIONS: [&str; 7] = [
     include_str!("../../migrations/0001_ledger.sql"),
     include_str!("../../migrations/0002_climate.sql"),
     include_str!("../../migrations/0003_reminders.sql"),
     include_str!("../../migrations/0004_told.sql"),
     include_str!("../../migrations/0005_acts.sql"),
     include_str!("../../migrations/0006_extremes.sql"),
+    include_str!("../../migrations/0007_counted.sql"),
 ];
+
+/// The layout from which on the readings of each day are summed up.
+const DAYS_SUMMED: i64 = 7;
 
 /// What `SQLite`'s `application_id` holds in our files: "tack" in ASCII.
 const APPLICATION: i64 = 0x7461_636B;
@@ -66,9 +70,21 @@ impl Store {
             })?;
             transaction.pragma_update(None, "user_version", number).map_err(refuse)?;
         }
+        if found < DAYS_SUMMED {
+            for room in reading::rooms(&transaction).map_err(refuse)? {
+                reading::sum_days(&transaction, &room, (i64::MIN, i64::MAX)).map_err(refuse)?;
+            }
+        }
         transaction.pragma_update(None, "application_id", APPLICATION).map_err(refuse)?;
         transaction.commit().map_err(refuse)
     }
+}
+
+/// The newest layout, with nothing in it.
+pub(super) fn fresh() -> rusqlite::Result<Connection> {
+    let connection = Connection::open_in_memory()?;
+    MIGRATIONS.into_iter().try_for_each(|sql| connection.execute_batch(sql))?;
+    Ok(connection)
 }
 
 fn newest() -> i64 {

@@ -4,14 +4,18 @@
 //! turn, and of twenty processes that open a new file at once a few would fail. It is also one file to copy.
 
 mod append;
+mod backup;
 mod calendar;
 mod chain;
 mod check;
 mod claims;
 mod climate;
 pub mod files;
+mod gather;
+mod index;
 mod migrate;
 mod read;
+mod reading;
 pub mod stored;
 
 use std::path::{Path, PathBuf};
@@ -20,6 +24,7 @@ use std::{fs, io};
 
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 
+pub use backup::NotCopied;
 pub use check::{Checked, Fault};
 pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, SENT, Wanted};
 pub use climate::{KnownReading, TakenIn};
@@ -146,6 +151,10 @@ impl Store {
         // what was acknowledged.
         connection.pragma_update(None, "synchronous", "EXTRA").map_err(refuse)?;
         Ok(Self { connection, path: path.to_owned() })
+    }
+
+    fn reader(&self) -> index::Reader<'_> {
+        index::Reader { connection: &self.connection, path: &self.path }
     }
 
     fn failed(&self, source: rusqlite::Error) -> Error {

@@ -1,12 +1,13 @@
 //! Reads the shop: the entries about what is open, folded. Closed batches cost nothing.
 
-use std::path::Path;
+use std::collections::BTreeMap;
 
-use rusqlite::{Connection, OptionalExtension as _, Row as SqlRow, params};
+use rusqlite::{OptionalExtension as _, Row as SqlRow};
 
 use crate::shop::Shop;
 use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
-use crate::store::chain::Row;
+use crate::store::chain::{Row, START};
+use crate::store::index::{Reader, keys};
 use crate::store::{Error, Store, climate, stored};
 use crate::time::Instant;
 
@@ -37,24 +38,27 @@ pub struct Loaded {
     pub entries: Vec<Entry>,
 }
 
-/// How many touch tests tell of a finish: enough for years of them, and no more work as the ledger grows.
-const TESTS: u32 = 200;
-
-/// How many of the newest entries with times tell of the pace.
-const TIMES: u32 = 400;
-
-/// How many batches of one recipe tell of its scrap.
-const PAST: u32 = 24;
+/// How many of the last entries are held against their hashes, whatever is asked for.
+const LAST: EntryId = 4;
 
 const COLUMNS: &str = "id, at, recorded, fact, anyway, hash, act, form";
 
 impl Store {
     /// Reads the shop.
     pub fn load(&mut self, scope: &Scope) -> Result<Loaded, Error> {
+        self.load_at(scope, None)
+    }
+
+    /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
+    pub fn load_as_of(&mut self, scope: &Scope, at: Instant) -> Result<Loaded, Error> {
+        self.load_at(scope, Some(at))
+    }
+
+    fn load_at(&mut self, scope: &Scope, at: Option<Instant>) -> Result<Loaded, Error> {
         let path = self.path.clone();
         let transaction =
             self.connection.transaction().map_err(|source| super::failed(&path, source))?;
-        load(&transaction, scope, &path)
+        Reader { connection: &transaction, path: &path }.load(scope, at)
     }
 
     /// The entry written last, and when that was.
@@ -70,189 +74,140 @@ impl Store {
             Some((crate::time::typed::read_rfc3339(&recorded).ok()?, id))
         }))
     }
+}
 
-    /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
-    pub fn load_as_of(&mut self, at: Instant) -> Result<Loaded, Error> {
-        let Loaded { mut entries, .. } = self.load(&Scope::All)?;
-        entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided(_)));
+impl Reader<'_> {
+    /// The shop as a transaction sees it.
+    pub(super) fn load(&self, scope: &Scope, at: Option<Instant>) -> Result<Loaded, Error> {
+        let last = self.hold_last()?;
+        let mut entries = Vec::new();
+        let mut passed_over = BTreeMap::new();
+        if *scope == Scope::All {
+            self.each(|row, before| {
+                self.hold_hash(&row, before)?;
+                entries.push(self.parse(&row)?);
+                Ok(())
+            })?;
+        } else {
+            let gathered = self.gather(scope, at, last)?;
+            passed_over = gathered.passed_over;
+            let mut before: Option<Row> = None;
+            for (id, keys) in gathered.entries {
+                let hash = match &before {
+                    Some(before) if before.id == id - 1 => before.hash.clone(),
+                    _ => self.hash_before(id)?,
+                };
+                let row = self.row(id)?;
+                self.hold_hash(&row, &hash)?;
+                let entry = self.parse(&row)?;
+                self.hold(&entry, &keys)?;
+                entries.push(entry);
+                before = Some(row);
+            }
+        }
+        if let Some(at) = at {
+            entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided(_)));
+        }
         let mut shop = Shop::fold(&entries);
-        let refuse = |source| super::failed(&self.path, source);
-        climate::attach(&self.connection, &mut shop, Some(at)).map_err(refuse)?;
+        for (can, coats) in passed_over {
+            if let Some(can) = shop.cans.get_mut(&can) {
+                can.coats = can.coats.saturating_add(coats);
+                can.not_reckoned = can.not_reckoned.saturating_add(coats);
+            }
+        }
+        climate::attach(*self, &mut shop, at)?;
         Ok(Loaded { shop, entries })
     }
-}
 
-/// The shop as a transaction sees it.
-pub(super) fn load(connection: &Connection, scope: &Scope, path: &Path) -> Result<Loaded, Error> {
-    let refuse = |source| super::failed(path, source);
-    let rows = read(connection, scope).map_err(refuse)?;
-    let entries =
-        rows.iter().map(|row| parse(connection, row, path)).collect::<Result<Vec<_>, _>>()?;
-    let mut shop = Shop::fold(&entries);
-    climate::attach(connection, &mut shop, None).map_err(refuse)?;
-    Ok(Loaded { shop, entries })
-}
-
-/// The rows of a scope, oldest first.
-pub(super) fn read(connection: &Connection, scope: &Scope) -> rusqlite::Result<Vec<Row>> {
-    if *scope == Scope::All {
-        let mut all = connection.prepare(&format!("SELECT {COLUMNS} FROM entry ORDER BY id"))?;
-        return all.query_map([], row)?.collect();
-    }
-    // What may be taken back is held against the rules as they were: for that every setup is read, else the last one.
-    let setups = match scope {
-        Scope::WithEntry(_) | Scope::Last => "entry",
-        _ => "max(entry)",
-    };
-    let mut extra = match scope {
-        Scope::With(subjects) | Scope::WithPast(subjects) => subjects.clone(),
-        Scope::WithEntry(entry) => subjects_from(connection, first_of(connection, *entry)?)?,
-        Scope::Last => match last_standing(connection)? {
-            Some(entry) => subjects_from(connection, first_of(connection, entry)?)?,
-            None => Vec::new(),
-        },
-        Scope::Every(kind) => every(connection, *kind)?,
-        Scope::Open | Scope::All => Vec::new(),
-    };
-    extra.push(Subject::new(SubjectKind::Setup, "setup"));
-    connection.execute_batch(
-        "CREATE TEMP TABLE IF NOT EXISTS wanted (kind TEXT, name TEXT, PRIMARY KEY (kind, name)); DELETE FROM wanted;
-         INSERT INTO wanted SELECT kind, name FROM open_now;",
-    )?;
-    let mut insert = connection.prepare_cached("INSERT OR IGNORE INTO wanted VALUES (?1, ?2)")?;
-    for subject in &extra {
-        insert.execute(params![subject.kind.word(), subject.name])?;
-    }
-    if let Scope::WithPast(_) = scope {
-        add_past(connection)?;
-    }
-    // A lot given from one batch to another has its history in both.
-    connection.execute(
-        "WITH RECURSIVE kin (name) AS (
-             SELECT name FROM wanted WHERE kind = 'batch'
-             UNION
-             SELECT other.name FROM kin
-             CROSS JOIN about AS batch ON batch.kind = 'batch' AND batch.name = kin.name
-             CROSS JOIN about AS given ON given.entry = batch.entry AND given.kind = 'given'
-             CROSS JOIN about AS other ON other.entry = given.entry AND other.kind = 'batch')
-         INSERT OR IGNORE INTO wanted SELECT 'batch', name FROM kin",
-        [],
-    )?;
-    // CROSS JOIN: SQLite begins with what is wanted, and never goes through the whole index for it.
-    // A batch's coats came from cans: what those were, opened when and by which maker's lot, belongs to its record.
-    connection.execute(
-        "INSERT OR IGNORE INTO wanted
-         SELECT 'can', can.name FROM wanted
-         CROSS JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
-         CROSS JOIN about AS can ON can.entry = batch.entry AND can.kind = 'can'
-         WHERE wanted.kind = 'batch'",
-        [],
-    )?;
-    // A can brings in coats of batches long closed, and so do times: whether their rags were dealt with is read too.
-    connection.execute(
-        "INSERT OR IGNORE INTO wanted
-         SELECT 'rags', rags.name FROM wanted
-         CROSS JOIN about AS coat ON coat.kind = wanted.kind AND coat.name = wanted.name
-         CROSS JOIN about AS rags ON rags.entry = coat.entry AND rags.kind = 'rags'
-         WHERE wanted.kind = 'can'
-         UNION
-         SELECT 'rags', rags.name
-         FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT ?1) AS timed
-         CROSS JOIN about AS rags ON rags.entry = timed.entry AND rags.kind = 'rags'",
-        [TIMES],
-    )?;
-    // Of kept plans the last not taken back; of touch tests after the last coat the newest, lots long gone included.
-    let mut wanted = connection.prepare_cached(&format!(
-        "SELECT {COLUMNS} FROM entry WHERE id IN (
-             SELECT about.entry FROM wanted CROSS JOIN about USING (kind, name) WHERE kind <> 'setup'
-             UNION SELECT {setups} FROM about WHERE kind = 'setup'
-             UNION SELECT max(entry) FROM (
-                 SELECT min(entry) AS entry FROM about WHERE kind = 'plan' GROUP BY name HAVING count(*) % 2 = 1)
-             UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'finish' ORDER BY entry DESC LIMIT {TESTS})
-             UNION SELECT * FROM (SELECT entry FROM about WHERE kind = 'pace' ORDER BY entry DESC LIMIT {TIMES}))
-         ORDER BY id"
-    ))?;
-    wanted.query_map([], row)?.collect()
-}
-
-fn every(connection: &Connection, kind: SubjectKind) -> rusqlite::Result<Vec<Subject>> {
-    let mut names = connection.prepare_cached("SELECT DISTINCT name FROM about WHERE kind = ?1")?;
-    let names = names.query_map([kind.word()], |row| row.get::<_, String>(0))?;
-    names.map(|name| name.map(|name| Subject { kind, name })).collect()
-}
-
-/// Wants the newest batches by the recipes of those wanted.
-fn add_past(connection: &Connection) -> rusqlite::Result<()> {
-    connection.execute(
-        "INSERT OR IGNORE INTO wanted
-         SELECT 'batch', name FROM (
-             SELECT past.name, row_number() OVER (PARTITION BY of.name ORDER BY past.entry DESC) AS age
-             FROM (SELECT DISTINCT recipe.name FROM wanted
-                   CROSS JOIN about AS batch ON batch.kind = wanted.kind AND batch.name = wanted.name
-                   CROSS JOIN about AS recipe ON recipe.entry = batch.entry AND recipe.kind = 'recipe'
-                   WHERE wanted.kind = 'batch') AS of
-             CROSS JOIN about AS opened ON opened.kind = 'recipe' AND opened.name = of.name
-             CROSS JOIN about AS past ON past.entry = opened.entry AND past.kind = 'batch')
-         WHERE age <= ?1",
-        [PAST],
-    )?;
-    Ok(())
-}
-
-/// The first entry that taking an entry's command line back changes anything of: of one that takes back, what comes back.
-fn first_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<EntryId> {
-    let mut act = connection.prepare_cached(
-        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry
-         WHERE id = ?1 OR act = (SELECT act FROM entry WHERE id = ?1)",
-    )?;
-    let found = act.query_map([entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
-    let found: Vec<(EntryId, Option<EntryId>)> = found.collect::<Result<_, _>>()?;
-    let mut first = entry;
-    for (id, back) in found {
-        // It names an earlier one, in a file that nobody tampered with.
-        let back = back.filter(|back| *back < id).map(|back| first_of(connection, back));
-        first = first.min(id).min(back.transpose()?.unwrap_or(id));
-    }
-    Ok(first)
-}
-
-/// What an entry and all later ones are about, for whoever takes it back: any of those may stand on it, though their batch
-/// be closed since. What was over before it stands on nothing.
-fn subjects_from(connection: &Connection, entry: EntryId) -> rusqlite::Result<Vec<Subject>> {
-    let mut about = connection.prepare_cached(
-        "SELECT DISTINCT kind, name FROM about INDEXED BY about_by_entry
-         WHERE entry >= ?1 AND kind NOT IN ('setup', 'rack', 'finish', 'recipe', 'pace')",
-    )?;
-    let found = about.query_map([entry], |row| {
-        let (kind, name): (String, String) = (row.get(0)?, row.get(1)?);
-        Ok(kind_of(&kind).map(|kind| Subject { kind, name }))
-    })?;
-    let found: Vec<Option<Subject>> = found.collect::<Result<_, _>>()?;
-    Ok(found.into_iter().flatten().collect())
-}
-
-/// The newest entry that neither takes back nor is taken back; found from the end, so a long history costs nothing.
-fn last_standing(connection: &Connection) -> rusqlite::Result<Option<EntryId>> {
-    let mut newest = connection.prepare_cached(
-        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry ORDER BY id DESC",
-    )?;
-    let mut gone = std::collections::BTreeSet::new();
-    let mut rows = newest.query([])?;
-    while let Some(row) = rows.next()? {
-        let (id, takes_back): (EntryId, Option<EntryId>) = (row.get(0)?, row.get(1)?);
-        match (takes_back, gone.contains(&id)) {
-            (Some(entry), false) => {
-                gone.insert(entry);
+    /// Holds the last entries against their hashes, the index and what was noted down of them; the last one's number. A
+    /// copy made while somebody was writing, or without the journal of a crash, comes to light here.
+    fn hold_last(&self) -> Result<EntryId, Error> {
+        let (last, hash) = self.tip()?;
+        let found = "SELECT coalesce(max(id), 0) FROM entry";
+        let found: EntryId = self
+            .connection
+            .query_row(found, [], |row| row.get(0))
+            .map_err(|source| self.failed(source))?;
+        if found != last {
+            return Err(self.damaged(format!("its last entry should be {last} and is {found}")));
+        }
+        for id in (last - LAST + 1).max(1)..=last {
+            let row = self.row(id)?;
+            self.hold_hash(&row, &self.hash_before(id)?)?;
+            if id == last && row.hash != hash {
+                return Err(self.damaged(format!("entry {id} isn't the one that was written last")));
             }
-            (None, false) => return Ok(Some(id)),
-            (_, true) => {}
+            let entry = self.parse(&row)?;
+            self.hold(&entry, &self.keys(id)?)?;
+            for (kind, name) in keys(&entry).iter().filter(|_| id == last) {
+                if self.newest(kind, name, Some(1))? != [id] {
+                    return Err(self.damaged(format!("the index lacks entry {id}")));
+                }
+            }
+        }
+        Ok(last)
+    }
+
+    /// Goes through the ledger, each row with the hash before it.
+    pub(super) fn each(
+        &self,
+        mut look: impl FnMut(Row, &str) -> Result<(), Error>,
+    ) -> Result<(), Error> {
+        let refuse = |source| self.failed(source);
+        let all = format!("SELECT {COLUMNS} FROM entry ORDER BY id");
+        let mut all = self.connection.prepare(&all).map_err(refuse)?;
+        let mut rows = all.query([]).map_err(refuse)?;
+        let mut before = START.to_owned();
+        while let Some(found) = rows.next().map_err(refuse)? {
+            let found = row(found).map_err(refuse)?;
+            let hash = found.hash.clone();
+            look(found, &before)?;
+            before = hash;
+        }
+        Ok(())
+    }
+
+    fn row(&self, id: EntryId) -> Result<Row, Error> {
+        let read = || {
+            let one = format!("SELECT {COLUMNS} FROM entry WHERE id = ?1");
+            self.connection.prepare_cached(&one)?.query_row([id], row).optional()
+        };
+        let found = read().map_err(|source| self.failed(source))?;
+        found.ok_or_else(|| self.damaged(format!("entry {id} is gone")))
+    }
+
+    fn hold_hash(&self, row: &Row, before: &str) -> Result<(), Error> {
+        if row.hash == row.hash_after(before) {
+            Ok(())
+        } else {
+            Err(self.damaged(format!("entry {} isn't as it was written", row.id)))
         }
     }
-    Ok(None)
-}
 
-fn kind_of(word: &str) -> Option<SubjectKind> {
-    SubjectKind::ALL.into_iter().find(|kind| kind.word() == word)
+    /// The entry in a row.
+    pub(super) fn parse(&self, row: &Row) -> Result<Entry, Error> {
+        let unreadable =
+            |what: String| Error::Unreadable { path: self.path.to_owned(), entry: row.id, what };
+        let instant = |text: &str| {
+            crate::time::typed::read_rfc3339(text).map_err(|error| unreadable(error.to_string()))
+        };
+        let plan = |digest: &str| {
+            let found = self
+                .connection
+                .prepare_cached("SELECT plan FROM plan WHERE digest = ?1")
+                .and_then(|mut plan| plan.query_row([digest], |row| row.get(0)).optional());
+            found.map_err(|error| error.to_string())
+        };
+        let anyway = row.anyway.as_deref().map(stored::read_anyway).transpose();
+        Ok(Entry {
+            id: row.id,
+            act: row.act.unwrap_or(row.id),
+            at: instant(&row.at)?,
+            recorded: instant(&row.recorded)?,
+            fact: stored::read(row.form, &row.fact, plan).map_err(unreadable)?,
+            anyway: anyway.map_err(|error| unreadable(error.to_string()))?,
+        })
+    }
 }
 
 fn row(row: &SqlRow<'_>) -> rusqlite::Result<Row> {
@@ -265,29 +220,5 @@ fn row(row: &SqlRow<'_>) -> rusqlite::Result<Row> {
         hash: row.get(5)?,
         act: row.get(6)?,
         form: row.get(7)?,
-    })
-}
-
-/// The entry in a row.
-pub(super) fn parse(connection: &Connection, row: &Row, path: &Path) -> Result<Entry, Error> {
-    let unreadable =
-        |what: String| Error::Unreadable { path: path.to_owned(), entry: row.id, what };
-    let instant = |text: &str| {
-        crate::time::typed::read_rfc3339(text).map_err(|error| unreadable(error.to_string()))
-    };
-    let plan = |digest: &str| {
-        let found = connection
-            .prepare_cached("SELECT plan FROM plan WHERE digest = ?1")
-            .and_then(|mut plan| plan.query_row([digest], |row| row.get(0)).optional());
-        found.map_err(|error| error.to_string())
-    };
-    let anyway = row.anyway.as_deref().map(stored::read_anyway).transpose();
-    Ok(Entry {
-        id: row.id,
-        act: row.act.unwrap_or(row.id),
-        at: instant(&row.at)?,
-        recorded: instant(&row.recorded)?,
-        fact: stored::read(row.form, &row.fact, plan).map_err(unreadable)?,
-        anyway: anyway.map_err(|error| unreadable(error.to_string()))?,
     })
 }

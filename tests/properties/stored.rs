@@ -107,7 +107,7 @@ fn reads_back(operations: &[Operation], accepted: &Cell<usize>) {
     }
     let all = store.load(&Scope::All).unwrap();
     assert_eq!((&all.shop, &all.entries), (&whole.shop, &whole.entries));
-    let checked = store.check().unwrap();
+    let checked = store.check(None).unwrap();
     assert_eq!((checked.entries, checked.faults), (whole.entries.len(), Vec::new()));
 }
 

@@ -73,6 +73,7 @@ fn shop() -> impl Strategy<Value = Workshop> {
             address: maker.clone(),
             maker,
             country: at_home.then(|| "IE".to_owned()),
+            backup: at_home.then(|| "~/safe".to_owned()),
         },
     )
 }

@@ -1,11 +1,16 @@
 //! `ledger`: the entries, and the proof that the history is whole.
 
+mod backup;
+mod daily;
+mod restore;
+
 use clap::{Args, Subcommand};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::report::ledger::{CheckReport, EntryLine, EntryList};
 use crate::store::Scope;
+pub(crate) use daily::{daily, kept};
 
 /// `ledger`.
 #[derive(Debug, Subcommand)]
@@ -13,8 +18,28 @@ use crate::store::Scope;
 pub(crate) enum Command {
     /// List the entries, oldest first
     List(List),
-    /// Prove the history whole: every hash, every number, every index
-    Check,
+    /// Prove the history whole: every hash, every number, every index, every reading
+    Check(Check),
+    /// Write a copy of this moment, proved whole, where nothing is
+    Backup(backup::Args),
+    /// Make a database out of a backup, beside what is there and never over it
+    Restore(restore::Args),
+}
+
+/// `ledger check`.
+#[derive(Debug, Args)]
+pub(crate) struct Check {
+    /// A hash noted down earlier, or its first eight signs or more: some entry must still have it
+    #[arg(long, value_name = "HASH", value_parser = hash)]
+    last: Option<String>,
+}
+
+fn hash(text: &str) -> Result<String, String> {
+    let text = text.trim().to_ascii_lowercase();
+    if (8..=64).contains(&text.len()) && text.chars().all(|sign| sign.is_ascii_hexdigit()) {
+        return Ok(text);
+    }
+    Err("expected the hash as it was printed, or its first eight signs or more".to_owned())
 }
 
 /// `ledger list`.
@@ -28,24 +53,27 @@ pub(crate) struct List {
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::List(args) => list(&args, context),
-        Command::Check => check(context),
+        Command::Check(args) => check(&args, context),
+        Command::Backup(args) => backup::run(&args, context),
+        Command::Restore(args) => restore::run(&args, context),
     }
 }
 
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
-    let loaded = context.store()?.load(&Scope::All)?;
+    let mut store = context.store()?;
+    let newest = store.last_recorded()?.map_or(0, |(_, id)| id);
+    let last = args.last.map(|last| i64::try_from(last).unwrap_or(i64::MAX));
+    let first = last.filter(|last| *last < newest).map(|last| newest - last + 1);
+    let loaded = store.load(&first.map_or(Scope::All, Scope::WithEntry))?;
     let view = loaded.shop.viewpoint(context.now);
-    let skipped = args.last.map_or(0, |last| {
-        loaded.entries.len().saturating_sub(usize::try_from(last).unwrap_or(usize::MAX))
-    });
-    let chosen = loaded.entries.iter().skip(skipped);
+    let chosen = loaded.entries.iter().filter(|entry| first.is_none_or(|first| first <= entry.id));
     let entries = EntryLine::all(chosen, &loaded.entries, &loaded.shop, view);
     Ok(context.screen.show(&EntryList { entries })?)
 }
 
-fn check(context: &mut Context<'_>) -> Result<(), Error> {
+fn check(args: &Check, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
-    let checked = store.check()?;
+    let checked = store.check(args.last.as_deref())?;
     let report = CheckReport {
         database: store.path().display().to_string(),
         entries: checked.entries,

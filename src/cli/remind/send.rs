@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use crate::cli::calendar;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::cli::ledger::daily;
 use crate::remind::desktop::Desktop;
 use crate::remind::send::send;
 use crate::report::remind::Sent;
@@ -29,5 +30,8 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if let Some(file) = &args.calendar {
         calendar::rewrite(file, context)?;
     }
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)?;
+    // What was to be told is told first: the proof of a long history takes its time.
+    drop(store);
+    daily(context)
 }

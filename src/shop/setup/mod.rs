@@ -61,6 +61,9 @@ pub struct Workshop {
     /// By its two letters of ISO 3166.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub country: Option<String>,
+    /// The folder for a backup a day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub backup: Option<String>,
 }
 
 fn is_usual<T: Default + PartialEq>(value: &T) -> bool {

@@ -101,7 +101,12 @@ pub(super) fn shop_lines(shop: &Workshop) -> Vec<Line> {
         line("hands", shop.hands.to_string()),
     ];
     let said = (shop.units != System::default()).then(|| quoted(word_of(&UNITS, &shop.units)));
-    let texts = [("maker", &shop.maker), ("address", &shop.address), ("country", &shop.country)];
+    let texts = [
+        ("maker", &shop.maker),
+        ("address", &shop.address),
+        ("country", &shop.country),
+        ("backup", &shop.backup),
+    ];
     lines.extend(said.map(|units| line("units", units)));
     lines.extend(
         texts.into_iter().filter_map(|(key, text)| Some(line(key, quoted(text.as_ref()?)))),

@@ -171,6 +171,7 @@ stored!(struct Workshop of setup::Workshop {
     #[serde(default, skip_serializing_if = "Option::is_none")] maker: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")] address: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")] country: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")] backup: Option<String>,
 });
 stored!(#[serde(rename_all = "snake_case")] #[derive(Default)] enum System of units::System { #[default] Metric, Us });
 stored!(struct Room of setup::Room {

@@ -29,7 +29,10 @@ const MOST_HANDS: u32 = 1000;
 pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Workshop> {
     page.only(
         table,
-        &["name", "timezone", "hands", "units", "maker", "address", "country", "closed", "hours"],
+        &[
+            "name", "timezone", "hands", "units", "maker", "address", "country", "backup",
+            "closed", "hours",
+        ],
     );
     let units = optional(table, "units").map(|value| page.one_of(value, &UNITS)).transpose();
     page.units = units.ok().flatten().unwrap_or_default();
@@ -39,6 +42,7 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
     let maker = words("maker", "who makes the pieces");
     let address = words("address", "where the shop is, in one line");
     let country = optional(table, "country").map(|value| country(page, value)).transpose();
+    let backup = optional(table, "backup").map(|value| backup(page, value)).transpose();
     let name = page
         .required(table, "name", "name = \"…\", what the shop is called")
         .and_then(|value| page.name(value));
@@ -53,7 +57,7 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
         .required(table, "hours", "[shop.hours] with mon = [\"08:30-12:30\"] and so on")
         .and_then(|value| Ok((value, week(page, value)?)));
     let (name, zone, hands, units) = (name?, zone?, hands?, units?);
-    let (maker, address, country) = (maker?, address?, country?);
+    let (maker, address, country, backup) = (maker?, address?, country?, backup?);
     let ((value, week), closed) = (week?, closed?);
     let hours = OpenHours::new(week, closed.unwrap_or_default())
         .map_err(|reason| page.unreadable(value, &reason, "hours that do not overlap"))?;
@@ -66,7 +70,19 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
         maker,
         address,
         country,
+        backup,
     })
+}
+
+/// The timer works from another folder than a person does, so the path is whole.
+fn backup<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<String> {
+    const EXPECTED: &str =
+        "a folder by its whole path, as \"/media/stick/backups\" or \"~/backups\"";
+    let text = page.text(value, EXPECTED)?;
+    if text.starts_with("~/") || std::path::Path::new(text).is_absolute() {
+        return Ok(text.to_owned());
+    }
+    Err(page.fault(value.span(), shown(value), EXPECTED))
 }
 
 fn country<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<String> {

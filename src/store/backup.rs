@@ -1,0 +1,200 @@
+//! Copies of one moment, made while others read and write: for the check, for a backup, and back again.
+
+use std::fs;
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+use rusqlite::backup::{Backup, StepResult};
+use rusqlite::{Connection, OpenFlags};
+use tempfile::NamedTempFile;
+
+use crate::shop::entry::EntryId;
+use crate::store::check::{self, Checked};
+use crate::store::{Error, PATIENCE, Store, failed, files, look_at};
+
+/// Pages copied before others get their turn: 8 MB, a moment's work.
+const PAGES: i32 = 2048;
+
+/// How often a copy begins anew because somebody wrote meanwhile, before they are made to wait for it.
+const BEGUN: usize = 8;
+
+/// What the last hash is noted down under, beside the database.
+pub(super) const LAST: &str = ".last";
+
+/// What stands beside a file of that name, and would be taken for its own.
+const JOURNALS: [&str; 2] = ["-journal", "-wal"];
+
+/// Why there is no copy.
+#[derive(Debug, thiserror::Error)]
+pub enum NotCopied {
+    #[error(transparent)]
+    Store(#[from] Error),
+    #[error("{0} is there already")]
+    There(PathBuf),
+    #[error(
+        "{0} is there: it belongs to a file that is gone, and would be taken for the new one's"
+    )]
+    Journal(PathBuf),
+    #[error("{path} can't be written: {source}")]
+    Io { path: PathBuf, source: io::Error },
+    /// The copy isn't whole, and neither is what was copied.
+    #[error("{0} isn't whole, and a copy of it would be no better")]
+    NotWhole(PathBuf, Box<Checked>),
+}
+
+/// A copy that nobody else sees.
+#[derive(Debug)]
+pub(super) struct Copy {
+    /// Dropped before its file.
+    pub(super) connection: Connection,
+    _file: NamedTempFile,
+}
+
+impl Store {
+    /// Notes the last hash down beside the database, where a ledger that lost its end finds it. It may lag behind: after a
+    /// power cut, or where it can't be written; any hash that the ledger once had does.
+    pub(super) fn note_last(&self, hash: &str) {
+        let path = files::with_end(&self.path, LAST);
+        let noted = files::draft_beside(&path).and_then(|mut draft| {
+            writeln!(draft, "{hash}")?;
+            draft.persist(&path).map_err(|error| error.error)
+        });
+        drop(noted);
+    }
+
+    /// The hash noted down beside the database.
+    pub(super) fn noted_last(&self) -> Option<String> {
+        let text = fs::read_to_string(files::with_end(&self.path, LAST)).ok()?;
+        Some(text.trim().to_owned()).filter(|hash| !hash.is_empty())
+    }
+
+    /// A copy of one moment, to be looked at in peace.
+    pub(super) fn copy(&self) -> Result<Copy, Error> {
+        let file = NamedTempFile::new().map_err(|source| Error::Unopened {
+            path: PathBuf::from("a temporary file"),
+            source,
+        })?;
+        let refuse = |source| failed(file.path(), source);
+        let mut connection = Connection::open(file.path()).map_err(refuse)?;
+        connection.pragma_update(None, "synchronous", "OFF").map_err(refuse)?;
+        copy(&self.connection, &mut connection).map_err(|source| self.failed(source))?;
+        Ok(Copy { connection, _file: file })
+    }
+
+    /// Writes a copy of one moment to a place where nothing is. It is whole before it stands there.
+    pub fn back_up(&self, target: &Path) -> Result<Checked, NotCopied> {
+        put(&self.connection, &self.path, target)
+    }
+
+    /// Makes a database out of a backup, where nothing is.
+    pub fn restore(backup: &Path, target: &Path) -> Result<Checked, NotCopied> {
+        look_at(backup)?;
+        let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+        let source = Connection::open_with_flags(Path::new(".").join(backup), flags);
+        let source = source.map_err(|source| failed(backup, source))?;
+        source.busy_timeout(PATIENCE).map_err(|source| failed(backup, source))?;
+        put(&source, backup, target)
+    }
+
+    /// Drops this ledger's oldest backups in a folder, and keeps so many; those dropped. A file that only looks like one
+    /// of them stays.
+    pub fn thin(&self, folder: &Path, stem: &str, keep: usize) -> Result<Vec<PathBuf>, NotCopied> {
+        let refuse = |path: &Path| {
+            let path = path.to_owned();
+            move |source| NotCopied::Io { path, source }
+        };
+        let begun = self.reader().hash(1)?;
+        let mut found = Vec::new();
+        for file in fs::read_dir(folder).map_err(refuse(folder))? {
+            let path = file.map_err(refuse(folder))?.path();
+            let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            if is_backup(&name, stem) && begins_with(&path) == begun {
+                found.push(path);
+            }
+        }
+        found.sort();
+        let over = found.len().saturating_sub(keep);
+        found.truncate(over);
+        for path in &found {
+            fs::remove_file(path).map_err(refuse(path))?;
+        }
+        Ok(found)
+    }
+
+    /// The last entry that another ledger has as well.
+    pub fn last_common(&self, other: &Self) -> Result<EntryId, Error> {
+        let (own, others) = (self.reader(), other.reader());
+        let mut last = own.tip()?.0.min(others.tip()?.0);
+        while last > 0 && own.hash(last)? != others.hash(last)? {
+            last -= 1;
+        }
+        Ok(last)
+    }
+}
+
+/// Whether a name is the one that a backup gets: `shop-2026-03-02-083000.tackfree`.
+fn is_backup(name: &str, stem: &str) -> bool {
+    let moment = name.strip_prefix(stem).and_then(|rest| rest.strip_suffix(".tackfree"));
+    moment.is_some_and(|moment| {
+        let form = moment.chars().map(|sign| if sign.is_ascii_digit() { '0' } else { sign });
+        form.eq("-0000-00-00-000000".chars())
+    })
+}
+
+/// The first entry's hash in a file, where it has one.
+fn begins_with(path: &Path) -> Option<String> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let file = Connection::open_with_flags(Path::new(".").join(path), flags).ok()?;
+    file.query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0)).ok()
+}
+
+fn put(source: &Connection, path: &Path, target: &Path) -> Result<Checked, NotCopied> {
+    let refuse = |source| NotCopied::Io { path: target.to_owned(), source };
+    if fs::symlink_metadata(target).is_ok() {
+        return Err(NotCopied::There(target.to_owned()));
+    }
+    let journal = JOURNALS.map(|end| files::with_end(target, end));
+    if let Some(journal) = journal.into_iter().find(|journal| fs::symlink_metadata(journal).is_ok())
+    {
+        return Err(NotCopied::Journal(journal));
+    }
+    let draft = files::draft_beside(target).map_err(refuse)?;
+    let mut store = Store::connect(draft.path(), path)?;
+    copy(source, &mut store.connection).map_err(|source| failed(path, source))?;
+    store.migrate()?;
+    let checked = check::check(store.reader(), &[])?;
+    if !checked.faults.is_empty() {
+        return Err(NotCopied::NotWhole(path.to_owned(), Box::new(checked)));
+    }
+    drop(store);
+    draft.as_file().sync_all().map_err(refuse)?;
+    draft.persist_noclobber(target).map_err(|error| match error.error.kind() {
+        io::ErrorKind::AlreadyExists => NotCopied::There(target.to_owned()),
+        _ => refuse(error.error),
+    })?;
+    files::sync_folder(target).map_err(refuse)?;
+    Ok(checked)
+}
+
+/// Copies in pieces, so that nobody waits; where others keep writing, and it begins anew each time, all at once.
+fn copy(source: &Connection, target: &mut Connection) -> rusqlite::Result<()> {
+    let backup = Backup::new(source, target)?;
+    let mut begun = 0;
+    let mut left = i32::MAX;
+    loop {
+        let pages = if begun < BEGUN { PAGES } else { -1 };
+        match backup.step(pages)? {
+            StepResult::Done => return Ok(()),
+            StepResult::More => {}
+            _ => {
+                let busy = rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_BUSY);
+                return Err(rusqlite::Error::SqliteFailure(busy, None));
+            }
+        }
+        let remaining = backup.progress().remaining;
+        if remaining >= left {
+            begun += 1;
+        }
+        left = remaining;
+    }
+}

@@ -1,0 +1,280 @@
+//! Finds the entries that a scope reads, each by the index, and each thing's entries counted through.
+
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::SecondsFormat;
+use rusqlite::{Connection, params};
+
+use crate::shop::entry::{EntryId, Subject, SubjectKind};
+use crate::store::index::{ANY, Key, Reader};
+use crate::store::{Error, Scope};
+use crate::time::Instant;
+
+/// How many touch tests tell of a finish: enough for years of them, and no more work as the ledger grows.
+const TESTS: u32 = 200;
+
+/// How many of the newest entries with times tell of the pace.
+const TIMES: u32 = 400;
+
+/// How many batches of one recipe tell of its scrap.
+const PAST: u32 = 24;
+
+/// How many coats of a can that is never emptied are gone through. What more were laid from it is told as not reckoned.
+const COATS: u32 = 500;
+
+/// What is to be read, as it is gone through.
+#[derive(Debug, Default)]
+pub(super) struct Gathered {
+    wanted: BTreeSet<Key>,
+    /// Wanted, and not looked at yet.
+    ahead: Vec<Key>,
+    /// The entries found so far, each with what the index says that it is about.
+    pub(super) entries: BTreeMap<EntryId, BTreeSet<Key>>,
+    /// How many entries about a can were passed over.
+    pub(super) passed_over: BTreeMap<String, u32>,
+}
+
+impl Gathered {
+    fn want(&mut self, key: Key) {
+        if self.wanted.insert(key.clone()) {
+            self.ahead.push(key);
+        }
+    }
+}
+
+impl Reader<'_> {
+    /// Finds what a scope reads.
+    pub(super) fn gather(
+        &self,
+        scope: &Scope,
+        at: Option<Instant>,
+        last: EntryId,
+    ) -> Result<Gathered, Error> {
+        let mut all = Gathered::default();
+        for key in self.open()? {
+            all.want(key);
+        }
+        match scope {
+            Scope::With(subjects) | Scope::WithPast(subjects) => {
+                for subject in subjects {
+                    all.want(key_of(subject));
+                }
+            }
+            Scope::Every(kind) => {
+                for key in self.every(*kind)? {
+                    all.want(key);
+                }
+            }
+            Scope::WithEntry(_) | Scope::Last | Scope::Open | Scope::All => {}
+        }
+        let from = self.from(scope, at)?;
+        if let Some(from) = from {
+            // Any of those may have closed what was open, and may stand on the entry that is taken back.
+            for id in from.max(1)..=last {
+                let keys = self.keys(id)?;
+                let passed = ["setup", "rack", "finish", "recipe", "pace", ANY];
+                let wanted = keys.iter().filter(|(kind, _)| !passed.contains(&kind.as_str()));
+                wanted.for_each(|key| all.want(key.clone()));
+                all.entries.insert(id, keys);
+            }
+        }
+        if matches!(scope, Scope::WithPast(_)) {
+            self.add_past(&mut all)?;
+        }
+        self.add_newest(&mut all, from)?;
+        while let Some(key) = all.ahead.pop() {
+            self.add(&mut all, &key)?;
+        }
+        Ok(all)
+    }
+
+    /// The first entry from which on all is read, and what all of those are about: what an entry is taken back with, or
+    /// whatever happened after a moment.
+    fn from(&self, scope: &Scope, at: Option<Instant>) -> Result<Option<EntryId>, Error> {
+        let find = || {
+            let entry = match scope {
+                Scope::WithEntry(entry) => Some(*entry),
+                Scope::Last => last_standing(self.connection)?,
+                _ => None,
+            };
+            let back = entry.map(|entry| first_of(self.connection, entry)).transpose()?;
+            let Some(at) = at else { return Ok(back) };
+            let at = at.to_rfc3339_opts(SecondsFormat::Secs, true);
+            let later = "SELECT min(id) FROM entry INDEXED BY entry_by_at WHERE at > ?1";
+            let later = self.connection.query_row(later, [at], |row| row.get(0))?;
+            Ok(back.into_iter().chain::<Option<EntryId>>(later).min())
+        };
+        find().map_err(|source: rusqlite::Error| self.failed(source))
+    }
+
+    /// Finds the entries about one thing, and what else has to be read with them.
+    fn add(&self, all: &mut Gathered, (kind, name): &Key) -> Result<(), Error> {
+        let is_can = kind == SubjectKind::Can.word();
+        let mut found = self.newest(kind, name, is_can.then_some(COATS))?;
+        if is_can && let Some((first, passed_over)) = self.before(name, &found)? {
+            found.push(first);
+            all.passed_over.insert(name.clone(), passed_over);
+        }
+        for id in found {
+            self.add_entry(all, id)?;
+            let keys = all.entries.get(&id).cloned().unwrap_or_default();
+            let with: &[&str] = match kind.as_str() {
+                // A lot given from one batch to another has its history in both. And a batch's coats came from cans: what
+                // those were, opened when and by which maker's lot, belongs to its record.
+                "batch" if keys.iter().any(|(kind, _)| kind == "given") => &["batch", "can"],
+                "batch" => &["can"],
+                // It brings in coats of batches long closed: whether their rags were dealt with is read too.
+                "can" => &["rags"],
+                _ => &[],
+            };
+            let with = keys.into_iter().filter(|(kind, _)| with.contains(&kind.as_str()));
+            with.for_each(|key| all.want(key));
+        }
+        Ok(())
+    }
+
+    fn add_entry(&self, all: &mut Gathered, id: EntryId) -> Result<(), Error> {
+        if let Entry::Vacant(place) = all.entries.entry(id) {
+            place.insert(self.keys(id)?);
+        }
+        Ok(())
+    }
+
+    /// Of a can with more entries than are gone through: the first, in which it was opened, and how many coats lie between.
+    fn before(&self, can: &str, found: &[EntryId]) -> Result<Option<(EntryId, u32)>, Error> {
+        if u32::try_from(found.len()) != Ok(COATS) {
+            return Ok(None);
+        }
+        let between = "SELECT min(entry), count(*) FROM about WHERE kind = 'can' AND name = ?1 AND entry < ?2";
+        let between = self.connection.prepare_cached(between).and_then(|mut between| {
+            between.query_row(params![can, found.last()], |row| Ok((row.get(0)?, row.get(1)?)))
+        });
+        let (first, count): (Option<EntryId>, u32) =
+            between.map_err(|source| self.failed(source))?;
+        Ok(first.map(|first| (first, count - 1)))
+    }
+
+    /// The setup, and the newest of what is read whatever it is about: of kept plans the last not taken back; of touch tests
+    /// after the last coat and of times the newest, lots long gone included.
+    fn add_newest(&self, all: &mut Gathered, from: Option<EntryId>) -> Result<(), Error> {
+        // What happened since that moment is no more than looked at beside what was there then; and what may be taken back is
+        // held against the rules as they were.
+        let since = |kind: &str| -> Result<u32, Error> {
+            let Some(from) = from else { return Ok(0) };
+            let since = "SELECT count(*) FROM about WHERE kind = ?1 AND name = ?2 AND entry >= ?3";
+            self.connection
+                .query_row(since, params![ANY, kind, from], |row| row.get(0))
+                .map_err(|source| self.failed(source))
+        };
+        let tests = self.newest(ANY, "finish", Some(TESTS + since("finish")?))?;
+        let times = self.newest(ANY, "pace", Some(TIMES + since("pace")?))?;
+        let setups = self.newest("setup", "setup", from.is_none().then_some(1))?;
+        let plan = self.plan(from)?;
+        for id in tests.into_iter().chain(setups).chain(plan) {
+            self.add_entry(all, id)?;
+        }
+        for id in times {
+            self.add_entry(all, id)?;
+            let keys = all.entries.get(&id).cloned().unwrap_or_default();
+            keys.into_iter().filter(|(kind, _)| kind == "rags").for_each(|key| all.want(key));
+        }
+        Ok(())
+    }
+
+    /// The last kept plan that wasn't taken back, before an entry.
+    fn plan(&self, before: Option<EntryId>) -> Result<Option<EntryId>, Error> {
+        let kept = self.newest(ANY, "plan", None)?;
+        let find = || -> rusqlite::Result<(i64, Option<EntryId>)> {
+            let count = "SELECT count(*) FROM about WHERE kind = 'plan'";
+            let count = self.connection.query_row(count, [], |row| row.get(0))?;
+            let plan = "SELECT max(entry) FROM (SELECT min(entry) AS entry FROM about
+                            WHERE kind = 'plan' AND entry < ?1 GROUP BY name HAVING count(*) % 2 = 1)";
+            let before = before.unwrap_or(EntryId::MAX);
+            let plan = self.connection.query_row(plan, [before], |row| row.get(0))?;
+            Ok((count, plan))
+        };
+        let (count, plan) = find().map_err(|source| self.failed(source))?;
+        if i64::try_from(kept.len()) == Ok(count) {
+            Ok(plan)
+        } else {
+            Err(self.damaged("of the kept plans some are missing"))
+        }
+    }
+
+    /// Wants the newest batches by the recipes of those wanted.
+    fn add_past(&self, all: &mut Gathered) -> Result<(), Error> {
+        let mut recipes = BTreeSet::new();
+        for (kind, name) in all.wanted.iter().filter(|(kind, _)| kind == "batch") {
+            for id in self.newest(kind, name, None)? {
+                let keys = self.keys(id)?.into_iter();
+                recipes.extend(keys.filter(|(kind, _)| kind == "recipe").map(|(_, name)| name));
+            }
+        }
+        for recipe in recipes {
+            for id in self.newest("recipe", &recipe, Some(PAST))? {
+                let keys = self.keys(id)?.into_iter();
+                keys.filter(|(kind, _)| kind == "batch").for_each(|key| all.want(key));
+            }
+        }
+        Ok(())
+    }
+
+    /// Everything of a kind that was ever recorded.
+    fn every(&self, kind: SubjectKind) -> Result<Vec<Key>, Error> {
+        let read = || -> rusqlite::Result<(Vec<String>, i64)> {
+            let names = "SELECT DISTINCT name FROM about WHERE kind = ?1";
+            let mut names = self.connection.prepare_cached(names)?;
+            let names = names.query_map([kind.word()], |row| row.get(0))?;
+            let count = "SELECT count(*) FROM counted WHERE kind = ?1";
+            let count = self.connection.query_row(count, [kind.word()], |row| row.get(0))?;
+            Ok((names.collect::<Result<_, _>>()?, count))
+        };
+        let (names, count) = read().map_err(|source| self.failed(source))?;
+        if i64::try_from(names.len()) != Ok(count) {
+            return Err(self.damaged(format!("the index lacks a {kind}")));
+        }
+        Ok(names.into_iter().map(|name| (kind.word().to_owned(), name)).collect())
+    }
+}
+
+fn key_of(subject: &Subject) -> Key {
+    (subject.kind.word().to_owned(), subject.name.clone())
+}
+
+/// The first entry that taking an entry's command line back changes anything of: of one that takes back, what comes back.
+fn first_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<EntryId> {
+    let mut act = connection.prepare_cached(
+        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry
+         WHERE id = ?1 OR act = (SELECT act FROM entry WHERE id = ?1)",
+    )?;
+    let found = act.query_map([entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let found: Vec<(EntryId, Option<EntryId>)> = found.collect::<Result<_, _>>()?;
+    let mut first = entry;
+    for (id, back) in found {
+        // It names an earlier one, in a file that nobody tampered with.
+        let back = back.filter(|back| *back < id).map(|back| first_of(connection, back));
+        first = first.min(id).min(back.transpose()?.unwrap_or(id));
+    }
+    Ok(first)
+}
+
+/// The newest entry that neither takes back nor is taken back; found from the end, so a long history costs nothing.
+fn last_standing(connection: &Connection) -> rusqlite::Result<Option<EntryId>> {
+    let mut newest = connection.prepare_cached(
+        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry ORDER BY id DESC",
+    )?;
+    let mut gone = BTreeSet::new();
+    let mut rows = newest.query([])?;
+    while let Some(row) = rows.next()? {
+        let (id, takes_back): (EntryId, Option<EntryId>) = (row.get(0)?, row.get(1)?);
+        match (takes_back, gone.contains(&id)) {
+            (Some(entry), false) => {
+                gone.insert(entry);
+            }
+            (None, false) => return Ok(Some(id)),
+            (_, true) => {}
+        }
+    }
+    Ok(None)
+}
