@@ -23,6 +23,7 @@ mod kept;
 mod kit;
 mod ledger;
 mod pace;
+mod papers;
 mod plan;
 mod properties;
 mod reference;

@@ -10,7 +10,7 @@ use crate::cli::environment::Environment;
 use crate::cli::{
     air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
     lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today, touch,
-    undo, usage,
+    trace, undo, usage,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -63,6 +63,8 @@ pub(crate) enum Command {
     Done(done::Args),
     /// Record a touch test of a resting or curing lot
     Touch(touch::Args),
+    /// From a can to every piece it touched and where it went; from a shipment back to its cans
+    Trace(trace::Args),
     /// Take back the last entry, or the one named
     Undo(undo::Args),
     /// What needs hands: overdue, ready now, next
@@ -129,7 +131,7 @@ const GROUPS: [(&str, &[&str]); 7] = [
     ),
     ("To be told in time", &["remind", "calendar"]),
     ("To reckon", &["kit", "grit", "spares", "pace", "air"]),
-    ("The record", &["ledger"]),
+    ("The record", &["trace", "ledger"]),
     ("To try it out", &["demo"]),
 ];
 

@@ -36,6 +36,7 @@ mod ship;
 mod spares;
 mod today;
 mod touch;
+mod trace;
 mod undo;
 mod usage;
 mod when;
@@ -107,6 +108,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Begin(args) => begin::run(&args, context),
         Command::Done(args) => done::run(&args, context),
         Command::Touch(args) => touch::run(&args, context),
+        Command::Trace(args) => trace::run(&args, context),
         Command::Undo(args) => undo::run(&args, context),
         Command::Due(args) => due::run(&args, context),
         Command::Plan(args) => plan::run(&args, context),

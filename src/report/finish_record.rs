@@ -173,7 +173,7 @@ impl FinishRecord {
     }
 }
 
-fn coats(shop: &Shop, lot: &Lot, view: Viewpoint) -> Vec<CoatLine> {
+pub(super) fn coats(shop: &Shop, lot: &Lot, view: Viewpoint) -> Vec<CoatLine> {
     let lots = std::iter::once(lot).chain(&lot.joined);
     let laid = lots.flat_map(|part| part.done.iter().map(move |done| (part, done)));
     laid.filter_map(|(part, done)| {
@@ -263,7 +263,7 @@ fn solvent(finish: &Finish) -> String {
 }
 
 impl CoatLine {
-    fn line(&self) -> String {
+    pub(super) fn line(&self) -> String {
         let can = match (&self.can, &self.maker_lot) {
             (Some(can), Some(maker)) => format!("can {can}, maker's lot {maker}"),
             (Some(can), None) => format!("can {can}, maker's lot unknown"),

@@ -25,7 +25,7 @@ fn lists(what: &str) -> &'static str {
     match what {
         "lot" => "tackfree lot list",
         "batch" | "batch, lot, can or shipment" => "tackfree batch list",
-        "shipment" => "tackfree ship list",
+        "shipment" | "customer" => "tackfree ship list",
         "can" => "tackfree can list",
         _ => "tackfree setup show",
     }

@@ -32,6 +32,7 @@ pub mod setup;
 pub mod ship;
 pub mod spares;
 pub mod today;
+pub mod trace;
 pub mod unread;
 pub mod watch;
 

@@ -1,6 +1,6 @@
 //! Reads the shop: the entries about what is open, folded. Closed batches cost nothing.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{OptionalExtension as _, Row as SqlRow};
 
@@ -59,6 +59,17 @@ impl Store {
         let transaction =
             self.connection.transaction().map_err(|source| super::failed(&path, source))?;
         Reader { connection: &transaction, path: &path }.load(scope, at)
+    }
+
+    /// The batches that entries about a thing are about as well, by the index.
+    pub fn batches_of(&self, subject: &Subject) -> Result<Vec<Subject>, Error> {
+        let reader = self.reader();
+        let mut batches = BTreeSet::new();
+        for entry in reader.newest(subject.kind.word(), &subject.name, None)? {
+            let keys = reader.keys(entry)?.into_iter();
+            batches.extend(keys.filter(|(kind, _)| kind == SubjectKind::Batch.word()));
+        }
+        Ok(batches.into_iter().map(|(_, name)| Subject::new(SubjectKind::Batch, name)).collect())
     }
 
     /// The entry written last, and when that was.

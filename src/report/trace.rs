@@ -1,0 +1,471 @@
+//! `trace`: what became of the pieces a can touched, and what pieces came from, both ways in one answer.
+
+use std::collections::BTreeSet;
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::report::batch::notes;
+use crate::report::finish_record::{CoatLine, coats};
+use crate::report::lot::LotLine;
+use crate::report::page::Tone;
+use crate::report::{Page, Report};
+use crate::shop::climate::RoomReading;
+use crate::shop::count::{Count, all_of};
+use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
+use crate::shop::fold::voided;
+use crate::shop::lot::{Flag, Lot};
+use crate::shop::name::LotName;
+use crate::shop::{Sent, Shop};
+use crate::store;
+use crate::time::{Instant, Stamp, Viewpoint};
+use crate::units::Celsius;
+
+/// What is traced.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum About {
+    Can(String),
+    Shipment(EntryId),
+    #[serde(rename = "to")]
+    Customer(String),
+    #[serde(rename = "asked")]
+    Lots(#[serde(serialize_with = "names")] Vec<LotName>),
+}
+
+/// `trace`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Trace {
+    #[serde(flatten)]
+    pub about: About,
+    /// Pieces still here that nobody holds yet.
+    pub can_be_held: u32,
+    /// Pieces still here and held.
+    pub held: u32,
+    /// Pieces shipped that did not come back.
+    pub away: u32,
+    /// What can still be held back first, then what is held, then what is gone.
+    pub lots: Vec<TracedLot>,
+    /// Oldest first; cancelled ones too.
+    pub shipments: Vec<TracedShipment>,
+    /// The cans of their coats.
+    pub cans: Vec<TracedCan>,
+    /// The entries that `--hold` recorded.
+    pub recorded: Vec<EntryId>,
+}
+
+/// A lot, where it is, and what it comes from.
+#[derive(Debug, Clone, Serialize)]
+pub struct TracedLot {
+    pub lot: String,
+    #[serde(rename = "for")]
+    pub customer: Option<String>,
+    pub piece: String,
+    /// Pieces still here.
+    pub pieces: u32,
+    pub rack: Option<String>,
+    pub state: &'static str,
+    /// Why it is held.
+    pub held: Option<String>,
+    /// Pieces shipped that did not come back.
+    pub away: u32,
+    /// Pieces thrown out; of a can, those since its first coat.
+    pub rejected: u32,
+    /// The lot that it goes on in.
+    pub joined: Option<String>,
+    /// Its coats; of a can, that can's.
+    pub coats: Vec<CoatLine>,
+    pub rooms: Vec<TracedRoom>,
+    /// What was recorded against the rules.
+    pub flags: Vec<Flag>,
+    pub notes: Vec<String>,
+}
+
+/// A room it stood in, and what was read there then.
+#[derive(Debug, Clone, Serialize)]
+pub struct TracedRoom {
+    pub room: Option<String>,
+    pub from: Stamp,
+    pub until: Option<Stamp>,
+    pub readings: usize,
+    /// °C
+    pub lowest: Option<f64>,
+    /// °C
+    pub highest: Option<f64>,
+    /// % relative
+    pub dampest: Option<f64>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TracedShipment {
+    pub shipment: EntryId,
+    pub at: Stamp,
+    pub to: String,
+    pub lots: Vec<TracedPieces>,
+    /// Why it did not go, if it was cancelled.
+    pub cancelled: Option<String>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TracedPieces {
+    pub lot: String,
+    pub pieces: u32,
+    /// Those that did not come back.
+    pub away: u32,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct TracedCan {
+    pub can: String,
+    pub finish: String,
+    pub maker_lot: Option<String>,
+    pub opened: Stamp,
+    pub emptied: Option<Stamp>,
+    pub keeps_until: Option<Stamp>,
+    pub notes: Vec<String>,
+}
+
+fn names<S: serde::Serializer>(lots: &[LotName], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(lots.iter().map(ToString::to_string))
+}
+
+impl fmt::Display for About {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Can(can) => write!(f, "can {can}"),
+            Self::Shipment(number) => write!(f, "shipment {number}"),
+            Self::Customer(name) => write!(f, "what went to {name}"),
+            Self::Lots(lots) => {
+                let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
+                f.write_str(&all_of(&lots))
+            }
+        }
+    }
+}
+
+impl About {
+    /// The shipments asked about, where it is shipments.
+    pub fn shipments<'a>(&'a self, shop: &'a Shop) -> impl Iterator<Item = (EntryId, &'a Sent)> {
+        let all = shop.shipments.iter().map(|(number, sent)| (*number, sent));
+        all.filter(move |(number, sent)| match self {
+            Self::Shipment(asked) => asked == number,
+            Self::Customer(asked) => sent.to.trim().to_lowercase() == asked.trim().to_lowercase(),
+            Self::Can(_) | Self::Lots(_) => false,
+        })
+    }
+
+    /// The lots it leads to.
+    pub fn lots(&self, shop: &Shop) -> BTreeSet<LotName> {
+        match self {
+            Self::Lots(lots) => lots.iter().cloned().collect(),
+            Self::Can(can) => {
+                let coated = shop.lots.values().filter(|lot| first_coat(lot, can).is_some());
+                coated.map(|lot| lot.name.clone()).collect()
+            }
+            _ => {
+                let sent = self.shipments(shop).flat_map(|(_, sent)| &sent.lots);
+                sent.map(|(lot, _)| lot.clone()).collect()
+            }
+        }
+    }
+}
+
+/// When a can first touched a lot's pieces, those of lots that joined it too.
+fn first_coat(lot: &Lot, can: &str) -> Option<Instant> {
+    let done = std::iter::once(lot).chain(&lot.joined).flat_map(|part| &part.done);
+    let of = |coat: &crate::shop::fact::CoatLaid| coat.can.as_deref() == Some(can);
+    done.filter(|done| done.coat.as_ref().is_some_and(of)).map(|done| done.ended).min()
+}
+
+impl Trace {
+    pub fn new(
+        about: About,
+        shop: &Shop,
+        entries: &[Entry],
+        view: Viewpoint,
+        readings: impl Fn(&str, Instant, Instant) -> Result<Vec<RoomReading>, store::Error>,
+    ) -> Result<Self, store::Error> {
+        let names = about.lots(shop);
+        let mut lots = Vec::new();
+        for lot in names.iter().filter_map(|name| shop.lots.get(name)) {
+            let mut traced = TracedLot::new(&about, shop, lot, entries, view);
+            traced.rooms = rooms(shop, lot, view, &readings)?;
+            lots.push(traced);
+        }
+        lots.sort_by_key(|lot| (lot.pieces == 0, lot.held.is_some()));
+        let here = |held| {
+            let here = lots.iter().filter(move |lot| lot.held.is_some() == held);
+            here.map(|lot| lot.pieces).sum()
+        };
+        let touched =
+            |(_, sent): &(&EntryId, &Sent)| sent.lots.iter().any(|(lot, _)| names.contains(lot));
+        let shipments: Vec<TracedShipment> = match &about {
+            About::Can(_) | About::Lots(_) => {
+                let sent = shop.shipments.iter().filter(touched);
+                sent.map(|(number, sent)| TracedShipment::new(*number, sent, Some(&names), view))
+                    .collect()
+            }
+            _ => about
+                .shipments(shop)
+                .map(|(number, sent)| TracedShipment::new(number, sent, None, view))
+                .collect(),
+        };
+        let used: BTreeSet<&String> =
+            lots.iter().flat_map(|lot| &lot.coats).filter_map(|coat| coat.can.as_ref()).collect();
+        let cans = used.into_iter().filter_map(|name| TracedCan::new(shop, name, view)).collect();
+        let away = shipments.iter().filter(|sent| sent.cancelled.is_none());
+        let away = away.flat_map(|sent| &sent.lots).map(|lot| lot.away).sum();
+        let (can_be_held, held) = (here(false), here(true));
+        Ok(Self { about, can_be_held, held, away, lots, shipments, cans, recorded: Vec::new() })
+    }
+
+    /// The same with the entries that hold them.
+    #[must_use]
+    pub fn with_held(self, recorded: Vec<EntryId>) -> Self {
+        Self { recorded, ..self }
+    }
+}
+
+impl TracedLot {
+    fn new(about: &About, shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
+        let (can, since) = match about {
+            About::Can(can) => (Some(can), first_coat(lot, can)),
+            _ => (None, None),
+        };
+        let mut coats = coats(shop, lot, view);
+        coats.retain(|coat| can.is_none() || coat.can.as_ref() == can);
+        let gone = voided(entries);
+        let rejected = entries.iter().filter_map(|entry| match &entry.fact {
+            Fact::PiecesRejected(out) if out.lot == lot.name && !gone.contains(&entry.id) => {
+                since.is_none_or(|since| since <= entry.at).then_some(out.pieces)
+            }
+            _ => None,
+        });
+        let away = shop.shipments.values().filter(|sent| sent.cancelled.is_none());
+        let into = shop.lots.values().find(|into| {
+            into.joined.iter().any(|part| part.name == lot.name) && into.name != lot.name
+        });
+        let line = LotLine::new(shop, lot, view);
+        Self {
+            lot: line.lot,
+            customer: shop.batches.get(&lot.name.batch).and_then(|batch| batch.customer.clone()),
+            piece: lot.recipe.piece.clone(),
+            pieces: lot.pieces,
+            rack: line.rack,
+            state: line.state,
+            held: lot.held.as_ref().filter(|_| lot.pieces > 0).map(|held| held.why.clone()),
+            away: away.map(|sent| sent.away(&lot.name)).sum(),
+            rejected: rejected.sum(),
+            joined: into.filter(|_| lot.pieces == 0).map(|into| into.name.to_string()),
+            coats,
+            rooms: Vec::new(),
+            flags: line.flags,
+            notes: notes(shop, &Subject::new(SubjectKind::Lot, &lot.name)),
+        }
+    }
+
+    fn here(&self) -> String {
+        let place =
+            self.rack.as_ref().map_or_else(|| "on no rack".to_owned(), |rack| format!("on {rack}"));
+        let customer = self.customer.as_ref();
+        let customer = customer.map_or_else(String::new, |customer| format!(", for {customer}"));
+        format!("{}  {} {place}, {}{customer}", self.lot, Count(self.pieces, "piece"), self.state)
+    }
+
+    fn over(&self) -> String {
+        let parts = [(self.away, "shipped"), (self.rejected, "thrown out")];
+        let parts = parts.iter().filter(|(pieces, _)| *pieces > 0);
+        let mut parts: Vec<String> =
+            parts.map(|(pieces, what)| format!("{pieces} {what}")).collect();
+        parts.extend(self.joined.as_ref().map(|into| format!("the pieces go on in {into}")));
+        let parts = if parts.is_empty() { "no pieces left".to_owned() } else { all_of(&parts) };
+        format!("{}  {parts}", self.lot)
+    }
+
+    /// Where it comes from: coats, rooms and what was recorded against the rules.
+    fn text(&self, page: &mut Page) {
+        for coat in &self.coats {
+            page.hanging(4, 6, &coat.line());
+        }
+        for room in &self.rooms {
+            page.hanging(4, 6, &room.line());
+        }
+        for flag in &self.flags {
+            let rules = flag.overruled.join(", ");
+            let line = format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason);
+            page.hanging(4, 6, &line);
+        }
+        for note in &self.notes {
+            page.hanging(4, 6, &format!("note: {note}"));
+        }
+    }
+}
+
+fn rooms(
+    shop: &Shop,
+    lot: &Lot,
+    view: Viewpoint,
+    readings: impl Fn(&str, Instant, Instant) -> Result<Vec<RoomReading>, store::Error>,
+) -> Result<Vec<TracedRoom>, store::Error> {
+    let Some(first) = lot.standing.iter().find(|standing| standing.rack.is_some()) else {
+        return Ok(Vec::new());
+    };
+    let over = (lot.pieces == 0).then_some(lot.last_at);
+    let mut rooms = Vec::new();
+    for stay in shop.stays(lot, first.from) {
+        let until = stay.until.or(over);
+        let read = match &stay.room {
+            Some(room) => readings(room, stay.from, until.unwrap_or(view.now))?,
+            None => Vec::new(),
+        };
+        let temps = read.iter().flat_map(RoomReading::temps).map(Celsius::get);
+        let damp = read.iter().filter_map(|reading| reading.humidity);
+        rooms.push(TracedRoom {
+            room: stay.room,
+            from: view.stamp(stay.from),
+            until: until.map(|until| view.stamp(until)),
+            readings: read.len(),
+            lowest: temps.clone().reduce(f64::min),
+            highest: temps.reduce(f64::max),
+            dampest: damp.map(crate::units::Humidity::get).reduce(f64::max),
+        });
+    }
+    Ok(rooms)
+}
+
+impl TracedRoom {
+    fn line(&self) -> String {
+        let room = self.room.as_deref().unwrap_or("no known room");
+        let until = self.until.as_ref().map_or_else(|| "now".to_owned(), Stamp::moment);
+        let read = match (self.lowest, self.highest) {
+            (Some(lowest), Some(highest)) => {
+                let damp =
+                    self.dampest.map_or_else(String::new, |damp| format!(", up to {damp:.0} %"));
+                format!(
+                    "{}, {lowest:.1} to {highest:.1} °C{damp}",
+                    Count(self.readings as u64, "reading")
+                )
+            }
+            _ => "nobody read it".to_owned(),
+        };
+        format!("in {room} from {} to {until}: {read}", self.from.moment())
+    }
+}
+
+impl TracedShipment {
+    fn new(
+        shipment: EntryId,
+        sent: &Sent,
+        of: Option<&BTreeSet<LotName>>,
+        view: Viewpoint,
+    ) -> Self {
+        let lots = sent.lots.iter().filter(|(lot, _)| of.is_none_or(|of| of.contains(lot)));
+        let lots = lots.map(|(lot, pieces)| TracedPieces {
+            lot: lot.to_string(),
+            pieces: *pieces,
+            away: sent.away(lot),
+        });
+        Self {
+            shipment,
+            at: view.stamp(sent.at),
+            to: sent.to.clone(),
+            lots: lots.collect(),
+            cancelled: sent.cancelled.clone(),
+        }
+    }
+
+    fn line(&self) -> String {
+        let lot = |lot: &TracedPieces| match lot.pieces - lot.away.min(lot.pieces) {
+            0 => format!("{} of {}", lot.pieces, lot.lot),
+            back => format!("{} of {} ({back} came back)", lot.pieces, lot.lot),
+        };
+        let lots: Vec<String> = self.lots.iter().map(lot).collect();
+        let cancelled = self.cancelled.as_ref();
+        let cancelled =
+            cancelled.map_or_else(String::new, |why| format!("; CANCELLED, it did not go: {why}"));
+        let (number, at) = (self.shipment, self.at.moment());
+        format!("{number}  {at} to {}: {}{cancelled}", self.to, all_of(&lots))
+    }
+}
+
+impl TracedCan {
+    fn new(shop: &Shop, name: &str, view: Viewpoint) -> Option<Self> {
+        let can = shop.cans.get(name)?;
+        let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
+        Some(Self {
+            can: can.name.clone(),
+            finish: can.finish.clone(),
+            maker_lot: can.maker_lot.clone(),
+            opened: view.stamp(can.opened),
+            emptied: can.emptied.map(|at| view.stamp(at)),
+            keeps_until: keeps.map(|at| view.stamp(at)),
+            notes: notes(shop, &Subject::new(SubjectKind::Can, name)),
+        })
+    }
+
+    fn line(&self) -> String {
+        let lot = self.maker_lot.as_deref().unwrap_or("unknown");
+        let state = self.emptied.as_ref().map_or_else(
+            || format!("still in use; close it: tackfree can empty {}", self.can),
+            |at| format!("empty since {}", at.moment()),
+        );
+        let notes: Vec<String> = self.notes.iter().map(|note| format!("; note: {note}")).collect();
+        let notes = notes.concat();
+        let opened = self.opened.moment();
+        format!("{}  {}, maker's lot {lot}, opened {opened}, {state}{notes}", self.can, self.finish)
+    }
+}
+
+impl Report for Trace {
+    fn text(&self, page: &mut Page) {
+        let Self { can_be_held, held, away, .. } = self;
+        let (here, about) = (Count(*can_be_held, "piece"), self.about.to_string());
+        let head = format!("{about}: {here} to hold back, {held} held, {away} shipped");
+        let mut letters = head.chars();
+        let head: String =
+            letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect();
+        page.toned(Tone::Strong, 0, 2, &head);
+        let sections =
+            [("Still here, not held", *can_be_held > 0, false), ("Held", *held > 0, true)];
+        for (heading, any, held) in sections {
+            if !any {
+                continue;
+            }
+            page.heading(Tone::Plain, heading);
+            for lot in self.lots.iter().filter(|lot| lot.pieces > 0 && lot.held.is_some() == held) {
+                let why = lot.held.as_ref().map_or_else(String::new, |why| format!(": {why}"));
+                page.hanging(2, 4, &format!("{}{why}", lot.here()));
+                lot.text(page);
+            }
+        }
+        if !self.shipments.is_empty() {
+            page.heading(Tone::Plain, "Shipped");
+            for sent in &self.shipments {
+                page.hanging(2, 4, &sent.line());
+            }
+        }
+        if self.lots.iter().any(|lot| lot.pieces == 0) {
+            page.heading(Tone::Plain, "No longer here");
+            for lot in self.lots.iter().filter(|lot| lot.pieces == 0) {
+                page.hanging(2, 4, &lot.over());
+                lot.text(page);
+            }
+        }
+        if !self.cans.is_empty() {
+            page.heading(Tone::Plain, "Cans");
+            for can in &self.cans {
+                page.hanging(2, 4, &can.line());
+            }
+        }
+        if self.lots.is_empty() {
+            page.line(0, "Nothing is on record as coated from it.");
+        }
+        if *can_be_held > 0 {
+            page.hanging(0, 2, "Hold all of it: the same again with --hold");
+        }
+        if !self.recorded.is_empty() {
+            let lots = Count(self.recorded.len() as u64, "lot");
+            page.hanging(0, 2, &format!("{lots} held now. Let all go on: tackfree undo"));
+        }
+    }
+}
