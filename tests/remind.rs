@@ -2,6 +2,7 @@
 
 mod calendar;
 mod claims;
+mod closed_window;
 mod command;
 mod commands;
 mod desk;

@@ -8,6 +8,7 @@ pub mod can;
 pub mod caution;
 pub mod climate;
 pub mod clock;
+mod closed_window;
 pub mod coating;
 pub mod cure;
 pub mod due;

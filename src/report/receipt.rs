@@ -6,7 +6,7 @@ use crate::report::caution::short::ShortForm;
 use crate::report::coating::Coating;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, closed_window};
 use crate::shop::count::Count;
 use crate::shop::entry::{Entry, Fact, SubjectKind};
 use crate::shop::journal::Journal;
@@ -54,7 +54,7 @@ impl Receipt {
                 .collect(),
             coats: Coating::all(added, &journal.shop, view),
             made: made.collect(),
-            notes: Vec::new(),
+            notes: closed_window::warnings(added, &journal.shop, view),
             cautions: ShortForm::all(added, &journal.shop),
         }
     }

@@ -3,6 +3,7 @@
 
 pub mod air;
 pub mod climate;
+pub mod closed_window;
 pub mod count;
 pub mod cover;
 pub mod cure;

@@ -1,0 +1,48 @@
+//! At a coat's beginning: nobody will be there when the next one may go on.
+
+use super::shop::at;
+
+#[test]
+fn a_coat_whose_successors_window_lies_in_closed_hours_is_warned_of_before_the_oil_is_on() {
+    // Nine pieces of 20 s and 18 s take their soak: begun on Friday at 15:00 they are done by 15:14, and the next coat may
+    // go on from four hours later to Saturday at the same time; the shop opens on Monday.
+    for (begun, warned) in [
+        ("2026-03-27T15:00:00Z", true),
+        // On Thursday at noon the window ends on Friday at noon, and the shop opens at 08:30.
+        ("2026-03-26T12:00:00Z", false),
+        // On Friday at 08:30 it opens while the shop is open.
+        ("2026-03-27T08:30:00Z", false),
+    ] {
+        let shop = at(begun);
+        shop.run("batch open wax --recipe waxed --pieces 9").ok();
+        shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+        let begin = shop.json("begin wax-1");
+        let notes = begin["notes"].as_array().unwrap();
+        assert_eq!(!notes.is_empty(), warned, "{begun}: {notes:?}");
+        if warned {
+            let said = notes[0].as_str().unwrap();
+            assert!(
+                said.starts_with(
+                    "! wax-1: no open hour lies between today 19:14 and tomorrow 15:14, the window for coat 2 of 2, \
+                     oil & wax <fine>."
+                ),
+                "{said}"
+            );
+            shop.run("undo --why later").ok();
+        }
+    }
+}
+
+#[test]
+fn the_last_coat_and_one_whose_window_has_no_end_are_not() {
+    let mut shop = at("2026-03-27T15:00:00Z");
+    shop.run("can open 'house oil' --name K7").ok();
+    shop.run("batch open wax --recipe waxed --pieces 9").ok();
+    shop.run("batch open salt --recipe 'two coats' --pieces 9").ok();
+    shop.run("lot start wax --pieces 9 --rack drip-1 --from 2").ok();
+    shop.run("lot start salt --pieces 9 --rack drip-1").ok();
+    shop.at("2026-04-03T15:00:00Z");
+    for line in ["begin wax-1 --anyway 'the one before is old'", "begin salt-1"] {
+        assert_eq!(shop.json(line)["notes"].as_array().unwrap().len(), 0, "{line}");
+    }
+}
