@@ -1,5 +1,6 @@
 //! Reminders: the timer's files, the calendar, and notices on a real desktop.
 
+mod buttons;
 mod calendar;
 mod claims;
 mod closed_window;
@@ -8,6 +9,7 @@ mod commands;
 mod desk;
 mod desktop;
 mod due;
+mod large;
 mod scan;
 mod shop;
 mod stands;

@@ -44,6 +44,9 @@ pub struct Environment {
 /// The width for pipes and files.
 const WIDTH_UNKNOWN: usize = 80;
 
+/// The lines of a terminal that doesn't say.
+const USUAL_LINES: usize = 24;
+
 impl Environment {
     /// Reads this process's environment.
     pub fn of_this_process() -> Self {
@@ -64,6 +67,13 @@ impl Environment {
             watched: std::io::IsTerminal::is_terminal(&std::io::stderr()),
             colour_on_stderr: takes_colour(&std::io::stderr()),
         }
+    }
+
+    /// The terminal's columns and lines as they are now; a person may have made it another size.
+    pub fn terminal_size(&self) -> (usize, usize) {
+        terminal_size::terminal_size().map_or((self.width, USUAL_LINES), |(width, height)| {
+            (usize::from(width.0), usize::from(height.0))
+        })
     }
 }
 

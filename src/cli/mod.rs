@@ -34,6 +34,7 @@ mod screen;
 mod setup;
 mod ship;
 mod spares;
+mod terminal;
 mod today;
 mod touch;
 mod trace;

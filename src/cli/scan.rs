@@ -7,6 +7,7 @@ use std::io::BufRead as _;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::{environment::Environment, run_in};
+use crate::report::codes::Codes;
 use crate::shop::due::Action;
 use crate::shop::name::LotName;
 use crate::store::Scope;
@@ -16,16 +17,32 @@ const LONGEST: usize = 200;
 
 /// `scan`.
 #[derive(Debug, clap::Args)]
-pub(crate) struct Args {}
+pub(crate) struct Args {
+    /// List the codes, to be printed and hung up at the bench, and read none
+    #[arg(long)]
+    actions: bool,
+}
 
 /// What came of one code.
-enum Answer {
+pub(crate) enum Answer {
     /// It stands in the ledger, or, for a lot's, it waits for its action.
     Heard(String),
     Refused(String),
 }
 
-pub(crate) fn run(_args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+impl Answer {
+    pub(crate) fn said(&self) -> &str {
+        match self {
+            Self::Heard(said) | Self::Refused(said) => said,
+        }
+    }
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    if args.actions {
+        let shop = context.store()?.load(&Scope::Open)?.shop;
+        return Ok(context.screen.show(&Codes::of(&shop))?);
+    }
     let mut lot: Option<LotName> = None;
     for line in std::io::stdin().lock().lines() {
         // What is no text is no code.
@@ -46,10 +63,7 @@ pub(crate) fn run(_args: &Args, context: &mut Context<'_>) -> Result<(), Error> 
 
 /// One large line, and two beeps for a refusal.
 fn show(code: &str, answer: &Answer, context: &mut Context<'_>) -> Result<(), Error> {
-    let (recorded, said) = match answer {
-        Answer::Heard(said) => (true, said),
-        Answer::Refused(said) => (false, said),
-    };
+    let (recorded, said) = (matches!(answer, Answer::Heard(_)), answer.said());
     let line = if context.screen.json() {
         format!("{}\n", serde_json::json!({ "code": code, "heard": recorded, "said": said }))
     } else {
@@ -67,7 +81,11 @@ fn show(code: &str, answer: &Answer, context: &mut Context<'_>) -> Result<(), Er
 }
 
 /// A lot's code waits for its action; an action takes it, so that nothing is done twice by one code.
-fn read(code: &str, lot: &mut Option<LotName>, context: &Context<'_>) -> Result<Answer, Error> {
+pub(crate) fn read(
+    code: &str,
+    lot: &mut Option<LotName>,
+    context: &Context<'_>,
+) -> Result<Answer, Error> {
     let upper = code.to_uppercase();
     let words: Vec<&str> = upper.split_whitespace().collect();
     let line: Vec<String> = match (&words[..], lot.take()) {
@@ -129,7 +147,7 @@ fn clock(environment: &Environment) -> Result<crate::time::Instant, Error> {
 }
 
 /// Runs a command line and takes from it the line that says what came of it.
-fn command(line: &[String], context: &Context<'_>) -> Answer {
+pub(crate) fn command(line: &[String], context: &Context<'_>) -> Answer {
     let database = context.database().as_os_str().to_owned();
     let words = ["tackfree".into(), "--db".into(), database].into_iter();
     let words = words.chain(line.iter().map(Into::into));

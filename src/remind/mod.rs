@@ -13,6 +13,7 @@ pub mod due;
 pub mod forecast;
 pub mod notice;
 pub mod send;
+pub mod stands;
 pub mod timer;
 pub mod wording;
 

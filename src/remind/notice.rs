@@ -38,6 +38,14 @@ pub enum Urgency {
     Critical,
 }
 
+/// An answer that a person may give on the notice itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Button {
+    Wiped,
+    /// In two minutes.
+    Later,
+}
+
 /// A sound by its name in the freedesktop Sound Naming Specification; a desktop without sounds passes over it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub enum Sound {
@@ -119,6 +127,40 @@ impl Kind {
             Self::Wipe => Some(Sound::TimerElapsed),
             Self::Rags => Some(Sound::Warning),
             _ => None,
+        }
+    }
+}
+
+impl Notice {
+    /// The answers it can be given; of several lots nobody could say which one is meant.
+    pub const fn buttons(&self) -> &'static [Button] {
+        match (self.kind, self.lots.as_slice()) {
+            (Kind::Wipe, [_]) => &Button::ALL,
+            _ => &[],
+        }
+    }
+}
+
+impl Button {
+    const ALL: [Self; 2] = [Self::Wiped, Self::Later];
+
+    /// The button of that key.
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|button| button.key() == key)
+    }
+
+    /// What a notification service calls it when it is pressed.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Wiped => "wiped",
+            Self::Later => "later",
+        }
+    }
+
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Wiped => "Wiped",
+            Self::Later => "In 2 min",
         }
     }
 }

@@ -2,13 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use serde::{Deserialize, Serialize};
-
 use crate::remind::command::{self, Commands};
-use crate::remind::desktop::{Desktop, Job, Outcome, Place};
-use crate::remind::due::{Thing, Who, due, told_from};
+use crate::remind::desktop::{Desktop, Found, Job, Outcome, Place};
+use crate::remind::due::{Thing, due, told_from};
 use crate::remind::forecast;
 use crate::remind::notice::{Kind, Notice};
+use crate::remind::stands::{Stands, standing};
 use crate::remind::wording::notice;
 use crate::shop::Shop;
 use crate::shop::name::LotName;
@@ -49,20 +48,6 @@ pub struct Told {
     pub outcome: Outcome,
 }
 
-/// A notice as it was shown.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-struct Stands {
-    place: Place,
-    /// When it was shown last.
-    at: Instant,
-    kind: Kind,
-    /// Whether it stays until it is answered, and so is shown again by a service that was started anew.
-    stays: bool,
-    /// What it tells, whatever its stage.
-    things: BTreeSet<String>,
-    who: BTreeSet<Who>,
-}
-
 /// What is to be done about one notice.
 #[derive(Default)]
 struct Work {
@@ -76,13 +61,10 @@ struct Work {
 /// next run.
 pub fn send(store: &mut Store, desktop: &mut Desktop, now: Instant) -> Result<Run, store::Error> {
     // Whether a notice still stands only the service itself could say; that it is another one is enough to know.
-    let owner = if store.told(now)?.notices.is_empty() {
-        String::new()
-    } else {
-        desktop.look().owner.clone()
-    };
+    let found =
+        if store.told(now)?.notices.is_empty() { Found::default() } else { desktop.look().clone() };
     forecast::refresh(store, now)?;
-    let (loaded, told, claims) = store.claim(now, |shop, told| wanted(shop, told, &owner, now))?;
+    let (loaded, told, claims) = store.claim(now, |shop, told| wanted(shop, told, &found, now))?;
     let shop = loaded.shop;
     let things = due(&shop, &told, now);
     let (shown, handed): (Vec<Claim>, Vec<Claim>) =
@@ -142,7 +124,8 @@ impl Sending<'_> {
         for (((tag, work), notice), outcome) in work.iter().zip(notices).zip(outcomes) {
             let (mark, stands) = match &outcome {
                 Outcome::Sent(place) => {
-                    (Mark::Told, Some((tag.clone(), work.stands(place, self.now))))
+                    let buttons = desktop.found().buttons && !notice.buttons().is_empty();
+                    (Mark::Told, Some((tag.clone(), work.stands(place, self.now, buttons))))
                 }
                 Outcome::Done | Outcome::Failed(_) | Outcome::NotTried => (Mark::Pending, None),
                 // It may have been shown, or may yet be: the lease runs before it is tried again.
@@ -259,9 +242,9 @@ fn remembered(thing: &Thing, channels: Vec<String>) -> Wanted {
     Wanted { thing: thing.key(), about: thing.about.clone(), channels }
 }
 
-/// What is to be told now, and what is to be done about notices that stand: fewer things in them, none, or a service that
-/// knows nothing of them.
-fn wanted(shop: &Shop, told: &Memory, owner: &str, now: Instant) -> Vec<Wanted> {
+/// What is to be told now, and what is to be done about notices that stand: fewer things in them, none, buttons that
+/// somebody hears now, or a service that knows nothing of them.
+fn wanted(shop: &Shop, told: &Memory, found: &Found, now: Instant) -> Vec<Wanted> {
     let things = due(shop, told, now);
     let remind = shop.setup.as_ref().map(|setup| &setup.remind);
     let meant = |thing: &Thing| {
@@ -283,12 +266,14 @@ fn wanted(shop: &Shop, told: &Memory, owner: &str, now: Instant) -> Vec<Wanted> 
             continue;
         }
         let left = things.iter().filter(|thing| stands.tells(thing, told)).count();
-        let elsewhere = !owner.is_empty() && owner != stands.place.owner;
+        let owner = &found.owner;
+        let elsewhere = !owner.is_empty() && *owner != stands.place.owner;
         let what = match left {
             _ if elsewhere && !stands.stays => "gone",
             0 => "settled",
             left if left < stands.things.len() => "fewer",
             _ if elsewhere => "again",
+            _ if found.buttons && stands.lacks_buttons() => "buttons",
             _ => continue,
         };
         let thing = format!("{what} {left} {tag} {} {owner}", stands.place.id);
@@ -344,28 +329,9 @@ fn tag_of(thing: &Thing) -> String {
     format!("tackfree-{}-{}", thing.kind.word(), thing.who)
 }
 
-fn standing(told: &Memory) -> BTreeMap<String, Stands> {
-    // One that this version can't read was shown by another; it stands until it is closed by hand.
-    let known = told.notices.iter().filter_map(|(tag, stands)| {
-        serde_json::from_str(stands).ok().map(|stands| (tag.clone(), stands))
-    });
-    known.collect()
-}
-
-impl Stands {
-    fn is_of(&self, thing: &Thing) -> bool {
-        self.kind == thing.kind && self.who.contains(&thing.who)
-    }
-
-    /// Whether it tells this, and it is still to be told.
-    fn tells(&self, thing: &Thing, told: &Memory) -> bool {
-        self.things.contains(&thing.about) && !told.put_off.contains(&thing.about)
-    }
-}
-
 impl Work {
     /// How the notice stands once the work is done, as it is stored; nothing where it is closed.
-    fn stands(&self, place: &Place, at: Instant) -> Option<String> {
+    fn stands(&self, place: &Place, at: Instant, buttons: bool) -> Option<String> {
         let first = self.things.first()?;
         let stands = Stands {
             place: place.clone(),
@@ -374,6 +340,7 @@ impl Work {
             stays: first.kind.stays(),
             things: self.things.iter().map(|thing| thing.about.clone()).collect(),
             who: self.things.iter().map(|thing| thing.who.clone()).collect(),
+            buttons,
         };
         serde_json::to_string(&stands).ok()
     }

@@ -4,6 +4,7 @@ use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
 use crate::shop::Shop;
 use crate::shop::due::{Action, Item, Urgency};
+use crate::shop::name::LotName;
 use crate::time::{Instant, Span, Viewpoint};
 
 /// So many of the next things are shown.
@@ -16,23 +17,46 @@ pub struct View {
     pub soaks: Vec<Soak>,
     /// What needs hands besides, the most pressing first.
     pub next: Vec<String>,
+    /// The first of it.
+    pub first: Option<First>,
+}
+
+/// The first thing that needs hands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct First {
+    pub lot: LotName,
+    /// "coat 2 of 3, house oil".
+    pub words: String,
+    /// "from today 14:20"; "now" where it waits for hands alone.
+    pub when: String,
 }
 
 /// One soak timer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Soak {
+    pub lot: LotName,
     /// "salt-3 wipe house oil".
     pub title: String,
     /// "wipe from today 10:00, no later than today 10:10".
     pub window: String,
-    /// "4 m 20 s to the wipe".
-    pub left: String,
+    pub stage: Stage,
     /// Seconds since it was begun, at most `whole`.
     pub gone: u64,
     /// Seconds from its beginning to the latest end of the wipe.
     pub whole: u64,
-    /// Whether it is to be wiped now.
-    pub due: bool,
+}
+
+/// How far a soak is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    /// It is wiped in so long.
+    Soaks(Span),
+    /// Wiping may begin, and must within so long.
+    Now(Span),
+    /// Begun in time it goes on until the last piece is off.
+    Wiping(Span),
+    /// The last piece should be off since then.
+    Over(Span),
 }
 
 /// The longest bar, in columns.
@@ -44,7 +68,17 @@ const SHORTEST_BAR: usize = 6;
 impl View {
     /// What is to be seen in that shop by that reader.
     pub fn new(shop: &Shop, view: Viewpoint) -> Self {
-        Self { soaks: Self::soaks(shop, view), next: Self::next(shop, view) }
+        let others = shop.due(view.now).into_iter().filter(|item| item.action != Action::Wipe);
+        let others: Vec<Item> = others.take(NEXT).collect();
+        Self {
+            soaks: Self::soaks(shop, view),
+            next: others.iter().map(|item| next(item, view)).collect(),
+            first: others.first().map(|item| First {
+                lot: item.lot.clone(),
+                words: item.words.clone(),
+                when: when(item, view),
+            }),
+        }
     }
 
     /// The soak timers alone: of lots whose step is begun, so that a second costs no reckoning of all the others.
@@ -61,23 +95,6 @@ impl View {
         wipes.iter().map(|(item, begun, off)| Soak::new(item, *begun, *off, view)).collect()
     }
 
-    fn next(shop: &Shop, view: Viewpoint) -> Vec<String> {
-        let others = shop.due(view.now).into_iter().filter(|item| item.action != Action::Wipe);
-        let next = others.take(NEXT).map(|item| {
-            let moment = |at| view.stamp(at).moment();
-            let from = match (item.from, item.urgency) {
-                (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
-                (Some(from), Urgency::Next) => format!("from {}", moment(from)),
-                (Some(from), _) => format!("since {}", moment(from)),
-            };
-            let until = item
-                .until
-                .map_or_else(String::new, |until| format!(", no later than {}", moment(until)));
-            format!("{} {}: {from}{until}", item.lot, item.words)
-        });
-        next.collect()
-    }
-
     /// The same in plain lines that do not change while nothing happens, for a pipe or a file.
     pub fn lines(&self) -> Vec<String> {
         let soaks = self.soaks.iter().map(|soak| format!("{}: {}", soak.title, soak.window));
@@ -85,18 +102,55 @@ impl View {
     }
 }
 
+/// "salt-1 coat 2 of 3, house oil: from today 14:20, no later than tomorrow 14:20".
+fn next(item: &Item, view: Viewpoint) -> String {
+    let moment = |at| view.stamp(at).moment();
+    let from = match (item.from, item.urgency) {
+        (Some(from), Urgency::Ready | Urgency::Overdue) => format!("since {}", moment(from)),
+        _ => when(item, view),
+    };
+    let until =
+        item.until.map_or_else(String::new, |until| format!(", no later than {}", moment(until)));
+    format!("{} {}: {from}{until}", item.lot, item.words)
+}
+
+fn when(item: &Item, view: Viewpoint) -> String {
+    match (item.from, item.urgency) {
+        (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
+        (Some(from), Urgency::Next) => format!("from {}", view.stamp(from).moment()),
+        (Some(_), _) => "now".to_owned(),
+    }
+}
+
+impl Stage {
+    /// "4 m 20 s to the wipe".
+    fn words(self) -> String {
+        match self {
+            Self::Soaks(left) => format!("{left} to the wipe"),
+            Self::Now(left) => format!("WIPE NOW, {left} left"),
+            Self::Wiping(left) => format!("wiping, last off in {left}"),
+            Self::Over(past) => format!("WIPE, over for {past}"),
+        }
+    }
+}
+
 impl Soak {
+    /// Whether it is to be wiped now.
+    pub const fn due(&self) -> bool {
+        !matches!(self.stage, Stage::Soaks(_))
+    }
+
     /// The timers as lines of at most `width` columns, their bars one under the other.
     pub fn drawn(soaks: &[Self], width: usize) -> Vec<String> {
         let longest = |of: &dyn Fn(&Self) -> usize| soaks.iter().map(of).max().unwrap_or(0);
-        let left = longest(&|soak| soak.left.width());
+        let left = longest(&|soak| soak.stage.words().width());
         let title = longest(&|soak| soak.title.width()).min(width.saturating_sub(left + 2));
         let bar = width.saturating_sub(title + left + 6).min(BAR);
         let line = |soak: &Self| {
             let name = cut(&soak.title, title);
             let gap = " ".repeat(title.saturating_sub(name.width()));
             let bar = if bar < SHORTEST_BAR { String::new() } else { soak.bar(bar) };
-            cut(&format!("{name}{gap}  {bar}{}", soak.left), width)
+            cut(&format!("{name}{gap}  {bar}{}", soak.stage.words()), width)
         };
         soaks.iter().map(line).collect()
     }
@@ -116,24 +170,22 @@ impl Soak {
         let from = item.from.unwrap_or(begun);
         let until = item.until.unwrap_or(from);
         let seconds = |from, to| Span::between(from, to).as_seconds().unsigned_abs();
-        let left = match off {
-            _ if now < from => format!("{} to the wipe", Span::between(now, from)),
-            _ if now <= until => format!("WIPE NOW, {} left", Span::between(now, until)),
-            // Begun in time it goes on until the last piece is off.
-            Some(off) if now <= off => format!("wiping, last off in {}", Span::between(now, off)),
-            off => format!("WIPE, over for {}", Span::between(off.unwrap_or(until), now)),
+        let stage = match off {
+            _ if now < from => Stage::Soaks(Span::between(now, from)),
+            _ if now <= until => Stage::Now(Span::between(now, until)),
+            Some(off) if now <= off => Stage::Wiping(Span::between(now, off)),
+            off => Stage::Over(Span::between(off.unwrap_or(until), now)),
         };
         let whole = seconds(begun, until).max(1);
-        let due = now >= from;
         Self {
-            due,
+            lot: item.lot.clone(),
             title: format!("{} {}", item.lot, item.words),
             window: format!(
                 "wipe from {}, begin no later than {}",
                 view.stamp(from).moment(),
                 view.stamp(until).moment()
             ),
-            left,
+            stage,
             gone: seconds(begun, now).min(whole),
             whole,
         }
@@ -164,17 +216,17 @@ mod tests {
 
     #[test]
     fn bars_stand_one_under_the_other_and_no_line_is_too_wide() {
-        let soak = |title: &str, left: &str| Soak {
+        let soak = |title: &str, stage| Soak {
+            lot: "salt-1".parse().unwrap(),
             title: title.to_owned(),
             window: String::new(),
-            left: left.to_owned(),
+            stage,
             gone: 40,
             whole: 100,
-            due: false,
         };
         let soaks = [
-            soak("salt-1 wipe house oil", "4 m 14 s to the wipe"),
-            soak("a-very-long-order-12 wipe hard wax oil", "WIPE NOW, 59 s left"),
+            soak("salt-1 wipe house oil", Stage::Soaks(Span::seconds(254))),
+            soak("a-very-long-order-12 wipe hard wax oil", Stage::Now(Span::seconds(59))),
         ];
         for width in 30..=140 {
             let lines = Soak::drawn(&soaks, width);

@@ -99,7 +99,8 @@ impl Desk {
         // dunst tells a notice's urgency only by how it formats it.
         let urgency = |name: &str| format!("[urgency_{name}]\ntimeout=0\nformat=\"{name} %s\"\n");
         let urgencies = ["low", "normal", "critical"].map(urgency).concat();
-        let global = "[global]\nmarkup=full\nhistory_length=100\nidle_threshold=0\n";
+        // Asked which of several buttons is meant, the first one is.
+        let global = "[global]\nmarkup=full\nhistory_length=100\nidle_threshold=0\ndmenu=/usr/bin/head -n 1\n";
         fs::write(&settings, format!("{global}{urgencies}")).unwrap();
         let mut daemon = bus.command("dunst");
         daemon.arg("-config").arg(settings).env("DISPLAY", format!(":{display}"));
@@ -132,6 +133,11 @@ impl Desk {
         let output = self.bus.command("dunstctl").args(words).output().unwrap();
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         String::from_utf8(output.stdout).unwrap()
+    }
+
+    /// A person presses the first button of the notice at the top.
+    pub(super) fn press_first(&self) {
+        self.control(&["context"]);
     }
 
     /// How many notices stand on the screen.
@@ -201,6 +207,16 @@ impl Recorder {
             };
         }
         stands.into_values().collect()
+    }
+
+    /// A person presses a button of a notice.
+    pub(super) fn press(&self, notice: &Value, button: &str) {
+        let mut call = self.bus.command("gdbus");
+        call.args(["call", "--session", "--dest", "org.freedesktop.Notifications"]);
+        call.args(["--object-path", "/org/freedesktop/Notifications"]);
+        call.args(["--method", "tests.Recorder.Press", &notice["id"].to_string(), button]);
+        let output = call.output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     }
 
     /// The summaries of what stands.

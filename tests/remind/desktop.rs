@@ -4,7 +4,7 @@ use serde_json::json;
 use std::os::unix::net::UnixListener;
 
 use super::desk::{Desk, Recorder, Shown};
-use super::shop::{at, in_time, project, under};
+use super::shop::{at, in_time, on_a_terminal};
 use crate::harness::TestShop;
 
 /// A Wednesday at ten: salt-1 soaks since 09:48, all on by now, its wipe begun by 10:07:42 at the latest for the first piece
@@ -219,13 +219,8 @@ fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
     shop.run("lot start salt --pieces 10 --rack drip-1").ok();
     shop.run("begin salt-3").ok();
     shop.at("2026-03-25T10:05:00Z");
-    let watch = shop.command("remind watch");
-    let script = project("tests/harness/terminal.py");
-    let mut watched =
-        under(&["/usr/bin/python3", script.to_str().unwrap(), "salt-2 inspect: since"], &watch);
-    let output = watched.env("TERM", "xterm-256color").output().unwrap();
-    let shown = String::from_utf8(output.stdout).unwrap();
-    assert_eq!(output.status.code(), Some(0), "{shown}");
+    let script = json!([["salt-2 inspect: since", "\u{3}"]]);
+    let shown = on_a_terminal(&shop, "remind watch", &script);
     // Of the 19 m 42 s to the latest start of a wipe 17 m are gone, and 5 m.
     assert!(
         shown

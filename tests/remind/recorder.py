@@ -67,6 +67,11 @@ class Recorder(dbus.service.Object):
         self.file.write(json.dumps({"closed": int(number)}) + "\n")
         self.file.flush()
 
+    @dbus.service.method("tests.Recorder", in_signature="us", out_signature="")
+    def Press(self, number, action):
+        """A person presses that button of that notice."""
+        self.ActionInvoked(number, action)
+
     @dbus.service.signal(NAME, signature="us")
     def ActionInvoked(self, number, action):
         pass

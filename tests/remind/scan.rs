@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::shop::at;
+use super::shop::{at, on_a_terminal};
 use crate::harness::TestShop;
 
 fn shop() -> TestShop {
@@ -107,4 +107,64 @@ fn five_hundred_codes_some_wrong_record_what_was_right() {
     assert_eq!(codes.lines().count(), 501);
     assert_eq!(scan(&shop, &codes).len(), 501);
     assert_eq!(entries(&shop), before + right);
+}
+
+/// A scanner is a keyboard: it types on a terminal, octet by octet, the next code before the last one is answered.
+#[test]
+fn a_scanner_on_a_terminal_types_five_hundred_codes_some_wrong() {
+    let shop = shop();
+    let before = entries(&shop);
+    let (mut script, mut wanted) = (Vec::new(), String::new());
+    let (mut right, mut wrong) = (0, 0);
+    for burst in 0..25 {
+        let mut codes = String::new();
+        for pair in 0..9 {
+            if pair == 4 {
+                codes.push_str("BEGIN\rsalt-77\r");
+                wrong += 2;
+            } else if right < 36 && pair % 2 == 0 {
+                codes.push_str("salt-2\rREJECT 1\r");
+                right += 1;
+            } else {
+                codes.push_str("salt-3\rDOEN\r");
+                wrong += 1;
+            }
+        }
+        // The lot that is read before a wrong action waits no longer.
+        let last = format!("DONE\rend-of-{burst}\r");
+        codes.push_str(&last);
+        wrong += 2;
+        script.push(serde_json::json!([wanted, codes]));
+        wanted = format!("!! END-OF-{burst} IS");
+    }
+    script.push(serde_json::json!([wanted, "\u{4}"]));
+    let shown = on_a_terminal(&shop, "scan", &Value::Array(script));
+    assert_eq!(entries(&shop), before + right, "{shown}");
+    let answers = |sign: &str| shown.matches(&format!("\u{1b}[1;7m{sign} ")).count();
+    assert_eq!((answers("!!"), answers(">>")), (wrong, 500 - wrong), "{shown}");
+    assert_eq!(shown.matches('\u{7}').count(), 2 * wrong, "two beeps for each refusal");
+}
+
+#[test]
+fn the_codes_are_listed_and_each_listed_action_is_read() {
+    let mut shop = shop();
+    shop.run("begin salt-1").ok();
+    shop.at("2026-03-25T10:15:00Z");
+    let codes = shop.json("scan --actions");
+    let lots: Vec<_> = codes["lots"].as_array().unwrap().iter().map(|lot| &lot["code"]).collect();
+    assert_eq!(lots, ["salt-1", "salt-2", "salt-3"]);
+    for action in codes["actions"].as_array().unwrap() {
+        let lot = match action["code"].as_str().unwrap() {
+            "WIPED" => "salt-1",
+            "DONE" => "salt-3",
+            _ => "salt-2",
+        };
+        let said = scan(&shop, &format!("{lot}\n{}\n", action["code"].as_str().unwrap()));
+        assert!(said.iter().all(|(heard, _)| *heard), "{action}: {said:?}");
+    }
+    for alone in codes["alone"].as_array().unwrap() {
+        let said = scan(&shop, alone["code"].as_str().unwrap());
+        assert!(said.iter().all(|(heard, _)| *heard), "{alone}: {said:?}");
+    }
+    shop.columns(60).run("scan --actions").fits().ok();
 }

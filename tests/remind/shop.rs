@@ -119,6 +119,21 @@ pub(super) fn under(program: &[&str], command: &Command) -> Command {
     wrapped
 }
 
+/// Runs a command on a terminal that types what the script says, each once the text before it has been shown. Gives all that
+/// was shown.
+#[track_caller]
+pub(super) fn on_a_terminal(shop: &TestShop, line: &str, script: &serde_json::Value) -> String {
+    let keys = project("tests/harness/keys.py");
+    // Should what is waited for never come, it ends all the same.
+    let python = ["timeout", "60", "/usr/bin/python3", keys.to_str().unwrap(), &script.to_string()];
+    let output =
+        under(&python, &shop.command(line)).env("TERM", "xterm-256color").output().unwrap();
+    let shown = String::from_utf8(output.stdout).unwrap();
+    let err = String::from_utf8_lossy(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "{shown}{err}");
+    shown
+}
+
 /// Writes facts straight into the ledger, as the shop stands at `now`.
 pub(super) fn record(shop: &TestShop, now: Instant, write: impl FnOnce(&mut Journal)) {
     let mut store = Store::open(&shop.database()).unwrap();

@@ -3,29 +3,13 @@
 use std::io::{self, Write as _};
 use std::time::Duration;
 
-use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, KeyModifiers, poll, read};
-use crossterm::terminal::{disable_raw_mode, enable_raw_mode};
+use crossterm::event::{Event, KeyCode, KeyEventKind, poll, read};
 
 use crate::cli::error::Error;
 use crate::cli::pace::time::Clock;
+use crate::cli::terminal::{Raw, given_up};
 use crate::shop::stopwatch::{Key, Pressed, Stopwatch};
 use crate::time::Span;
-
-/// Raw mode until dropped, whatever ends the command.
-struct Raw;
-
-impl Raw {
-    fn on() -> io::Result<Self> {
-        enable_raw_mode()?;
-        Ok(Self)
-    }
-}
-
-impl Drop for Raw {
-    fn drop(&mut self) {
-        disable_raw_mode().ok();
-    }
-}
 
 /// Reads keys until done.
 pub(super) fn run(watch: &mut Stopwatch, splits: &[String], clock: Clock<'_>) -> Result<(), Error> {
@@ -76,10 +60,6 @@ fn running(watch: &Stopwatch, splits: &[String], clock: Clock<'_>) -> Result<Str
     };
     let name = splits.get(split).map_or("", String::as_str);
     Ok(format!("piece {piece}  {name}  {}", Span::between(since, clock.now()?)))
-}
-
-fn given_up(event: KeyEvent) -> bool {
-    event.code == KeyCode::Char('c') && event.modifiers.contains(KeyModifiers::CONTROL)
 }
 
 const fn key(code: KeyCode) -> Option<Key> {

@@ -21,7 +21,7 @@ pub(crate) enum Command {
     /// Send what is due now and was not told yet
     Send(send::Args),
     /// Stay in the foreground: soak timers counting down, what comes next, reminders as they fall due
-    Watch,
+    Watch(watch::Args),
     /// Have the operating system send reminders each minute
     Install(install::Args),
     /// Undo the install
@@ -49,7 +49,7 @@ pub(crate) fn hold_against(context: &mut Context<'_>) -> Result<(), Error> {
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::Send(args) => send::run(&args, context),
-        Command::Watch => watch::run(context),
+        Command::Watch(args) => watch::run(&args, context),
         Command::Install(args) => install::run(&args, context),
         Command::Remove => remove::run(context),
         Command::Test(args) => test::run(&args, context),

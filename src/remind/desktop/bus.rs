@@ -4,11 +4,19 @@
 //! shown, nor to learn that the service is another than then.
 
 use std::collections::BTreeMap;
+use std::future::poll_fn;
+use std::pin::Pin;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::mpsc::Sender;
+use std::thread;
 
-use zbus::{Connection, Error, Message, Variant, block_on};
+use zbus::export::futures_core::Stream as _;
+use zbus::message::Type;
+use zbus::{Connection, Error, MatchRule, Message, MessageStream, Variant, block_on};
 
-use crate::remind::desktop::{Job, Place};
-use crate::remind::notice::{Notice, Urgency};
+use crate::remind::desktop::{Found, Job, Place, Press};
+use crate::remind::notice::{Button, Notice, Urgency};
 
 const SERVICE: &str = "org.freedesktop.Notifications";
 const OBJECT: &str = "/org/freedesktop/Notifications";
@@ -20,40 +28,96 @@ pub(super) struct Service {
     owner: String,
     /// What it can do; asked for with the first notice.
     capabilities: Option<Vec<String>>,
+    /// Whether buttons are heard.
+    heard: bool,
+}
+
+/// A connection on which pressed buttons are heard as long as it lasts.
+#[derive(Debug, Clone)]
+pub(super) struct Ears {
+    bus: Connection,
+    deaf: Arc<AtomicBool>,
+}
+
+impl Ears {
+    /// Listens on a thread of its own, which ends with the connection or once nobody asks for presses any more.
+    pub(super) fn open(presses: Sender<Press>) -> Result<Self, Error> {
+        let bus = block_on(Connection::session())?;
+        let id = ask(&bus, "GetId", &())?;
+        let rule = MatchRule::builder()
+            .msg_type(Type::Signal)
+            .interface(SERVICE)
+            .member("ActionInvoked")
+            .build()?;
+        let mut signals = block_on(MessageStream::for_match_rule(rule, &bus, None))?;
+        let deaf = Arc::new(AtomicBool::new(false));
+        let ears = Self { bus, deaf: Arc::clone(&deaf) };
+        let listen = move || {
+            while let Some(Ok(signal)) =
+                block_on(poll_fn(|context| Pin::new(&mut signals).poll_next(context)))
+            {
+                if let Some(press) = press(&signal, &id)
+                    && presses.send(press).is_err()
+                {
+                    break;
+                }
+            }
+            deaf.store(true, Ordering::SeqCst);
+        };
+        thread::Builder::new().name("buttons".to_owned()).spawn(listen)?;
+        Ok(ears)
+    }
+
+    pub(super) fn deaf(&self) -> bool {
+        self.deaf.load(Ordering::SeqCst)
+    }
+}
+
+/// The button that a signal tells of, if it is one of ours.
+fn press(signal: &Message, bus: &str) -> Option<Press> {
+    let (id, key): (u32, String) = signal.body().deserialize().ok()?;
+    let header = signal.header();
+    let owner = format!("{bus} {}", header.sender()?);
+    Some(Press { place: Place { id, owner }, button: Button::of_key(&key)? })
+}
+
+/// Asks the bus itself.
+fn ask<B>(bus: &Connection, method: &str, body: &B) -> Result<String, Error>
+where
+    B: serde::Serialize + zbus::zvariant::DynamicType,
+{
+    let path = "/org/freedesktop/DBus";
+    block_on(bus.call_method(Some(BUS), path, Some(BUS), method, body))?.body().deserialize()
 }
 
 impl Service {
-    pub(super) fn reach() -> Result<Self, String> {
-        let reach = async {
-            let bus = Connection::session().await?;
-            // Named on its own it is not started: only a notice is worth that.
-            let ask = |method, body: Option<&'static str>| {
-                let bus = bus.clone();
-                async move {
-                    let path = "/org/freedesktop/DBus";
-                    let answer = match body {
-                        Some(name) => {
-                            bus.call_method(Some(BUS), path, Some(BUS), method, &name).await
-                        }
-                        None => bus.call_method(Some(BUS), path, Some(BUS), method, &()).await,
-                    };
-                    answer?.body().deserialize::<String>()
-                }
+    pub(super) fn reach(ears: Option<Ears>) -> Result<Self, String> {
+        let heard = ears.is_some();
+        let reach = || {
+            let bus = match ears {
+                Some(ears) => ears.bus,
+                None => block_on(Connection::session())?,
             };
             // A name is unique on its bus alone, and the next session's bus counts from one again.
-            let id = ask("GetId", None).await?;
-            let name = ask("GetNameOwner", Some(SERVICE)).await.unwrap_or_default();
+            let id = ask(&bus, "GetId", &())?;
+            // Named on its own it is not started: only a notice is worth that.
+            let name = ask(&bus, "GetNameOwner", &SERVICE).unwrap_or_default();
             Ok::<_, Error>((bus, format!("{id} {name}")))
         };
-        let (bus, owner) = block_on(reach).map_err(|error| error.to_string())?;
-        Ok(Self { bus, owner, capabilities: None })
+        let (bus, owner) = reach().map_err(|error| error.to_string())?;
+        Ok(Self { bus, owner, capabilities: None, heard })
     }
 
-    pub(super) fn owner(&self) -> &str {
-        &self.owner
+    /// Who it is and what it can do; one that isn't running isn't started for the question.
+    pub(super) fn found(&mut self) -> Found {
+        let there = !self.owner.ends_with(' ');
+        let buttons = there && self.heard && self.can("actions");
+        // Only what is shown is heard, and a look shows nothing.
+        let sounds = self.capabilities.is_some() && self.can("sound");
+        Found { owner: self.owner.clone(), sounds, buttons }
     }
 
-    pub(super) fn can(&mut self, what: &str) -> bool {
+    fn can(&mut self, what: &str) -> bool {
         if self.capabilities.is_none() {
             let answer = self.call("GetCapabilities", &());
             let capabilities = answer.and_then(|answer| answer.body().deserialize());
@@ -79,8 +143,11 @@ impl Service {
     fn show(&mut self, notice: &Notice, replaces: Option<&Place>) -> Result<u32, Error> {
         let body =
             if self.can("body-markup") { escaped(&notice.body) } else { notice.body.clone() };
-        // No buttons: an answer would have to be heard by whoever runs then.
-        let actions: Vec<&str> = Vec::new();
+        // No button that nobody hears.
+        let heard = self.heard && !notice.buttons().is_empty() && self.can("actions");
+        let buttons = if heard { notice.buttons() } else { &[] };
+        let actions: Vec<&str> =
+            buttons.iter().flat_map(|button| [button.key(), button.label()]).collect();
         let urgency: u8 = match notice.urgency {
             Urgency::Low => 0,
             Urgency::Normal => 1,

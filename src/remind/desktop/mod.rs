@@ -11,17 +11,17 @@ mod native;
 use std::io;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::mpsc::{self, RecvTimeoutError, Sender};
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
 
 use serde::{Deserialize, Serialize};
 
 #[cfg(all(unix, not(target_os = "macos")))]
-use crate::remind::desktop::bus::Service;
+use crate::remind::desktop::bus::{Ears, Service};
 #[cfg(not(all(unix, not(target_os = "macos"))))]
-use crate::remind::desktop::native::Service;
-use crate::remind::notice::Notice;
+use crate::remind::desktop::native::{Ears, Service};
+use crate::remind::notice::{Button, Notice};
 
 /// How long all the notices of one run together may take. A healthy service answers in well under a second; with this a
 /// command is back within 4 s on a busy machine too.
@@ -68,6 +68,15 @@ pub struct Found {
     pub owner: String,
     /// Whether it plays a notice's sound.
     pub sounds: bool,
+    /// Whether it has buttons, and somebody hears them.
+    pub buttons: bool,
+}
+
+/// A button that was pressed on a notice.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Press {
+    pub place: Place,
+    pub button: Button,
 }
 
 /// The way to the desktop.
@@ -77,10 +86,22 @@ pub struct Desktop {
     found: Found,
     /// The thread that an earlier run gave up on.
     stuck: Option<JoinHandle<()>>,
+    /// Where presses are heard, for a program that stays.
+    heard: Option<Heard>,
+}
+
+/// Presses as they come in. A service may tell them to the connection alone that showed the notice, so that the same one does
+/// both.
+#[derive(Debug)]
+struct Heard {
+    say: Sender<Press>,
+    presses: Receiver<Press>,
+    ears: Option<Ears>,
 }
 
 /// What the thread that talks to the service says, and what the one that minds the time says.
 enum Word {
+    Listening(Ears),
     Found(Found),
     Trying(usize),
     Answered(usize, Outcome),
@@ -97,7 +118,18 @@ impl Default for Desktop {
 impl Desktop {
     /// A way to the desktop that gives up after `patience`.
     pub fn new(patience: Duration) -> Self {
-        Self { patience, found: Found::default(), stuck: None }
+        Self { patience, found: Found::default(), stuck: None, heard: None }
+    }
+
+    /// A way to the desktop on which notices have buttons.
+    pub fn listening() -> Self {
+        let (say, presses) = mpsc::channel();
+        Self { heard: Some(Heard { say, presses, ears: None }), ..Self::default() }
+    }
+
+    /// The buttons pressed since this was last asked.
+    pub fn pressed(&self) -> Vec<Press> {
+        self.heard.iter().flat_map(|heard| heard.presses.try_iter()).collect()
     }
 
     /// Does these jobs in order and says what became of each. Takes no longer than the patience, however many there are and
@@ -137,9 +169,15 @@ impl Desktop {
         let (say, words) = mpsc::channel();
         let given_up = Arc::new(AtomicBool::new(false));
         let _over = mind_the_time(self.patience, say.clone())?;
-        let talker = talker(jobs, Arc::clone(&given_up), say)?;
+        let heard = self.heard.as_ref().map(|heard| (heard.say.clone(), heard.ears.clone()));
+        let talker = talker(jobs, heard, Arc::clone(&given_up), say)?;
         loop {
             match words.recv() {
+                Ok(Word::Listening(ears)) => {
+                    if let Some(heard) = &mut self.heard {
+                        heard.ears = Some(ears);
+                    }
+                }
                 Ok(Word::Found(found)) => self.found = found,
                 Ok(Word::Trying(number)) => note(outcomes, number, Outcome::NoAnswer),
                 Ok(Word::Answered(number, outcome)) => note(outcomes, number, outcome),
@@ -174,25 +212,34 @@ fn mind_the_time(patience: Duration, say: Sender<Word>) -> io::Result<Sender<()>
 
 fn talker(
     jobs: Vec<Job>,
+    heard: Option<(Sender<Press>, Option<Ears>)>,
     given_up: Arc<AtomicBool>,
     say: Sender<Word>,
 ) -> io::Result<JoinHandle<()>> {
     thread::Builder::new().name("notices".to_owned()).spawn(move || {
         // Once nobody listens any more the program is about to end.
-        converse(&jobs, &given_up, &say).unwrap_or_default();
+        converse(&jobs, heard, &given_up, &say).unwrap_or_default();
         say.send(Word::Over).unwrap_or_default();
     })
 }
 
 fn converse(
     jobs: &[Job],
+    heard: Option<(Sender<Press>, Option<Ears>)>,
     given_up: &AtomicBool,
     say: &Sender<Word>,
 ) -> Result<(), mpsc::SendError<Word>> {
     if !jobs.is_empty() {
         say.send(Word::Trying(0))?;
     }
-    let mut service = match Service::reach() {
+    // The service may be another than before, or the bus may: then it is listened to anew.
+    let ears = heard.and_then(|(presses, ears)| {
+        ears.filter(|ears| !ears.deaf()).or_else(|| Ears::open(presses).ok())
+    });
+    if let Some(ears) = &ears {
+        say.send(Word::Listening(ears.clone()))?;
+    }
+    let mut service = match Service::reach(ears) {
         Ok(service) => service,
         Err(why) => {
             let failed = |number| Word::Answered(number, Outcome::Failed(why.clone()));
@@ -200,7 +247,7 @@ fn converse(
         }
     };
     if jobs.is_empty() {
-        return say.send(Word::Found(Found { owner: service.owner().to_owned(), sounds: false }));
+        return say.send(Word::Found(service.found()));
     }
     for (number, job) in jobs.iter().enumerate() {
         say.send(Word::Trying(number))?;
@@ -209,8 +256,7 @@ fn converse(
             break;
         }
         let outcome = service.do_job(job).map_or_else(Outcome::Failed, Outcome::Sent);
-        let sounds = service.can("sound");
-        say.send(Word::Found(Found { owner: service.owner().to_owned(), sounds }))?;
+        say.send(Word::Found(service.found()))?;
         say.send(Word::Answered(number, outcome))?;
     }
     Ok(())

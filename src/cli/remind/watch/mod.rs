@@ -1,22 +1,29 @@
 //! `remind watch`: in the foreground until Ctrl-C.
 
+mod bars;
+mod large;
+
 use std::collections::BTreeSet;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::time::Duration;
 
-use indicatif::{MultiProgress, ProgressBar, ProgressDrawTarget, ProgressStyle};
-
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::cli::remind::watch::bars::Bars;
+use crate::cli::remind::watch::large::{Panel, Wake};
+use crate::cli::scan;
 use crate::remind::desktop::Desktop;
 use crate::remind::due::{Thing, due};
+use crate::remind::notice::Button;
 use crate::remind::send::send;
+use crate::remind::stands::lot_at;
 use crate::report::remind::Sent;
-use crate::report::watch::{Soak, View, cut};
+use crate::report::watch::{Soak, View};
 use crate::shop::Shop;
+use crate::shop::name::LotName;
 use crate::store::{self, Scope, Store};
-use crate::time::Viewpoint;
 use crate::time::clock;
+use crate::time::{Instant, Viewpoint};
 
 /// How often the screen is drawn anew.
 const TICK: Duration = Duration::from_secs(1);
@@ -30,40 +37,51 @@ const RING_AGAIN: u32 = 30;
 /// After so many ticks what stayed pending is tried again.
 const TRY_AGAIN: u32 = 60;
 
-pub(super) fn run(context: &mut Context<'_>) -> Result<(), Error> {
+/// `remind watch`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The next thing alone, in letters that are read from the lathe; any key, or a pedal that sends one, answers "wiped"
+    #[arg(long)]
+    large: bool,
+}
+
+pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let person = context.environment.terminal && !context.screen.json();
+    if args.large && !person {
+        let next = "run it on a terminal, or leave out --large".to_owned();
+        return Err(Error::Usage("large letters need a terminal".to_owned(), next));
+    }
     let stop = stopped_by_hand()?;
     let store = context.store()?;
     // The timers go on meanwhile.
     store.wait_at_most(TICK / 2)?;
+    if !args.large {
+        say(context, "Watching. Ctrl-C ends it.")?;
+    }
+    let shown = match person {
+        true if args.large => Shown::Large(Panel::open(context)?),
+        true => Shown::Bars(Bars::default()),
+        false => Shown::Lines,
+    };
     let mut watch = Watch {
         store,
-        desktop: Desktop::default(),
+        desktop: Desktop::listening(),
         known: None,
-        seen: BTreeSet::new(),
+        keys: None,
+        lines: BTreeSet::new(),
         ticks: 0,
         rung: None,
         busy: false,
-        bars: (context.environment.terminal && !context.screen.json()).then(Bars::new),
+        shown,
     };
-    say(context, "Watching. Ctrl-C ends it.")?;
-    loop {
-        match watch.tick(context) {
-            // A backup takes a while; who watches a soak must not be left alone by it.
-            Err(Error::Store(store::Error::Busy { .. })) => watch.is_busy(context)?,
-            ended => {
-                watch.busy = false;
-                ended?;
-            }
-        }
-        match stop.recv_timeout(TICK) {
-            Err(RecvTimeoutError::Timeout) => {}
-            Ok(()) | Err(RecvTimeoutError::Disconnected) => break,
-        }
+    let ended = watch.until(&stop, context);
+    match watch.shown {
+        Shown::Lines => {}
+        // The terminal's own "^C" stands at the cursor.
+        Shown::Bars(_) => say(context, "")?,
+        Shown::Large(panel) => panel.close(context)?,
     }
-    if let Some(bars) = watch.bars {
-        bars.leave();
-        say(context, "")?;
-    }
+    ended?;
     say(context, "Stopped watching. What is still due is still due.")
 }
 
@@ -87,25 +105,106 @@ fn stopped_by_hand() -> Result<Receiver<()>, Error> {
     Ok(stop)
 }
 
+/// What a person looks at.
+enum Shown {
+    /// A pipe or a file.
+    Lines,
+    Bars(Bars),
+    Large(Panel),
+}
+
+/// What a person answered.
+#[derive(Debug, Clone, Copy)]
+enum Reply {
+    Button(Button),
+    /// The last thing recorded is taken back.
+    Undo,
+}
+
 struct Watch {
     store: Store,
     desktop: Desktop,
     /// The shop as it was read, under the number that says whether anybody has written since, and what was seen of it.
     known: Option<(i64, Shop, View)>,
-    /// The keys and lines seen last, so that only what is new is told and printed.
-    seen: BTreeSet<String>,
+    /// What was due when it was told last; while it is the same nothing is.
+    keys: Option<BTreeSet<String>>,
+    /// The lines printed last; only what is new is printed.
+    lines: BTreeSet<String>,
     ticks: u32,
     /// When the bell was last rung.
     rung: Option<u32>,
     /// Whether it was said that the database is busy.
     busy: bool,
-    bars: Option<Bars>,
+    shown: Shown,
 }
 
 impl Watch {
+    /// Goes on until it is stopped.
+    fn until(&mut self, stop: &Receiver<()>, context: &mut Context<'_>) -> Result<(), Error> {
+        let mut reply = None;
+        loop {
+            let answered =
+                reply.map_or(Ok(()), |reply| self.answer(reply, self.in_hand(), context));
+            match answered.and_then(|()| self.tick(context)) {
+                // A backup takes a while; who watches a soak must not be left alone by it.
+                Err(Error::Store(store::Error::Busy { .. })) => self.is_busy(context)?,
+                ended => {
+                    self.busy = false;
+                    ended?;
+                }
+            }
+            reply = match self.wait(stop)? {
+                Wake::Tick => None,
+                Wake::Stop => return Ok(()),
+                Wake::Answer(reply) => Some(reply),
+            };
+        }
+    }
+
+    fn wait(&mut self, stop: &Receiver<()>) -> Result<Wake, Error> {
+        if let Shown::Large(panel) = &mut self.shown {
+            return panel.wait(stop);
+        }
+        Ok(match stop.recv_timeout(TICK) {
+            Err(RecvTimeoutError::Timeout) => Wake::Tick,
+            Ok(()) | Err(RecvTimeoutError::Disconnected) => Wake::Stop,
+        })
+    }
+
+    /// The lot to which a key answers: the one that is to be wiped first.
+    fn in_hand(&self) -> Option<LotName> {
+        let (.., view) = self.known.as_ref()?;
+        view.soaks.first().filter(|soak| soak.due()).map(|soak| soak.lot.clone())
+    }
+
+    /// Does what a person answered, by the same commands as if it had been typed.
+    fn answer(
+        &mut self,
+        reply: Reply,
+        lot: Option<LotName>,
+        context: &mut Context<'_>,
+    ) -> Result<(), Error> {
+        let said = match (reply, lot) {
+            (Reply::Undo, _) => scan::read("UNDO", &mut None, context)?,
+            (Reply::Button(Button::Wiped), Some(lot)) => {
+                scan::read("WIPED", &mut Some(lot), context)?
+            }
+            (Reply::Button(Button::Later), Some(lot)) => {
+                let words = ["remind", "later", &lot.to_string(), "2m"].map(str::to_owned);
+                scan::command(&words, context)
+            }
+            (Reply::Button(_), None) => scan::Answer::Refused("nothing is to be wiped yet".into()),
+        };
+        // What was answered is told no longer.
+        self.keys = None;
+        self.known = None;
+        self.say_above(said.said(), context)
+    }
+
     fn tick(&mut self, context: &mut Context<'_>) -> Result<(), Error> {
         let now = clock::now(context.environment.now.as_deref())
             .map_err(|error| Error::System(error.to_string(), "set the clock right".to_owned()))?;
+        self.hear(now, context)?;
         let tick = self.ticks;
         self.ticks = tick.wrapping_add(1);
         let version = self.store.version()?;
@@ -119,22 +218,33 @@ impl Watch {
         let soaks = View::soaks(&shop, from);
         // All the rest changes by the minute, not by the second, unless a soak is just over.
         let turned = before.as_ref().is_none_or(|before| {
-            before.soaks.iter().zip(&soaks).any(|(before, soak)| before.due != soak.due)
+            before.soaks.iter().zip(&soaks).any(|(before, soak)| before.due() != soak.due())
         });
         let view = match before {
-            Some(before) if !turned && !tick.is_multiple_of(LOOK_ROUND) => {
-                View { soaks, next: before.next }
-            }
+            Some(before) if !turned && !tick.is_multiple_of(LOOK_ROUND) => View { soaks, ..before },
             _ => View::new(&shop, from),
         };
         if is_news || turned || tick.is_multiple_of(LOOK_ROUND) {
             self.look_round(context, &shop, &view, tick, from)?;
         }
         self.ring(context, &view, tick)?;
-        if let Some(bars) = &mut self.bars {
-            bars.draw(&view, context)?;
+        match &mut self.shown {
+            Shown::Lines => {}
+            Shown::Bars(bars) => bars.draw(&view, context)?,
+            Shown::Large(panel) => panel.draw(&view, context)?,
         }
         self.known = Some((version, shop, view));
+        Ok(())
+    }
+
+    /// Answers the buttons pressed on notices that still stand.
+    fn hear(&mut self, now: Instant, context: &mut Context<'_>) -> Result<(), Error> {
+        for press in self.desktop.pressed() {
+            let lot = lot_at(&self.store.told(now)?, &press.place);
+            if lot.is_some() {
+                self.answer(Reply::Button(press.button), lot, context)?;
+            }
+        }
         Ok(())
     }
 
@@ -149,26 +259,26 @@ impl Watch {
     ) -> Result<(), Error> {
         let told = self.store.told(from.now)?;
         let keys: BTreeSet<String> = due(shop, &told, from.now).iter().map(Thing::key).collect();
-        if self.bars.is_none() {
-            let new: Vec<String> =
-                view.lines().into_iter().filter(|line| !self.seen.contains(line)).collect();
-            for line in &new {
+        let lines = view.lines();
+        if matches!(self.shown, Shown::Lines) {
+            for line in lines.iter().filter(|line| !self.lines.contains(*line)) {
                 say(context, line)?;
             }
         }
-        if tick.is_multiple_of(TRY_AGAIN) || !keys.is_subset(&self.seen) {
+        if tick.is_multiple_of(TRY_AGAIN) || self.keys.as_ref() != Some(&keys) {
             self.tell(context, from)?;
         }
-        self.seen = keys.into_iter().chain(view.lines()).collect();
+        self.keys = Some(keys);
+        self.lines = lines.into_iter().collect();
         Ok(())
     }
 
     /// Rings the terminal's bell when a wipe is due, and again until it is recorded.
     fn ring(&mut self, context: &mut Context<'_>, view: &View, tick: u32) -> Result<(), Error> {
-        if self.bars.is_none() {
+        if matches!(self.shown, Shown::Lines) {
             return Ok(());
         }
-        if !view.soaks.iter().any(|soak| soak.due) {
+        if !view.soaks.iter().any(Soak::due) {
             self.rung = None;
         } else if self.rung.is_none_or(|rung| tick.wrapping_sub(rung) >= RING_AGAIN) {
             self.rung = Some(tick);
@@ -184,9 +294,21 @@ impl Watch {
         self.busy = true;
         let line =
             "Another program is writing to the database; watching goes on once it has ended.";
-        match &self.bars {
-            Some(bars) => bars.all.suspend(|| say(context, line)),
-            None => say(context, line),
+        self.say_above(line, context)
+    }
+
+    /// Says a line above what stays on the screen.
+    fn say_above(&mut self, line: &str, context: &mut Context<'_>) -> Result<(), Error> {
+        match &mut self.shown {
+            Shown::Lines => say(context, line),
+            Shown::Bars(bars) => {
+                bars.clear(context)?;
+                say(context, line)
+            }
+            Shown::Large(panel) => {
+                line.clone_into(&mut panel.said);
+                Ok(())
+            }
         }
     }
 
@@ -196,84 +318,13 @@ impl Watch {
         if report.notices.is_empty() {
             return Ok(());
         }
-        let mut show = || -> Result<(), Error> {
-            context.screen.show(&report)?;
-            report.pending().map_or(Ok(()), |note| say(context, &note))
-        };
-        match &self.bars {
-            Some(bars) => bars.all.suspend(&mut show)?,
-            None => show()?,
+        match &mut self.shown {
+            Shown::Lines => {}
+            Shown::Bars(bars) => bars.clear(context)?,
+            // The next thing stands there in large letters; what else was told would only hide it.
+            Shown::Large(_) => return Ok(()),
         }
-        Ok(())
+        context.screen.show(&report)?;
+        report.pending().map_or(Ok(()), |note| say(context, &note))
     }
-}
-
-/// The soak timers as bars, the next things below.
-struct Bars {
-    all: MultiProgress,
-    soaks: Vec<ProgressBar>,
-    next: ProgressBar,
-    /// The columns drawn for last.
-    width: Option<usize>,
-}
-
-impl Bars {
-    fn new() -> Self {
-        let all = MultiProgress::new();
-        let next = all.add(ProgressBar::new(0));
-        next.set_style(style("{msg}"));
-        Self { all, soaks: Vec::new(), next, width: None }
-    }
-
-    fn draw(&mut self, view: &View, context: &mut Context<'_>) -> Result<(), Error> {
-        let width = terminal_size::terminal_size()
-            .map_or(context.environment.width, |(width, _)| usize::from(width.0));
-        if self.width != Some(width) {
-            // What was drawn for another width can't be found again line by line.
-            if self.width.is_some() {
-                self.all.suspend(|| context.screen.write("\u{1b}[2J\u{1b}[H"))?;
-            }
-            self.width = Some(width);
-        }
-        // A full line would make the cursor wrap.
-        let width = width.saturating_sub(1);
-        while self.soaks.len() > view.soaks.len() {
-            if let Some(bar) = self.soaks.pop() {
-                self.all.remove(&bar);
-            }
-        }
-        while self.soaks.len() < view.soaks.len() {
-            let bar = self.all.insert(self.soaks.len(), ProgressBar::new(1));
-            bar.set_style(style("{msg}"));
-            self.soaks.push(bar);
-        }
-        let lines = Soak::drawn(&view.soaks, width);
-        for ((bar, soak), line) in self.soaks.iter().zip(&view.soaks).zip(lines) {
-            let loud = soak.due && context.environment.colour;
-            // Bold and reversed.
-            bar.set_message(if loud { format!("\u{1b}[1;7m{line}\u{1b}[0m") } else { line });
-            bar.tick();
-        }
-        let next: Vec<String> = view.next.iter().map(|line| cut(line, width)).collect();
-        self.next.set_message(if next.is_empty() {
-            "Nothing else waits for hands.".to_owned()
-        } else {
-            next.join("\n")
-        });
-        self.next.tick();
-        Ok(())
-    }
-
-    /// Leaves them on the screen as they stand: the terminal's own "^C" has moved the cursor, so that drawing anew would
-    /// miss them by a line.
-    fn leave(&self) {
-        self.all.set_draw_target(ProgressDrawTarget::hidden());
-    }
-}
-
-/// A style from a template of ours; indicatif's own where it can't read it.
-fn style(template: &str) -> ProgressStyle {
-    ProgressStyle::with_template(template)
-        .unwrap_or_else(|_| ProgressStyle::default_bar())
-        .progress_chars("=> ")
 }
