@@ -7,6 +7,7 @@
 )]
 
 mod air;
+mod bounds;
 mod caution;
 mod climate;
 mod clock_back;

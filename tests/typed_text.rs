@@ -1,6 +1,9 @@
 //! What people type into reasons, names and notes: never empty, never raw on a screen, in JSON as escapes.
 
-use rusqlite::Connection;
+use tackfree::shop::fact::LotHeld;
+use tackfree::shop::name::LotName;
+use tackfree::store::{self, Scope, Store};
+use tackfree::time::typed::read_rfc3339;
 
 use crate::harness::TestShop;
 
@@ -42,13 +45,15 @@ fn an_empty_reason_is_no_reason_and_what_cannot_be_seen_is_refused() {
 #[test]
 fn what_is_stored_already_is_shown_with_signs_and_in_json_as_escapes() {
     let shop = shop();
-    shop.run("lot hold rest-1 --why scratches").ok();
-    let database = Connection::open(shop.database()).unwrap();
-    database.execute_batch("DROP TRIGGER entry_is_never_changed").unwrap();
-    let evil = EVIL.replace('\u{1b}', "\\u001b").replace('\u{7}', "\\u0007");
-    let changed =
-        database.execute("UPDATE entry SET fact = replace(fact, 'scratches', ?1)", [evil]).unwrap();
-    assert!(changed > 0);
+    let lot = LotName { batch: "rest".to_owned(), number: 1 };
+    let now = read_rfc3339("2026-03-02T08:30:00Z").unwrap();
+    let held = LotHeld { lot, why: EVIL.to_owned() };
+    // A program of an earlier day let it in.
+    let mut store = Store::open(&shop.database()).unwrap();
+    let held = store.record(&Scope::Open, now, |journal| -> Result<_, store::Error> {
+        Ok(journal.record(now, held).unwrap())
+    });
+    held.unwrap();
     for line in ["due", "lot show rest-1", "ledger list"] {
         let said = shop.run(line).stdout;
         assert!(said.contains("\u{241b}[2J\u{2407}<U+009B>31m<U+202E>paid"), "{line}: {said}");

@@ -7,6 +7,7 @@ use crate::report::caution::TopicList;
 use crate::report::caution::answer::Answer;
 use crate::report::caution::sources::{Sources, StatementShown};
 use crate::report::caution::topic::TopicShown;
+use crate::shop::line::LONGEST;
 
 /// `caution`.
 #[derive(Debug, clap::Args)]
@@ -25,6 +26,11 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let words = args.words.join(" ");
     let words = words.trim();
+    if words.chars().count() > LONGEST {
+        let next = "ask it in a sentence or two";
+        let message = format!("the question has over {LONGEST} characters");
+        return Err(Error::Usage(message, next.to_owned()));
+    }
     let topic = reference::topic(words);
     if args.sources {
         let asked = || reference::find(words).topic();

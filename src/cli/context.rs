@@ -12,7 +12,7 @@ use crate::cli::when::{At, Now};
 use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId};
+use crate::shop::entry::{Entry, EntryId, Subject, SubjectKind};
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::shop::setup::Setup;
@@ -80,6 +80,12 @@ impl<'a> Context<'a> {
     pub(crate) fn make_database(&self) -> Result<bool, Error> {
         self.make_folder()?;
         Ok(Store::make(&self.database)?)
+    }
+
+    /// What is or was called so, or by a name that looks like it.
+    pub(crate) fn named_like(&self, kind: SubjectKind, name: &str) -> Result<Scope, Error> {
+        let alike = self.store()?.alike(kind, name)?;
+        Ok(Scope::With(alike.into_iter().chain([Subject::new(kind, name)]).collect()))
     }
 
     /// Makes the usual folder, where the database is to be made in it.

@@ -16,6 +16,7 @@ mod due;
 pub mod environment;
 mod error;
 mod grit;
+mod input;
 mod kit;
 mod ledger;
 mod lot;

@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
+use unicode_security::skeleton;
 
 /// The longest name, in characters: a rack card and an 60-column screen still show it whole.
 pub const LONGEST: usize = 40;
@@ -39,6 +40,18 @@ pub fn word(text: &str) -> Result<String, NameError> {
         return Err(NameError::Characters(text.to_owned()));
     }
     Ok(text.to_owned())
+}
+
+/// What a name looks like: two that look the same are the same to whoever reads a card on a rack, whatever letters they
+/// are of (UTS #39), capital or not.
+pub fn looks(name: &str) -> String {
+    skeleton(&name.to_lowercase()).collect::<String>().to_lowercase()
+}
+
+/// Whether two names can be taken for each other.
+pub fn alike(one: &str, other: &str) -> bool {
+    let capital = |name: &str| skeleton(name).collect::<String>().to_lowercase();
+    looks(one) == looks(other) || capital(one) == capital(other)
 }
 
 /// A lot's name: its batch's name, a hyphen, a number.

@@ -24,6 +24,8 @@ const BEFORE_A_READING: TimeDelta = TimeDelta::days(LOOK_BACK.num_days() + 1);
 pub struct TakenIn {
     /// How many readings were new.
     pub new: u32,
+    /// How many say otherwise than the log, and were passed over.
+    pub differ: u32,
     /// The entry that brought them; none where nothing was new.
     pub entry: Option<EntryId>,
 }
@@ -56,9 +58,9 @@ impl Store {
             let known = journal.shop.known_room(room).map(|_| ());
             known.map_err(|refusal| refused(journal, refusal))?;
             let entry = journal.next_id();
-            let new = insert(transaction, room, readings, entry).map_err(refuse)?;
+            let (new, differ) = insert(transaction, room, readings, entry).map_err(refuse)?;
             if new == 0 {
-                return Ok(TakenIn { new, entry: None });
+                return Ok(TakenIn { new, differ, entry: None });
             }
             let days = readings.iter().map(|reading| reading.at.timestamp());
             let days = days.clone().min().zip(days.max()).unwrap_or_default();
@@ -74,7 +76,7 @@ impl Store {
                 digest: proof.digest,
             };
             let entry = journal.record(now, fact).map_err(|refusal| refused(journal, refusal))?;
-            Ok(TakenIn { new, entry: Some(entry) })
+            Ok(TakenIn { new, differ, entry: Some(entry) })
         })
     }
 
@@ -214,23 +216,36 @@ fn insert(
     room: &str,
     readings: &[RoomReading],
     entry: EntryId,
-) -> rusqlite::Result<u32> {
+) -> rusqlite::Result<(u32, u32)> {
     let mut insert = connection
         .prepare_cached("INSERT OR IGNORE INTO reading VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?;
-    let mut new = 0_usize;
+    let mut same = connection.prepare_cached(
+        "SELECT count(*) FROM reading WHERE room = ?1 AND at = ?2 AND temp IS ?3 AND humidity IS ?4
+         AND surface IS ?5 AND lowest IS ?6 AND highest IS ?7",
+    )?;
+    let (mut new, mut differ) = (0_u32, 0_u32);
     for reading in readings {
-        new += insert.execute(params![
-            room,
-            reading.at.timestamp(),
+        let at = reading.at.timestamp();
+        let extremes = reading.extremes;
+        let values = [
             reading.temp.map(Celsius::get),
             reading.humidity.map(Humidity::get),
             reading.surface.map(Celsius::get),
-            reading.extremes.map(|extremes| extremes.lowest.get()),
-            reading.extremes.map(|extremes| extremes.highest.get()),
-            entry
-        ])?;
+            extremes.map(|extremes| extremes.lowest.get()),
+            extremes.map(|extremes| extremes.highest.get()),
+        ];
+        let [temp, humidity, surface, lowest, highest] = values;
+        let added =
+            insert.execute(params![room, at, temp, humidity, surface, lowest, highest, entry])?;
+        if added > 0 {
+            new += 1;
+            continue;
+        }
+        let there = params![room, at, temp, humidity, surface, lowest, highest];
+        let there: i64 = same.query_row(there, |row| row.get(0))?;
+        differ += u32::from(there == 0);
     }
-    Ok(u32::try_from(new).unwrap_or(u32::MAX))
+    Ok((new, differ))
 }
 
 fn before(moment: Instant, by: TimeDelta) -> Instant {

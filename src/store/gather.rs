@@ -7,8 +7,9 @@ use chrono::SecondsFormat;
 use rusqlite::{Connection, params};
 
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
+use crate::shop::name::alike;
 use crate::store::index::{ANY, Key, Reader};
-use crate::store::{Error, Scope};
+use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 
 /// How many touch tests tell of a finish: enough for years of them, and no more work as the ledger grows.
@@ -40,6 +41,14 @@ impl Gathered {
         if self.wanted.insert(key.clone()) {
             self.ahead.push(key);
         }
+    }
+}
+
+impl Store {
+    /// Everything of that kind that was ever called so, or by a name that looks like it.
+    pub fn alike(&self, kind: SubjectKind, name: &str) -> Result<Vec<Subject>, Error> {
+        let names = self.reader().every(kind)?.into_iter().map(|(_, known)| known);
+        Ok(names.filter(|known| alike(known, name)).map(|name| Subject { kind, name }).collect())
     }
 }
 

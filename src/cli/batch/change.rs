@@ -35,7 +35,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let next = format!("say what: tackfree batch change {} --due 2026-03-27", args.name);
         return Err(Error::Usage("nothing to change was given".to_owned(), next));
     }
-    record_order(&args.name, &args.at, context, |journal, at| {
+    record_order(&args.name, &args.at, &super::about(&args.name), context, |journal, at| {
         let due = date("--due", args.due.as_deref(), journal)?;
         let wanted = date("--wanted", args.wanted.as_deref(), journal)?;
         let batch = journal.shop.known_batch(&args.name).map_err(refused(journal))?;

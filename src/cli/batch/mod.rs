@@ -109,7 +109,8 @@ fn about(name: &str) -> Scope {
 
 fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
     let name = args.name.clone();
-    record_order(&name, &args.at.clone(), context, |journal, at| {
+    let scope = context.named_like(SubjectKind::Batch, &name)?;
+    record_order(&name, &args.at.clone(), &scope, context, |journal, at| {
         let Open { name: batch, recipe, pieces, customer, .. } = args;
         let due = date("--due", args.due.as_deref(), journal)?;
         let wanted = date("--wanted", args.wanted.as_deref(), journal)?;
@@ -123,10 +124,11 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
 fn record_order(
     batch: &str,
     when: &At,
+    scope: &Scope,
     context: &mut Context<'_>,
     write: impl FnOnce(&mut Journal, Instant) -> Result<(), Error>,
 ) -> Result<(), Error> {
-    let ((), journal, view) = context.record(when, &about(batch), write)?;
+    let ((), journal, view) = context.record(when, scope, write)?;
     let remarks =
         journal.shop.batches.get(batch).map(|batch| journal.shop.due_remarks(batch, view.now));
     let mut receipt = Receipt::new(&journal, view);

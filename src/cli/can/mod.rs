@@ -74,7 +74,7 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
 }
 
 fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
-    let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
+    let scope = context.named_like(SubjectKind::Can, &args.name)?;
     context.record_and_show(&args.at, &scope, |journal, at| {
         let Open { finish, name: can, size, litres, maker_lot, .. } = args;
         let litres = size.or(litres);

@@ -1,19 +1,22 @@
 //! `climate import`: a logger's file.
 
-use std::io::Read as _;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use chrono::FixedOffset;
 use clap::ValueEnum;
 
 use crate::cli::context::{Context, refused};
 use crate::cli::error::{Error, InputFaults};
+use crate::cli::input;
 use crate::report::Page;
 use crate::report::climate::imported::{Imported, bad_lines};
 use crate::report::refusal::quoted;
 use crate::shop::count::Count;
 use crate::shop::logger::{self, DateOrder, Hints, Log, Unit, Unreadable};
 use crate::store::Scope;
+
+/// Nine years of a reading every ten minutes.
+const MOST_LINES: usize = 500_000;
 
 /// `climate import`.
 ///
@@ -68,10 +71,14 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shop = store.load(&Scope::Open)?.shop;
     let view = shop.viewpoint(context.now);
     shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
-    let bytes = bytes_of(&args.file).map_err(|error| {
+    let bytes = input::read(&args.file, input::LOG).map_err(|error| {
         let next = "name a logger's CSV file, or - for standard input".to_owned();
         whole_file(format!("{} can't be read: {error}", args.name()), next)
     })?;
+    if bytes.iter().filter(|octet| **octet == b'\n').count() > MOST_LINES {
+        let message = format!("{} has over {MOST_LINES} lines", args.name());
+        return Err(whole_file(message, "import it in parts".to_owned()));
+    }
     let hints = Hints {
         zone: view.zone,
         now: context.now,
@@ -101,6 +108,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         entry: added.entry,
         readings: log.readings.len(),
         new: added.new,
+        differ: added.differ,
         first: moments().min().map(|at| view.stamp(at)),
         last: moments().max().map(|at| view.stamp(at)),
         bad_lines: log.bad_lines,
@@ -108,15 +116,6 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         layout: log.layout,
     };
     Ok(context.screen.show(&imported)?)
-}
-
-fn bytes_of(path: &Path) -> std::io::Result<Vec<u8>> {
-    if path == Path::new("-") {
-        let mut bytes = Vec::new();
-        std::io::stdin().read_to_end(&mut bytes)?;
-        return Ok(bytes);
-    }
-    std::fs::read(path)
 }
 
 fn whole_file(message: String, next: String) -> Error {

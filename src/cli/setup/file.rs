@@ -1,9 +1,11 @@
 //! Reads a setup file, or says everything that is wrong with it.
 
+use std::io;
 use std::path::Path;
 
 use crate::cli::environment::Environment;
 use crate::cli::error::{Error, InputFaults};
+use crate::cli::input;
 use crate::report::faults;
 use crate::shop::count::Count;
 use crate::shop::setup::{self, Setup};
@@ -26,7 +28,11 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<(Setup, Str
                 "{name} has {}: nothing is stored",
                 Count(found.len() as u64, "fault")
             ),
-            faults: found.iter().filter_map(|fault| serde_json::to_value(fault).ok()).collect(),
+            faults: found
+                .iter()
+                .take(faults::MOST)
+                .filter_map(|fault| serde_json::to_value(fault).ok())
+                .collect(),
             picture: faults::render(&name, &text, &found, width, colour),
             next: format!("fix these and run it again: tackfree setup check {name}"),
         }))
@@ -34,9 +40,7 @@ pub(crate) fn read(path: &Path, environment: &Environment) -> Result<(Setup, Str
     Ok((setup, text))
 }
 
-fn text_of(path: &Path) -> std::io::Result<String> {
-    if path == Path::new("-") {
-        return std::io::read_to_string(std::io::stdin());
-    }
-    std::fs::read_to_string(path)
+fn text_of(path: &Path) -> io::Result<String> {
+    let text = String::from_utf8(input::read(path, input::SETUP)?);
+    text.map_err(|_| io::Error::other("it isn't text in UTF-8"))
 }

@@ -18,6 +18,8 @@ pub struct Imported {
     pub readings: usize,
     /// Readings of moments that the room's log did not have.
     pub new: u32,
+    /// Readings of moments for which the room's log says something else.
+    pub differ: u32,
     /// The first of the file.
     pub first: Option<Stamp>,
     /// The last of the file.
@@ -49,6 +51,14 @@ impl Report for Imported {
         page.hanging(0, 2, &said);
         if let (Some(first), Some(last)) = (&self.first, &self.last) {
             page.hanging(2, 4, &format!("from {} to {}", first.moment(), last.moment()));
+        }
+        if self.differ > 0 {
+            let differ = Count(self.differ, "reading");
+            page.hanging(
+                2,
+                4,
+                &format!("! {differ} passed over: {room}'s log says otherwise of that moment, and is kept"),
+            );
         }
         page.hanging(2, 4, &self.columns());
         if self.bad_lines > 0 {

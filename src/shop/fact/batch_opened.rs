@@ -4,6 +4,7 @@ use super::{
     Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When, ordered,
 };
 use crate::shop::Batch;
+use crate::shop::name::alike;
 use chrono::NaiveDate;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,8 +33,8 @@ impl Happened for BatchOpened {
 
     fn objections(&self, shop: &Shop, _: When) -> Objections {
         shop.known_recipe(&self.recipe)?;
-        if shop.batches.contains_key(&self.batch) {
-            return Err(Refusal::NameTaken { what: SubjectKind::Batch, name: self.batch.clone() });
+        if let Some(name) = shop.batches.keys().find(|name| alike(name, &self.batch)) {
+            return Err(Refusal::NameTaken { what: SubjectKind::Batch, name: name.clone() });
         }
         if self.pieces == 0 {
             return Err(Refusal::NoPieces);

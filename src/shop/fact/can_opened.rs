@@ -2,6 +2,7 @@
 
 use super::{Entry, EntryId, Happened, Objections, Refusal, Shop, Subject, SubjectKind, When};
 use crate::shop::Can;
+use crate::shop::name::alike;
 use crate::units::Litres;
 
 #[derive(Debug, Clone, PartialEq)]
@@ -23,8 +24,8 @@ impl Happened for CanOpened {
 
     fn objections(&self, shop: &Shop, _: When) -> Objections {
         shop.known_finish(&self.finish)?;
-        if shop.cans.contains_key(&self.can) {
-            return Err(Refusal::NameTaken { what: SubjectKind::Can, name: self.can.clone() });
+        if let Some(name) = shop.cans.keys().find(|name| alike(name, &self.can)) {
+            return Err(Refusal::NameTaken { what: SubjectKind::Can, name: name.clone() });
         }
         Ok(Vec::new())
     }

@@ -21,6 +21,7 @@ use self::recipe::Known;
 pub(super) use self::shop::UNITS;
 use super::fault::{Fault, quoted};
 use super::{Rack, Setup};
+use crate::shop::name::looks;
 
 /// Reads a setup file; what a finish leaves out its class supplies. All that is wrong, in the order of the file.
 pub fn read(text: &str) -> Result<Setup, Vec<Fault>> {
@@ -142,7 +143,7 @@ fn each<'a, T>(
 /// The names of one kind, each marked where it stands a second time; nothing if not every
 /// table shows one.
 fn named_once<'a>(page: &mut Page<'a>, tables: &[Read<Table<'a>>]) -> Option<Vec<&'a str>> {
-    let mut seen: BTreeSet<&'a str> = BTreeSet::new();
+    let mut seen: BTreeSet<String> = BTreeSet::new();
     let mut names = Vec::new();
     let mut all = true;
     for table in tables {
@@ -156,10 +157,12 @@ fn named_once<'a>(page: &mut Page<'a>, tables: &[Read<Table<'a>>]) -> Option<Vec
             all = false;
             continue;
         };
-        if seen.insert(name) {
+        if seen.insert(looks(name)) {
             names.push(name);
         } else {
-            let found = format!("the name {} a second time", quoted(name));
+            let again =
+                if names.contains(&name) { "a second time" } else { "that looks like another" };
+            let found = format!("the name {} {again}", quoted(name));
             let expected = format!("each {} by a name of its own", table.what);
             let _ = page.fault(value.span(), found, expected);
         }
