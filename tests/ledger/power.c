@@ -1,9 +1,11 @@
 /* Keeps in the folder IMAGE what a disk would have of the folder WATCHED were the power cut now: of a file what was in it
    when it was last synced, and those names that its folder held when the folder was last synced. With DIES_BEFORE=N the
-   program is killed instead, before its Nth call that changes a file of that folder or syncs it. */
+   program is killed instead, before its Nth call that changes a file of that folder or syncs it. With FAILS_AT=N that call
+   fails with the error number FAILS_WITH, and nothing of it is done. */
 #define _GNU_SOURCE
 #include <dirent.h>
 #include <dlfcn.h>
+#include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>
@@ -68,54 +70,59 @@ static int is_watched(int fd) {
     return strncmp(path, watched, strlen(watched)) == 0;
 }
 
-static void one_more_call(void) {
+/* Whether this call is the one that fails. */
+static int fails(void) {
     static long calls;
-    const char *last = getenv("DIES_BEFORE");
-    if (last && ++calls == atol(last)) raise(SIGKILL);
+    const char *last = getenv("DIES_BEFORE"), *failing = getenv("FAILS_AT"), *with = getenv("FAILS_WITH");
+    calls++;
+    if (last && calls == atol(last)) raise(SIGKILL);
+    if (!failing || !with || calls != atol(failing)) return 0;
+    errno = atoi(with);
+    return 1;
 }
 
 #define REAL(name, type) ((type)dlsym(RTLD_NEXT, name))
 
 ssize_t pwrite64(int fd, const void *octets, size_t count, off64_t at) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     return REAL("pwrite64", ssize_t (*)(int, const void *, size_t, off64_t))(fd, octets, count, at);
 }
 
 ssize_t pwrite(int fd, const void *octets, size_t count, off_t at) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     return REAL("pwrite", ssize_t (*)(int, const void *, size_t, off_t))(fd, octets, count, at);
 }
 
 ssize_t write(int fd, const void *octets, size_t count) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     return REAL("write", ssize_t (*)(int, const void *, size_t))(fd, octets, count);
 }
 
 int ftruncate64(int fd, off64_t length) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     return REAL("ftruncate64", int (*)(int, off64_t))(fd, length);
 }
 
 int ftruncate(int fd, off_t length) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     return REAL("ftruncate", int (*)(int, off_t))(fd, length);
 }
 
 int unlink(const char *path) {
     const char *watched = getenv("WATCHED");
-    if (watched && strncmp(path, watched, strlen(watched)) == 0) one_more_call();
+    if (watched && strncmp(path, watched, strlen(watched)) == 0 && fails()) return -1;
     return REAL("unlink", int (*)(const char *))(path);
 }
 
 int fsync(int fd) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     int code = REAL("fsync", int (*)(int))(fd);
     synced(fd);
     return code;
 }
 
 int fdatasync(int fd) {
-    if (is_watched(fd)) one_more_call();
+    if (is_watched(fd) && fails()) return -1;
     int code = REAL("fdatasync", int (*)(int))(fd);
     synced(fd);
     return code;
