@@ -189,9 +189,18 @@ pub fn read(bytes: &[u8], hints: &Hints) -> Result<Log, Unreadable> {
     let bad = faults
         .iter()
         .take(BadLine::NAMED)
-        .map(|(byte, fault)| BadLine { line: line_at(&text, *byte), why: fault.to_string() });
+        .map(|(byte, fault)| BadLine { line: line_at(&text, *byte), why: cut(&fault.to_string()) });
     let layout = columns.layout(line_at(&text, columns.start), unit, hints, offset);
     Ok(Log { readings, bad: bad.collect(), bad_lines: faults.len(), layout })
+}
+
+/// What a fault says, cut where it quotes more than anybody reads: a quote that is never closed takes in the rest of a file.
+fn cut(text: &str) -> String {
+    const MOST: usize = 300;
+    match text.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{}…", text.get(..end).unwrap_or_default()),
+        None => text.to_owned(),
+    }
 }
 
 impl BadLine {
