@@ -1,20 +1,25 @@
-//! Runs of operations, drawn at random, that a shop might really see: the wrong ones too.
+//! Runs of operations, drawn at random, that a shop might really see: the wrong ones too. Every kind of fact is drawn, and
+//! what may be left out of one is now given, now not.
 
 use std::sync::LazyLock;
 
-use chrono::TimeDelta;
+use chrono::{NaiveDate, TimeDelta};
 use proptest::prelude::*;
 use proptest::sample::Index;
 use tackfree::shop::entry::{EntryId, Fact, Subject, SubjectKind};
 use tackfree::shop::fact::{
     BatchCancelled, BatchChanged, BatchClosed, BatchOpened, CanEmptied, CanOpened, CoatLaid,
-    CureTest, LotGiven, LotHeld, LotJoined, LotMoved, LotReleased, LotReworked, LotSplit,
-    LotStarted, Noted, PiecesRejected, PiecesReturned, RagsDealtWith, RagsOf, SetupLoaded,
-    ShipmentCancelled, Shipped, StepBegun, StepDone, Touched,
+    CureTest, Did, LotGiven, LotHeld, LotJoined, LotMoved, LotReleased, LotReworked, LotSplit,
+    LotStarted, Noted, PaceTimed, PiecesRejected, PiecesReturned, PlanKept, RagsDealtWith, RagsOf,
+    ReadingsAdded, SetupLoaded, ShipmentCancelled, Shipped, StepBegun, StepDone, Touched,
 };
 use tackfree::shop::journal::Journal;
 use tackfree::shop::lot::Lot;
 use tackfree::shop::name::LotName;
+use tackfree::shop::pace::{TimedSplit, TimedStep};
+use tackfree::shop::plan::{
+    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StayPlan, StepPlan, WaitPlan,
+};
 use tackfree::shop::refusal::Refusal;
 use tackfree::shop::setup::Setup;
 use tackfree::shop::setup::read::read;
@@ -22,6 +27,7 @@ use tackfree::shop::stage::Stage;
 use tackfree::shop::{Batch, Shop};
 use tackfree::time::Instant;
 use tackfree::time::typed::read_rfc3339;
+use tackfree::units::Litres;
 
 use crate::harness::SORREL_LANE;
 
@@ -116,6 +122,12 @@ pub(super) enum What {
         pieces: u32,
     },
     Touch(Index, Index),
+    /// Pieces of a lot are timed.
+    Time(Index, Vec<u32>),
+    /// A room is read.
+    Read(Index),
+    /// A plan is kept.
+    Keep(u64),
     RagsDone(Index),
     Ship {
         lot: Index,
@@ -171,14 +183,18 @@ fn what() -> impl Strategy<Value = What> {
         3 => (index(), 0u32..9, maybe())
             .prop_map(|(lot, pieces, rack)| What::Split { lot, pieces, rack }),
         4 => (index(), maybe()).prop_map(|(lot, rack)| What::Move { lot, rack }),
-        1 => index().prop_map(What::Hold),
+        2 => index().prop_map(What::Hold),
         3 => index().prop_map(What::Release),
         3 => (index(), 0u32..12).prop_map(|(lot, pieces)| What::Reject { lot, pieces }),
         2 => (index(), index()).prop_map(|(lot, stage)| What::Touch(lot, stage)),
+        2 => (index(), proptest::collection::vec(1u32..4000, 0..4))
+            .prop_map(|(lot, seconds)| What::Time(lot, seconds)),
+        2 => index().prop_map(What::Read),
+        1 => any::<u64>().prop_map(What::Keep),
         3 => index().prop_map(What::RagsDone),
         6 => (index(), maybe(), 0u32..24)
             .prop_map(|(lot, other, pieces)| What::Ship { lot, other, pieces }),
-        9 => (change(), index(), index(), 1u32..13)
+        13 => (change(), index(), index(), 1u32..13)
             .prop_map(|(change, first, second, count)| What::Change(change, first, second, count)),
         4 => maybe().prop_map(What::Void),
     ]
@@ -191,10 +207,10 @@ fn change() -> impl Strategy<Value = Change> {
         1 => Just(Cancel),
         3 => Just(Give),
         4 => Just(Rework),
-        4 => Just(Join),
-        3 => Just(Return),
-        2 => Just(CancelShipment),
-        1 => Just(Note),
+        5 => Just(Join),
+        5 => Just(Return),
+        4 => Just(CancelShipment),
+        2 => Just(Note),
     ]
 }
 
@@ -216,6 +232,16 @@ fn chosen<T>(from: impl IntoIterator<Item = T>, index: Index) -> Option<T> {
     (!all.is_empty()).then(|| all.swap_remove(index.index(all.len())))
 }
 
+/// Whether what may be left out is given.
+fn given(index: Index) -> bool {
+    index.index(2) == 1
+}
+
+/// So many days after the runs begin.
+fn day(days: i64) -> NaiveDate {
+    (begin() + TimeDelta::days(days)).date_naive()
+}
+
 impl Operation {
     /// The operation in this shop at this stage of the run; nothing where there is nothing it could be about.
     pub(super) fn asked(&self, journal: &Journal, last: Instant) -> Option<Asked> {
@@ -227,7 +253,7 @@ impl Operation {
                 None => journal.last().ok()?,
             }));
         }
-        let fact = self.fact(shop)?;
+        let fact = self.fact(journal)?;
         let ready = |lot: &LotName| {
             let lot = shop.lots.get(lot)?;
             Some(shop.next_item(lot, last).from?.max(last))
@@ -237,11 +263,16 @@ impl Operation {
             (Wait::Ready, Some(lot)) => ready(lot).unwrap_or(last),
             (Wait::Ready, None) => last,
         };
+        // Readings are taken in now, whenever they are of.
+        let at = if matches!(fact, Fact::ReadingsAdded(_)) { now() } else { at };
         let reason = self.anyway.then_some("tested on a scrap");
         Some(Asked::Record(at, Box::new(fact), reason))
     }
 
-    fn fact(&self, shop: &Shop) -> Option<Fact> {
+    fn fact(&self, journal: &Journal) -> Option<Fact> {
+        let shop = &journal.shop;
+        // No two readings are of the same moment.
+        let so_far = begin() + TimeDelta::minutes(journal.next_id());
         let setup = shop.setup.as_ref();
         let racks = || setup.into_iter().flat_map(|setup| &setup.racks);
         let rack = |index: &Option<Index>| {
@@ -254,14 +285,14 @@ impl Operation {
                 Fact::SetupLoaded(SetupLoaded {
                     revisions: shop.revisions_with(&new),
                     setup: Box::new(new),
-                    text: None,
+                    text: given(*index).then(|| "# as it was written".to_owned()),
                 })
             }
             What::OpenCan(index) => Fact::CanOpened(CanOpened {
                 can: format!("K{}", shop.cans.len() + 1),
                 finish: chosen(&setup?.finishes, *index)?.name.clone(),
-                litres: None,
-                maker_lot: None,
+                litres: given(*index).then(|| Litres::new(0.75).unwrap()),
+                maker_lot: given(*index).then(|| "L4481".to_owned()),
             }),
             What::EmptyCan(index) => {
                 Fact::CanEmptied(CanEmptied { can: chosen(shop.cans.keys(), *index)?.clone() })
@@ -270,9 +301,9 @@ impl Operation {
                 batch: format!("b{}", shop.batches.len() + 1),
                 recipe: chosen(&setup?.recipes, *index)?.name.clone(),
                 pieces: 60,
-                due: None,
-                customer: None,
-                wanted: None,
+                due: given(*index).then(|| day(30)),
+                customer: given(*index).then(|| "the café".to_owned()),
+                wanted: given(*index).then(|| day(20)),
             }),
             What::CloseBatch(index) => Fact::BatchClosed(BatchClosed {
                 batch: chosen(shop.batches.keys(), *index)?.clone(),
@@ -304,7 +335,7 @@ impl Operation {
                     into,
                     pieces: *pieces,
                     rack: rack(on),
-                    not_begun: false,
+                    not_begun: pieces % 2 == 1,
                 })
             }
             What::Move { lot: of, rack: on } => {
@@ -319,7 +350,7 @@ impl Operation {
             }
             What::Reject { lot: of, pieces } => {
                 let lot = lot(of)?;
-                let (lot, step) = (lot.name.clone(), next(lot));
+                let (lot, step) = (lot.name.clone(), next(lot).min(pieces + 1));
                 Fact::PiecesRejected(PiecesRejected {
                     lot,
                     pieces: *pieces,
@@ -334,6 +365,15 @@ impl Operation {
                 let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
                 Fact::Touched(Touched { lot: lot.name.clone(), stage, of_cure })
             }
+            What::Time(of, seconds) => timed(lot(of)?, seconds).into(),
+            What::Read(of) => {
+                let room = chosen(&setup?.rooms, *of)?.name.clone();
+                let (first, file) = (so_far, given(*of));
+                let file = file.then(|| "log.csv".to_owned());
+                ReadingsAdded { room, readings: 1, first, last: first, file, digest: String::new() }
+                    .into()
+            }
+            What::Keep(seed) => PlanKept { plan: Box::new(planned(so_far, *seed)) }.into(),
             What::RagsDone(first) => rags_done(shop, *first)?,
             What::Ship { lot: of, other, pieces } => {
                 ship(lot(of)?, other.and_then(|other| lot(&other)), *pieces)
@@ -351,8 +391,15 @@ fn start(shop: &Shop, batch: &Batch, pieces: u32, rack: Option<String>, from: u3
     let from_step = (from - 1) % recipe.count() + 1;
     recipe.step(from_step).filter(|step| !step.is_cure())?;
     let lot = LotName { batch: batch.name.clone(), number: batch.lots + 1 };
+    let did = (from_step > 1 && pieces % 2 == 1).then(|| Did {
+        step: from_step - 1,
+        at: begin(),
+        can: shop.cans.keys().next().cloned(),
+    });
+    let did = did.filter(|did| recipe.step(did.step).is_some_and(|step| step.coat().is_some()));
     let (recipe, revision) = (recipe.clone(), shop.revisions[&recipe.name]);
-    Some(LotStarted { lot, recipe, revision, pieces, rack, from_step, did: Vec::new() }.into())
+    let did = did.into_iter().collect();
+    Some(LotStarted { lot, recipe, revision, pieces, rack, from_step, did }.into())
 }
 
 fn change_of(
@@ -369,7 +416,8 @@ fn change_of(
         Change::Order => {
             let batch = chosen(shop.batches.values(), first)?;
             let (batch, pieces) = (batch.name.clone(), count);
-            BatchChanged { batch, pieces, due: None, wanted: None, customer: Some(why()) }.into()
+            let (due, wanted) = (given(second).then(|| day(25)), given(first).then(|| day(24)));
+            BatchChanged { batch, pieces, due, wanted, customer: Some(why()) }.into()
         }
         Change::Cancel => {
             let batch = chosen(shop.batches.keys(), first)?.clone();
@@ -388,13 +436,14 @@ fn change_of(
             LotReworked { lot, into, pieces, from_step, why: why() }.into()
         }
         Change::Join => {
-            let lot = lot?;
-            let alike = |other: &&Lot| {
-                (&other.name.batch, other.next) == (&lot.name.batch, lot.next)
-                    && other.name != lot.name
+            let alike = |[a, b]: &[&Lot; 2]| {
+                (&a.name.batch, a.next, &a.recipe) == (&b.name.batch, b.next, &b.recipe)
+                    && a.name != b.name
+                    && [a, b].iter().all(|lot| lot.begun.is_none() && lot.held.is_none())
             };
-            let from = chosen(shop.open_lots().filter(alike), second)?.name.clone();
-            LotJoined { lot: lot.name.clone(), from }.into()
+            let pairs = shop.open_lots().flat_map(|a| shop.open_lots().map(move |b| [a, b]));
+            let [lot, from] = chosen(pairs.filter(alike), second)?.map(|lot| lot.name.clone());
+            LotJoined { lot, from }.into()
         }
         Change::Return => {
             let (shipment, sent) = chosen(&shop.shipments, first)?;
@@ -408,10 +457,99 @@ fn change_of(
             ShipmentCancelled { shipment: *shipment, lots, why: why() }.into()
         }
         Change::Note => {
-            let about = Subject::new(SubjectKind::Batch, chosen(shop.batches.keys(), first)?);
-            Noted { about, text: why() }.into()
+            let of = |kind, name: &dyn std::fmt::Display| Subject::new(kind, name);
+            let about = [
+                shop.batches.keys().next().map(|name| of(SubjectKind::Batch, name)),
+                lot.map(|lot| of(SubjectKind::Lot, &lot.name)),
+                shop.cans.keys().next().map(|name| of(SubjectKind::Can, name)),
+                shop.shipments.keys().next().map(|number| of(SubjectKind::Shipment, number)),
+                Some(of(SubjectKind::Shop, &"shop")),
+            ];
+            Noted { about: chosen(about.into_iter().flatten(), second)?, text: why() }.into()
         }
     })
+}
+
+/// What a stopwatch took down of a lot's next step.
+fn timed(lot: &Lot, seconds: &[u32]) -> PaceTimed {
+    let name = lot.recipe.words(next(lot));
+    let split = TimedSplit {
+        step: TimedStep { name, nth: 1 },
+        before: lot.pieces,
+        seconds: seconds.to_vec(),
+    };
+    PaceTimed {
+        lot: lot.name.clone(),
+        recipe: lot.recipe.name.clone(),
+        splits: vec![split.clone(), split],
+    }
+}
+
+/// A plan with something in every part of it. Nothing in it is asked about by any rule.
+fn planned(at: Instant, seed: u64) -> ShopPlan {
+    let from = |number: u64| at + TimeDelta::minutes(i64::try_from(seed % 7 + number).unwrap());
+    let (lot, name, some) = ("b1-1".to_owned(), "rub P400".to_owned(), seed % 2 == 0);
+    let rack = "drip-1".to_owned();
+    let limits =
+        [LimitedBy::Hands, LimitedBy::Rack(rack.clone()), LimitedBy::OpenHours, LimitedBy::Drying];
+    let bounds =
+        [BoundBy::Nothing, BoundBy::Path(lot.clone()), BoundBy::Hands, BoundBy::Rack(rack.clone())];
+    let of = usize::try_from(seed % 4).unwrap();
+    let step = StepPlan {
+        lot: lot.clone(),
+        batch: "b1".to_owned(),
+        pieces: 12,
+        to_start: some,
+        begun: !some,
+        step: 5,
+        name: name.clone(),
+        kind: "rub".to_owned(),
+        start: from(1),
+        end: from(2),
+        latest_start: from(3),
+        rack: some.then(|| rack.clone()),
+    };
+    ShopPlan {
+        now: at,
+        batches: vec![BatchPlan {
+            batch: "b1".to_owned(),
+            ready_at: some.then(|| from(4)),
+            due: some.then(|| day(9)),
+            days_late: some.then_some(-3),
+            limited_by: limits[of].clone(),
+            to_start: 4,
+        }],
+        steps: vec![step],
+        stays: vec![StayPlan {
+            lot: lot.clone(),
+            pieces: 12,
+            rack,
+            cures: some,
+            from: from(5),
+            until: from(6),
+        }],
+        missed: vec![MissedWindow {
+            lot: lot.clone(),
+            step: 5,
+            name,
+            coat: some,
+            abrade_from: from(7),
+            abrade_until: from(8),
+        }],
+        waits: vec![WaitPlan { finish: "house oil".to_owned(), shortest: 1, longest: 2, cure: 3 }],
+        ready_at: from(9),
+        bound: PlanBound {
+            ready_at: from(10),
+            gap_percent: some.then_some(0.21),
+            lateness: 11,
+            by: bounds[of].clone(),
+        },
+        lateness: 12,
+        idle: 13,
+        held: vec![lot],
+        evaluations: 14,
+        seed,
+    }
 }
 
 /// All of one lot but so many pieces, and all of another.
