@@ -152,6 +152,11 @@ impl Q10 {
     pub const COMMON_PRACTICE: Self = Self(2.5);
 }
 
+impl Sureness {
+    /// How sure it is to be that the pieces started are enough, where nobody says: four in five (a choice, no source).
+    pub const USUAL: Self = Self(80.0);
+}
+
 impl Litres {
     /// Nothing.
     pub const ZERO: Self = Self(0.0);

@@ -4,7 +4,7 @@ use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::patience::Patience;
-use crate::cli::spares::sureness;
+use crate::cli::spares::{sure_help, sureness};
 use crate::cli::when::{At, Now};
 use crate::plan::drift::drift;
 use crate::plan::effort::{Effort, FEW_LOTS};
@@ -30,9 +30,9 @@ pub(crate) struct Args {
     /// Where chance begins: the same seed gives the same plan
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
-    /// How sure the number promised of each batch is to be reached by the pieces started, %
-    #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = sureness)]
-    sure: Sureness,
+    /// How sure the number promised is to be reached.
+    #[arg(long, value_name = "PERCENT", help = sure_help("How sure the number promised of each batch is to be reached by the pieces started"), value_parser = sureness)]
+    sure: Option<Sureness>,
     /// Keep the plan: today and reminders follow it, and later plans say what has moved
     #[arg(long, conflicts_with = "now")]
     keep: bool,
@@ -56,7 +56,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         seed: args.seed,
         with_new_lots: !args.started,
         mend: false,
-        sure: args.sure,
+        sure: args.sure.unwrap_or(Sureness::USUAL),
         entries: &loaded.entries,
         kept: shop.kept.as_ref().filter(|_| !args.anew),
     };
@@ -88,11 +88,6 @@ fn effort_help() -> String {
         "Plans to look at: {} for up to {FEW_LOTS} lots, fewer for more; more takes longer and may find a better one",
         Settings::EFFORT
     )
-}
-
-/// How sure a plan usually is that the pieces it starts are enough: four in five (a choice).
-pub(crate) fn usually_sure() -> Result<Sureness, Error> {
-    Sureness::new(80.0).map_err(|error| Error::Usage(error.to_string(), "give --sure".to_owned()))
 }
 
 /// Records the plan as the one to follow.

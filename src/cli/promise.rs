@@ -6,7 +6,7 @@ use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::patience::Patience;
-use crate::cli::spares::{past_of, sureness};
+use crate::cli::spares::{past_of, sure_help, sureness};
 use crate::cli::when::Now;
 use crate::plan::effort::Effort;
 use crate::plan::promise::{Wanted, promise};
@@ -33,9 +33,9 @@ pub(crate) struct Args {
     /// With --recipe: the date asked for
     #[arg(long, value_name = "DATE", requires = "recipe")]
     due: Option<String>,
-    /// How sure the pieces started are to be enough, %
-    #[arg(long, value_name = "PERCENT", default_value = "80", value_parser = sureness)]
-    sure: Sureness,
+    /// How sure the pieces started are to be enough.
+    #[arg(long, value_name = "PERCENT", help = sure_help("How sure the pieces started are to be enough"), value_parser = sureness)]
+    sure: Option<Sureness>,
     /// How often it is planned
     #[arg(long, value_name = "N", default_value_t = 1000, value_parser = number::whole("plans", 1..=1_000_000), allow_negative_numbers = true)]
     runs: u32,
@@ -57,7 +57,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         seed: args.seed,
         with_new_lots: true,
         mend: false,
-        sure: args.sure,
+        sure: args.sure.unwrap_or(Sureness::USUAL),
         entries: &loaded.entries,
         kept: shop.kept.as_ref(),
     };

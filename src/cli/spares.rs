@@ -11,9 +11,6 @@ use crate::shop::{Batch, Shop};
 use crate::store::Scope;
 use crate::units::Sureness;
 
-/// How sure where nothing else is asked for, %.
-const USUALLY_SURE: &str = "95";
-
 /// `spares`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
@@ -29,23 +26,24 @@ pub(crate) struct Args {
     /// With --good: pieces from one blank
     #[arg(long, alias = "per-blank", value_name = "N", requires = "good", default_value_t = 1, value_parser = number::whole("pieces a blank", 1..=1_000), allow_negative_numbers = true)]
     pieces_per_blank: u32,
-    /// How sure it shall be, in %
-    #[arg(long, value_name = "PERCENT", default_value = USUALLY_SURE, value_parser = sureness)]
-    sure: Sureness,
+    /// How sure it shall be.
+    #[arg(long, value_name = "PERCENT", help = sure_help("How sure it shall be"), value_parser = sureness)]
+    sure: Option<Sureness>,
     #[command(flatten)]
     now: Now,
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    let sure = args.sure.unwrap_or(Sureness::USUAL);
     let Some(name) = &args.batch else {
         let (good, seen) = (args.good.unwrap_or(0), args.scrap.unwrap_or_default());
-        let shown = SparesShown::new(good, seen, args.sure, args.pieces_per_blank);
+        let shown = SparesShown::new(good, seen, sure, args.pieces_per_blank);
         return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
     };
     let (loaded, view) = context.look(&args.now, &past_of(name))?;
     let refused = about(&loaded.shop, view.now);
     let batch = loaded.shop.known_batch(name).map_err(&refused)?;
-    let shown = of_batch(&loaded.shop, batch, &loaded.entries, args.sure);
+    let shown = of_batch(&loaded.shop, batch, &loaded.entries, sure);
     let shown = shown.map_or_else(
         || Err(refused(unknown_recipe(&loaded.shop, batch))),
         |shown| shown.map_err(|error| wrong(&error)),
@@ -72,8 +70,7 @@ pub(crate) fn of_batch(
 
 /// The same as sure as usual, for commands that speak of other things first: where it can't be reckoned they say nothing.
 pub(crate) fn usual(shop: &Shop, batch: &Batch, entries: &[Entry]) -> Option<BatchSpares> {
-    let sure = sureness(USUALLY_SURE).ok()?;
-    of_batch(shop, batch, entries, sure)?.ok()
+    of_batch(shop, batch, entries, Sureness::USUAL)?.ok()
 }
 
 fn unknown_recipe(shop: &Shop, batch: &Batch) -> crate::shop::refusal::Refusal {
@@ -89,6 +86,11 @@ fn wrong(error: &SparesError) -> Error {
         _ => "give --good, --scrap and --sure as tackfree spares --help says",
     };
     Error::Usage(error.to_string(), next.to_owned())
+}
+
+/// The help for `--sure`: what shall be so sure, and what it is where nobody says.
+pub(crate) fn sure_help(what: &str) -> String {
+    format!("{what}, % [default: {}]", Sureness::USUAL.get())
 }
 
 pub(crate) fn sureness(text: &str) -> Result<Sureness, String> {

@@ -4,7 +4,6 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::ledger::kept;
 use crate::cli::patience::Patience;
-use crate::cli::plan::usually_sure;
 use crate::cli::remind::hold_against;
 use crate::plan::day::{Followed, followed};
 use crate::plan::effort::Effort;
@@ -12,6 +11,7 @@ use crate::plan::shop_plan::Asked;
 use crate::report::today::Today;
 use crate::store::Scope;
 use crate::time::{Instant, Viewpoint, local_date, read_date, read_moment};
+use crate::units::Sureness;
 
 /// `today`.
 #[derive(Debug, clap::Args)]
@@ -37,7 +37,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         seed: 1,
         with_new_lots: true,
         mend: false,
-        sure: usually_sure()?,
+        sure: Sureness::USUAL,
         entries: &loaded.entries,
         kept: loaded.shop.kept.as_ref(),
     };

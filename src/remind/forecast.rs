@@ -19,9 +19,6 @@ const MEMO: &str = "forecast";
 /// Plans looked at: fewer than a person waits for, since nobody chooses by it (a choice).
 const EFFORT: Effort = Effort::Plans(300);
 
-/// The pieces a plan starts are to be enough four times in five, as `plan` has it.
-const SURE: f64 = 80.0;
-
 /// When one batch will be ready.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Forecast {
@@ -70,14 +67,13 @@ fn promised(shop: &Shop) -> bool {
 }
 
 fn planned(loaded: &Loaded, now: Instant) -> Vec<Forecast> {
-    let Ok(sure) = Sureness::new(SURE) else { return Vec::new() };
     let asked = Asked {
         now,
         effort: EFFORT,
         seed: 1,
         with_new_lots: true,
         mend: false,
-        sure,
+        sure: Sureness::USUAL,
         entries: &loaded.entries,
         kept: loaded.shop.kept.as_ref(),
     };

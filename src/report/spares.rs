@@ -7,7 +7,7 @@ use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Batch;
 use crate::shop::count::{Count, all_of};
-use crate::shop::scrap::{Prospect, StageSeen, UNLIKELY};
+use crate::shop::scrap::{Prospect, StageSeen};
 use crate::units::Sureness;
 
 /// Below this share the prior is no longer named: what was seen says almost all.
@@ -154,11 +154,10 @@ impl BatchSpares {
         let answer = &self.answer;
         self.unlikely.then(|| {
             format!(
-                "The {} promised are unlikely to come out good: a chance of {} with the {} on their way, under {:.0} %. To be {} % sure {}: tackfree lot start {} --pieces {}",
+                "The {} promised are unlikely to come out good: a chance of {} with the {} on their way. To be {} % sure {}: tackfree lot start {} --pieces {}",
                 Count(self.promised, "piece"),
                 percent(self.chance_as_it_is),
                 self.on_the_way,
-                UNLIKELY * 100.0,
                 answer.sure_percent,
                 answer.start(" more"),
                 self.batch,

@@ -11,9 +11,6 @@ use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Shop};
 use crate::units::Sureness;
 
-/// A promise whose chance is below this is called unlikely: four in five (a choice, no source).
-pub const UNLIKELY: f64 = 0.8;
-
 /// One stage of the work.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StageSeen {
@@ -85,6 +82,7 @@ impl Shop {
             stages.iter().map(|stage| Stage { seen: stage.seen, waiting: stage.waiting }).collect();
         let start = to_start(need, &known, Prior::USUAL, sure)?;
         let chance = chance(need, 0, &known, Prior::USUAL);
+        let enough = chance >= Sureness::USUAL.get() / 100.0;
         let piece = self.setup.as_ref().and_then(|setup| setup.piece(&recipe.piece));
         let pieces_per_blank = piece.map(|piece| piece.pieces_per_blank);
         Ok(Prospect {
@@ -95,7 +93,7 @@ impl Shop {
             start,
             blanks: pieces_per_blank.map(|each| blanks(start.pieces, each)).transpose()?,
             pieces_per_blank,
-            unlikely: batch.rejected > 0 && batch.started >= batch.pieces && chance < UNLIKELY,
+            unlikely: batch.rejected > 0 && batch.started >= batch.pieces && !enough,
         })
     }
 

@@ -117,7 +117,14 @@ impl Reader<'_> {
             }
         }
         if let Some(at) = at {
-            entries.retain(|entry| entry.at <= at || matches!(entry.fact, Fact::Voided(_)));
+            // Before its first setup the shop is shown by that one: its sheets held before anybody typed them in.
+            let mut setups =
+                entries.iter().filter(|entry| matches!(entry.fact, Fact::SetupLoaded(_)));
+            let known = setups.clone().any(|setup| setup.at <= at);
+            let first = setups.next().filter(|_| !known).map(|setup| setup.id);
+            entries.retain(|entry| {
+                entry.at <= at || Some(entry.id) == first || matches!(entry.fact, Fact::Voided(_))
+            });
         }
         let mut shop = Shop::fold(&entries);
         for (can, coats) in passed_over {

@@ -24,6 +24,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (setup, text) = file::read(&args.file, context.environment)?;
     let made = context.make_database()?;
     let ((changed, stored), ..) = context.record(&args.at, &Scope::Open, |journal, at| {
+        // No shop has a zone before its first setup: the wall that the time is read from is the file's own.
+        let first = journal.shop.setup.is_none();
+        let at = if first { args.at.read(journal.now(), setup.shop.zone)? } else { at };
         let changed = changes(journal.shop.setup.as_ref(), &setup);
         let stored = !changed.is_empty() || journal.shop.setup_text.as_ref() != Some(&text);
         if stored {
