@@ -106,10 +106,6 @@ quantity!(
     MilligramsPerCubicMetre, "concentration in air", "mg/m³", 0.001, 1e6, "0.001 to 1,000,000 mg/m³"
 );
 quantity!(
-    /// Activation energy of a drying reaction, kJ/mol.
-    KilojoulesPerMole, "activation energy", "kJ/mol", 1.0, 300.0, "1 to 300 kJ/mol"
-);
-quantity!(
     /// Temperature at which the water in the air condenses, °C; well below any room's own where the air is dry.
     DewPoint, "dew point", "°C", -243.12, 60.0, "-243.12 to 60 °C"
 );
@@ -120,22 +116,6 @@ quantity!(
 quantity!(
     /// How sure a promise shall be, % of the cases in which it is kept.
     Sureness, "confidence", "%", 1.0, 99.9, "1 to 99.9 %"
-);
-quantity!(
-    /// Share of pieces that come out as scrap, 0 to 1.
-    ScrapRate, "scrap rate", "of all pieces", 0.0, 0.95, "0 to 0.95"
-);
-quantity!(
-    /// Mass of a litre of a liquid, kg/L.
-    KilogramsPerLitre, "density", "kg/L", 0.3, 3.0, "0.3 to 3 kg per litre"
-);
-quantity!(
-    /// Mass of a mole, g/mol.
-    GramsPerMole, "molar mass", "g/mol", 2.0, 1000.0, "2 to 1000 g/mol"
-);
-quantity!(
-    /// Concentration in air by volume, parts per million.
-    PartsPerMillion, "concentration in air", "ppm", 0.0001, 1e6, "0.0001 to 1,000,000 ppm"
 );
 quantity!(
     /// Solvent given off, grams.

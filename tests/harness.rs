@@ -12,6 +12,7 @@ use std::process::Command;
 
 use chrono::{DateTime, NaiveDateTime, SecondsFormat};
 use chrono_tz::Tz;
+use tackfree::time::{OpenHours, Stretch};
 use tempfile::TempDir;
 
 use run::Launch;
@@ -26,6 +27,12 @@ pub(crate) fn folder() -> TempDir {
     let memory = Path::new("/dev/shm");
     let made = if memory.is_dir() { tempfile::tempdir_in(memory).ok() } else { None };
     made.unwrap_or_else(|| tempfile::tempdir().unwrap())
+}
+
+/// Open day and night, every day.
+pub(crate) fn always_open() -> OpenHours {
+    let week = std::array::from_fn(|_| vec![Stretch::new(0, 1440).unwrap()]);
+    OpenHours::new(week, Vec::new()).unwrap()
 }
 
 /// A shop of the tests.

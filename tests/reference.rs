@@ -3,5 +3,6 @@
 pub(crate) mod asked;
 mod classes;
 mod jurisdictions;
+pub(crate) mod never;
 mod other_words;
 mod schema;

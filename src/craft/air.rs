@@ -4,10 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::{
-    Celsius, Grams, GramsPerLitre, GramsPerMole, KilogramsPerLitre, Litres,
-    MilligramsPerCubicMetre, Mixing, OutOfRange, PartsPerMillion,
-};
+use crate::units::{Grams, GramsPerLitre, Litres, MilligramsPerCubicMetre, Mixing, OutOfRange};
 
 /// Said with every figure.
 pub const CAUTION: &str = "An estimate from the sheet's figures for air that mixes as assumed; the maker's data sheet and local \
@@ -16,9 +13,6 @@ pub const CAUTION: &str = "An estimate from the sheet's figures for air that mix
 /// The part of the lower flammable limit that ventilation against fire keeps to: a quarter (practice of industrial ventilation,
 /// from memory). Far above any breathing limit.
 pub const FIRE_SHARE: f64 = 0.25;
-
-/// Volume of a mole of gas at 0 °C and 1013.25 hPa, L (22.414, from memory).
-const MOLAR_VOLUME: f64 = 22.414;
 
 /// Why there is no estimate.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -32,30 +26,6 @@ pub enum AirError {
     /// A quantity that is none.
     #[error(transparent)]
     Quantity(#[from] OutOfRange),
-}
-
-/// Volume of a mole of vapour, L/mol: 22.414 (t + 273.15)/273.15 (ideal gas at 1013.25 hPa).
-pub fn molar_volume(temp: Celsius) -> f64 {
-    MOLAR_VOLUME * (temp.get() + 273.15) / 273.15
-}
-
-/// Vapour from a liquid, m³: litres · kg/L · 1000/M · Vm/1000.
-pub fn vapour_volume(
-    liquid: Litres,
-    density: KilogramsPerLitre,
-    molar_mass: GramsPerMole,
-    temp: Celsius,
-) -> f64 {
-    liquid.get() * density.get() * 1000.0 / molar_mass.get() * molar_volume(temp) / 1000.0
-}
-
-/// A concentration by volume as one by mass: mg/m³ = ppm · M/Vm.
-pub fn by_mass(
-    ppm: PartsPerMillion,
-    molar_mass: GramsPerMole,
-    temp: Celsius,
-) -> Result<MilligramsPerCubicMetre, OutOfRange> {
-    MilligramsPerCubicMetre::new(ppm.get() * molar_mass.get() / molar_volume(temp))
 }
 
 /// Solvent given off by a volume of finish, g: litres · g/L, all of it taken to evaporate in the session.

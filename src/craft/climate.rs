@@ -8,28 +8,14 @@ use crate::units::{Celsius, DewPoint, Humidity, OutOfRange, WoodMoisture};
 /// 12944-7, read in public summaries); no source was found for wood, where it is common practice.
 pub const LEAST_MARGIN: f64 = 3.0;
 
-/// Saturation vapour pressure over water at 0 °C, hPa.
-const PRESSURE_AT_ZERO: f64 = 6.112;
-
 /// The dimensionless constant of the Magnus form.
 const MAGNUS: f64 = 17.62;
 
 /// The temperature constant of the Magnus form, °C.
 const MAGNUS_TEMPERATURE: f64 = 243.12;
 
-/// Saturation vapour pressure over water, hPa: 6.112 exp(17.62 t/(243.12 + t)).
-///
-/// WMO No. 8 (Guide to Instruments), Annex 4.B; constants from memory, in agreement with three other formulae.
-pub fn saturation_pressure(temp: Celsius) -> f64 {
-    PRESSURE_AT_ZERO * (MAGNUS * temp.get() / (MAGNUS_TEMPERATURE + temp.get())).exp()
-}
-
-/// Vapour pressure of the air, hPa: RH/100 of saturation.
-pub fn vapour_pressure(temp: Celsius, humidity: Humidity) -> f64 {
-    humidity.get() / 100.0 * saturation_pressure(temp)
-}
-
-/// The dew point over water, °C: 243.12 y/(17.62 − y) with y = ln(e/6.112); source as [`saturation_pressure`]. Below 0 °C this
+/// The dew point over water, °C: 243.12 y/(17.62 − y) with y = ln(RH/100) + 17.62 t/(243.12 + t), from the Magnus form in
+/// WMO No. 8 (Guide to Instruments), Annex 4.B; constants from memory, in agreement with three other formulae. Below 0 °C this
 /// is not the frost point. `None` in air without any water, which has no dew point.
 pub fn dew_point(temp: Celsius, humidity: Humidity) -> Option<DewPoint> {
     if humidity.get() >= 100.0 {
@@ -37,13 +23,6 @@ pub fn dew_point(temp: Celsius, humidity: Humidity) -> Option<DewPoint> {
     }
     let y = (humidity.get() / 100.0).ln() + MAGNUS * temp.get() / (MAGNUS_TEMPERATURE + temp.get());
     DewPoint::new(MAGNUS_TEMPERATURE * y / (MAGNUS - y)).ok()
-}
-
-/// The relative humidity, %, at which the dew point lies `margin` °C below the air: 100 e(t − m)/e(t). Source as
-/// [`saturation_pressure`].
-pub fn humidity_at_margin(temp: Celsius, margin: f64) -> Result<Humidity, OutOfRange> {
-    let colder = Celsius::new(temp.get() - margin)?;
-    Humidity::new(100.0 * saturation_pressure(colder) / saturation_pressure(temp))
 }
 
 /// Where a surface stands against the dew point.

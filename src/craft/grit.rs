@@ -155,11 +155,6 @@ impl Grade {
     pub fn ratio_to(self, next: Self) -> f64 {
         self.median() / next.median()
     }
-
-    /// The grades that lie between two, coarsest first.
-    pub fn between(self, next: Self) -> impl Iterator<Item = Self> {
-        Self::all().filter(move |grade| *grade > self && *grade < next)
-    }
 }
 
 impl fmt::Display for Grade {

@@ -153,12 +153,6 @@ impl Curve {
         100.0 * self.exponent.exp2()
     }
 
-    /// The time of piece `number`, never below the best seen less 20 %.
-    pub fn piece(&self, number: u32, best: f64) -> f64 {
-        let own = self.first * f64::from(number.max(1)).powf(self.exponent);
-        own.max(floor(best))
-    }
-
     /// The time for `todo` pieces after `made`: Σ max(`T_1` n^b, best less 20 %). `best` of 0 sets no floor.
     /// Infinite where a curve gets slower so steeply that no number holds it.
     pub fn left(&self, made: u32, todo: u32, best: f64) -> f64 {

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::units::{OutOfRange, ScrapRate, Sureness};
+use crate::units::{OutOfRange, Sureness};
 
 /// The most good pieces one question may ask for.
 pub const MOST_PIECES: u32 = 100_000;
@@ -40,14 +40,6 @@ pub enum SparesError {
         /// Good pieces.
         need: u32,
         sure: Sureness,
-    },
-    /// A prior without weight.
-    #[error("a prior Beta({a}, {b}) is not possible: both have to be over 0 and at most 1,000,000")]
-    NoPrior {
-        /// First parameter.
-        a: f64,
-        /// Second parameter.
-        b: f64,
     },
     /// A blank that makes nothing.
     #[error("0 pieces from one blank is not possible")]
@@ -99,19 +91,13 @@ pub struct Stage {
 /// What is believed of the scrap rate before anything is seen: Beta(a, b), worth a + b pieces.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Prior {
-    a: f64,
-    b: f64,
+    pub a: f64,
+    pub b: f64,
 }
 
 impl Prior {
     /// Beta(1, 19): 5 % scrap over the whole of the work, worth 20 pieces. A choice, no source: name it while it matters.
     pub const USUAL: Self = Self { a: 1.0, b: 19.0 };
-
-    /// Any other.
-    pub fn new(a: f64, b: f64) -> Result<Self, SparesError> {
-        let fits = |value: f64| value > 0.0 && value <= 1e6;
-        if fits(a) && fits(b) { Ok(Self { a, b }) } else { Err(SparesError::NoPrior { a, b }) }
-    }
 
     /// How many pieces it is worth.
     pub const fn weight(self) -> f64 {
@@ -126,10 +112,7 @@ impl Prior {
 
     /// What a stage's scrap follows once something was seen.
     fn after(self, seen: Seen) -> Scrap {
-        Scrap::Believed {
-            a: self.a + f64::from(seen.scrap),
-            b: self.b + f64::from(seen.of - seen.scrap),
-        }
+        Scrap { a: self.a + f64::from(seen.scrap), b: self.b + f64::from(seen.of - seen.scrap) }
     }
 }
 
@@ -146,32 +129,23 @@ pub struct Start {
     pub prior_share: f64,
 }
 
-/// How scrap among m pieces is spread.
+/// How scrap among m pieces is spread: beta-binomial.
 #[derive(Debug, Clone, Copy)]
-enum Scrap {
-    /// Beta-binomial.
-    Believed { a: f64, b: f64 },
-    /// Binomial at a known rate.
-    Known { rate: f64 },
+struct Scrap {
+    a: f64,
+    b: f64,
 }
 
 impl Scrap {
     /// ln P(no scrap among m).
     fn ln_none(self, m: f64) -> f64 {
-        match self {
-            Self::Believed { a, b } => {
-                ln_gamma(m + b) - ln_gamma(m + a + b) + ln_gamma(a + b) - ln_gamma(b)
-            }
-            Self::Known { rate } => m * (-rate).ln_1p(),
-        }
+        let Self { a, b } = self;
+        ln_gamma(m + b) - ln_gamma(m + a + b) + ln_gamma(a + b) - ln_gamma(b)
     }
 
     /// P(k + 1)/P(k) among m.
     fn next(self, m: f64, k: f64) -> f64 {
-        match self {
-            Self::Believed { a, b } => (m - k) * (a + k) / ((k + 1.0) * (b + m - k - 1.0)),
-            Self::Known { rate } => (m - k) / (k + 1.0) * rate / (1.0 - rate),
-        }
+        (m - k) * (self.a + k) / ((k + 1.0) * (self.b + m - k - 1.0))
     }
 }
 
@@ -194,17 +168,6 @@ pub fn ln_gamma(x: f64) -> f64 {
                 * (1.0 / 360.0
                     - square * (1.0 / 1260.0 - square * (1.0 / 1680.0 - square / 1188.0))));
     (x - 0.5) * x.ln() - x + 0.918_938_533_204_672_8 + tail - f64::ln(product)
-}
-
-/// P(`scrap` scrap among `pieces`) when the rate is believed to be Beta(a, b): the beta-binomial.
-pub fn chance_of_scrap(scrap: u32, pieces: u32, prior: Prior) -> f64 {
-    if scrap > pieces {
-        return 0.0;
-    }
-    let law = Scrap::Believed { a: prior.a, b: prior.b };
-    let m = f64::from(pieces);
-    let more: f64 = (0..scrap).map(|k| law.next(m, f64::from(k)).ln()).sum();
-    (law.ln_none(m) + more).exp()
 }
 
 /// The chance that at least `need` good pieces come out of `to_start` new ones and those that wait at the stages.
@@ -285,11 +248,6 @@ pub fn to_start(
     let least = stages.iter().map(|stage| stage.seen.of).min().unwrap_or(0);
     let share = prior.weight() / (prior.weight() + f64::from(least));
     fewest(need, &laws, &waiting, share, sure)
-}
-
-/// The fewest pieces to start at a known scrap rate p: least n with P(Binomial(n, 1 − p) ≥ `need`) as sure as asked.
-pub fn to_start_known(need: u32, rate: ScrapRate, sure: Sureness) -> Result<Start, SparesError> {
-    fewest(need, &[Scrap::Known { rate: rate.get() }], &[0], 0.0, sure)
 }
 
 fn fewest(

@@ -39,8 +39,6 @@ pub struct Found {
 pub struct Hit {
     pub topic: &'static Topic,
     pub answer: &'static Answer,
-    /// How well it fits; comparable within one question only.
-    pub score: f64,
 }
 
 impl Found {
@@ -121,7 +119,7 @@ impl Index {
         let Asked { terms, place } = self.words.ask(text);
         let emergency = self.hits(&self.emergencies, &terms).into_iter().next();
         let mut found = Found {
-            emergency: emergency.and_then(|(asks, score)| asks.hit(score)),
+            emergency: emergency.and_then(|(asks, _)| asks.hit()),
             verdict: terms.contains("verdict"),
             place,
             ..Found::default()
@@ -134,7 +132,7 @@ impl Index {
             return found;
         }
         let close = answers.into_iter().filter(|(_, score)| *score >= top * SHARE);
-        found.answers = close.filter_map(|(asks, score)| asks.hit(score)).take(ANSWERS).collect();
+        found.answers = close.filter_map(|(asks, _)| asks.hit()).take(ANSWERS).collect();
         if found.answers.is_empty() && found.emergency.is_none() {
             found.lines = self.lines(&terms);
         }
@@ -211,8 +209,8 @@ impl Asks {
             .collect()
     }
 
-    fn hit(&self, score: f64) -> Option<Hit> {
-        self.topic.map(|topic| Hit { topic, answer: self.answer, score })
+    fn hit(&self) -> Option<Hit> {
+        self.topic.map(|topic| Hit { topic, answer: self.answer })
     }
 }
 

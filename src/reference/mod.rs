@@ -6,7 +6,6 @@
 
 mod ask;
 pub mod finishes;
-mod never;
 mod place;
 mod spelling;
 mod topic;
@@ -19,7 +18,6 @@ use serde::de::DeserializeOwned;
 
 pub use ask::{Found, Hit};
 pub use finishes::{FinishClass, Supplied};
-pub use never::{NEVER_PRINTED, never_printed};
 pub use place::{Jurisdiction, Place, UnknownPlace};
 pub use spelling::stem;
 pub use topic::{Answer, Heard, Met, Statement, Tally, Topic};

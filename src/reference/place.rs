@@ -79,11 +79,6 @@ const ALL: &[Jurisdiction] = &[
 ];
 
 impl Jurisdiction {
-    /// Its code: two letters, or `anywhere`.
-    pub const fn code(self) -> &'static str {
-        self.code
-    }
-
     /// Its name in English.
     pub const fn name(self) -> &'static str {
         self.name
@@ -93,11 +88,6 @@ impl Jurisdiction {
     pub fn of<V>(self, by_place: &BTreeMap<Self, V>) -> Option<&V> {
         let union = || by_place.iter().find(|(place, _)| self.in_eu && place.code == "EU");
         by_place.get(&self).or_else(|| union().map(|(_, value)| value))
-    }
-
-    /// All that are known, by code.
-    pub const fn all() -> &'static [Self] {
-        ALL
     }
 
     fn codes() -> String {

@@ -3,7 +3,7 @@
 
 use chrono::TimeDelta;
 
-use crate::craft::cure::{Assumed, Clock, Conditions, Factor, Law, Why, fit};
+use crate::craft::cure::{Assumed, Clock, Conditions, Factor, Why, fit};
 use crate::shop::Shop;
 use crate::shop::climate::Stay;
 use crate::shop::lot::Lot;
@@ -196,12 +196,11 @@ impl Shop {
 
 /// What the sheet's times are given for; `None` where it names no temperature, so that no room can be held against it.
 fn conditions(finish: &Finish) -> Option<Conditions> {
-    let law = finish.q10.map(Law::Q10);
     Some(Conditions {
         at: finish.sheet_temp?,
         lowest: finish.min_temp,
         dampest: finish.max_humidity,
-        law,
+        q10: finish.q10,
     })
 }
 

@@ -28,16 +28,6 @@ impl ClosedDays {
         }
     }
 
-    /// The first closed date.
-    pub const fn first(self) -> NaiveDate {
-        self.first
-    }
-
-    /// The last closed date.
-    pub const fn last(self) -> NaiveDate {
-        self.last
-    }
-
     /// Is that date one of them?
     pub fn contains(self, date: NaiveDate) -> bool {
         self.first <= date && date <= self.last

@@ -209,12 +209,6 @@ impl OpenHours {
         Ok(Self { week, closed })
     }
 
-    /// Open day and night, every day.
-    pub fn always() -> Self {
-        let whole_day = Stretch { from: 0, to: DAY_END };
-        Self { week: std::array::from_fn(|_| vec![whole_day]), closed: Vec::new() }
-    }
-
     /// A weekday's stretches of wall time, in order.
     pub fn on_weekday(&self, day: Weekday) -> &[Stretch] {
         // The number is 0 to 6, so there always is one.

@@ -39,13 +39,6 @@ impl Reading {
             Self::Once(at) | Self::Twice(at, _) | Self::Never(at) => at,
         }
     }
-
-    /// Of two the second, of none the gap's end.
-    pub const fn last(self) -> Instant {
-        match self {
-            Self::Once(at) | Self::Twice(_, at) | Self::Never(at) => at,
-        }
-    }
 }
 
 /// The instant of the change that skipped `local`. Only a date at the end of chrono's calendar has neither a reading
@@ -78,9 +71,4 @@ pub fn local_date(at: Instant, zone: Zone) -> NaiveDate {
 /// The first instant of a local day: midnight, or the end of the gap where the clocks skip midnight.
 pub fn first_instant_of(date: NaiveDate, zone: Zone) -> Instant {
     Reading::of(date.and_time(NaiveTime::MIN), zone).first()
-}
-
-/// Local days from one moment's date to another's, negative when `to` is on an earlier date.
-pub fn whole_days_between(from: Instant, to: Instant, zone: Zone) -> i64 {
-    local_date(to, zone).signed_duration_since(local_date(from, zone)).num_days()
 }

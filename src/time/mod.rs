@@ -16,7 +16,7 @@ pub mod words;
 pub use closed::ClosedDays;
 pub use hours::{HoursError, OpenHours, Stretch};
 pub use keeps::Keeps;
-pub use local::{Reading, first_instant_of, local_date, whole_days_between};
+pub use local::{Reading, first_instant_of, local_date};
 pub use partial::PartialDate;
 pub use span::{Span, SpanError, SpanRange};
 pub use stamp::{Stamp, Viewpoint};

@@ -168,12 +168,6 @@ impl Span {
         Self::seconds(self.0.saturating_add(other.0))
     }
 
-    /// This less the other, never below nothing.
-    #[must_use]
-    pub const fn saturating_sub(self, other: Self) -> Self {
-        Self::seconds(self.0.saturating_sub(other.0))
-    }
-
     /// So many times this, at most [`Span::MAX`].
     #[must_use]
     pub fn times(self, count: u64) -> Self {

@@ -37,11 +37,6 @@ impl Stamp {
         Self { at: Span::seconds(rest).after(self.at), ..self }
     }
 
-    /// "in 2 h 10 m".
-    pub fn relative(&self) -> String {
-        words::relative(self.at, self.now)
-    }
-
     /// The date on the shop's wall.
     pub fn day(&self) -> NaiveDate {
         local_date(self.at, self.zone)

@@ -1,9 +1,10 @@
 //! The words that no screen says of a piece: on none of a long run of commands, as text, as JSON, or in a refusal.
 
-use tackfree::reference::{self, never_printed};
+use tackfree::reference;
 
 use crate::caution::{flat, little_known, sanded};
 use crate::harness::{Run, TestShop};
+use crate::reference::never::{NEVER_PRINTED, never_printed};
 
 /// Looks through everything a run said.
 #[track_caller]
@@ -77,7 +78,7 @@ fn on_no_screen_of_the_reference_whatever_is_asked() {
         looks(&shop, &format!("caution {} --sources", topic.name));
     }
     // A question may hold the very words: they are not said back.
-    for phrase in reference::NEVER_PRINTED {
+    for phrase in NEVER_PRINTED {
         looks(&shop, &format!("caution is it {phrase}"));
         looks(&shop, &format!("caution zzqqx {phrase} zzqqx"));
     }

@@ -1,6 +1,10 @@
 //! Rags: open until recorded, and said more plainly the longer they lie.
 
+use tackfree::shop::rags::Lain;
+use tackfree::time::Span;
+
 use crate::caution::{flat, little_known, sanded};
+use crate::reference::never::never_printed;
 
 #[test]
 fn the_words_grow_plainer_with_the_hours_on_rags_and_on_due() {
@@ -106,4 +110,33 @@ fn rags_said_to_lie_in_a_bin_stay_open_until_said_again() {
     shop.run(&format!("done {board}")).ok();
     let entry = shop.json("rags")["open"][1]["entry"].to_string();
     shop.run(&format!("rags done {entry} --how \"in the bin\"")).ok();
+}
+
+#[test]
+fn what_is_said_changes_at_each_step_and_only_there() {
+    for (minutes, expected) in [
+        (0, Lain::Fresh),
+        (119, Lain::Fresh),
+        (120, Lain::Hours),
+        (8 * 60 - 1, Lain::Hours),
+        (8 * 60, Lain::Day),
+        (12 * 60 - 1, Lain::Day),
+        (12 * 60, Lain::Night),
+        (24 * 60 - 1, Lain::Night),
+        (24 * 60, Lain::Days),
+        (400 * 24 * 60, Lain::Days),
+    ] {
+        assert_eq!(Lain::of(Span::minutes(minutes)), expected, "{minutes} min");
+    }
+}
+
+#[test]
+fn every_step_names_what_to_do_and_what_may_smoke_the_fire_service_first() {
+    let all = [Lain::Fresh, Lain::Hours, Lain::Day, Lain::Night, Lain::Days];
+    for lain in all {
+        assert_eq!(never_printed(lain.says()), None);
+        let fire = "Smoke, heat or a sharp smell: leave it, get out, call the fire service.";
+        assert_eq!(lain.says().starts_with(fire), lain >= Lain::Hours, "{lain:?}");
+    }
+    assert!(all.windows(2).all(|pair| pair[0].says().len() <= pair[1].says().len()));
 }

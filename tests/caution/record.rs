@@ -51,7 +51,7 @@ Claims made: none, beyond papers enclosed.
 Who decides: the seller, who answers for it; the importing country; the
   carrier's dangerous-goods desk."
     );
-    assert_eq!(tackfree::reference::never_printed(&record), None, "{record}");
+    assert_eq!(crate::reference::never::never_printed(&record), None, "{record}");
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! Areas against textbook formulae, oil against hand arithmetic, and the kit.
 
 use proptest::prelude::*;
-use tackfree::craft::cover::{Abrading, Coating, Draw, Kit, OutlineError, area, draw, kit, oil};
-use tackfree::units::{Coverage, Litres, SquareCentimetres};
+use tackfree::craft::cover::{Abrading, Coating, Kit, OutlineError, area, kit, oil};
+use tackfree::units::{Coverage, SquareCentimetres};
 
 use super::sheet::rows;
 
@@ -198,13 +198,6 @@ fn a_kit_adds_up_what_a_session_needs() {
     assert_eq!(found.oil_unknown, ["wax"]);
     assert!(found.self_heating && found.oil.is_empty(), "unknown is taken as yes");
     assert!(kit(&[], &[sand("P180", Some(0))]).is_err());
-}
-
-#[test]
-fn a_can_is_drawn_down_or_falls_short() {
-    let litres = |value| Litres::new(value).unwrap();
-    assert_eq!(draw(litres(1.0), litres(0.25)), Draw::Leaves(litres(0.75)));
-    assert_eq!(draw(litres(0.25), litres(1.0)), Draw::Short(litres(0.75)));
 }
 
 /// A vessel: up the outside by random steps, down the inside a wall's width within it.

@@ -153,7 +153,7 @@ fn nights_that_nobody_reads_are_colder_than_anything_read_where_a_room_is_heated
 fn an_hour_of_the_wall_is_the_same_hour_after_a_clock_change() {
     // Warm from 8 to 18 by the wall of Dublin, a week that ends two days before the clocks go forward.
     let zone: Tz = "Europe/Dublin".parse().unwrap();
-    let days = Days { zone, hours: OpenHours::always() };
+    let days = Days { zone, hours: crate::harness::always_open() };
     let at = |text: &str| text.parse::<DateTime<Utc>>().unwrap();
     let readings: Vec<Reading> = (0..=168)
         .map(|h| Reading {

@@ -38,8 +38,8 @@ fn a_place_names_its_own_authority_and_a_member_the_unions() {
 
 #[test]
 fn codes_are_read_in_any_case_and_others_are_refused_with_what_is_known() {
-    assert_eq!("usa".parse::<Jurisdiction>().unwrap().code(), "US");
-    assert_eq!(" germany ".parse::<Jurisdiction>().unwrap().code(), "DE");
+    assert_eq!("usa".parse::<Jurisdiction>().unwrap(), at("US"));
+    assert_eq!(" germany ".parse::<Jurisdiction>().unwrap(), at("DE"));
     let refused = "Atlantis".parse::<Jurisdiction>().unwrap_err().to_string();
     assert!(refused.contains("Atlantis") && refused.contains("NZ"), "{refused}");
 }

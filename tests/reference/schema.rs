@@ -5,9 +5,10 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use tackfree::reference::{
-    self, Answer, FINISH_FILE, NEVER_PRINTED, OTHER_WORDS, PLACE_FILE, Statement, TOPIC_FILES,
-    Tally, WORD_FILE, never_printed,
+    self, Answer, FINISH_FILE, OTHER_WORDS, PLACE_FILE, Statement, TOPIC_FILES, Tally, WORD_FILE,
 };
+
+use crate::reference::never::{NEVER_PRINTED, never_printed};
 
 fn statements() -> impl Iterator<Item = &'static Statement> {
     reference::topics().iter().flat_map(|topic| &topic.statements)

@@ -6,6 +6,8 @@ use tackfree::time::{
     ClosedDays, HoursError, Instant, OpenHours, Span, Stretch, Zone, first_instant_of,
 };
 
+use crate::harness::always_open;
+
 use super::shared::{DUBLIN, at, rows};
 
 fn stretches(text: &str) -> Vec<Stretch> {
@@ -60,7 +62,7 @@ fn a_shop_always_open_is_open_for_as_long_as_each_day_lasts() {
     for row in rows("11_day_lengths.csv") {
         let zone = row.zone();
         let (from, to) = days(row.get("local_date"), row.get("local_date"), zone);
-        assert_eq!(OpenHours::always().stretches(zone, from, to), [(from, to)], "{row:?}");
+        assert_eq!(always_open().stretches(zone, from, to), [(from, to)], "{row:?}");
     }
 }
 
@@ -128,8 +130,8 @@ fn a_shop_that_never_opens_or_never_closes_is_answered() {
     let now = at("2026-03-28T09:40Z");
     assert_eq!(OpenHours::default().next_open(DUBLIN, now), None);
     assert!(!OpenHours::default().is_open(DUBLIN, now));
-    assert_eq!(OpenHours::always().next_open(DUBLIN, now), Some(now));
-    assert_eq!(OpenHours::always().closes(DUBLIN, now), None);
+    assert_eq!(always_open().next_open(DUBLIN, now), Some(now));
+    assert_eq!(always_open().closes(DUBLIN, now), None);
     let nights = every_day("00:00-06:00 22:00-24:00");
     let closing = Some(at("2026-03-29T06:00+01:00"));
     assert_eq!(nights.closes(DUBLIN, at("2026-03-28T23:30Z")), closing);
@@ -214,7 +216,7 @@ proptest! {
         for pair in stretches.windows(2) {
             prop_assert!(pair[0].1 < pair[1].0);
         }
-        prop_assert_eq!(open.is_open(zone, b), open.closes(zone, b).is_some() || open == OpenHours::always());
+        prop_assert_eq!(open.is_open(zone, b), open.closes(zone, b).is_some() || open == always_open());
         prop_assert_eq!(open.is_open(zone, b), open.next_open(zone, b) == Some(b));
         if let Some((from, to)) = stretches.first() {
             prop_assert_eq!(open.next_open(zone, a), Some(*from));

@@ -3,9 +3,9 @@
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 use tackfree::time::local::{Reading, offset_at, wall};
 use tackfree::time::words::rfc3339;
-use tackfree::time::{Span, Zone, first_instant_of, local_date, whole_days_between};
+use tackfree::time::{Span, Zone, first_instant_of, local_date};
 
-use super::shared::{DUBLIN, at, rows};
+use super::shared::{DUBLIN, rows};
 
 #[test]
 fn a_rest_is_elapsed_time_whatever_the_clocks_do() {
@@ -49,7 +49,6 @@ fn a_day_lasts_from_its_first_instant_to_the_next_days() {
         assert_eq!(format!("{:.2}", Span::between(first, next).as_hours()), row.get("hours"));
         assert_eq!(local_date(first, zone), date, "{row:?}");
         assert_eq!(local_date(first - TimeDelta::seconds(1), zone), date.pred_opt().unwrap());
-        assert_eq!(whole_days_between(first, next, zone), 1, "{row:?}");
     }
 }
 
@@ -75,21 +74,11 @@ fn a_wall_time_comes_once_twice_or_never() {
 }
 
 #[test]
-fn days_are_counted_by_the_local_date_not_by_24_hours() {
-    let late = at("2026-03-28T23:59:00Z");
-    let early = at("2026-03-29T00:01:00Z");
-    assert_eq!(whole_days_between(late, early, DUBLIN), 1);
-    assert_eq!(whole_days_between(early, late, DUBLIN), -1);
-    assert_eq!(whole_days_between(late, early, Zone::America__New_York), 0);
-}
-
-#[test]
 fn the_ends_of_the_calendar_do_not_panic() {
     use tackfree::time::Instant;
     for zone in [DUBLIN, Zone::Pacific__Kiritimati, Zone::America__Los_Angeles] {
         for end in [Instant::MIN_UTC, Instant::MAX_UTC] {
             let date = local_date(end, zone);
-            assert_eq!(whole_days_between(end, end, zone), 0);
             assert_eq!(local_date(first_instant_of(date, zone), zone), date);
         }
         assert_eq!(Span::MAX.after(Instant::MAX_UTC), Instant::MAX_UTC);

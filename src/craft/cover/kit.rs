@@ -106,24 +106,3 @@ pub fn kit(coats: &[Coating], abrading: &[Abrading]) -> Result<Kit, KitError> {
     }
     Ok(kit)
 }
-
-/// Whether a can holds what is needed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Draw {
-    /// It does, and this is left.
-    Leaves(Litres),
-    /// It does not, by this much.
-    Short(Litres),
-}
-
-/// Draws `needed` from a can that holds `left`.
-pub fn draw(left: Litres, needed: Litres) -> Draw {
-    let rest = left.get() - needed.get();
-    // The difference of two volumes of at most 10,000 L is such a volume, so neither falls back.
-    if rest >= 0.0 {
-        Draw::Leaves(Litres::new(rest).unwrap_or(left))
-    } else {
-        Draw::Short(Litres::new(-rest).unwrap_or(needed))
-    }
-}

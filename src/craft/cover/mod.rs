@@ -3,7 +3,7 @@
 pub mod kit;
 pub mod outline;
 
-pub use kit::{Abrading, Coating, Draw, Kit, draw, kit};
+pub use kit::{Abrading, Coating, Kit, kit};
 pub use outline::{OutlineError, area};
 
 use crate::units::{Coverage, Litres, OutOfRange, SquareCentimetres};

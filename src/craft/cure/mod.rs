@@ -18,11 +18,10 @@ pub mod touch;
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Celsius, Humidity};
+use crate::units::{Celsius, Humidity, Q10};
 pub use assumed::{Assumed, Why};
 pub use course::Course;
 pub use hours::{Days, LOOK_BACK};
-pub use rate::Law;
 pub use touch::{Factor, TouchTest, fit};
 
 /// What is in no rate here and has to be said beside every age.
@@ -49,8 +48,8 @@ pub struct Conditions {
     pub lowest: Option<Celsius>,
     /// Above this nothing counts.
     pub dampest: Option<Humidity>,
-    /// The rate's law; `None` is taken as [`Law::COMMON_PRACTICE`] and marked.
-    pub law: Option<Law>,
+    /// How the rate depends on temperature; `None` is taken as [`Q10::COMMON_PRACTICE`] and marked.
+    pub q10: Option<Q10>,
 }
 
 /// Which of the two clocks runs.

@@ -1,89 +1,25 @@
 //! How fast a finish cures at a temperature, against the temperature of its sheet.
 
-use serde::{Deserialize, Serialize};
-
 use super::{Clock, Conditions};
-use crate::units::{Celsius, KilojoulesPerMole, Q10};
+use crate::units::{Celsius, Q10};
 
-/// Molar gas constant, J/(mol K) (CODATA 2018, exact).
-const GAS_CONSTANT: f64 = 8.314_462_618;
-
-/// 0 °C in kelvin.
-const ICE_POINT: f64 = 273.15;
-
-/// How the rate depends on temperature.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Law {
-    /// r = `Q10^((T − T_ref)/10)`.
-    Q10(Q10),
-    /// r = exp(−(Ea/R)(1/T − 1/`T_ref`)), temperatures in kelvin.
-    Arrhenius(KilojoulesPerMole),
-}
-
-impl Law {
-    /// For a sheet that gives no rate: Q10 2.5. Common practice, no source; see [`Q10::COMMON_PRACTICE`].
-    pub const COMMON_PRACTICE: Self = Self::Q10(Q10::COMMON_PRACTICE);
-
-    /// k(T)/k(`T_ref`), dimensionless, temperatures in °C.
+impl Q10 {
+    /// k(T)/k(`T_ref`) = `Q10^((T − T_ref)/10)`, dimensionless, temperatures in °C.
     pub fn ratio(self, temp: f64, at: f64) -> f64 {
-        match self {
-            Self::Q10(q10) => q10.get().powf((temp - at) / 10.0),
-            Self::Arrhenius(energy) => {
-                let per_kelvin = energy.get() * 1000.0 / GAS_CONSTANT;
-                (-per_kelvin * (1.0 / (temp + ICE_POINT) - 1.0 / (at + ICE_POINT))).exp()
-            }
-        }
+        self.get().powf((temp - at) / 10.0)
     }
 
-    /// The mean of [`Law::ratio`] while the temperature runs in a straight line from `start` to `end`, °C.
-    ///
-    /// Q10: (r2 − r1)/ln(r2/r1), exact, or r1 where they are equal. Arrhenius has no elementary integral: five-point
-    /// Gauss–Legendre quadrature on pieces of at most 5 °C, good to 1e-12.
+    /// The mean of [`Q10::ratio`] while the temperature runs in a straight line from `start` to `end`, °C:
+    /// (r2 − r1)/ln(r2/r1), exact, or r1 where they are equal.
     pub fn mean_on_line(self, start: f64, end: f64, at: f64) -> f64 {
-        match self {
-            Self::Q10(q10) => {
-                let exponent = q10.get().ln() * (end - start) / 10.0;
-                let first = self.ratio(start, at);
-                if exponent.abs() < 1e-8 {
-                    first * (1.0 + exponent / 2.0)
-                } else {
-                    first * exponent.exp_m1() / exponent
-                }
-            }
-            Self::Arrhenius(_) => {
-                let pieces = ((end - start).abs() / 5.0).ceil().max(1.0);
-                let step = (end - start) / pieces;
-                let mut sum = 0.0;
-                let mut piece = 0.0;
-                while piece < pieces {
-                    let middle = start + (piece + 0.5) * step;
-                    sum += gauss_mean(|temp| self.ratio(temp, at), middle, step / 2.0);
-                    piece += 1.0;
-                }
-                sum / pieces
-            }
+        let exponent = self.get().ln() * (end - start) / 10.0;
+        let first = self.ratio(start, at);
+        if exponent.abs() < 1e-8 {
+            first * (1.0 + exponent / 2.0)
+        } else {
+            first * exponent.exp_m1() / exponent
         }
     }
-
-    /// The activation energy that gives the Q10 between T and T + 10 °C: Ea = R ln Q10 · T (T + 10)/10, T in kelvin; J/mol.
-    pub fn energy_of(q10: Q10, from: Celsius) -> f64 {
-        let kelvin = from.get() + ICE_POINT;
-        GAS_CONSTANT * q10.get().ln() * kelvin * (kelvin + 10.0) / 10.0
-    }
-}
-
-/// Mean of `f` over middle ± half by the five-point Gauss–Legendre rule (Abramowitz & Stegun, table 25.4).
-fn gauss_mean(f: impl Fn(f64) -> f64, middle: f64, half: f64) -> f64 {
-    const POINTS: [(f64, f64); 2] = [
-        (0.538_469_310_105_683_1, 0.478_628_670_499_366_47),
-        (0.906_179_845_938_664, 0.236_926_885_056_189_1),
-    ];
-    let mut sum = f(middle) * 0.568_888_888_888_888_9;
-    for (place, weight) in POINTS {
-        sum += weight * (f(middle - half * place) + f(middle + half * place));
-    }
-    sum / 2.0
 }
 
 /// What the air is like at one end of a stretch: °C, and % where known.
@@ -125,7 +61,7 @@ pub(super) struct Pace {
     at: f64,
     lowest: Option<f64>,
     dampest: Option<f64>,
-    law: Law,
+    q10: Q10,
 }
 
 impl Pace {
@@ -136,7 +72,7 @@ impl Pace {
             at: conditions.at.get(),
             lowest: conditions.lowest.filter(|_| careful).map(Celsius::get),
             dampest: conditions.dampest.filter(|_| careful).map(crate::units::Humidity::get),
-            law: conditions.law.unwrap_or(Law::COMMON_PRACTICE),
+            q10: conditions.q10.unwrap_or(Q10::COMMON_PRACTICE),
         }
     }
 
@@ -173,7 +109,7 @@ impl Pace {
         let too_cold = self.lowest.is_some_and(|lowest| middle.temp < lowest);
         let too_damp =
             self.dampest.zip(middle.humidity).is_some_and(|(dampest, humidity)| humidity > dampest);
-        let own = || self.law.mean_on_line(start.temp, end.temp, self.at);
+        let own = || self.q10.mean_on_line(start.temp, end.temp, self.at);
         match self.clock {
             Clock::NoSooner if too_cold || too_damp => 0.0,
             Clock::NoSooner if middle.temp >= self.at => 1.0,

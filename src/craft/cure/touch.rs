@@ -17,15 +17,6 @@ pub struct TouchTest {
     pub passed: bool,
 }
 
-impl TouchTest {
-    /// A test at `age_hours` on the *no sooner* clock of what the sheet says takes `time`; `None` where the two make no
-    /// share (no time, or an age that is no number).
-    pub fn new(age_hours: f64, time: TimeDelta, passed: bool) -> Option<Self> {
-        let share = age_hours / hours(time);
-        (share.is_finite() && share >= 0.0).then_some(Self { share, passed })
-    }
-}
-
 /// How many times the sheet's time a finish needs in this shop.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Factor {
