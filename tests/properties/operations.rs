@@ -288,23 +288,15 @@ impl Operation {
                     text: given(*index).then(|| "# as it was written".to_owned()),
                 })
             }
-            What::OpenCan(index) => Fact::CanOpened(CanOpened {
-                can: format!("K{}", shop.cans.len() + 1),
-                finish: chosen(&setup?.finishes, *index)?.name.clone(),
-                litres: given(*index).then(|| Litres::new(0.75).unwrap()),
-                maker_lot: given(*index).then(|| "L4481".to_owned()),
-            }),
+            What::OpenCan(index) => {
+                can_opened(shop, chosen(&setup?.finishes, *index)?.name.clone(), *index).into()
+            }
             What::EmptyCan(index) => {
                 Fact::CanEmptied(CanEmptied { can: chosen(shop.cans.keys(), *index)?.clone() })
             }
-            What::OpenBatch(index) => Fact::BatchOpened(BatchOpened {
-                batch: format!("b{}", shop.batches.len() + 1),
-                recipe: chosen(&setup?.recipes, *index)?.name.clone(),
-                pieces: 60,
-                due: given(*index).then(|| day(30)),
-                customer: given(*index).then(|| "the café".to_owned()),
-                wanted: given(*index).then(|| day(20)),
-            }),
+            What::OpenBatch(index) => {
+                opened(shop, chosen(&setup?.recipes, *index)?.name.clone(), *index).into()
+            }
             What::CloseBatch(index) => Fact::BatchClosed(BatchClosed {
                 batch: chosen(shop.batches.keys(), *index)?.clone(),
             }),
@@ -368,10 +360,7 @@ impl Operation {
             What::Time(of, seconds) => timed(lot(of)?, seconds).into(),
             What::Read(of) => {
                 let room = chosen(&setup?.rooms, *of)?.name.clone();
-                let (first, file) = (so_far, given(*of));
-                let file = file.then(|| "log.csv".to_owned());
-                ReadingsAdded { room, readings: 1, first, last: first, file, digest: String::new() }
-                    .into()
+                taken_in(room, so_far, given(*of)).into()
             }
             What::Keep(seed) => PlanKept { plan: Box::new(planned(so_far, *seed)) }.into(),
             What::RagsDone(first) => rags_done(shop, *first)?,
@@ -470,6 +459,32 @@ fn change_of(
     })
 }
 
+fn can_opened(shop: &Shop, finish: String, index: Index) -> CanOpened {
+    CanOpened {
+        can: format!("K{}", shop.cans.len() + 1),
+        finish,
+        litres: given(index).then(|| Litres::new(0.75).unwrap()),
+        maker_lot: given(index).then(|| "L4481".to_owned()),
+    }
+}
+
+fn opened(shop: &Shop, recipe: String, index: Index) -> BatchOpened {
+    BatchOpened {
+        batch: format!("b{}", shop.batches.len() + 1),
+        recipe,
+        pieces: 60,
+        due: given(index).then(|| day(30)),
+        customer: given(index).then(|| "the café".to_owned()),
+        wanted: given(index).then(|| day(20)),
+    }
+}
+
+/// One reading, of a file or taken by hand.
+fn taken_in(room: String, first: Instant, of_file: bool) -> ReadingsAdded {
+    let file = of_file.then(|| "log.csv".to_owned());
+    ReadingsAdded { room, readings: 1, first, last: first, file, digest: String::new() }
+}
+
 /// What a stopwatch took down of a lot's next step.
 fn timed(lot: &Lot, seconds: &[u32]) -> PaceTimed {
     let name = lot.recipe.words(next(lot));
@@ -488,7 +503,7 @@ fn timed(lot: &Lot, seconds: &[u32]) -> PaceTimed {
 /// A plan with something in every part of it. Nothing in it is asked about by any rule.
 fn planned(at: Instant, seed: u64) -> ShopPlan {
     let from = |number: u64| at + TimeDelta::minutes(i64::try_from(seed % 7 + number).unwrap());
-    let (lot, name, some) = ("b1-1".to_owned(), "rub P400".to_owned(), seed % 2 == 0);
+    let (lot, name, some) = ("b1-1".to_owned(), "rub P400".to_owned(), seed.is_multiple_of(2));
     let rack = "drip-1".to_owned();
     let limits =
         [LimitedBy::Hands, LimitedBy::Rack(rack.clone()), LimitedBy::OpenHours, LimitedBy::Drying];
