@@ -1,6 +1,7 @@
 //! The plan through the program itself, and an independent check of what it says.
 
 mod checker;
+mod cold;
 mod kept;
 mod large;
 mod oil;

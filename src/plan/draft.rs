@@ -3,6 +3,8 @@
 mod run;
 mod touch;
 
+use std::collections::BTreeMap;
+
 use crate::plan::engine::{Activity, Hold, Job, Lag, Minute, Objective, Problem, Resource};
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
@@ -67,6 +69,8 @@ pub struct Draft {
     pub racks: Vec<String>,
     /// Lots that wait for a decision and so are in no plan.
     pub held: Vec<LotName>,
+    /// Lots that never get through their rests in the rooms as they are, and so are in no plan either.
+    pub unfit: Vec<LotName>,
 }
 
 /// Why the shop can't be put as a problem.
@@ -106,7 +110,8 @@ impl Draft {
         let origin = Origin::at(now);
         let mut draft = Self::empty(setup, origin, horizon);
         for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
-            draft.keep_held(lot);
+            draft.held.push(lot.name.clone());
+            draft.keeps_its_slots(lot);
         }
         let in_hand = shop.open_lots().filter(|lot| lot.held.is_none());
         for lot in in_hand.filter(|lot| !lot.finished() || waits_yet(shop, lot, now)) {
@@ -117,7 +122,9 @@ impl Draft {
                 begun: lot.begun.and(lot.next_step()).map(|(number, _)| number),
                 recipe: lot.recipe.clone(),
             };
-            draft.add(shop, setup, &run, Some(lot), now)?;
+            if !draft.add_fit(shop, setup, &run, Some(lot), now)? {
+                draft.keeps_its_slots(lot);
+            }
         }
         for batch in to_start {
             draft.add_to_start(shop, setup, batch, now)?;
@@ -149,12 +156,33 @@ impl Draft {
             jobs: Vec::new(),
             racks: setup.racks.iter().map(|rack| rack.name.clone()).collect(),
             held: Vec::new(),
+            unfit: Vec::new(),
         }
     }
 
-    /// A held lot is in no plan, and its slots are nobody else's.
-    fn keep_held(&mut self, lot: &Lot) {
-        self.held.push(lot.name.clone());
+    /// Puts a run down if it can get through its rests at all, and says so.
+    fn add_fit(
+        &mut self,
+        shop: &Shop,
+        setup: &Setup,
+        run: &Run,
+        lot: Option<&Lot>,
+        now: Instant,
+    ) -> Result<bool, NoDraft> {
+        let before = self.clone();
+        match self.add(shop, setup, run, lot, now) {
+            Ok(()) => Ok(true),
+            Err(NoDraft::NeverDry { lot }) => {
+                *self = before;
+                self.unfit.push(lot);
+                Ok(false)
+            }
+            Err(none) => Err(none),
+        }
+    }
+
+    /// The slots of a lot that is in no plan are nobody else's.
+    fn keeps_its_slots(&mut self, lot: &Lot) {
         let stands = lot.rack().and_then(|rack| self.resource_of(rack));
         if let Some(resource) = stands.and_then(|rack| self.problem.resources.get_mut(rack)) {
             resource.capacity = (resource.capacity - i64::from(lot.pieces)).max(0);
@@ -170,7 +198,7 @@ impl Draft {
     ) -> Result<(), NoDraft> {
         let Some(known) = shop.batches.get(&batch.batch) else { return Ok(()) };
         let Some(recipe) = setup.recipe(&known.recipe) else { return Ok(()) };
-        let first = self.jobs.len();
+        let mut of_size: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
         for (number, pieces) in (known.lots + 1..).zip(&batch.sizes) {
             let run = Run {
                 lot: LotName { batch: batch.batch.clone(), number },
@@ -179,20 +207,12 @@ impl Draft {
                 begun: None,
                 recipe: recipe.clone(),
             };
-            self.add(shop, setup, &run, None, now)?;
+            let first = self.jobs.len();
+            self.add_fit(shop, setup, &run, None, now)?;
+            of_size.entry(*pieces).or_default().extend(first..self.jobs.len());
         }
-        let jobs: Vec<usize> = (first..self.jobs.len()).collect();
         // Lots of one size are interchangeable.
-        let mut sizes: Vec<u32> = batch.sizes.clone();
-        sizes.sort_unstable();
-        sizes.dedup();
-        for size in sizes {
-            let same = jobs.iter().zip(&batch.sizes).filter(|(_, pieces)| **pieces == size);
-            let same: Vec<usize> = same.map(|(job, _)| *job).collect();
-            if same.len() > 1 {
-                self.problem.alike.push(same);
-            }
-        }
+        self.problem.alike.extend(of_size.into_values().filter(|same| same.len() > 1));
         Ok(())
     }
 

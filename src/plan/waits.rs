@@ -20,8 +20,8 @@ pub struct Waits {
 
 impl Waits {
     /// A finish's waits in the rooms its pieces may stand in: the slowest room for what may be no sooner, the quickest for
-    /// what may be no later. Pieces that stand on a rack already dry in its room. `None` where a room as it is never lets
-    /// one of them end.
+    /// what may be no later. A room in which they never end is none of them; where that leaves no room to cure in, pieces
+    /// cure where they dry. Pieces that stand on a rack already dry in its room. `None` where there is no room left.
     pub fn of(
         shop: &Shop,
         setup: &Setup,
@@ -29,29 +29,45 @@ impl Waits {
         stands: Option<&Rack>,
         now: Instant,
     ) -> Option<Self> {
-        let ahead = |clock, span, rooms: &[&str]| -> Option<Vec<Span>> {
-            rooms.iter().map(|room| shop.ahead(clock, span, finish, room, now)).collect()
+        let ahead = |clock, span: Span, rooms: &[&str]| -> Vec<Span> {
+            rooms.iter().filter_map(|room| shop.ahead(clock, span, finish, room, now)).collect()
         };
-        let drying = match stands {
+        let mut drying = match stands {
             Some(rack) => vec![rack.room.as_str()],
             None => rooms(setup, |rack| rack.purpose.dries()),
         };
-        let curing = rooms(setup, |rack| rack.purpose.cures());
+        let none_dries = drying.is_empty();
+        drying.retain(|room| dries_in(shop, finish, room, now));
+        if drying.is_empty() && !none_dries {
+            return None;
+        }
         let needed = shop.cure_time(finish);
-        let shortest = ahead(Clock::NoSooner, finish.recoat.min, &drying)?;
-        let longest = match finish.recoat.longest() {
-            Some(longest) => {
-                ahead(Clock::NoLater, longest, &drying)?.into_iter().min().or(Some(longest))
-            }
-            None => None,
-        };
-        let cure = ahead(Clock::NoSooner, needed, &curing)?;
+        let curing = rooms(setup, |rack| rack.purpose.cures());
+        let mut cure = ahead(Clock::NoSooner, needed, &curing);
+        if cure.is_empty() && !curing.is_empty() {
+            cure = ahead(Clock::NoSooner, needed, &drying);
+            cure.first()?;
+        }
+        let shortest = ahead(Clock::NoSooner, finish.recoat.min, &drying);
+        let longest = finish.recoat.longest().map(|longest| {
+            ahead(Clock::NoLater, longest, &drying).into_iter().min().unwrap_or(longest)
+        });
         Some(Self {
             shortest: up(shortest.into_iter().max().unwrap_or(finish.recoat.min)),
             longest: longest.map(down),
             cure: up(cure.into_iter().max().unwrap_or(needed)),
         })
     }
+}
+
+/// Whether the wait to the next coat of a finish ever ends in a room as it is.
+pub(super) fn dries_in(shop: &Shop, finish: &Finish, room: &str, now: Instant) -> bool {
+    shop.ahead(Clock::NoSooner, finish.recoat.min, finish, room, now).is_some()
+}
+
+/// Whether its cure ever ends there.
+pub(super) fn cures_in(shop: &Shop, finish: &Finish, room: &str, now: Instant) -> bool {
+    shop.ahead(Clock::NoSooner, shop.cure_time(finish), finish, room, now).is_some()
 }
 
 /// The rooms of the racks of a use, each once.

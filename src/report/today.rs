@@ -9,7 +9,7 @@ use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::ledger::Kept;
 use crate::report::page::Tone;
-use crate::report::plan::InWords;
+use crate::report::plan::{InWords, no_plan};
 use crate::report::rags::{self, OpenRags};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
@@ -35,6 +35,8 @@ pub struct Today {
     pub carries: Vec<CarryLine>,
     /// What has to be carried off a rack, so that others find their slots there.
     pub carries_off: Vec<CarryOff>,
+    /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
+    pub unfit: Vec<String>,
     /// What waits all day, and until when.
     pub waits: Vec<DueItem>,
     /// What to lay out; null where nothing is needed.
@@ -125,6 +127,7 @@ impl Today {
                 })
                 .collect(),
             carries_off,
+            unfit: plan.unfit.clone(),
             waits: items.map(|item| DueItem::new(&item, view)).collect(),
             kit: kit(shop, &steps, view),
             rags: OpenRags::all(shop, view),
@@ -240,6 +243,7 @@ impl Report for Today {
                 "any hour",
             );
         }
+        no_plan::left_out(&self.unfit, page);
         if !self.waits.is_empty() {
             page.gap();
             page.heading(Tone::Strong, "Waits");

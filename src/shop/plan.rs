@@ -34,6 +34,8 @@ pub struct ShopPlan {
     pub idle: i64,
     /// Lots that wait for a decision, and so are in no plan.
     pub held: Vec<String>,
+    /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
+    pub unfit: Vec<String>,
     /// Plans looked at.
     pub evaluations: u64,
     pub seed: u64,

@@ -250,9 +250,4 @@ fn no_plan_says_why() {
     shop.run("lot start salt --pieces 20").ok();
     let said = shop.run("plan").refused("fits-nowhere");
     assert!(said.contains("salt-1") && said.contains("20 pieces"), "{said}");
-    // A room so cold that nothing dries.
-    let mut shop = half_done();
-    shop.at("2026-03-06 10:30");
-    shop.run("climate add 'oil room' --temp 4 --humidity 60").ok();
-    shop.run("plan").refused("never-dry");
 }

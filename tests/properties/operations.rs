@@ -561,7 +561,8 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
         },
         lateness: 12,
         idle: 13,
-        held: vec![lot],
+        held: vec![lot.clone()],
+        unfit: if some { vec![lot] } else { Vec::new() },
         evaluations: 14,
         seed,
     }

@@ -4,11 +4,11 @@ use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What, touch};
 use crate::plan::engine::{Activity, Hold, Lag, Minute, Of, Since, Soft, Until};
 use crate::plan::labour::minutes;
 use crate::plan::minutes::{down, up};
-use crate::plan::waits::Waits;
+use crate::plan::waits::{Waits, cures_in, dries_in};
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::setup::recipe::Rest;
-use crate::shop::setup::{Rack, Recipe, Setup, Step, StepWork};
+use crate::shop::setup::{Finish, Rack, Recipe, Setup, Step, StepWork};
 use crate::time::{Instant, Span};
 
 /// A run being put down, step by step.
@@ -254,11 +254,23 @@ impl Draft {
             (None, Some(first)) => Since::Start(first),
             _ => Since::At(0),
         };
-        let dry = match stands {
-            Some(place) => vec![place],
-            None => self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?,
+        let coats = || thread.recipe.steps.iter().filter_map(Step::coat);
+        let finishes: Vec<_> = coats().filter_map(|coat| setup.finish(coat)).collect();
+        let all = |rack: &Rack, ends: Ends| finishes.iter().all(|f| ends(shop, f, &rack.room, now));
+        let dry = if let Some(place) = stands {
+            vec![place]
+        } else {
+            let mut racks = self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?;
+            racks.retain(|rack| of_rack(*rack).is_some_and(|rack| all(rack, dries_in)));
+            if racks.is_empty() {
+                let lot = self.runs.get(thread.run).map(|run| run.lot.clone());
+                return lot.map_or(Ok(None), |lot| Err(NoDraft::NeverDry { lot }));
+            }
+            racks
         };
-        if let Ok(to) = self.fitting(setup, thread, "cure", |rack| rack.purpose.cures()) {
+        let to =
+            self.fitting(setup, thread, "cure", |rack| rack.purpose.cures() && all(rack, cures_in));
+        if let Ok(to) = to {
             self.stand(thread, false, dry, since, move_to);
             self.stand(thread, true, to, Since::Start(move_to), cure);
         } else {
@@ -354,6 +366,9 @@ impl Draft {
         self.lag(Lag { before, after: move_to, max, ..Lag::default() });
     }
 }
+
+/// Whether a wait of a finish ends in a room as it is.
+type Ends = fn(&Shop, &Finish, &str, Instant) -> bool;
 
 /// What follows a last coat without hands.
 struct After {

@@ -5,7 +5,7 @@ mod spread;
 
 use std::collections::BTreeMap;
 
-use crate::plan::draft::{Draft, ToStart, What};
+use crate::plan::draft::{Draft, NoDraft, ToStart, What};
 use crate::plan::engine::{Minute, Settings, solve};
 use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::{Asked, NoPlan, Solved, both_uses, solved};
@@ -77,6 +77,9 @@ pub fn promise(
     watch: Watch<'_>,
 ) -> Result<Promise, NoPlan> {
     let base = solved(shop, asked, &|_, of| watch(0, of))?;
+    if let Some(lot) = base.draft.unfit.iter().find(|lot| lot.batch == wanted.batch) {
+        return Err(NoDraft::NeverDry { lot: lot.clone() }.into());
+    }
     let plan = base.shop_plan(shop, asked);
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
     let spreads = Spreads::of(shop, asked, batch);

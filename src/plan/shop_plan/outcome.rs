@@ -60,6 +60,7 @@ fn shop_plan(
         lateness: values.lateness,
         idle: values.idle,
         held: draft.held.iter().map(ToString::to_string).collect(),
+        unfit: draft.unfit.iter().map(ToString::to_string).collect(),
         evaluations: answer.spent.evaluations,
         seed: asked.seed,
     }
@@ -81,6 +82,8 @@ fn batch_plan(
     let last = last_job(draft, answer, &batch.name);
     let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
     let ready_at = planned.max(finished(shop, batch, asked));
+    // What can't be planned is never ready.
+    let ready_at = ready_at.filter(|_| draft.unfit.iter().all(|lot| lot.batch != batch.name));
     let days_late = ready_at
         .zip(batch.due)
         .map(|(ready, due)| local_date(ready, shop.zone()).signed_duration_since(due).num_days());

@@ -53,6 +53,8 @@ pub struct PlanReport {
     pub waits: Vec<WaitPlan>,
     /// Lots that wait for a decision, and so are in no plan.
     pub held: Vec<String>,
+    /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
+    pub unfit: Vec<String>,
     /// Lots that still grabbed when last touched: their steps, or their shipping, wait for a touch test that passes.
     pub grabbed: Vec<GrabbedLine>,
     /// Finishes that run out: the coats planned take more than the cans hold.
@@ -113,6 +115,7 @@ impl PlanReport {
             idle: plan.idle,
             waits: plan.waits.clone(),
             held: plan.held.clone(),
+            unfit: plan.unfit.clone(),
             oil_runs_out: OilOutLine::all(shop, plan, view),
             grabbed: GrabbedLine::all(shop, view),
             would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, view)).collect(),
@@ -144,6 +147,7 @@ impl Report for PlanReport {
         if !self.held.is_empty() {
             page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
         }
+        no_plan::left_out(&self.unfit, page);
         GrabbedLine::text(&self.grabbed, page);
         OilOutLine::text(&self.oil_runs_out, page);
         page.gap();

@@ -2,6 +2,7 @@
 
 use crate::plan::draft::NoDraft;
 use crate::plan::shop_plan::NoPlan;
+use crate::report::Page;
 use crate::report::refusal::Sentence;
 use crate::shop::count::Count;
 
@@ -16,6 +17,19 @@ pub fn rule(none: &NoPlan) -> &'static str {
         NoPlan::Impossible => "no-plan",
         NoPlan::NotFound => "no-plan-found",
         NoPlan::Faulty(_) => "program-fault",
+    }
+}
+
+/// Lots that are in no plan, as nothing dries in the rooms as they are, and what to do.
+pub fn left_out(unfit: &[String], page: &mut Page) {
+    if !unfit.is_empty() {
+        let lots = unfit.join(", ");
+        page.hanging(0, 2, &format!("Not planned, as they never get through their rests while the rooms stay as cold or damp as they are: {lots}"));
+        page.hanging(
+            0,
+            2,
+            "Warm or dry a room and record it: tackfree climate add ROOM --temp … --humidity …",
+        );
     }
 }
 

@@ -251,7 +251,9 @@ impl System {
 stored!(struct ShopPlan of plan::ShopPlan {
     now: Instant, batches: Vec<BatchPlan>, steps: Vec<StepPlan>, stays: Vec<StayPlan>,
     missed: Vec<MissedWindow>, waits: Vec<WaitPlan>, ready_at: Instant, bound: PlanBound,
-    lateness: i64, idle: i64, held: Vec<String>, evaluations: u64, seed: u64,
+    lateness: i64, idle: i64, held: Vec<String>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")] unfit: Vec<String>,
+    evaluations: u64, seed: u64,
 });
 stored!(struct BatchPlan of plan::BatchPlan {
     batch: String, ready_at: Option<Instant>, due: Option<NaiveDate>, days_late: Option<i64>,

@@ -1,0 +1,56 @@
+//! Rooms in which nothing dries: pieces are planned into the others, and what no room lets rest is listed, not planned.
+
+use serde_json::{Value, json};
+
+use super::scenarios::{does, half_done};
+use crate::harness::{SORREL_LANE, TestShop};
+
+/// A shop with a cold shed beside the oil room: another drying rack stands there, and the loft.
+fn with_a_shed() -> String {
+    SORREL_LANE
+        .replace("name = \"loft\"\nroom = \"oil room\"", "name = \"loft\"\nroom = \"shed\"")
+        .replace("name = \"drip-2\"\nroom = \"oil room\"", "name = \"drip-2\"\nroom = \"shed\"")
+        .replace(
+            "[[rack]]\nname = \"drip-1\"",
+            "[[room]]\nname = \"shed\"\n\n[[rack]]\nname = \"drip-1\"",
+        )
+}
+
+fn racks(plan: &Value) -> Vec<&str> {
+    plan["stays"].as_array().unwrap().iter().filter_map(|stay| stay["rack"].as_str()).collect()
+}
+
+#[test]
+fn an_empty_shed_that_is_too_cold_stops_nothing() {
+    let setup = with_a_shed();
+    let shop = TestShop::with_setup(&setup);
+    shop.run("climate add 'oil room' --temp 21 --humidity 60").ok();
+    shop.run("climate add shed --temp 4 --humidity 60").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 24 --due 2026-05-29").ok();
+    let plan = shop.json("plan --effort 100");
+    assert_eq!(plan["unfit"], json!([]));
+    assert!(plan["batches"][0]["ready_at"].is_string(), "{plan}");
+    let stood = racks(&plan);
+    assert!(!stood.is_empty(), "{plan}");
+    assert!(!stood.iter().any(|rack| ["drip-2", "loft"].contains(rack)), "{stood:?}");
+    shop.run("today").fits().ok();
+    let odds = shop.json("promise salt --runs 20");
+    assert!(odds["ready_at"]["p80"].is_string(), "{odds}");
+}
+
+#[test]
+fn what_no_room_lets_rest_is_listed_and_the_rest_is_planned() {
+    let mut shop = half_done();
+    does(&mut shop, "2026-03-06 10:30", "climate add 'oil room' --temp 4 --humidity 60");
+    let plan = shop.json("plan --effort 100");
+    let unfit = plan["unfit"].as_array().unwrap();
+    assert!(unfit.contains(&json!("salt-1")) && unfit.contains(&json!("salt-2")), "{unfit:?}");
+    // No date for an order of which nobody knows when it dries.
+    assert_eq!(plan["batches"][0]["ready_at"], json!(null));
+    let said = shop.columns(80).run("plan --effort 50").fits().ok();
+    assert!(said.contains("never get through their rests"), "{said}");
+    assert!(said.contains("tackfree climate add ROOM"), "{said}");
+    let said = shop.columns(80).run("today").fits().ok();
+    assert!(said.contains("never get through their rests"), "{said}");
+    shop.run("promise salt --runs 20").refused("never-dry");
+}
