@@ -85,7 +85,7 @@ fn now() -> Instant {
 
 fn setup() -> String {
     let rooms = "[[room]]\nname = \"loft room\"\n\n[[room]]\nname = \"shed\"\n\n[[rack]]";
-    SETUP.replacen("[[rack]]", rooms, 1).replace("slots = 12\n", "slots = 900\n")
+    SETUP.replacen("[[rack]]", rooms, 1).replace("slots = 12\n", "slots = 9000\n")
 }
 
 fn main() -> Result<ExitCode, Box<dyn Error>> {
