@@ -209,7 +209,7 @@ const fn next_for(error: &store::Error) -> &'static str {
         }
         store::Error::Full { .. } => "nothing was recorded: make room and run it again",
         store::Error::Sqlite { .. } => {
-            "nothing was recorded: look whether its disk works, then: tackfree ledger check"
+            "look whether its disk works, and what was recorded: tackfree ledger list --last 1"
         }
     }
 }
