@@ -87,6 +87,10 @@ pub struct Statement {
     /// What a second public source says: agrees, differs, or none found.
     #[serde(default, deserialize_with = "flowing_if_any")]
     pub second: Option<String>,
+    /// When it was last held against its source, and how: the source's `page` again, the `notes` made when it was read, or
+    /// `none` where nothing was found to hold it against. For whoever keeps the reference; nobody else is told.
+    #[serde(skip_serializing)]
+    pub checked: String,
 }
 
 /// A claim often heard that is wrong, and what is right.

@@ -83,6 +83,18 @@ fn every_statement_says_how_it_was_checked_and_memory_owns_up_to_it() {
     }
 }
 
+/// What was read once goes stale: each statement says when it was last held against its source, and what had none.
+#[test]
+fn every_statement_was_held_against_its_source() {
+    for Statement { id, read, worked_out, checked, .. } in statements() {
+        let (when, how) = checked.split_once(' ').unwrap_or_else(|| panic!("{id}: {checked}"));
+        assert!("2026-11" <= when && when.len() == 7, "{id}: {when}");
+        let sourced = read.is_some() || worked_out.is_some();
+        let known: &[&str] = if sourced { &["page", "notes"] } else { &["none"] };
+        assert!(known.contains(&how), "{id}: {how}");
+    }
+}
+
 #[test]
 fn fewer_than_twenty_statements_are_from_memory() {
     let mut all = Tally::default();
