@@ -7,6 +7,7 @@
 )]
 
 mod air;
+mod bare;
 mod bounds;
 mod caution;
 mod climate;

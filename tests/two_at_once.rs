@@ -29,7 +29,7 @@ fn start(shop: &TestShop, line: &str) -> Child {
 }
 
 fn error(output: &Output) -> Value {
-    let said: Value = serde_json::from_slice(&output.stderr).unwrap();
+    let said: Value = serde_json::from_slice(&output.stdout).unwrap();
     said["error"].clone()
 }
 

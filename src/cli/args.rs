@@ -1,5 +1,6 @@
 //! What can be typed, and the help that groups the commands by when they are used.
 
+use std::ffi::OsString;
 use std::io::Write;
 use std::path::PathBuf;
 
@@ -20,7 +21,6 @@ use crate::cli::{
     version,
     propagate_version = true,
     disable_help_subcommand = true,
-    arg_required_else_help = true,
     help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
     after_help = groups()
 )]
@@ -37,9 +37,9 @@ pub(crate) struct Cli {
     /// Answer in JSON, errors too
     #[arg(long, global = true, display_order = 101)]
     pub(crate) json: bool,
-    /// What to do
+    /// What to do; the day sheet where nothing is said
     #[command(subcommand)]
-    pub(crate) command: Command,
+    pub(crate) command: Option<Command>,
 }
 
 /// The commands.
@@ -153,6 +153,15 @@ fn groups() -> String {
     lines.join("\n")
 }
 
+/// `help` and a command's name are that command with `--help`.
+pub(crate) fn in_full(mut args: Vec<OsString>) -> Vec<OsString> {
+    if args.get(1).is_some_and(|word| word == "help") {
+        args.remove(1);
+        args.push("--help".into());
+    }
+    args
+}
+
 /// Answers a command line that did not parse: help and version on standard output with 0, all else on standard error
 /// with 2.
 pub(crate) fn answer(
@@ -164,7 +173,7 @@ pub(crate) fn answer(
 ) -> u8 {
     let asks_for_help = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
     if error.use_stderr() && (json || !asks_for_help) {
-        return usage::error(error).show(json, environment, err);
+        return usage::error(error).show(json, environment, out, err);
     }
     let rendered = error.render();
     let text =

@@ -92,14 +92,23 @@ impl Error {
         }
     }
 
-    /// Shows the error and gives the exit code; a closed pipe ends quietly with 0.
-    pub(crate) fn show(&self, json: bool, environment: &Environment, err: &mut dyn Write) -> u8 {
+    /// Shows the error and gives the exit code; a closed pipe ends quietly with 0. As JSON it stands where the answer would
+    /// have stood, unless nothing can be written there.
+    pub(crate) fn show(
+        &self,
+        json: bool,
+        environment: &Environment,
+        out: &mut dyn Write,
+        err: &mut dyn Write,
+    ) -> u8 {
         if matches!(self, Self::Output(error) if error.kind() == io::ErrorKind::BrokenPipe) {
             return 0;
         }
         let text = if json { self.json() } else { self.text(environment) };
-        // Nobody is left to tell where standard error itself fails; the exit code still speaks.
-        err.write_all(text.as_bytes()).ok();
+        let unwritable = matches!(self, Self::Output(_) | Self::Unsaid(..));
+        let to: &mut dyn Write = if json && !unwritable { out } else { err };
+        // Nobody is left to tell where that fails too; the exit code still speaks.
+        to.write_all(text.as_bytes()).ok();
         self.exit_code()
     }
 

@@ -2,6 +2,7 @@
 
 mod air;
 mod args;
+mod bare;
 mod batch;
 mod begin;
 mod calendar;
@@ -68,7 +69,7 @@ pub fn run_in(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> u8 {
-    let args: Vec<OsString> = args.into_iter().collect();
+    let args = args::in_full(args.into_iter().collect());
     let parsed = match Cli::try_parse_from(&args) {
         Ok(parsed) => parsed,
         Err(error) => {
@@ -79,7 +80,10 @@ pub fn run_in(
     let json = parsed.json;
     let mut notes = Vec::new();
     let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
-        let outcome = dispatch(parsed.command, &mut context);
+        let outcome = match parsed.command {
+            Some(command) => dispatch(command, &mut context),
+            None => bare::run(&mut context),
+        };
         notes = context.notes;
         let recorded = context.recorded;
         outcome.map_err(|error| match error {
@@ -97,7 +101,7 @@ pub fn run_in(
     }
     match outcome {
         Ok(()) => 0,
-        Err(error) => error.show(json, environment, err),
+        Err(error) => error.show(json, environment, out, err),
     }
 }
 

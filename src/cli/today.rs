@@ -14,7 +14,7 @@ use crate::time::{Instant, Viewpoint, local_date, read_date, read_moment};
 use crate::units::Sureness;
 
 /// `today`.
-#[derive(Debug, clap::Args)]
+#[derive(Debug, Default, clap::Args)]
 pub(crate) struct Args {
     /// Another day, or another time: "tomorrow", "2026-03-04", "2026-03-04 09:40"
     #[arg(long, value_name = "TIME")]

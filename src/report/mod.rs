@@ -3,6 +3,7 @@
 
 pub mod air;
 pub mod batch;
+pub mod begin_here;
 pub mod calendar;
 pub mod can;
 pub mod caution;

@@ -95,12 +95,22 @@ impl Run {
         serde_json::from_str(&self.ok()).unwrap_or_else(|error| panic!("{error}:\n{shown}"))
     }
 
-    /// It ended with that exit code, and said why on standard error alone. Gives what it said.
+    fn asks_for_json(&self) -> bool {
+        self.launch.words.iter().any(|word| word == "--json")
+    }
+
+    /// It ended with that exit code, and said why: on standard error, or as JSON where the answer would have stood. Gives
+    /// what it said.
     #[track_caller]
     pub(crate) fn fails(self, code: i32) -> String {
-        let why = self.code == code && self.stdout.is_empty() && !self.stderr.is_empty();
+        let (said, nothing) = if self.asks_for_json() {
+            (&self.stdout, &self.stderr)
+        } else {
+            (&self.stderr, &self.stdout)
+        };
+        let why = self.code == code && nothing.is_empty() && !said.is_empty();
         assert!(why && code != 0, "expected exit code {code}:\n{self}");
-        self.stderr
+        said.clone()
     }
 
     /// That rule refused it: exit code 1, or 2 where something named is not there. It says the same as text and, asked
@@ -117,8 +127,8 @@ impl Run {
     /// that fails records nothing, so asking again changes nothing.
     #[track_caller]
     pub(crate) fn error(&self) -> Value {
-        if self.launch.words.iter().any(|word| word == "--json") {
-            let said: Value = serde_json::from_str(&self.stderr)
+        if self.asks_for_json() {
+            let said: Value = serde_json::from_str(&self.stdout)
                 .unwrap_or_else(|error| panic!("no JSON error ({error}):\n{self}"));
             let error = &said["error"];
             let whole = error["message"].is_string() && error["next"].is_string();

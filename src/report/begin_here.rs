@@ -1,0 +1,50 @@
+//! What a person sees who has no shop yet: how to begin.
+
+use serde::Serialize;
+
+use crate::report::page::Tone;
+use crate::report::{Page, Report};
+
+#[derive(Debug, Clone, Serialize)]
+pub struct BeginHere {
+    pub begin: [Way; 3],
+}
+
+/// A command line to begin with.
+#[derive(Debug, Clone, Serialize)]
+pub struct Way {
+    pub command: &'static str,
+    pub what: &'static str,
+}
+
+impl BeginHere {
+    pub const WAYS: Self = Self {
+        begin: [
+            Way {
+                command: "tackfree demo",
+                what: "looks round a made-up shop, and stores nothing",
+            },
+            Way {
+                command: "tackfree setup new shop.toml --ask",
+                what: "asks what your shop is like and writes its setup",
+            },
+            Way {
+                command: "tackfree setup load shop.toml",
+                what: "stores that setup: the shop is open",
+            },
+        ],
+    };
+}
+
+impl Report for BeginHere {
+    fn text(&self, page: &mut Page) {
+        page.heading(Tone::Strong, "There's no shop here yet.");
+        page.gap();
+        for Way { command, what } in &self.begin {
+            page.line(2, command);
+            page.hanging(4, 4, what);
+        }
+        page.gap();
+        page.line(0, "All commands: tackfree help");
+    }
+}
