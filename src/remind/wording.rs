@@ -158,7 +158,9 @@ impl Say<'_> {
         let wipe = things.iter().any(|thing| thing.kind == Kind::Wipe);
         let until = things.iter().filter_map(|t| if wipe { t.over } else { t.until }).min();
         if let Some(until) = until {
-            line.push_str(match (wipe, timely) {
+            // A room's air that speaks against a coat does so long before its window closes.
+            let in_time = if wipe { timely } else { until >= self.now };
+            line.push_str(match (wipe, in_time) {
                 (true, true) => ", the last off by ",
                 (true, false) => ", the last was to be off by ",
                 (false, true) => ", no later than ",

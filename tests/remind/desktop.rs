@@ -80,6 +80,22 @@ fn a_test_notice_arrives() {
     assert_eq!(desk.read_back(1)[0].summary, "A test of tackfree's reminders");
 }
 
+#[test]
+fn a_rooms_air_against_a_coat_leaves_its_window_open() {
+    let mut shop = at("2026-03-25T10:00:00Z");
+    let recorder = Recorder::start("yes", &[]);
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
+    shop.run("batch open salt --recipe 'two coats' --pieces 60").ok();
+    shop.run("can open 'house oil' --name K7").ok();
+    shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    shop.run("done salt-1").ok();
+    shop.run("rags done --how 'under water, can outside'").ok();
+    shop.at("2026-03-26T10:30:00Z").run("climate add 'oil room' --temp 8 --humidity 90").ok();
+    let sent = shop.run("remind send").ok();
+    assert!(sent.contains("Not the air for a coat: salt-1"), "{sent}");
+    assert!(sent.contains("no later than") && !sent.contains("was to be by"), "{sent}");
+}
+
 /// Runs `remind send` where nobody shows anything; everything stays pending and is told once there is a desktop.
 fn stays_pending(shop: &mut TestShop, why: &str) {
     let run = in_time(shop, "remind send");
