@@ -161,12 +161,6 @@ impl Store {
         })
     }
 
-    /// Another number whenever somebody else has written since it was last asked for.
-    pub fn version(&self) -> Result<i64, Error> {
-        let version = self.connection.pragma_query_value(None, "data_version", |row| row.get(0));
-        version.map_err(|source| self.failed(source))
-    }
-
     /// Drops a memo; one that isn't there is no fault.
     pub fn drop_memo(&mut self, what: &str) -> Result<(), Error> {
         self.write(|transaction| {

@@ -20,6 +20,7 @@ use crate::remind::stands::lot_at;
 use crate::report::remind::Sent;
 use crate::report::watch::{Soak, View};
 use crate::shop::Shop;
+use crate::shop::entry::EntryId;
 use crate::shop::name::LotName;
 use crate::store::{self, Scope, Store};
 use crate::time::clock;
@@ -121,11 +122,14 @@ enum Reply {
     Undo,
 }
 
+/// The ledger's last entry.
+type LastEntry = Option<(Instant, EntryId)>;
+
 struct Watch {
     store: Store,
     desktop: Desktop,
-    /// The shop as it was read, under the number that says whether anybody has written since, and what was seen of it.
-    known: Option<(i64, Shop, View)>,
+    /// The shop as it was read up to that entry, and what was seen of it. What reminders keep for each other is no news.
+    known: Option<(LastEntry, Shop, View)>,
     /// What was due when it was told last; while it is the same nothing is.
     keys: Option<BTreeSet<String>>,
     /// The lines printed last; only what is new is printed.
@@ -207,8 +211,8 @@ impl Watch {
         self.hear(now, context)?;
         let tick = self.ticks;
         self.ticks = tick.wrapping_add(1);
-        let version = self.store.version()?;
-        let known = self.known.take().filter(|(read_as, ..)| *read_as == version);
+        let last = self.store.last_recorded()?;
+        let known = self.known.take().filter(|(read_to, ..)| *read_to == last);
         let is_news = known.is_none();
         let (shop, before) = match known {
             Some((_, shop, before)) => (shop, Some(before)),
@@ -233,7 +237,7 @@ impl Watch {
             Shown::Bars(bars) => bars.draw(&view, context)?,
             Shown::Large(panel) => panel.draw(&view, context)?,
         }
-        self.known = Some((version, shop, view));
+        self.known = Some((last, shop, view));
         Ok(())
     }
 
