@@ -141,7 +141,24 @@ fn on_a_real_daemon_a_settled_wipe_leaves_the_screen() {
 
 #[test]
 fn a_day_of_sixty_events_leaves_only_what_still_means_something() {
-    let (mut shop, recorder) = shop("2026-03-25T08:30:00Z");
+    let (shop, recorder) = shop("2026-03-25T08:30:00Z");
+    sixty_events(shop, &|only| assert_eq!(recorder.standing(), [only]));
+}
+
+#[test]
+fn a_day_of_sixty_events_leaves_one_notice_on_a_real_daemon() {
+    let desk = Desk::start();
+    let mut shop = at("2026-03-25T08:30:00Z");
+    shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
+    shop.run("can open 'house oil' --name K7").ok();
+    shop.run("batch open salt --recipe 'two coats' --pieces 132").ok();
+    sixty_events(shop, &|only| assert!(desk.comes_to(1), "{only}: {}", desk.displayed()));
+    let shown = desk.read_back(1);
+    assert_eq!(shown[0].summary, "Oily rags lying: mint-1, 20 m");
+}
+
+/// The day's events; `look` is told what alone is to stand on the screen.
+fn sixty_events(mut shop: TestShop, look: &dyn Fn(&str)) {
     shop.run("batch open mint --recipe waxed --pieces 100").ok();
     shop.run("can open 'oil & wax <fine>' --name W1").ok();
     let events = std::cell::Cell::new(0);
@@ -175,10 +192,10 @@ fn a_day_of_sixty_events_leaves_only_what_still_means_something() {
     event(&mut shop, minute(690), "lot start mint --pieces 9 --rack drip-1");
     event(&mut shop, minute(690), "begin mint-1");
     event(&mut shop, minute(705), "due");
-    assert_eq!(recorder.standing(), ["Wipe now: mint-1, 9 pieces, start by 20:19"]);
+    look("Wipe now: mint-1, 9 pieces, start by 20:19");
     event(&mut shop, minute(710), "done mint-1");
     event(&mut shop, minute(730), "due");
-    assert_eq!(recorder.standing(), ["Oily rags lying: mint-1, 20 m"]);
+    look("Oily rags lying: mint-1, 20 m");
 }
 
 #[test]
