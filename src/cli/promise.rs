@@ -6,7 +6,7 @@ use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::patience::Patience;
-use crate::cli::spares::{past_of, sure_help, sureness};
+use crate::cli::spares::{sure_help, sureness};
 use crate::cli::when::Now;
 use crate::plan::effort::Effort;
 use crate::plan::promise::{Wanted, promise};
@@ -14,9 +14,11 @@ use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::{AskedFor, PromiseReport};
 use crate::shop::{Batch, Shop};
 use crate::store::Scope;
-use crate::time::Viewpoint;
-use crate::time::read_date;
+use crate::time::{Span, Viewpoint, read_date};
 use crate::units::Sureness;
+
+/// Ten weeks: the eight whose spread counts, and the two before from which unread hours of theirs are taken.
+const LOG: Span = Span::days(70);
 
 /// `promise`.
 #[derive(Debug, clap::Args)]
@@ -47,8 +49,9 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let scope = args.batch.as_deref().map_or(Scope::Open, past_of);
-    let (loaded, view) = context.look(&args.now, &scope)?;
+    // Scrap, pace and lost days are those of all that was ever made, whether the order is taken on or only asked about.
+    let (mut loaded, view) = context.look(&args.now, &Scope::All)?;
+    read_back(&mut loaded.shop, context, view)?;
     let (shop, batch) = args.shop_with(&loaded.shop, view)?;
     let patience = Patience::new(context.environment, "Planning again and again");
     let asked = Asked {
@@ -76,7 +79,18 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         cut_short: Patience::enough(),
         seconds: patience.over(),
     };
-    Ok(context.screen.show(&PromiseReport::new(&found, asked_for, view))?)
+    Ok(context.screen.show(&PromiseReport::new(&shop, &found, asked_for, view))?)
+}
+
+/// Reads every room's log as far back as its weeks tell of those to come.
+fn read_back(shop: &mut Shop, context: &Context<'_>, view: Viewpoint) -> Result<(), Error> {
+    let store = context.store()?;
+    let first = LOG.before(view.now);
+    for (room, log) in &mut shop.climate {
+        let from = log.first().map_or(first, |reading| reading.at.min(first));
+        *log = store.readings(room, from, view.now)?.into();
+    }
+    Ok(())
 }
 
 impl Args {

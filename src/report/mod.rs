@@ -32,6 +32,7 @@ pub mod rags;
 pub mod receipt;
 pub mod refusal;
 pub mod remind;
+pub mod rooms;
 pub mod setup;
 pub mod ship;
 pub mod spares;

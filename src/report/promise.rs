@@ -6,7 +6,9 @@ use crate::plan::engine::Minute;
 use crate::plan::promise::{Ground, Odds, Promise};
 use crate::report::page::Tone;
 use crate::report::plan::BoundLine;
+use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
+use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::plan::ShopPlan;
 use crate::time::{Stamp, Viewpoint};
@@ -30,6 +32,8 @@ pub struct PromiseReport {
     pub bound: BoundLine,
     /// Batches promised already, with and without it.
     pub others: Vec<OtherBatch>,
+    /// What each room is taken to be.
+    pub rooms: Vec<RoomTaken>,
     /// What the odds rest on.
     pub rests_on: Vec<RestsOn>,
     /// How often it was planned.
@@ -41,9 +45,12 @@ pub struct PromiseReport {
     pub cut_short: bool,
     /// How long it took.
     pub seconds: f64,
+    /// "120 pieces by three coats".
+    #[serde(skip)]
+    asked: String,
 }
 
-/// Dates by their odds; null where too many runs found no plan.
+/// Dates by their odds; null where no run found a plan.
 #[derive(Debug, Clone, Serialize)]
 pub struct Dates {
     /// In half of the runs it is ready by then.
@@ -98,7 +105,7 @@ pub struct AskedFor<'a> {
 }
 
 impl PromiseReport {
-    pub fn new(promise: &Promise, asked: AskedFor<'_>, view: Viewpoint) -> Self {
+    pub fn new(shop: &Shop, promise: &Promise, asked: AskedFor<'_>, view: Viewpoint) -> Self {
         let moment = |minute: Minute| view.stamp(promise.base.draft.origin.of(minute));
         let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
         let own = promise.odds.iter().find(|odds| odds.batch == asked.batch).unwrap_or(&none);
@@ -131,12 +138,16 @@ impl PromiseReport {
                     }
                 })
                 .collect(),
+            rooms: RoomTaken::all(shop, view),
             rests_on: rests_on(promise),
             runs: promise.runs,
             without: own.without,
             seed: asked.seed,
             cut_short: asked.cut_short,
             seconds: asked.seconds,
+            asked: shop.batches.get(asked.batch).map_or_else(String::new, |batch| {
+                format!("{}, {}", Count(batch.pieces, "piece"), batch.recipe)
+            }),
         }
     }
 }
@@ -162,54 +173,77 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
     let spreads = &promise.spreads;
     vec![
         line("scrap", spreads.scrap_ground, "pieces judged", "about 1 in 20"),
-        line("pace", spreads.pace_ground, "times taken", "a tenth up or down"),
+        line("pace", spreads.pace_ground, "lots timed", "a tenth up or down"),
         line(
             "rooms",
             spreads.rooms_ground,
-            "days of the log",
+            "weeks of the log",
             "up to a tenth or so slower than expected",
         ),
-        line("lost days", spreads.lost_ground, "open days", "about 1 open day in 20"),
+        line("lost days", spreads.lost_ground, "open days with work", "about 1 open day in 20"),
     ]
+}
+
+impl PromiseReport {
+    /// The dates that can be said, the surest first.
+    fn dates(&self, page: &mut Page) {
+        let Dates { p50, p80, p95 } = &self.ready_at;
+        let say = |date: &Option<Stamp>| {
+            date.map_or_else(|| "no date: no plan was found".to_owned(), |at| at.date())
+        };
+        page.pair(0, &format!("Say: {}", say(p95)), "almost sure: 19 in 20");
+        page.pair(5, &say(p80), "likely: 4 in 5");
+        page.pair(5, &say(p50), "even odds");
+        if let Some(planned) = &self.planned {
+            page.pair(5, &planned.date(), "if all goes as planned");
+        }
+        if let (Some(due), Some(kept)) = (&self.due, self.kept) {
+            page.line(0, &format!("{due} is kept in {:.0} % of the cases.", kept * 100.0));
+        }
+    }
 }
 
 impl Report for PromiseReport {
     fn text(&self, page: &mut Page) {
-        let what = self.batch.as_deref().unwrap_or("This order");
-        page.heading(Tone::Strong, &format!("{what} is ready"));
-        let dates = &self.ready_at;
-        for (odds, date) in [
-            ("even odds: by", dates.p50),
-            ("likely (4 in 5): by", dates.p80),
-            ("almost sure (19 in 20): by", dates.p95),
-        ] {
-            let said = date
-                .map_or_else(|| "no date: too often there's no plan".to_owned(), |at| at.moment());
-            page.pair(2, odds, &said);
+        let what = match &self.batch {
+            Some(batch) => format!("{batch}, {}", self.asked),
+            None => self.asked.clone(),
+        };
+        page.heading(Tone::Strong, &format!("{what}, asked {}", self.now.in_full()));
+        RoomTaken::text(&self.rooms, page);
+        page.gap();
+        self.dates(page);
+        if self.pieces_to_start > 0 {
+            let left = Count(self.pieces_to_start, "piece");
+            page.line(0, &format!("Start {left}, so that enough good ones come out."));
         }
-        if let Some(planned) = &self.planned {
-            page.pair(2, "if all goes as planned", &planned.moment());
-        }
-        if let (Some(due), Some(kept)) = (&self.due, self.kept) {
-            page.line(2, &format!("{due} is kept in {:.0} % of the cases.", kept * 100.0));
-        }
-        page.line(2, &format!("Pieces to start: {}", self.pieces_to_start));
+        let as_taken = if self.rooms.iter().all(|room| room.read) {
+            ""
+        } else {
+            " as the rooms are taken to be"
+        };
+        let bound = self.bound.ready_at.date();
         page.hanging(
+            0,
             2,
-            4,
-            &format!(
-                "Even if all goes as planned, the last piece of all batches isn't ready before {}.",
-                self.bound.ready_at.moment()
-            ),
+            &format!("With these lots no plan has all batches ready before {bound}{as_taken}."),
         );
         if !self.others.is_empty() {
             page.gap();
-            page.heading(Tone::Strong, "What is promised already");
-            let rows: Vec<Vec<String>> = self.others.iter().map(row).collect();
-            page.table(&["batch", "promised", "without it", "with it", "late"], &rows);
+            page.heading(Tone::Strong, "Promised already");
+            let without = self.others.iter().any(|other| other.was.is_some());
+            let mut headings = vec!["batch", "promised", "without it", "with it", "late in"];
+            let mut rows: Vec<Vec<String>> = self.others.iter().map(row).collect();
+            if !without {
+                headings.remove(2);
+                for row in &mut rows {
+                    row.remove(2);
+                }
+            }
+            page.table(&headings, &rows);
         }
         page.gap();
-        page.line(0, &format!("Planned {} over:", Count(self.runs as u64, "time")));
+        page.line(0, &format!("Rests on {} over:", Count(self.runs as u64, "plan")));
         for line in &self.rests_on {
             page.hanging(2, 4, &line.says);
         }
@@ -220,7 +254,7 @@ impl Report for PromiseReport {
 }
 
 fn row(other: &OtherBatch) -> Vec<String> {
-    let when = |at: Option<Stamp>| at.map_or_else(String::new, |at| at.moment());
+    let when = |at: Option<Stamp>| at.map_or_else(String::new, |at| at.date());
     vec![
         other.batch.clone(),
         other.due.clone().unwrap_or_default(),

@@ -14,7 +14,7 @@ use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
 use draws::Draws;
 
-pub use spread::{Ground, Spreads};
+pub use spread::{Ground, Pace, Spreads};
 
 /// Plans looked at in one run: the base plan's own order leads, a few more mend it.
 const EFFORT: u64 = 6;
@@ -55,7 +55,7 @@ pub struct Promise {
 }
 
 impl Odds {
-    /// The minute by which it is ready in that share of the runs; none where too many found no plan.
+    /// The minute by which it is ready in that share of the runs; where too many found no plan, the latest that any found.
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -65,7 +65,7 @@ impl Odds {
     pub fn by(&self, share: f64) -> Option<Minute> {
         let all = self.ready.len() + self.without;
         let place = ((all as f64 * share).ceil() as usize).saturating_sub(1);
-        self.ready.get(place).copied()
+        self.ready.get(place).or(self.ready.last()).copied()
     }
 }
 
@@ -121,7 +121,12 @@ struct Again<'a> {
     /// For each step of the batch the minute at which its last lot has passed it.
     passed: BTreeMap<u32, Minute>,
     largest: u32,
+    /// Weeks the batch takes by the plan.
+    weeks: u32,
 }
+
+/// More weeks than these are no truer (a choice).
+const MOST_WEEKS: Minute = 8;
 
 impl<'a> Again<'a> {
     fn new(
@@ -155,7 +160,10 @@ impl<'a> Again<'a> {
                 largest = largest.max(run.pieces);
             }
         }
+        let last = passed.values().max().copied().unwrap_or(0);
+        let weeks = u32::try_from((last / (7 * 24 * 60) + 1).clamp(1, MOST_WEEKS)).unwrap_or(1);
         Ok(Self {
+            weeks,
             shop,
             asked,
             wanted,
@@ -186,12 +194,8 @@ impl<'a> Again<'a> {
     /// One run: what might be, planned from the base plan's order.
     fn run(&self, number: u64) -> Result1 {
         let mut draws = Draws::new(self.asked.seed, number);
-        let pace = (draws.normal() * self.spreads.pace).exp();
-        let rest = match draws.one(&self.spreads.rooms) {
-            Some(factor) => *factor,
-            // Never quicker than the sheet.
-            None => (1.0 + draws.normal() * 0.1).max(1.0),
-        };
+        let all = draws.normal() * self.spreads.pace.all;
+        let rest = self.rest(&mut draws);
         let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
         let mut draft = match self.short(&mut draws) {
             Some((extra, known)) => self.with_extra(extra, known)?,
@@ -199,7 +203,13 @@ impl<'a> Again<'a> {
         };
         let start = draft.adopted(self.plan);
         self.keep_racks(&mut draft, &start.holds);
-        stretch(&mut draft, pace, rest);
+        // Lots that one run starts again come after those of the plan, so each lot keeps its draw.
+        let pace: Vec<f64> = draft
+            .runs
+            .iter()
+            .map(|_| (all + draws.normal() * self.spreads.pace.lots).exp())
+            .collect();
+        stretch(&mut draft, &pace, rest);
         self.lose_days(&mut draft, &mut draws, lost);
         let settings = Settings { effort: EFFORT, seed: self.asked.seed, start: Some(&start) };
         let answer = solve(&draft.problem, &settings, &mut |_| true).ok()?;
@@ -212,6 +222,17 @@ impl<'a> Again<'a> {
             }
         }
         Some(ready)
+    }
+
+    /// How much longer rests and cure take than expected: as many weeks of the log as the order takes, drawn by chance, one
+    /// after the other. While there are too few: never quicker than the sheet.
+    fn rest(&self, draws: &mut Draws) -> f64 {
+        if self.spreads.rooms.is_empty() {
+            return (1.0 + draws.normal() * 0.1).max(1.0);
+        }
+        let drawn: Vec<f64> =
+            (0..self.weeks).filter_map(|_| draws.one(&self.spreads.rooms).copied()).collect();
+        f64::from(self.weeks) / drawn.iter().sum::<f64>()
     }
 
     /// Pieces that have to be started again, and the minute at which that is known; none where enough come out.
@@ -314,12 +335,15 @@ impl<'a> Again<'a> {
 }
 
 /// Hands' time and rests so much longer.
-fn stretch(draft: &mut Draft, pace: f64, rest: f64) {
+fn stretch(draft: &mut Draft, pace: &[f64], rest: f64) {
     let Draft { problem, activities, runs, .. } = draft;
     let now = 0;
-    for ((_, what), act) in activities.iter().zip(&mut problem.activities) {
+    for ((run, what), act) in activities.iter().zip(&mut problem.activities) {
         match what {
-            What::Step(_) => act.duration = longer(act.duration, pace).max(1),
+            What::Step(_) => {
+                let pace = pace.get(*run).copied().unwrap_or(1.0);
+                act.duration = longer(act.duration, pace).max(1);
+            }
             What::Cure => {
                 let behind = act.earliest.filter(|_| act.latest.is_some()).map_or(0, |at| now - at);
                 act.duration = behind + longer(act.duration - behind, rest);

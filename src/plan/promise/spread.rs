@@ -1,22 +1,30 @@
 //! How the shop's own records spread: pace, rooms, lost days, scrap; and what stands in while they are few.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
 use crate::craft::cure::Clock;
 use crate::plan::shop_plan::Asked;
+use crate::shop::due::{Action, Item, Urgency};
+use crate::shop::entry::Entry;
+use crate::shop::fold::voided;
+use crate::shop::name::LotName;
 use crate::shop::scrap::StageSeen;
 use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Shop};
-use crate::time::{Instant, Span, local_date};
+use crate::time::{Instant, Span, first_instant_of, local_date};
 
-/// Samples of pace from which their own spread counts (a choice).
-const ENOUGH_TIMES: usize = 5;
-/// Days of a room's log from which its own spread counts (a choice).
-const ENOUGH_DAYS: usize = 7;
-/// How far back a room's log is looked at, days (a choice).
-const LOOK_BACK: i64 = 28;
+/// Lots timed beyond the first of each step from which their own scatter counts (a choice).
+const ENOUGH_LOTS: usize = 4;
+/// Weeks of a room's log from which its own spread counts (a choice).
+const ENOUGH_WEEKS: usize = 3;
+/// How far back a room's log is looked at, weeks (a choice).
+const WEEKS: i64 = 8;
+/// How far back days are looked at for lost ones (a choice).
+const DAYS: i64 = 182;
+/// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
+const SLOWEST: f64 = 0.1;
 /// The spread taken while records are few: a tenth (a choice, no source).
 const A_TENTH: f64 = 0.1;
 /// Beta(1, 19) for lost days: one open day in twenty (a choice, no source).
@@ -37,11 +45,10 @@ pub enum Ground {
 /// All spreads of one promise.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spreads {
-    /// Spread of the logarithm of hands' time.
-    pub pace: f64,
+    pub pace: Pace,
     /// What it rests on.
     pub pace_ground: Ground,
-    /// How much longer rests and cure took on days of the log than is expected now; empty takes the prior.
+    /// How fast rests and cure went in each week of the log, as a share of what is expected now; empty takes the prior.
     pub rooms: Vec<f64>,
     /// What it rests on.
     pub rooms_ground: Ground,
@@ -57,11 +64,21 @@ pub struct Spreads {
     pub scrap_ground: Ground,
 }
 
+/// How the logarithm of hands' time spreads.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pace {
+    /// From lot to lot.
+    pub lots: f64,
+    /// Of all lots together: how far what was timed leaves open what they take.
+    pub all: f64,
+}
+
 impl Spreads {
     /// The spreads for a batch.
     pub fn of(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> Self {
         let recipe = shop.recipe_of(batch);
-        let (pace, pace_ground) = recipe.map_or((A_TENTH, Ground::Prior(0)), |r| pace(shop, r));
+        let (pace, pace_ground) =
+            recipe.map_or((Pace::UNKNOWN, Ground::Prior(0)), |r| pace(shop, r));
         let (rooms, rooms_ground) =
             recipe.map_or((Vec::new(), Ground::Prior(0)), |r| rooms(shop, r, asked.now));
         let (lost, lost_ground) = lost(shop, asked);
@@ -83,16 +100,26 @@ impl Spreads {
     }
 }
 
-/// Standard deviation of ln(time / the step's own mean), over all steps timed.
-#[expect(clippy::cast_precision_loss, reason = "counts of samples")]
-fn pace(shop: &Shop, recipe: &Recipe) -> (f64, Ground) {
-    let mut logs = Vec::new();
-    let mut steps = 0;
+impl Pace {
+    const UNKNOWN: Self = Self { lots: 0.0, all: A_TENTH };
+}
+
+/// The scatter of ln(a lot's mean time a piece / the step's), over all steps timed: that of single pieces evens out over a
+/// lot. What k lots leave open of the mean is a √k-th of it.
+#[expect(clippy::cast_precision_loss, reason = "counts of lots")]
+fn pace(shop: &Shop, recipe: &Recipe) -> (Pace, Ground) {
+    let (mut logs, mut steps, mut most) = (Vec::new(), 0, 0);
     for (number, _) in recipe.numbered() {
         let Some(step) = recipe.timed_step(number) else { continue };
-        let seconds: Vec<f64> =
-            shop.samples_of(&recipe.name, &step).iter().map(|sample| sample.seconds).collect();
-        let own: Vec<f64> = seconds.iter().filter(|s| **s > 0.0).map(|s| s.ln()).collect();
+        let mut lots: BTreeMap<&LotName, (f64, f64)> = BTreeMap::new();
+        for sample in shop.samples_of(&recipe.name, &step).iter().filter(|s| s.seconds > 0.0) {
+            let (seconds, pieces) = lots.entry(&sample.lot).or_default();
+            *seconds += sample.seconds * f64::from(sample.pieces);
+            *pieces += f64::from(sample.pieces);
+        }
+        let own: Vec<f64> =
+            lots.values().map(|(seconds, pieces)| (seconds / pieces).ln()).collect();
+        most = most.max(own.len());
         if own.len() > 1 {
             let mean = own.iter().sum::<f64>() / own.len() as f64;
             logs.extend(own.iter().map(|log| log - mean));
@@ -100,16 +127,18 @@ fn pace(shop: &Shop, recipe: &Recipe) -> (f64, Ground) {
         }
     }
     let free = logs.len().saturating_sub(steps);
-    if free < ENOUGH_TIMES {
-        return (A_TENTH, Ground::Prior(logs.len()));
+    if free < ENOUGH_LOTS {
+        return (Pace::UNKNOWN, Ground::Prior(most));
     }
-    let spread = (logs.iter().map(|log| log * log).sum::<f64>() / free as f64).sqrt();
-    (spread.min(1.0), Ground::Records(logs.len()))
+    let spread = (logs.iter().map(|log| log * log).sum::<f64>() / free as f64).sqrt().min(1.0);
+    (Pace { lots: spread, all: spread / (most.max(1) as f64).sqrt() }, Ground::Records(most))
 }
 
-/// How long the first coat's shortest rest would have been expected to take on each day of the log, over what is now.
+/// How fast the first coat's shortest rest went in each week of the log, as a share of what is expected now: the mean over
+/// the week's days, a day on which it never ended counting nothing.
+#[expect(clippy::cast_precision_loss, reason = "counts of days")]
 fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Vec<f64>, Ground) {
-    let none = |days| (Vec::new(), Ground::Prior(days));
+    let none = |weeks| (Vec::new(), Ground::Prior(weeks));
     let Some(setup) = &shop.setup else { return none(0) };
     let coat = recipe.steps.iter().find_map(|step| step.coat());
     let Some(finish) = coat.and_then(|coat| setup.finish(coat)) else { return none(0) };
@@ -118,38 +147,76 @@ fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Vec<f64>, Ground) {
         return none(0);
     };
     let Some(log) = shop.climate.get(room) else { return none(0) };
-    let ahead = |at| shop.ahead(Clock::NoSooner, finish.recoat.min, finish, room, at);
-    let Some(expected) = ahead(now).map(Span::as_hours).filter(|hours| *hours > 0.0) else {
-        return none(0);
+    let hours = |at| {
+        let span = shop.ahead(Clock::NoSooner, finish.recoat.min, finish, room, at)?;
+        Some(span.as_hours()).filter(|hours| *hours > 0.0)
     };
-    let read = |at: Instant| {
-        let day = Span::days(1).before(at);
-        log.iter().any(|reading| day < reading.at && reading.at <= at)
+    let Some(expected) = hours(now) else { return none(0) };
+    let read = |at: &Instant| {
+        let day = Span::days(1).before(*at);
+        log.iter().any(|reading| day < reading.at && reading.at <= *at)
     };
-    let days = (0..LOOK_BACK).map(|back| Span::days(back).before(now)).filter(|at| read(*at));
-    let factors: Vec<f64> = days.filter_map(ahead).map(|span| span.as_hours() / expected).collect();
-    if factors.len() < ENOUGH_DAYS {
-        return none(factors.len());
-    }
-    let count = factors.len();
-    (factors, Ground::Records(count))
+    let week = |back: i64| {
+        let days = (1..=7).map(|day| Span::days(back * 7 + day).before(now)).filter(read);
+        let rates: Vec<f64> =
+            days.map(|at| hours(at).map_or(0.0, |hours| expected / hours)).collect();
+        let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
+        // A week of which most days were not read tells of those few alone.
+        (rates.len() > 3).then_some(mean.max(SLOWEST))
+    };
+    let weeks: Vec<f64> = (0..WEEKS).filter_map(week).collect();
+    let count = weeks.len();
+    if count < ENOUGH_WEEKS { none(count) } else { (weeks, Ground::Records(count)) }
 }
 
-/// Open days behind us on which nothing was recorded, of all since the first entry.
+/// Open days on which there was work and nothing at all was recorded, of all on which there was work.
 #[expect(clippy::cast_precision_loss, reason = "counts of days")]
 fn lost(shop: &Shop, asked: &Asked<'_>) -> ((f64, f64), Ground) {
     let Some(setup) = &shop.setup else { return (LOST, Ground::Prior(0)) };
-    let day = |at| local_date(at, setup.shop.zone);
-    let used: BTreeSet<_> = asked.entries.iter().map(|entry| day(entry.at)).collect();
-    let today = day(asked.now);
-    let Some(first) = used.first() else { return (LOST, Ground::Prior(0)) };
-    let open = first.iter_days().take_while(|date| *date < today).take(366);
-    let open: Vec<_> = open.filter(|date| !setup.shop.hours.is_closed_day(*date)).collect();
-    let empty = open.iter().filter(|date| !used.contains(date)).count();
-    let (lost, worked) = (empty as f64, (open.len() - empty) as f64);
-    let ground =
-        if open.len() >= 20 { Ground::Records(open.len()) } else { Ground::Prior(open.len()) };
-    ((LOST.0 + lost, LOST.1 + worked), ground)
+    let (zone, hours) = (setup.shop.zone, &setup.shop.hours);
+    let day = |at| local_date(at, zone);
+    let gone = voided(asked.entries);
+    let mut entries: Vec<&Entry> =
+        asked.entries.iter().filter(|entry| !gone.contains(&entry.id)).collect();
+    entries.sort_by_key(|entry| entry.at);
+    let used: BTreeSet<_> = entries.iter().map(|entry| day(entry.at)).collect();
+    let (today, Some(first)) = (day(asked.now), used.first().copied()) else {
+        return (LOST, Ground::Prior(0));
+    };
+    let since = first.max(day(Span::days(DAYS).before(asked.now)));
+    let (mut empty, mut worked, mut next) = (0_usize, 0_usize, 0);
+    let mut then = Shop { climate: shop.climate.clone(), ..Shop::default() };
+    for date in since.iter_days().take_while(|date| *date < today) {
+        if hours.is_closed_day(date) {
+            continue;
+        }
+        if used.contains(&date) {
+            worked += 1;
+            continue;
+        }
+        let from = first_instant_of(date, zone);
+        while let Some(entry) = entries.get(next).filter(|entry| entry.at < from) {
+            then.apply(entry);
+            next += 1;
+        }
+        let until = date.succ_opt().map_or(from, |next| first_instant_of(next, zone));
+        let closes = hours.stretches(zone, from, until).last().map(|(_, closes)| *closes);
+        empty += usize::from(closes.is_some_and(|closes| had_work(&then, closes)));
+    }
+    let ground = match worked + empty {
+        days @ 20.. => Ground::Records(days),
+        days => Ground::Prior(days),
+    };
+    ((LOST.0 + empty as f64, LOST.1 + worked as f64), ground)
+}
+
+/// Whether there was something for hands by the end of that day: a step that was ready, or pieces still to start.
+fn had_work(shop: &Shop, closes: Instant) -> bool {
+    let for_hands = |item: &Item| item.action != Action::Ship && item.urgency != Urgency::Next;
+    let to_start = |batch: &Batch| {
+        batch.closed.is_none() && batch.started.saturating_sub(batch.rejected) < batch.pieces
+    };
+    shop.batches.values().any(to_start) || shop.due(closes).iter().any(for_hands)
 }
 
 #[expect(clippy::cast_precision_loss, reason = "counts of stages")]

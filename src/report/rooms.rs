@@ -1,0 +1,82 @@
+//! What each room is taken to be, and on what grounds: the head of every screen whose dates rest on it.
+
+use serde::Serialize;
+
+use crate::report::Page;
+use crate::shop::Shop;
+use crate::shop::air::STALE;
+use crate::shop::setup::{Finish, Setup};
+use crate::time::{Span, Viewpoint};
+
+/// After so long without a reading the hours count as their mean, and no longer as the slowest of them.
+const LONG: Span = Span::days(10);
+
+/// One room with a rack in it.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoomTaken {
+    pub room: String,
+    /// Whether its last reading speaks of now; else what it is now is assumed.
+    pub read: bool,
+    /// In words.
+    pub says: String,
+}
+
+impl RoomTaken {
+    /// Every room with a rack in it.
+    pub fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
+        let Some(setup) = &shop.setup else { return Vec::new() };
+        let with_rack = |room: &&str| setup.racks.iter().any(|rack| rack.room == *room);
+        let rooms = setup.rooms.iter().map(|room| room.name.as_str()).filter(with_rack);
+        rooms.map(|room| Self::new(shop, setup, room, view)).collect()
+    }
+
+    fn new(shop: &Shop, setup: &Setup, room: &str, view: Viewpoint) -> Self {
+        let Some(last) = shop.last_reading(room, view.now) else {
+            let says = format!("nobody reads it; taken as {}", sheet_temps(&setup.finishes));
+            return Self { room: room.to_owned(), read: false, says };
+        };
+        let temp = last.temp.map_or_else(String::new, |temp| format!("{temp:.1}"));
+        let air = last.humidity.map_or(temp.clone(), |damp| format!("{temp}, {damp:.0}"));
+        let age = Span::between(last.at, view.now);
+        let says = if age <= STALE {
+            format!("{air}: {}", against(shop, &setup.finishes, room, view))
+        } else {
+            let since = view.stamp(last.at).moment();
+            let taken = if age > LONG { "the mean of" } else { "the slowest in" };
+            format!(
+                "{air} when last read, {since}; each hour since and to come is taken as {taken} the two weeks before"
+            )
+        };
+        Self { room: room.to_owned(), read: age <= STALE, says }
+    }
+
+    /// A line a room.
+    pub fn text(rooms: &[Self], page: &mut Page) {
+        for Self { room, says, .. } in rooms {
+            page.hanging(0, 2, &format!("{room}: {says}"));
+        }
+    }
+}
+
+/// What the room's air says to a coat of each finish.
+fn against(shop: &Shop, finishes: &[Finish], room: &str, view: Viewpoint) -> String {
+    let unfit = |finish: &Finish| {
+        let against = shop.air_of(Some(room), finish, view.now).against;
+        let said: Vec<String> = against.iter().map(ToString::to_string).collect();
+        (!said.is_empty()).then(|| format!("no coat of {} ({})", finish.name, said.join(", and ")))
+    };
+    let unfit: Vec<String> = finishes.iter().filter_map(unfit).collect();
+    if unfit.is_empty() { "within the sheets' limits".to_owned() } else { unfit.join("; ") }
+}
+
+/// "the sheet's 23.0 °C".
+fn sheet_temps(finishes: &[Finish]) -> String {
+    let mut temps: Vec<String> =
+        finishes.iter().filter_map(|f| f.sheet_temp).map(|temp| format!("{temp:.0}")).collect();
+    temps.sort_unstable();
+    temps.dedup();
+    match temps.as_slice() {
+        [temp] => format!("the sheet's {temp}"),
+        _ => "each sheet's own temperature".to_owned(),
+    }
+}
