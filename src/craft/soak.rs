@@ -45,6 +45,8 @@ pub struct Soak {
     shortest: i64,
     /// From the end of applying to the start of wiping.
     longest: i64,
+    /// What a group leaves between the first start of wiping and the last.
+    slack: i64,
 }
 
 /// The groups that so many pieces make: the fewest, as equal as can be.
@@ -111,15 +113,23 @@ impl Soak {
         if shortest < 0 || longest < shortest {
             return Err(SoakError::NoSoak { shortest_s: shortest, longest_s: longest });
         }
-        Ok(Self { apply, wipe, shortest, longest })
+        Ok(Self { apply, wipe, shortest, longest, slack: 0 })
     }
 
-    /// The most pieces in one group: 1 + floor(min(S/M, (S − s)/(M − m))), the second left out if a = b.
+    /// The same with groups that leave so much between the first start of wiping and the last, or as much as the soak has.
+    #[must_use]
+    pub fn leaving(self, slack: TimeDelta) -> Self {
+        Self { slack: slack.num_seconds().clamp(0, self.longest - self.shortest), ..self }
+    }
+
+    /// The most pieces in one group: 1 + floor(min(S/M, (S − s)/(M − m))), the second left out if a = b, with S less the slack
+    /// that is left.
     pub fn most_in_a_group(&self) -> u32 {
         let (quick, slow) = (self.apply.min(self.wipe), self.apply.max(self.wipe));
-        let mut more = self.longest / slow;
+        let longest = self.longest - self.slack;
+        let mut more = longest / slow;
         if slow > quick {
-            more = more.min((self.longest - self.shortest) / (slow - quick));
+            more = more.min((longest - self.shortest) / (slow - quick));
         }
         u32::try_from(more.saturating_add(1)).unwrap_or(u32::MAX)
     }

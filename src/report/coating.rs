@@ -2,11 +2,10 @@
 
 use serde::Serialize;
 
-use crate::craft::climate::LEAST_MARGIN;
 use crate::report::Page;
 use crate::shop::Shop;
 use crate::shop::air::{Against, CoatAir};
-use crate::shop::count::Count;
+use crate::shop::count::{Count, all_of};
 use crate::shop::entry::{Entry, Fact};
 use crate::shop::group::{CoatWork, SoakGroup};
 use crate::shop::lot::Lot;
@@ -26,8 +25,21 @@ pub struct Coating {
     pub groups: Vec<GroupShown>,
     /// Set where even a single piece takes longer than the sheet's longest soak: why.
     pub too_slow: Option<String>,
+    /// What soaked before it, where the hands there are can't wipe both in time.
+    pub clash: Option<ClashShown>,
     /// The room's air.
     pub air: AirShown,
+}
+
+/// A coat whose wiping collides with what soaks already.
+#[derive(Debug, Clone, Serialize)]
+pub struct ClashShown {
+    /// The lots that soak already.
+    pub with: Vec<String>,
+    pub from: Stamp,
+    pub until: Stamp,
+    /// When this coat could be begun instead; null where it can't that day.
+    pub begin_at: Option<Stamp>,
 }
 
 #[derive(Debug, Clone, Serialize)]
@@ -102,7 +114,13 @@ impl Coating {
             minutes: 0,
             groups: groups.iter().map(|group| GroupShown::new(group, view)).collect(),
             too_slow: None,
-            air: AirShown::new(&shop.coat_air(lot, finish, begun), begun, view),
+            clash: shop.clash(lot).map(|clash| ClashShown {
+                with: clash.with.iter().map(ToString::to_string).collect(),
+                from: view.stamp(clash.from),
+                until: view.stamp(clash.until),
+                begin_at: clash.begin_at.map(|at| view.stamp(at)),
+            }),
+            air: AirShown::new(&shop.coat_air(lot.rack(), finish, begun), begun, view),
         }
     }
 
@@ -144,9 +162,30 @@ impl Coating {
                 "each group straight after the one before; a pause moves the later ones",
             );
         }
+        if let Some(clash) = &self.clash {
+            clash.text(lot, page);
+        }
         for warning in &self.air.warnings {
             page.hanging(0, 2, warning);
         }
+    }
+}
+
+impl ClashShown {
+    fn text(&self, lot: &str, page: &mut Page) {
+        let Self { with, from, until, begin_at } = self;
+        let (with, from, until) = (all_of(with), from.clock(), until.minute_up().clock());
+        let said = format!(
+            "! Your hands are at {with} {from}-{until}: not every piece of {lot} can be wiped in time."
+        );
+        let next = begin_at.map_or_else(
+            || "Take it back (tackfree undo), or get another pair of hands.".to_owned(),
+            |at| {
+                let at = at.minute_up().clock();
+                format!("Take it back (tackfree undo) and begin at {at}.")
+            },
+        );
+        page.hanging(0, 2, &format!("{said} {next}"));
     }
 }
 
@@ -179,11 +218,14 @@ impl GroupShown {
         } else {
             format!("; off by {}", self.last_off_by.clock())
         };
-        let said = format!(
-            "{which}start wiping from {}, by {}{pieces}",
-            self.wipe_from.minute_up().moment(),
-            self.wipe_by.clock()
-        );
+        // Rounded to minutes a short window would have no time in it, or less.
+        let window = if Span::between(self.wipe_from.at(), self.wipe_by.at()) < Span::minutes(2) {
+            let (from, by) = (self.wipe_from.to_the_second(), self.wipe_by.to_the_second());
+            format!("from {from}, by {by}")
+        } else {
+            format!("from {}, by {}", self.wipe_from.minute_up().moment(), self.wipe_by.clock())
+        };
+        let said = format!("{which}start wiping {window}{pieces}");
         page.hanging(2, 4, &said);
     }
 }
@@ -219,26 +261,14 @@ fn warnings(air: &CoatAir, begun: Instant, view: Viewpoint) -> Vec<String> {
             "{last}: whether it is too cold or too near the dew point for a coat is not known"
         )];
     };
-    let surface = match reading.surface {
-        Some(_) => "the pieces are",
-        None => "the air is",
-    };
     let assumed = if reading.surface.is_some() { "" } else { " (the air's temperature assumed)" };
-    let mut lines: Vec<String> = air
-        .against
-        .iter()
-        .map(|against| match against {
-            Against::TooCold { surface: read, lowest } => format!(
-                "! {room} is too cold for this coat: {surface} {read:.1}, the sheet's lowest is {lowest:.1}"
-            ),
-            Against::TooDamp { humidity, dampest } => format!(
-                "! {room} is too damp for this coat: {humidity:.0}, the sheet's highest is {dampest:.0}"
-            ),
-            Against::NearDewPoint { above } => format!(
-                "! {room} is too near the dew point: the pieces are {above:.1} °C above it{assumed}, at least {LEAST_MARGIN:.0} °C is practice"
-            ),
-        })
-        .collect();
+    let said = |against: &Against| match against {
+        Against::TooDamp { .. } => format!("! {room} is {against}"),
+        Against::TooCold { .. } | Against::NearDewPoint { .. } => {
+            format!("! {room} is {against}{assumed}")
+        }
+    };
+    let mut lines: Vec<String> = air.against.iter().map(said).collect();
     if let Some(margin) = air.margin.and_then(|margin| margin.margin)
         && lines.is_empty()
     {

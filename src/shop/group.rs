@@ -1,10 +1,15 @@
 //! Soak groups of a lot: how its coat is worked so that every piece is wiped within the sheet's soak.
 
+use chrono::TimeDelta;
+
 use crate::craft::soak::{GroupTimes, Groups, Soak, SoakError};
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::setup::{Step, StepWork};
 use crate::time::{Instant, Span};
+
+/// Between the first start of wiping a group and the last: nobody hits a second (our choice).
+const SLACK: TimeDelta = TimeDelta::minutes(1);
 
 /// How a coat is worked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -59,7 +64,10 @@ impl Shop {
         let spans = [*each, *wipe, sheet.min, sheet.max].map(Span::as_delta);
         let [each, wipe, shortest, longest] = spans;
         match Soak::careful(each, wipe, shortest, longest) {
-            Ok(soak) => Some(Ok(CoatWork { soak, groups: soak.groups(pieces)? })),
+            Ok(soak) => {
+                let soak = soak.leaving(SLACK);
+                Some(Ok(CoatWork { soak, groups: soak.groups(pieces)? }))
+            }
             Err(error) => Some(Err(error)),
         }
     }
@@ -71,6 +79,12 @@ impl Shop {
             Some(Ok(work)) => u32::try_from(work.groups.minutes()).unwrap_or(u32::MAX),
             Some(Err(_)) | None => step.minutes(pieces),
         }
+    }
+
+    /// Of the groups of a lot's coat that is begun the one under way, if each is worked straight after the one before.
+    pub fn group_under_way(&self, lot: &Lot, now: Instant) -> Option<SoakGroup> {
+        let groups = self.groups_begun(lot)?;
+        groups.iter().rev().find(|group| group.begins <= now).or(groups.first()).copied()
     }
 
     /// The groups of a lot's coat that is begun, if it can be worked in groups.

@@ -2,6 +2,7 @@
 //! the rules that refuse. No input, no output; the time is passed in.
 
 pub mod air;
+pub mod clash;
 pub mod climate;
 pub mod closed_window;
 pub mod count;
