@@ -192,6 +192,14 @@ pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
                 ),
             )
         }
+        Refusal::RoomUnfit { lot, step, unfit } => say(
+            format!("{lot}: not yet {step}: {unfit}, read {}", when(unfit.read)),
+            format!(
+                "warm or air {room}, then read it anew: tackfree climate add {} --temp … --humidity …",
+                quoted(&unfit.room),
+                room = unfit.room
+            ),
+        ),
         Refusal::Grabs { lot, stage, tested } => say(
             format!(
                 "{lot} was {stage} when last touched, {}: it waits whatever its age says",

@@ -1,14 +1,15 @@
 //! A room's air as a person looks at it: the last reading, the days, and what speaks against a coat.
 
+use std::fmt;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::craft::climate::{Margin, margin};
+use crate::craft::climate::{LEAST_MARGIN, Margin, margin};
 use crate::craft::cure::{LONGEST_STRAIGHT, LOOK_BACK};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
-use crate::shop::lot::Lot;
-use crate::shop::setup::Finish;
+use crate::shop::setup::{Finish, Step};
 use crate::time::{Instant, Span, Zone, local_date};
 use crate::units::{Celsius, Humidity};
 
@@ -59,6 +60,14 @@ pub enum Against {
     },
 }
 
+/// A room in which no coat is begun while its air is as it was read last.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unfit {
+    pub room: String,
+    pub read: Instant,
+    pub against: Vec<Against>,
+}
+
 /// The air that a coat is begun in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CoatAir {
@@ -94,15 +103,59 @@ impl Shop {
         spread(temps.flatten().collect::<Vec<_>>().into_iter()).map(|spread| spread.mean)
     }
 
-    /// The air that a coat of `finish` on a lot meets at `at`.
-    pub fn coat_air(&self, lot: &Lot, finish: &Finish, at: Instant) -> CoatAir {
-        let room = lot.rack().and_then(|rack| self.room_of(rack)).map(str::to_owned);
-        let last = room.as_deref().and_then(|room| self.last_reading(room, at)).copied();
+    /// The room of a rack, where its air speaks against that step being begun there at `at`.
+    pub fn unfit_for(&self, step: &Step, rack: Option<&str>, at: Instant) -> Option<Unfit> {
+        let finish = self.setup.as_ref()?.finish(step.coat()?)?;
+        self.coat_air(rack, finish, at).unfit()
+    }
+
+    /// The air that a coat of `finish` meets at `at` on a rack.
+    pub fn coat_air(&self, rack: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
+        self.air_of(rack.and_then(|rack| self.room_of(rack)), finish, at)
+    }
+
+    /// The same for a room.
+    pub fn air_of(&self, room: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
+        let last = room.and_then(|room| self.last_reading(room, at)).copied();
+        let room = room.map(str::to_owned);
         let reading = last.filter(|reading| at <= STALE.after(reading.at));
         let margin =
             reading.and_then(|read| Some(margin(read.temp?, read.humidity?, read.surface)));
         let against = reading.map_or_else(Vec::new, |reading| against(finish, &reading, margin));
         CoatAir { room, reading, last: last.map(|last| last.at), margin, against }
+    }
+}
+
+impl CoatAir {
+    /// The room, if its air speaks against the coat. A room that nobody read lately is no reason to wait.
+    pub fn unfit(&self) -> Option<Unfit> {
+        let (room, reading) = (self.room.clone()?, self.reading?);
+        let against = self.against.clone();
+        (!against.is_empty()).then_some(Unfit { room, read: reading.at, against })
+    }
+}
+
+impl fmt::Display for Against {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooCold { surface, lowest } => {
+                write!(f, "at {surface:.1}, the sheet's lowest is {lowest:.1}")
+            }
+            Self::TooDamp { humidity, dampest } => {
+                write!(f, "at {humidity:.0}, the sheet's highest is {dampest:.0}")
+            }
+            Self::NearDewPoint { above } => write!(
+                f,
+                "{above:.1} °C above its dew point, at least {LEAST_MARGIN:.0} °C is practice"
+            ),
+        }
+    }
+}
+
+impl fmt::Display for Unfit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let against: Vec<String> = self.against.iter().map(ToString::to_string).collect();
+        write!(f, "{} is {}", self.room, against.join(", and "))
     }
 }
 

@@ -1,5 +1,6 @@
 //! Why the shop's rules refuse an entry, as data; the sentences are made in `report`.
 
+use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
 use crate::shop::entry::{EntryId, SubjectKind};
 use crate::shop::name::LotName;
@@ -103,6 +104,12 @@ pub enum Refusal {
         grit: Option<String>,
         /// Where the window comes from.
         origin: Box<Origin>,
+    },
+    /// The room's air speaks against a coat.
+    RoomUnfit {
+        lot: LotName,
+        step: String,
+        unfit: Unfit,
     },
     /// The last touch test found it still grabbing.
     Grabs {
@@ -343,6 +350,7 @@ impl Refusal {
             Self::AlreadyBegun { .. } => "already-begun",
             Self::TooSoon { .. } => "too-early",
             Self::Shut { .. } => "window-shut",
+            Self::RoomUnfit { .. } => "room-unfit",
             Self::Grabs { .. } => "still-grabs",
             Self::NoRack { .. } => "no-rack",
             Self::Full { .. } => "too-few-slots",

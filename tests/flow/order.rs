@@ -168,6 +168,9 @@ fn other_refusals(script: &mut Script) {
     changes_refused(script);
     script.does("2026-10-05 09:15", "climate add 'oil room' --temp 19 --humidity 55");
     script.refuses("2026-10-05 09:15", "climate add 'oil room' --temp 12", "read-already");
+    script.does("2026-10-05 09:16", "climate add 'oil room' --temp 4");
+    script.refuses("2026-10-05 09:16", "begin rest-1", "room-unfit");
+    script.does("2026-10-05 09:17", "climate add 'oil room' --temp 19 --humidity 55");
     script.does("2026-10-05 09:20", "can empty W1");
     script.refuses("2026-10-05 09:30", "done rest-1", "no-can");
     let without = SORREL_LANE.replace("name = \"shelf\"", "name = \"ledge\"");
@@ -365,6 +368,12 @@ fn an_order_goes_from_setup_to_shipment() {
   after:  rest-1 2 coat hard wax ready; salt-4 held
 2026-10-05 09:15  climate add 'oil room' --temp 19 --humidity 55
   before: rest-1 2 coat hard wax ready; salt-4 held
+  after:  rest-1 2 coat hard wax ready; salt-4 held
+2026-10-05 09:16  climate add 'oil room' --temp 4
+  before: rest-1 2 coat hard wax ready; salt-4 held
+  after:  rest-1 2 coat hard wax next from 10-05T09:00; salt-4 held
+2026-10-05 09:17  climate add 'oil room' --temp 19 --humidity 55
+  before: rest-1 2 coat hard wax next from 10-05T09:00; salt-4 held
   after:  rest-1 2 coat hard wax ready; salt-4 held
 2026-10-05 09:20  can empty W1
   before: rest-1 2 coat hard wax ready; salt-4 held

@@ -25,7 +25,7 @@ pub(super) fn of_room(
     }
     let (_, step) = lot.next_step()?;
     let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
-    let air = shop.coat_air(lot, finish, now);
+    let air = shop.coat_air(lot.rack(), finish, now);
     let (room, reading) = (air.room.as_deref()?, air.reading?);
     let read = words::moment(reading.at, now, shop.zone());
     let about = format!("room/{}/{}", item.lot, item.step);

@@ -27,7 +27,7 @@ impl Happened for StepBegun {
             return Err(Refusal::AlreadyBegun { lot, step, since });
         }
         let mut objections: Vec<Refusal> = asked.wrong.clone().into_iter().collect();
-        objections.extend(shop.outside_window(&asked, when));
+        objections.extend(shop.outside_window(&asked, self.rack.as_deref(), when));
         objections.extend(shop.place_objections(&asked, self.rack.as_deref(), when.at)?);
         Ok(objections)
     }

@@ -56,7 +56,7 @@ impl Happened for StepDone {
         if asked.lot.begun.is_some() && asked.wrong.is_none() {
             objections.extend(shop.soak_not_over(&asked, when.at));
         } else {
-            objections.extend(shop.outside_window(&asked, when));
+            objections.extend(shop.outside_window(&asked, self.rack.as_deref(), when));
         }
         objections.extend(shop.place_objections(&asked, self.rack.as_deref(), when.at)?);
         objections.extend(shop.can_objections(asked.step, self.coat.as_ref(), when.at)?);

@@ -57,9 +57,11 @@ impl Shop {
         })
     }
 
+    /// What stands against beginning a step then, on the rack it is put on or stands on.
     pub(in crate::shop) fn outside_window(
         &self,
         StepAsked { lot, number, step: asked, .. }: &StepAsked<'_>,
+        rack: Option<&str>,
         When { at, now }: When,
     ) -> Vec<Refusal> {
         let window = self.window(lot, *number, now);
@@ -91,6 +93,11 @@ impl Shop {
             let (lot, stage, tested) = (lot.name.clone(), test.stage, test.at);
             objections.push(Refusal::Grabs { lot, stage, tested });
         }
+        let unfit = self.unfit_for(asked, rack.or(lot.rack()), at);
+        objections.extend(unfit.map(|unfit| {
+            let (lot, step) = (lot.name.clone(), lot.recipe.words(*number));
+            Refusal::RoomUnfit { lot, step, unfit }
+        }));
         objections
     }
 }
