@@ -4,11 +4,10 @@
 use std::collections::BTreeMap;
 
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
-use crate::remind::due::lot::CLOSING;
 use crate::remind::due::rags::RAGS;
 use crate::shop::Shop;
 use crate::shop::cure::Ground;
-use crate::shop::due::{Action, Item};
+use crate::shop::due::{Action, CLOSING, Item};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::plan::StepPlan;

@@ -44,6 +44,10 @@ pub struct DueItem {
     pub kind: &'static str,
     /// overdue, ready, next.
     pub state: &'static str,
+    /// Whether its window closes within half a working day, or before the shop opens again.
+    pub closing: bool,
+    /// The room and its air, where that speaks against the coat.
+    pub room_unfit: Option<String>,
     /// No sooner; null where the room as it is never lets it come.
     pub from: Option<Stamp>,
     /// No later.
@@ -119,7 +123,9 @@ impl DueItem {
             coat: item.coat,
             words: item.words.clone(),
             kind: item.kind,
-            state: state(item.urgency),
+            state: state(item),
+            closing: item.urgency == Urgency::Closing,
+            room_unfit: item.unfit.as_ref().map(ToString::to_string),
             from: item.from.map(|from| view.stamp(from)),
             until: item.until.map(|until| view.stamp(until)),
             rack: item.rack.clone(),
@@ -145,14 +151,15 @@ impl DueItem {
     pub fn when(&self) -> String {
         let from = match (&self.from, self.state) {
             (None, _) => Some("not while the room stays as cold or damp as it is".to_owned()),
-            // Its time has come and it is not ready: the touch test below holds it.
+            // Its time has come and it is not ready: what holds it is said below.
             (Some(from), "next") if from.is_past() => None,
             (Some(from), "next") => Some(format!("from {}", from.minute_up().both())),
             (Some(from), "ready") if from.is_now() => Some("ready now".to_owned()),
             (Some(from), _) => Some(format!("since {}", from.moment())),
         };
         let once = self.grabbed.as_ref().map(|test| format!("once a touch test passes ({test})"));
-        let from = from.into_iter().chain(once).collect::<Vec<_>>().join(", ");
+        let unfit = self.room_unfit.as_ref().map(|unfit| format!("not while {unfit}"));
+        let from = from.into_iter().chain(once).chain(unfit).collect::<Vec<_>>().join(", ");
         let until = match &self.until {
             Some(until) if self.state == "overdue" => {
                 format!("; should have been by {}", until.both())
@@ -192,18 +199,37 @@ impl DueItem {
         text
     }
 
-    fn title(&self) -> String {
+    /// "about 9 min of wiping; then: tackfree done spoons-1"; none where nothing can be recorded now.
+    pub fn then(&self) -> Option<String> {
+        let lot = &self.lot;
+        match self.action {
+            "wipe" => {
+                Some(format!("about {} min of wiping; then: tackfree done {lot}", self.minutes))
+            }
+            "finish" => Some(format!("then: tackfree done {lot}")),
+            "ship" => Some(format!("then: tackfree ship {lot} --to NAME")),
+            _ if self.state == "ready" && self.kind == "coat" && self.rack.is_none() => {
+                Some(format!("then: tackfree begin {lot} --rack NAME"))
+            }
+            _ if self.state == "ready" => Some(format!("then: tackfree begin {lot}")),
+            _ => None,
+        }
+    }
+
+    pub fn title(&self) -> String {
         let begun = if self.action == "finish" { " (begun)" } else { "" };
         let flag = if self.flagged { " !" } else { "" };
         format!("{}  {}{begun}{flag}", self.lot, self.words)
     }
 }
 
-const fn state(urgency: Urgency) -> &'static str {
-    match urgency {
+const fn state(item: &Item) -> &'static str {
+    match item.urgency {
         Urgency::Overdue => "overdue",
-        Urgency::Ready => "ready",
-        Urgency::Next => "next",
+        Urgency::Closing | Urgency::Ready if item.open || matches!(item.action, Action::Finish) => {
+            "ready"
+        }
+        Urgency::Closing | Urgency::Ready | Urgency::Next => "next",
     }
 }
 
@@ -226,14 +252,17 @@ const fn wait(wait: Wait) -> &'static str {
 
 impl Report for Due {
     fn text(&self, page: &mut Page) {
-        page.line(0, &format!("What needs hands, {}", self.now.moment()));
+        page.line(0, &format!("What needs hands, {}", self.now.in_full()));
         let groups = [
-            ("overdue", "OVERDUE", Tone::Late),
-            ("ready", "READY", Tone::Strong),
-            ("next", "NEXT", Tone::Strong),
+            ("overdue", false, "OVERDUE", Tone::Late),
+            ("", true, "CLOSING", Tone::Strong),
+            ("ready", false, "READY", Tone::Strong),
+            ("next", false, "NOT YET", Tone::Strong),
         ];
-        for (state, heading, tone) in groups {
-            let items: Vec<_> = self.items.iter().filter(|item| item.state == state).collect();
+        for (state, closing, heading, tone) in groups {
+            let here =
+                |item: &&DueItem| item.closing == closing && (closing || item.state == state);
+            let items: Vec<_> = self.items.iter().filter(here).collect();
             if items.is_empty() {
                 continue;
             }

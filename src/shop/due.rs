@@ -1,20 +1,32 @@
-//! What needs hands: every lot's next step, overdue first, then ready, then what comes next.
+//! What needs hands: every lot's next step, overdue first, then what closes, what is ready, what comes next. How urgent a
+//! step is, is decided here alone.
 
 use crate::shop::Shop;
+use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
 use crate::shop::lot::{Lot, TouchTest};
 use crate::shop::name::LotName;
 use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
 use crate::shop::rest::Window;
+use crate::shop::setup::StepWork;
 use crate::shop::setup::recipe::CoatNumber;
-use crate::time::Instant;
+use crate::time::{Instant, Span};
+
+/// A window is closing while no more open time than this is left of it, beside the step's own minutes: half a working day,
+/// in which the step can still be fitted in (our choice).
+pub const CLOSING: Span = Span::hours(4);
+
+/// What closes before the shop opens again is told in so much of the open time before.
+const LAST: Span = Span::minutes(30);
 
 /// How urgent an item is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Urgency {
-    /// Its window has shut, or its soak is over.
+    /// Its window has closed, or its soak is over.
     Overdue,
+    /// Its window closes within half a working day, or before the shop opens again.
+    Closing,
     /// Hands may begin.
     Ready,
     /// It still waits.
@@ -61,6 +73,10 @@ pub struct Item {
     pub ground: Ground,
     /// Where its times come from.
     pub origin: Origin,
+    /// The room it stands in, where its air speaks against the step.
+    pub unfit: Option<Unfit>,
+    /// Whether nothing holds it back: its wait is over, the surface doesn't grab, the room is fit.
+    pub open: bool,
     /// Where the lot stands.
     pub rack: Option<String>,
     pub pieces: u32,
@@ -95,11 +111,22 @@ impl Shop {
         };
         let words = lot.recipe.words(number);
         let words = if action == Action::Wipe { format!("wipe {words}") } else { words };
-        let grabbed = lot.still_grabs().filter(|_| action == Action::Do);
+        let free = action == Action::Do;
+        let grabbed = lot.still_grabs().filter(|_| free);
+        let unfit = self.unfit_for(step, lot.rack(), now).filter(|_| free);
+        let group = if action == Action::Wipe { self.group_under_way(lot, now) } else { None };
+        let minutes = match (&group, &step.work) {
+            (Some(group), StepWork::Coat { wipe, .. }) => {
+                u32::try_from(wipe.times(group.pieces.into()).minutes_up()).unwrap_or(u32::MAX)
+            }
+            _ => self.minutes(&lot.recipe, number, lot.pieces),
+        };
+        let open = window.open_at(now) && grabbed.is_none() && unfit.is_none();
         let urgency = match action {
             Action::Finish => Urgency::Ready,
             _ if window.shut(now) => Urgency::Overdue,
-            _ if window.open_at(now) && grabbed.is_none() => Urgency::Ready,
+            Action::Do if self.closes(&window, minutes, now) => Urgency::Closing,
+            _ if open => Urgency::Ready,
             _ => Urgency::Next,
         };
         Item {
@@ -116,9 +143,11 @@ impl Shop {
             wait: window.wait,
             origin: self.origin(lot, origin_of(&window)),
             ground: window.ground,
+            unfit,
+            open,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
-            minutes: self.minutes(&lot.recipe, number, lot.pieces),
+            minutes,
             grabbed: grabbed.cloned(),
             flagged: !lot.flags.is_empty(),
         }
@@ -130,6 +159,7 @@ impl Shop {
         let from = cure.as_ref().map_or(Some(done), |cure| cure.at.map(|at| at.max(done)));
         let cures = from.is_none_or(|from| from > done);
         let grabbed = lot.barred_from_shipping();
+        let open = grabbed.is_none() && from.is_some_and(|from| now >= from);
         Item {
             lot: lot.name.clone(),
             step: lot.recipe.count().saturating_add(1),
@@ -138,22 +168,51 @@ impl Shop {
             coat: None,
             kind: "ship",
             action: Action::Ship,
-            urgency: if grabbed.is_none() && from.is_some_and(|from| now >= from) {
-                Urgency::Ready
-            } else {
-                Urgency::Next
-            },
+            urgency: if open { Urgency::Ready } else { Urgency::Next },
             from,
             until: None,
             wait: cures.then_some(Wait::Cure),
             ground: cure.filter(|_| cures).map_or(Ground::Readings, |cure| cure.ground()),
             origin: self.origin(lot, if cures { Wait::Cure } else { Wait::Rest }),
+            unfit: None,
+            open,
             rack: lot.rack().map(str::to_owned),
             pieces: lot.pieces,
             minutes: 0,
             grabbed: grabbed.cloned(),
             flagged: !lot.flags.is_empty(),
         }
+    }
+}
+
+impl Shop {
+    /// Whether a window closes soon, or before anyone is there again.
+    fn closes(&self, window: &Window, minutes: u32, now: Instant) -> bool {
+        let Some(until) = window.until else { return false };
+        let soon = window.open_at(now) && self.closes_soon(until, minutes, now);
+        soon || self.closes_unseen(until, now)
+    }
+
+    /// Whether no more open time is left than half a working day beside the step's own minutes. A weekend before the end
+    /// counts nothing.
+    pub fn closes_soon(&self, until: Instant, minutes: u32, now: Instant) -> bool {
+        let needed = CLOSING.saturating_add(Span::minutes(i64::from(minutes)));
+        let left = self.setup.as_ref().map_or_else(
+            || Span::between(now, until),
+            |setup| setup.shop.hours.open_span(setup.shop.zone, now, until),
+        );
+        left <= needed
+    }
+
+    /// Whether it closes before the shop opens again, and it is the last open half hour, or later.
+    pub fn closes_unseen(&self, until: Instant, now: Instant) -> bool {
+        let Some(setup) = &self.setup else { return false };
+        let (hours, zone) = (&setup.shop.hours, setup.shop.zone);
+        let closes = if hours.is_open(zone, now) { hours.closes(zone, now) } else { Some(now) };
+        closes.is_some_and(|closes| {
+            let opens = hours.next_open(zone, closes);
+            closes <= LAST.after(now) && closes < until && opens.is_none_or(|opens| opens >= until)
+        })
     }
 }
 
@@ -167,8 +226,8 @@ fn origin_of(window: &Window) -> Wait {
 }
 
 impl Item {
-    /// Overdue first, the longest overdue before the rest; then ready, the one whose window shuts first before the rest;
-    /// then what comes next, soonest first.
+    /// Overdue first, the longest overdue before the rest; then what closes and what is ready, the one whose window closes
+    /// first before the rest; then what comes next, soonest first.
     fn sort_key(&self) -> (Urgency, Instant, Instant, LotName) {
         let no_end = Instant::MAX_UTC;
         let from = self.from.unwrap_or(no_end);

@@ -106,8 +106,7 @@ impl Shop {
     /// the soak it is the sheet's soak itself.
     pub fn wipe_window(&self, lot: &Lot, now: Instant) -> Option<Window> {
         let sheet = self.soak_window(lot)?;
-        let groups = self.groups_begun(lot).unwrap_or_default();
-        let under_way = groups.iter().rev().find(|group| group.begins <= now).or(groups.first());
+        let under_way = self.group_under_way(lot, now);
         Some(under_way.map_or(sheet.clone(), |group| Window {
             from: Some(group.times.wipe_from),
             until: Some(group.times.wipe_by),

@@ -87,7 +87,7 @@ fn what_needs_hands() {
     assert_data_eq!(
         shop.run("due").ok(),
         str![[r#"
-What needs hands, today 12:00
+What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
   salt-1  rub down with P400                      36 pieces on drip-1, 9 min
@@ -97,8 +97,8 @@ READY
   salt-3  turn                                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
-NEXT
-  salt-5  wipe coat 1 of 3, house oil             12 pieces on shelf, 15 min
+NOT YET
+  salt-5  wipe coat 1 of 3, house oil              12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until today 12:09
   salt-2  coat 3 of 3, house oil !               24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
@@ -124,7 +124,7 @@ fn what_needs_hands_on_80_60_and_40_columns() {
     assert_data_eq!(
         shop.columns(80).run("due").ok(),
         str![[r#"
-What needs hands, today 12:00
+What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
   salt-1  rub down with P400                      36 pieces on drip-1, 9 min
@@ -134,8 +134,8 @@ READY
   salt-3  turn                                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
-NEXT
-  salt-5  wipe coat 1 of 3, house oil             12 pieces on shelf, 15 min
+NOT YET
+  salt-5  wipe coat 1 of 3, house oil              12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until today 12:09
   salt-2  coat 3 of 3, house oil !               24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time,
@@ -157,7 +157,7 @@ RAGS
     assert_data_eq!(
         shop.columns(60).run("due").ok(),
         str![[r#"
-What needs hands, today 12:00
+What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
   salt-1  rub down with P400      36 pieces on drip-1, 9 min
@@ -168,9 +168,9 @@ READY
   salt-3  turn                            20 pieces, 124 min
       since Mon 2 Mar 08:30
 
-NEXT
+NOT YET
   salt-5 wipe coat 1 of 3, house oil
-    12 pieces on shelf, 15 min
+    12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until today 12:09
   salt-2 coat 3 of 3, house oil !
     24 pieces on drip-2, 19 min
@@ -195,7 +195,7 @@ show LOT
     assert_data_eq!(
         shop.columns(40).run("due").ok(),
         str![[r#"
-What needs hands, today 12:00
+What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
   salt-1 rub down with P400
@@ -207,9 +207,9 @@ READY
   salt-3  turn        20 pieces, 124 min
       since Mon 2 Mar 08:30
 
-NEXT
+NOT YET
   salt-5 wipe coat 1 of 3, house oil
-    12 pieces on shelf, 15 min
+    12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until
       today 12:09
   salt-2 coat 3 of 3, house oil !
