@@ -31,6 +31,7 @@ mod properties;
 mod reference;
 mod remind;
 mod setup_file;
+mod sheet;
 mod spares;
 mod time;
 mod two_at_once;

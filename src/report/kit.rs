@@ -270,6 +270,37 @@ impl Report for KitShown {
 }
 
 impl KitShown {
+    /// What to lay out in two lines, without what it is for.
+    pub fn in_short(&self, page: &mut Page) {
+        let oil = self.oil.iter().map(|line| {
+            let cans: Vec<&str> = line.cans.iter().map(|can| can.can.as_str()).collect();
+            let from = if cans.is_empty() {
+                "no open can".to_owned()
+            } else {
+                format!("can {}", all_of(&cans))
+            };
+            let short = if line.verdict == "short" { ", which is too little" } else { "" };
+            format!("{} of {} ({from}{short})", line.amount(), line.finish)
+        });
+        let mut beside: Vec<String> = oil.collect();
+        if self.metal_can.is_some() {
+            beside.push(Count(self.cloths, "cloth").to_string());
+            beside.push(format!("{} of gloves", Count(self.gloves, "pair")));
+            beside.push("a lidded metal can with water".to_owned());
+        }
+        if !beside.is_empty() {
+            page.hanging(2, 4, &beside.join(", "));
+        }
+        let strips = self.strips.iter().map(|line| match line.strips {
+            Some(strips) => format!("{strips} of {}", line.grade),
+            None => format!("{} (how many pieces a strip does isn't known)", line.grade),
+        });
+        let strips: Vec<String> = strips.collect();
+        if !strips.is_empty() {
+            page.hanging(2, 4, &format!("cut strips: {}", strips.join(", ")));
+        }
+    }
+
     fn strips_text(&self, page: &mut Page) {
         if self.strips.is_empty() {
             return;

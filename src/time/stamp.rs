@@ -37,6 +37,16 @@ impl Stamp {
         Self { at: Span::seconds(rest).after(self.at), ..self }
     }
 
+    /// "Mon 14 Sep 2026, 19:20".
+    pub fn in_full(&self) -> String {
+        format!("{}, {}", self.day().format("%a %-d %b %Y"), self.clock())
+    }
+
+    /// "14:20:30", where a minute is too coarse.
+    pub fn to_the_second(&self) -> String {
+        words::clock_to_the_second(self.at, self.zone)
+    }
+
     /// The date on the shop's wall.
     pub fn day(&self) -> NaiveDate {
         local_date(self.at, self.zone)
@@ -64,6 +74,15 @@ impl Stamp {
 
     pub const fn at(&self) -> Instant {
         self.at
+    }
+
+    pub const fn zone(&self) -> Zone {
+        self.zone
+    }
+
+    /// Another moment, seen from the same place.
+    pub const fn other(&self, at: Instant) -> Self {
+        Self { at, ..*self }
     }
 }
 

@@ -75,7 +75,7 @@ fn the_plan_and_the_day_sheet_say_what_to_carry_off() {
     assert!(said.contains(wanted), "{said}");
     assert!(said.contains("  Record it: tackfree lot move salt-1 --off\n"), "{said}");
     let tomorrow = shop.run("today --now tomorrow").fits().ok();
-    assert!(tomorrow.contains("by 09:00     salt-1  move 36 pieces off loft"), "{tomorrow}");
+    assert!(tomorrow.contains("by 09:00     move salt-1 (36) off loft"), "{tomorrow}");
     // Once it is done nobody says it any more.
     shop.run("lot move salt-1 --off").ok();
     let lots = shop.json("plan --effort 50")["carries_off"].to_string();

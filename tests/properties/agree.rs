@@ -121,7 +121,7 @@ fn screens_agree(shop: &Shop, entries: &[Entry], items: &[Item], now: Instant) -
         assert!(first || item.urgency != Urgency::Overdue, "not first: {item:?}");
         let elsewhere = today.soaking.iter().chain(&today.waits).any(|shown| shown.lot == lot)
             || today.steps.iter().any(|step| step.step.plan.lot == lot)
-            || today.unfit.iter().any(|unfit| unfit.lot == lot);
+            || today.room_unfit.iter().any(|unfit| unfit.lot == lot);
         assert!(first || elsewhere, "on no line of the sheet: {item:?}");
         // What is offered now is not refused now.
         let now_or_early = |step: &&tackfree::report::today::DayStep| {

@@ -78,6 +78,13 @@ impl BatchLine {
         }
     }
 
+    /// "cups Fri 23 Oct, 3 days early"; none where nothing of it is to be done.
+    pub fn in_short(&self) -> Option<String> {
+        let late = Some(self.lateness()).filter(|late| !late.is_empty());
+        let late = late.map_or_else(String::new, |late| format!(", {late}"));
+        Some(format!("{} {}{late}", self.batch, self.ready_at?.date()))
+    }
+
     /// "2 days late", "on the day", "1 day early".
     fn lateness(&self) -> String {
         match self.days_late {

@@ -41,15 +41,12 @@ impl InWords<StepPlan<Stamp>> {
 
     /// "08:30-12:12"; the end's day too where it is another.
     pub fn clock(&self) -> String {
-        if self.plan.start.day() == self.plan.end.day() {
-            format!("{}-{}", self.plan.start.clock(), self.plan.end.clock())
+        // Rounded up: what begins at the minute shown is not refused in it.
+        let start = self.plan.start.minute_up();
+        if start.day() == self.plan.end.day() {
+            format!("{}-{}", start.clock(), self.plan.end.clock())
         } else {
-            format!(
-                "{}-{} {}",
-                self.plan.start.clock(),
-                self.plan.end.weekday(),
-                self.plan.end.clock()
-            )
+            format!("{}-{} {}", start.clock(), self.plan.end.weekday(), self.plan.end.clock())
         }
     }
 

@@ -1,6 +1,9 @@
-//! The day sheet: the day's steps with clock times, what is carried, what waits, what to lay out.
+//! The day sheet: what is late, what comes now, the day's steps with clock times, what waits, what to lay out.
 
-use chrono::NaiveDate;
+mod moves;
+mod steps;
+
+use chrono::{NaiveDate, Timelike as _};
 use serde::Serialize;
 
 use crate::plan::carry_off::{CarryOff, carried_off};
@@ -9,15 +12,23 @@ use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::ledger::Kept;
 use crate::report::page::Tone;
-use crate::report::plan::{InWords, no_plan};
+use crate::report::plan::{BatchLine, no_plan};
 use crate::report::rags::{self, OpenRags};
+use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
-use crate::shop::count::Count;
-use crate::shop::name::LotName;
-use crate::shop::plan::{ShopPlan, StepPlan};
-use crate::time::{Instant, Span, first_instant_of, local_date};
-use crate::time::{Stamp, Viewpoint};
+use crate::shop::due::{Action, Item, Urgency};
+use crate::shop::plan::ShopPlan;
+use crate::shop::setup::StepWork;
+use crate::time::local::wall;
+use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
+
+pub use moves::Move;
+use steps::Blocked;
+pub use steps::{Abrading, DayStep};
+
+/// Open from then on a day is an evening.
+const EVENING: u32 = 17;
 
 #[derive(Debug, Clone, Serialize)]
 pub struct Today {
@@ -27,13 +38,21 @@ pub struct Today {
     pub date: String,
     /// When the shop is open that day.
     pub open: Vec<OpenLine>,
+    /// What each room is taken to be.
+    pub rooms: Vec<RoomTaken>,
     /// Whether it follows a kept plan.
     pub kept: bool,
+    /// What comes before all else: what is late, what is begun, what is to be wiped now, what closes before its planned start.
+    pub first: Vec<DueItem>,
+    /// Coats that soak, to be wiped soon.
+    pub soaking: Vec<DueItem>,
     /// The day's steps in order.
     pub steps: Vec<DayStep>,
-    /// What is carried to a curing rack.
-    pub carries: Vec<CarryLine>,
-    /// What has to be carried off a rack, so that others find their slots there.
+    /// Films to abrade since their recoat window closes first.
+    pub abrading: Vec<Abrading>,
+    /// What is moved to another rack; until it is recorded.
+    pub carries: Vec<Move>,
+    /// What has to be moved off a rack, so that others find their slots there.
     pub carries_off: Vec<CarryOff>,
     /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
     pub unfit: Vec<String>,
@@ -50,8 +69,24 @@ pub struct Today {
     /// When the history was last checked and backed up, where it ever was.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub history: Option<Kept>,
+    /// Coats planned for the day in a room that is not fit for them.
+    pub room_unfit: Vec<UnfitLine>,
+    #[serde(skip)]
+    batches: Vec<String>,
+    #[serde(skip)]
+    day: Day,
+}
+
+/// A coat that waits for its room.
+#[derive(Debug, Clone, Serialize)]
+pub struct UnfitLine {
+    pub lot: String,
+    /// The step, from 1.
+    pub step: u32,
     #[serde(skip)]
     words: String,
+    /// The room and its air.
+    pub room_unfit: String,
 }
 
 /// Open from when until when.
@@ -61,24 +96,30 @@ pub struct OpenLine {
     pub until: Stamp,
 }
 
-/// One step of the day.
-#[derive(Debug, Clone, Serialize)]
-pub struct DayStep {
-    #[serde(flatten)]
-    pub step: InWords<StepPlan<Stamp>>,
-    /// The last start that day with which a coat is wiped before closing, or any step keeps the dates; null where it may
-    /// wait for another day.
-    pub last_safe_start: Option<Stamp>,
+/// A local day as hands have it.
+#[derive(Debug, Clone)]
+struct Day {
+    date: NaiveDate,
+    from: Instant,
+    /// The first moment of the next.
+    until: Instant,
+    open: Vec<(Instant, Instant)>,
+    /// Whether it is the day on which the sheet is made.
+    is_today: bool,
 }
 
-/// A lot to carry.
-#[derive(Debug, Clone, Serialize)]
-pub struct CarryLine {
-    pub lot: String,
-    pub pieces: u32,
-    pub rack: String,
-    /// No sooner.
-    pub from: Stamp,
+impl Day {
+    fn new(shop: &Shop, date: NaiveDate, view: Viewpoint) -> Self {
+        let from = first_instant_of(date, view.zone);
+        let until = first_instant_of(date.succ_opt().unwrap_or(date), view.zone);
+        let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
+        let open = hours.map_or_else(Vec::new, |hours| hours.stretches(view.zone, from, until));
+        Self { date, from, until, open, is_today: local_date(view.now, view.zone) == date }
+    }
+
+    fn holds(&self, at: Instant) -> bool {
+        self.from <= at && at < self.until
+    }
 }
 
 impl Today {
@@ -87,128 +128,118 @@ impl Today {
         shop: &Shop,
         plan: &ShopPlan,
         drift: Option<&Drift>,
-        day: NaiveDate,
+        date: NaiveDate,
         view: Viewpoint,
     ) -> Self {
-        let first = first_instant_of(day, view.zone);
-        let next = first_instant_of(day.succ_opt().unwrap_or(day), view.zone);
-        let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
-        let open = hours.map_or_else(Vec::new, |hours| hours.stretches(view.zone, first, next));
-        let of_day = |step: &&StepPlan| step.start < next && step.end > first;
-        let steps: Vec<&StepPlan> = plan.steps.iter().filter(of_day).collect();
-        let carries = plan.stays.iter().filter(|stay| {
-            let moves = plan.stays.iter().any(|before| {
-                before.lot == stay.lot && before.until == stay.from && before.rack != stay.rack
-            });
-            stay.cures && moves && local_date(stay.from, view.zone) == day
-        });
+        let day = Day::new(shop, date, view);
+        let items = shop.due(view.now);
+        let steps = DayStep::all(shop, plan, &items, &day, view);
+        let planned_for = |item: &Item| {
+            let of_item = |step: &&DayStep| {
+                step.step.plan.lot == item.lot.to_string() && step.step.plan.step == item.step
+            };
+            steps.iter().find(of_item).map(|step| step.step.plan.start.at())
+        };
+        let first = |item: &Item| match (item.urgency, item.action) {
+            (Urgency::Overdue, _) => true,
+            (urgency, Action::Wipe | Action::Finish) => urgency != Urgency::Next,
+            (Urgency::Closing, _) => planned_for(item) >= item.until || planned_for(item).is_none(),
+            _ => false,
+        };
+        let (mut at_once, mut soaking, mut waits) = (Vec::new(), Vec::new(), Vec::new());
+        for item in &items {
+            let lot = item.lot.to_string();
+            if day.is_today && first(item) {
+                at_once.push(DueItem::new(item, view));
+            } else if day.is_today && item.action == Action::Wipe {
+                soaking.push(DueItem::new(item, view));
+            } else if matches!(item.action, Action::Wipe | Action::Finish) {
+                // Over by the day the sheet is for.
+            } else if !steps.iter().any(|step| step.step.plan.lot == lot) {
+                waits.push(DueItem::new(item, view));
+            }
+        }
+        let room_unfit: Vec<UnfitLine> = Blocked::all(shop, plan, &day)
+            .into_iter()
+            .map(|Blocked { lot, step, words, unfit }| UnfitLine {
+                lot,
+                step,
+                words,
+                room_unfit: unfit.to_string(),
+            })
+            .collect();
+        // Said once.
+        waits.retain(|item| !room_unfit.iter().any(|unfit| unfit.lot == item.lot));
+        let abrading = Abrading::all(shop, plan, &day, view);
         let mut carries_off = carried_off(shop, plan, view);
-        carries_off.retain(|off| off.by.day() == day);
-        let busy = |lot: &LotName| steps.iter().any(|step| step.lot == lot.to_string());
-        let items = shop.due(view.now).into_iter().filter(|item| !busy(&item.lot));
+        carries_off.retain(|off| off.by.day() == date);
         Self {
             now: view.stamp(view.now),
-            date: day.to_string(),
-            open: open
+            date: date.to_string(),
+            open: day
+                .open
                 .iter()
                 .map(|(from, until)| OpenLine {
                     from: view.stamp(*from),
                     until: view.stamp(*until),
                 })
                 .collect(),
+            rooms: RoomTaken::all(shop, view),
             kept: drift.is_some(),
-            steps: steps.iter().map(|step| DayStep::new(shop, step, &open, next, view)).collect(),
-            carries: carries
-                .map(|stay| CarryLine {
-                    lot: stay.lot.clone(),
-                    pieces: stay.pieces,
-                    rack: stay.rack.clone(),
-                    from: view.stamp(stay.from),
-                })
-                .collect(),
+            kit: kit(shop, plan, &abrading, &day, view),
+            first: at_once,
+            soaking,
+            abrading,
+            carries: Move::all(shop, plan, &day, view),
             carries_off,
+            waits,
+            room_unfit,
             unfit: plan.unfit.clone(),
-            waits: items.map(|item| DueItem::new(&item, view)).collect(),
-            kit: kit(shop, &steps, view),
+            steps,
             rags: OpenRags::all(shop, view),
             drift: drift.cloned().filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
             cut_short: false,
             history: None,
-            words: crate::time::words::date(day, view.now, view.zone),
-        }
-    }
-}
-
-impl DayStep {
-    fn new(
-        shop: &Shop,
-        step: &StepPlan,
-        open: &[(Instant, Instant)],
-        next: Instant,
-        view: Viewpoint,
-    ) -> Self {
-        let latest = Some(step.latest_start).filter(|latest| *latest < next);
-        let last = if step.kind == "coat" && !step.begun {
-            let length = Span::between(step.start, step.end);
-            let fits = |(from, until): &(Instant, Instant)| {
-                let last = length.before(*until);
-                (last >= *from).then_some(last)
-            };
-            let closing = open.iter().rev().find_map(fits);
-            [latest, closing].into_iter().flatten().min()
-        } else {
-            latest
-        };
-        Self {
-            step: InWords::new(shop, step, view),
-            last_safe_start: last.map(|last| view.stamp(last)),
+            batches: plan
+                .batches
+                .iter()
+                .filter_map(|batch| BatchLine::new(batch, view).in_short())
+                .collect(),
+            day,
         }
     }
 
-    fn last(&self) -> String {
-        match self.last_safe_start {
-            _ if self.step.plan.begun => "goes on".to_owned(),
-            Some(last) if last.at() <= self.step.plan.start.at() => "no later".to_owned(),
-            Some(last) => format!("start by {}", last.clock()),
-            None => "may wait".to_owned(),
-        }
-    }
-}
-
-/// What the day's steps need.
-fn kit(shop: &Shop, steps: &[&StepPlan], view: Viewpoint) -> Option<KitShown> {
-    let task = |step: &&StepPlan| {
-        Some(Task {
-            lot: step.lot.parse().ok(),
-            recipe: shop.recipe_planned(step)?,
-            step: step.step,
-            pieces: step.pieces,
-        })
-    };
-    let tasks: Vec<Task<'_>> = steps.iter().filter_map(task).collect();
-    let kit = KitShown::new(shop, &tasks, view).ok()?;
-    (!kit.strips.is_empty() || !kit.oil.is_empty()).then_some(kit)
-}
-
-impl Report for Today {
-    fn text(&self, page: &mut Page) {
+    /// "open 18:00-21:30, 2 h 10 m left".
+    fn hours(&self) -> String {
         let hours: Vec<String> = self
             .open
             .iter()
             .map(|open| format!("{}-{}", open.from.clock(), open.until.clock()))
             .collect();
-        let open = if hours.is_empty() {
-            "closed".to_owned()
-        } else {
-            format!("open {}", hours.join(", "))
-        };
-        page.heading(Tone::Strong, &format!("{}, {open}", self.words));
-        if !self.kept {
-            page.line(
-                0,
-                "No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep",
-            );
+        if hours.is_empty() {
+            return "closed".to_owned();
         }
+        let now = self.now.at();
+        let left = |(from, until): &(Instant, Instant)| {
+            Span::between(now.max(*from), *until).as_seconds().max(0)
+        };
+        let left = Span::seconds(self.day.open.iter().map(left).sum());
+        let left = match (self.day.is_today, left.is_zero()) {
+            (false, _) => String::new(),
+            (true, true) => ", over".to_owned(),
+            (true, false) => format!(", {left} left"),
+        };
+        format!("open {}{left}", hours.join(", "))
+    }
+
+    fn head(&self, page: &mut Page) {
+        let head = if self.day.is_today {
+            self.now.in_full()
+        } else {
+            self.day.date.format("%a %-d %b %Y").to_string()
+        };
+        page.pair(0, &head, &self.hours());
+        RoomTaken::text(&self.rooms, page);
         if self.cut_short {
             page.line(0, "Cut short: the best plan so far.");
         }
@@ -217,46 +248,156 @@ impl Report for Today {
             page.heading(Tone::Late, "DATES HAVE MOVED");
             drift.dates(page);
         }
+    }
+
+    /// What comes before all else, and how it is recorded.
+    fn first(&self, page: &mut Page) {
+        if self.first.is_empty() {
+            return;
+        }
         page.gap();
-        if self.steps.is_empty() {
-            page.line(0, "Nothing for hands.");
+        page.heading(Tone::Strong, "NOW");
+        for item in &self.first {
+            let late = item.state == "overdue";
+            let sign = if late || item.closing { "!" } else { " " };
+            let text = format!("{sign} {}, {}", item.title(), item.where_and_how_much());
+            page.toned(if late { Tone::Late } else { Tone::Plain }, 0, 4, &text);
+            page.hanging(4, 6, &item.when());
+            if let Some(then) = item.then() {
+                page.hanging(4, 6, &then);
+            }
         }
-        for step in &self.steps {
-            let left = format!("{:<11}  {}", step.step.clock(), step.step.what());
-            page.pair(0, &left, &step.last());
+    }
+
+    fn lines(&self, page: &mut Page) {
+        let evening = self
+            .open
+            .first()
+            .is_some_and(|open| wall(open.from.at(), open.from.zone()).hour() >= EVENING);
+        let heading = match (self.day.is_today, evening) {
+            (true, true) => "TONIGHT",
+            (true, false) => "TODAY",
+            (false, _) => "THAT DAY",
+        };
+        let mut lines: Vec<(Instant, u8, Line)> = Vec::new();
+        lines.extend(self.carries_off.iter().map(|off| (off.by.at(), 0, Line::off(off))));
+        lines.extend(self.carries.iter().map(|to| (to.from.at(), 1, to.line())));
+        lines.extend(self.abrading.iter().map(|film| (film.from.at(), 2, film.line())));
+        lines.extend(self.steps.iter().map(|step| (step.begins(), 3, step.line(&self.day))));
+        lines.sort_by_key(|(at, kind, _)| (*at, *kind));
+        if lines.is_empty() {
+            if self.first.is_empty() && self.soaking.is_empty() {
+                page.gap();
+                page.line(0, "Nothing for hands.");
+            }
+            return;
         }
-        for off in &self.carries_off {
-            let (by, pieces) = (off.by.clock(), Count(off.pieces, "piece"));
-            let left = format!("by {by}     {}  move {pieces} off {}", off.lot, off.rack);
-            page.pair(0, &left, &format!("for {}", off.makes_room_for));
+        page.gap();
+        page.heading(Tone::Strong, heading);
+        for (_, _, Line { when, what, until, then }) in &lines {
+            let left = format!("{when:<11}  {what}");
+            if until.is_empty() {
+                page.hanging(2, 15, &left);
+            } else {
+                page.pair(2, &left, until);
+            }
+            if let Some(then) = then {
+                page.hanging(15, 17, then);
+            }
         }
-        for carry in &self.carries {
-            let pieces = Count(carry.pieces, "piece");
-            page.pair(
-                0,
-                &format!(
-                    "from {}   {}  move {pieces} to {}",
-                    carry.from.clock(),
-                    carry.lot,
-                    carry.rack
-                ),
-                "any hour",
-            );
+    }
+}
+
+/// One line of the day.
+struct Line {
+    when: String,
+    what: String,
+    until: String,
+    /// How it is recorded, where that is not the plain way.
+    then: Option<String>,
+}
+
+impl Line {
+    fn off(off: &CarryOff) -> Self {
+        Self {
+            when: format!("by {}", off.by.clock()),
+            what: format!("move {} ({}) off {}", off.lot, off.pieces, off.rack),
+            until: format!("for {}", off.makes_room_for),
+            then: Some(format!("then: tackfree lot move {} --off", off.lot)),
         }
-        no_plan::left_out(&self.unfit, page);
-        if !self.waits.is_empty() {
+    }
+}
+
+/// What the day's steps need, what is abraded before them included.
+fn kit(
+    shop: &Shop,
+    plan: &ShopPlan,
+    abrading: &[Abrading],
+    day: &Day,
+    view: Viewpoint,
+) -> Option<KitShown> {
+    let of_day = |lot: &str, step: u32, pieces: u32| {
+        let planned = plan.steps.iter().find(|planned| planned.lot == lot)?;
+        let recipe = shop.recipe_planned(planned)?;
+        Some(Task { lot: lot.parse().ok(), recipe, step, pieces })
+    };
+    let steps = plan.steps.iter().filter(|step| step.start < day.until && step.end > day.from);
+    let mut tasks: Vec<Task<'_>> =
+        steps.filter_map(|step| of_day(&step.lot, step.step, step.pieces)).collect();
+    tasks.extend(abrading.iter().filter_map(|film| {
+        let task = of_day(&film.lot, 0, film.pieces)?;
+        let rubs = |step: &crate::shop::setup::Step| matches!(step.work, StepWork::Rub { .. });
+        let (step, _) = task.recipe.numbered().find(|(_, step)| rubs(step))?;
+        Some(Task { step, ..task })
+    }));
+    let kit = KitShown::new(shop, &tasks, view).ok()?;
+    (!kit.strips.is_empty() || !kit.oil.is_empty()).then_some(kit)
+}
+
+impl Report for Today {
+    fn text(&self, page: &mut Page) {
+        self.head(page);
+        self.first(page);
+        if !self.soaking.is_empty() {
             page.gap();
-            page.heading(Tone::Strong, "Waits");
+            page.heading(Tone::Strong, "NEXT");
+            for item in &self.soaking {
+                page.hanging(2, 4, &format!("{}, {}", item.title(), item.where_and_how_much()));
+                page.hanging(4, 6, &item.when());
+            }
+        }
+        self.lines(page);
+        no_plan::left_out(&self.unfit, page);
+        if !self.waits.is_empty() || !self.room_unfit.is_empty() {
+            page.gap();
+            page.heading(Tone::Strong, "NOT YET");
+            for UnfitLine { lot, words, room_unfit, .. } in &self.room_unfit {
+                page.hanging(2, 6, &format!("{lot}  {words}: not while {room_unfit}"));
+            }
             for item in &self.waits {
                 page.hanging(2, 6, &format!("{}  {}: {}", item.lot, item.words, item.when()));
             }
         }
         if let Some(kit) = &self.kit {
             page.gap();
-            page.heading(Tone::Strong, "To lay out");
-            kit.text(page);
+            page.heading(Tone::Strong, "GET READY");
+            kit.in_short(page);
         }
         rags::remind(&self.rags, page);
+        page.gap();
+        let dates = self.batches.join("; ");
+        match &self.drift {
+            _ if !self.kept => {
+                page.hanging(
+                    0,
+                    2,
+                    "No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep",
+                );
+            }
+            Some(drift) if drift.dates_moved() => {}
+            _ if dates.is_empty() => page.line(0, "The kept plan holds."),
+            _ => page.hanging(0, 2, &format!("The kept plan holds: {dates}")),
+        }
         if let Some(history) = &self.history {
             page.gap();
             history.text(page);

@@ -1,0 +1,63 @@
+//! Lots that stand on another rack than the plan has them on: on the sheet until the move is recorded.
+
+use serde::Serialize;
+
+use crate::report::today::{Day, Line};
+use crate::shop::Shop;
+use crate::shop::plan::{ShopPlan, StayPlan};
+use crate::time::{Stamp, Viewpoint};
+
+/// A lot to move.
+#[derive(Debug, Clone, Serialize)]
+pub struct Move {
+    pub lot: String,
+    pub pieces: u32,
+    /// Where it stands.
+    pub off: String,
+    pub rack: String,
+    /// No sooner.
+    pub from: Stamp,
+    /// Whether it cures there.
+    pub cures: bool,
+}
+
+impl Move {
+    /// The moves of a day, in the order in which they can be made.
+    pub(super) fn all(shop: &Shop, plan: &ShopPlan, day: &Day, view: Viewpoint) -> Vec<Self> {
+        let moves = (0..plan.stays.len()).filter_map(|place| {
+            let (before, rest) = plan.stays.split_at_checked(place)?;
+            let stay = rest.first()?;
+            let planned = before.iter().rev().find(|before| before.lot == stay.lot);
+            let stands = match planned {
+                Some(before) => before.rack.clone(),
+                None => recorded(shop, stay)?,
+            };
+            (stands != stay.rack && day.holds(stay.from)).then(|| Self {
+                lot: stay.lot.clone(),
+                pieces: stay.pieces,
+                off: stands,
+                rack: stay.rack.clone(),
+                from: view.stamp(stay.from),
+                cures: stay.cures,
+            })
+        });
+        moves.collect()
+    }
+
+    pub(super) fn line(&self) -> Line {
+        let Self { lot, pieces, off, rack, from, cures } = self;
+        let now = from.is_past();
+        Line {
+            when: if now { "now".to_owned() } else { format!("from {}", from.minute_up().clock()) },
+            what: format!("move {lot} ({pieces}) from {off} to {rack}"),
+            until: if *cures { "to cure there".to_owned() } else { String::new() },
+            then: now.then(|| format!("then: tackfree lot move {lot} --rack {rack:?}")),
+        }
+    }
+}
+
+/// Where a lot in hand stands now.
+fn recorded(shop: &Shop, stay: &StayPlan) -> Option<String> {
+    let lot = shop.lots.get(&stay.lot.parse().ok()?)?;
+    lot.rack().map(str::to_owned)
+}

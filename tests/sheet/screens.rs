@@ -1,0 +1,342 @@
+//! The day sheet and what needs hands as a person sees them, at four widths.
+
+use snapbox::{assert_data_eq, str};
+
+use crate::harness::TestShop;
+
+/// Noon of a Wednesday: a soak that is over, one under way, a coat whose window closes today, sanding, a cure.
+fn noon() -> TestShop {
+    let mut shop = TestShop::open();
+    for (at, line) in [
+        ("2026-03-02 08:30", "can open 'house oil' --name K7 --litres 1 --maker-lot 24-118"),
+        (
+            "2026-03-02 08:30",
+            "batch open salt --recipe 'three coats' --pieces 70 --due 2026-04-17 --for 'a shop in town'",
+        ),
+        ("2026-03-02 08:30", "lot start salt --pieces 12 --rack shelf --from 6"),
+        ("2026-03-02 08:30", "lot start salt --pieces 24 --from 2"),
+        ("2026-03-04 13:20", "done salt-1"),
+        ("2026-03-04 13:30", "rags done --how 'under water, lidded can, outdoors'"),
+        ("2026-03-11 07:00", "lot start salt --pieces 12 --rack drip-1 --from 6"),
+        ("2026-03-11 07:00", "lot start salt --pieces 6 --rack drip-2 --from 6"),
+        ("2026-03-11 11:20", "climate add 'oil room' --temp 18.5 --humidity 55"),
+        ("2026-03-11 11:25", "begin salt-3"),
+        ("2026-03-11 11:50", "begin salt-4"),
+    ] {
+        shop.at(at).run(line).ok();
+    }
+    shop.at("2026-03-11 12:00");
+    shop
+}
+
+#[test]
+fn what_is_late_stands_first_on_the_day_sheet() {
+    let mut shop = noon();
+    assert_data_eq!(
+        shop.columns(80).run("today").fits().ok(),
+        str![[r#"
+Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
+oil room: 18.5 °C, 55 %: within the sheets' limits
+
+NOW
+! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4 min
+    since today 11:36; should have been by today 11:44, 15 m 18 s ago
+    about 4 min of wiping; then: tackfree done salt-3
+
+NEXT
+  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2 min
+    from today 12:01, in 1 m, until today 12:09
+
+TODAY
+  12:00-12:03  salt-1  rub down with P400, 12 pieces on shelf  start by 13:17
+  12:03-12:18 salt-1 coat 2 of 3, house oil, 12 pieces on shelf
+    start by 13:20
+  12:18-13:19  salt-2  sand P180, 24 pieces                         may wait
+  13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
+  13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
+  13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
+  14:55-16:09  salt-5  turn, 12 pieces                              may wait
+  16:12-16:20  salt-5  sand P180, 12 pieces                         may wait
+  16:20-16:26  salt-5  sand P240, 12 pieces                         may wait
+  16:31-16:36  salt-5  sand P320, 12 pieces                         may wait
+  16:36-16:38  salt-5  raise the grain, 12 pieces                   may wait
+
+GET READY
+  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
+    with water
+  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+
+No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
+
+"#]]
+    );
+    assert_data_eq!(
+        shop.columns(60).run("today").fits().ok(),
+        str![[r#"
+Wed 11 Mar 2026, 12:00
+  open 08:30-12:30, 13:15-17:30, 4 h 45 m left
+oil room: 18.5 °C, 55 %: within the sheets' limits
+
+NOW
+! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4
+    min
+    since today 11:36; should have been by today 11:44, 15 m
+      18 s ago
+    about 4 min of wiping; then: tackfree done salt-3
+
+NEXT
+  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2
+    min
+
+    from today 12:01, in 1 m, until today 12:09
+
+TODAY
+  12:00-12:03 salt-1 rub down with P400, 12 pieces on shelf
+    start by 13:17
+  12:03-12:18 salt-1 coat 2 of 3, house oil, 12 pieces on
+    shelf
+    start by 13:20
+  12:18-13:19  salt-2  sand P180, 24 pieces         may wait
+  13:19-13:31  salt-2  sand P240, 24 pieces         may wait
+  13:31-13:41  salt-2  sand P320, 24 pieces         may wait
+  13:41-13:45  salt-2  raise the grain, 24 pieces   may wait
+  14:55-16:09  salt-5  turn, 12 pieces              may wait
+  16:12-16:20  salt-5  sand P180, 12 pieces         may wait
+  16:20-16:26  salt-5  sand P240, 12 pieces         may wait
+  16:31-16:36  salt-5  sand P320, 12 pieces         may wait
+  16:36-16:38  salt-5  raise the grain, 12 pieces   may wait
+
+GET READY
+  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves,
+    a lidded metal can with water
+  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+
+No plan is kept: this follows a fresh one. Keep it: tackfree
+  plan --keep
+
+"#]]
+    );
+    assert_data_eq!(
+        shop.columns(100).run("today").fits().ok(),
+        str![[r#"
+Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
+oil room: 18.5 °C, 55 %: within the sheets' limits
+
+NOW
+! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4 min
+    since today 11:36; should have been by today 11:44, 15 m 18 s ago
+    about 4 min of wiping; then: tackfree done salt-3
+
+NEXT
+  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2 min
+    from today 12:01, in 1 m, until today 12:09
+
+TODAY
+  12:00-12:03  salt-1  rub down with P400, 12 pieces on shelf  start by 13:17
+  12:03-12:18  salt-1  coat 2 of 3, house oil, 12 pieces on shelf  start by 13:20
+  12:18-13:19  salt-2  sand P180, 24 pieces                         may wait
+  13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
+  13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
+  13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
+  14:55-16:09  salt-5  turn, 12 pieces                              may wait
+  16:12-16:20  salt-5  sand P180, 12 pieces                         may wait
+  16:20-16:26  salt-5  sand P240, 12 pieces                         may wait
+  16:31-16:36  salt-5  sand P320, 12 pieces                         may wait
+  16:36-16:38  salt-5  raise the grain, 12 pieces                   may wait
+
+GET READY
+  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
+  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+
+No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
+
+"#]]
+    );
+    assert_data_eq!(
+        shop.columns(140).run("today").fits().ok(),
+        str![[r#"
+Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
+oil room: 18.5 °C, 55 %: within the sheets' limits
+
+NOW
+! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4 min
+    since today 11:36; should have been by today 11:44, 15 m 18 s ago
+    about 4 min of wiping; then: tackfree done salt-3
+
+NEXT
+  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2 min
+    from today 12:01, in 1 m, until today 12:09
+
+TODAY
+  12:00-12:03  salt-1  rub down with P400, 12 pieces on shelf  start by 13:17
+  12:03-12:18  salt-1  coat 2 of 3, house oil, 12 pieces on shelf  start by 13:20
+  12:18-13:19  salt-2  sand P180, 24 pieces                         may wait
+  13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
+  13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
+  13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
+  14:55-16:09  salt-5  turn, 12 pieces                              may wait
+  16:12-16:20  salt-5  sand P180, 12 pieces                         may wait
+  16:20-16:26  salt-5  sand P240, 12 pieces                         may wait
+  16:31-16:36  salt-5  sand P320, 12 pieces                         may wait
+  16:36-16:38  salt-5  raise the grain, 12 pieces                   may wait
+
+GET READY
+  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
+  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+
+No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
+
+"#]]
+    );
+    let first = shop.json("today")["first"][0].clone();
+    assert_eq!((&first["lot"], &first["action"]), (&"salt-3".into(), &"wipe".into()));
+}
+
+#[test]
+fn what_needs_hands_says_the_same() {
+    let mut shop = noon();
+    assert_data_eq!(
+        shop.columns(80).run("due").fits().ok(),
+        str![[r#"
+What needs hands, Wed 11 Mar 2026, 12:00
+
+OVERDUE
+  salt-3  wipe coat 1 of 3, house oil             12 pieces on drip-1, 4 min
+      since today 11:36; should have been by today 11:44, 15 m 18 s ago
+
+CLOSING
+  salt-1  rub down with P400                       12 pieces on shelf, 3 min
+      since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
+
+READY
+  salt-2  sand P180                                        24 pieces, 16 min
+      since Mon 2 Mar 08:30
+
+NOT YET
+  salt-4  wipe coat 1 of 3, house oil              6 pieces on drip-2, 2 min
+      from today 12:01, in 1 m, until today 12:09
+
+"#]]
+    );
+    assert_data_eq!(
+        shop.columns(60).run("due").fits().ok(),
+        str![[r#"
+What needs hands, Wed 11 Mar 2026, 12:00
+
+OVERDUE
+  salt-3 wipe coat 1 of 3, house oil
+    12 pieces on drip-1, 4 min
+      since today 11:36; should have been by today 11:44, 15
+      m 18 s ago
+
+CLOSING
+  salt-1  rub down with P400       12 pieces on shelf, 3 min
+      since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
+
+READY
+  salt-2  sand P180                        24 pieces, 16 min
+      since Mon 2 Mar 08:30
+
+NOT YET
+  salt-4 wipe coat 1 of 3, house oil
+    6 pieces on drip-2, 2 min
+      from today 12:01, in 1 m, until today 12:09
+
+"#]]
+    );
+    assert_data_eq!(
+        shop.columns(100).run("due").fits().ok(),
+        str![[r#"
+What needs hands, Wed 11 Mar 2026, 12:00
+
+OVERDUE
+  salt-3  wipe coat 1 of 3, house oil             12 pieces on drip-1, 4 min
+      since today 11:36; should have been by today 11:44, 15 m 18 s ago
+
+CLOSING
+  salt-1  rub down with P400                       12 pieces on shelf, 3 min
+      since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
+
+READY
+  salt-2  sand P180                                        24 pieces, 16 min
+      since Mon 2 Mar 08:30
+
+NOT YET
+  salt-4  wipe coat 1 of 3, house oil              6 pieces on drip-2, 2 min
+      from today 12:01, in 1 m, until today 12:09
+
+"#]]
+    );
+    assert_data_eq!(
+        shop.columns(140).run("due").fits().ok(),
+        str![[r#"
+What needs hands, Wed 11 Mar 2026, 12:00
+
+OVERDUE
+  salt-3  wipe coat 1 of 3, house oil             12 pieces on drip-1, 4 min
+      since today 11:36; should have been by today 11:44, 15 m 18 s ago
+
+CLOSING
+  salt-1  rub down with P400                       12 pieces on shelf, 3 min
+      since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
+
+READY
+  salt-2  sand P180                                        24 pieces, 16 min
+      since Mon 2 Mar 08:30
+
+NOT YET
+  salt-4  wipe coat 1 of 3, house oil              6 pieces on drip-2, 2 min
+      from today 12:01, in 1 m, until today 12:09
+
+"#]]
+    );
+}
+
+#[test]
+fn a_day_to_come_is_clipped_to_itself() {
+    let mut shop = noon();
+    assert_data_eq!(
+        shop.columns(80).run("today --now 2026-03-12").fits().ok(),
+        str![[r#"
+Thu 12 Mar 2026                                open 08:30-12:30, 13:15-17:30
+oil room: 18.5 °C, 55 %: within the sheets' limits
+
+THAT DAY
+  08:30-08:50 salt-2 coat 1 of 3, house oil, 24 pieces on drip-1
+    start by 17:10
+  08:50-09:05 salt-5 coat 1 of 3, house oil, 12 pieces on drip-2
+    start by 17:15
+
+NOT YET
+  salt-1 rub down with P400: since Thu 5 Mar 22:07, until today 13:20, in 1 h 20
+      m
+
+GET READY
+  46 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
+    with water
+
+No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
+
+"#]]
+    );
+}
+
+#[test]
+fn an_abrading_stands_in_the_day_with_its_grit_and_how_the_coat_is_recorded() {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    shop.run("lot start salt --pieces 12 --rack drip-1 --from 8").ok();
+    shop.at("2026-03-03 09:00").run("done salt-1").ok();
+    shop.run("rags done --how 'under water, lidded can'").ok();
+    shop.at("2026-03-11 09:00");
+    let today = shop.json("today");
+    let film = &today["abrading"][0];
+    assert_eq!((&film["lot"], &film["grit"]), (&"salt-1".into(), &"P400".into()), "{today:#}");
+    assert!(today["kit"]["strips"].to_string().contains("P400"), "{}", today["kit"]);
+    let said = shop.run("today").ok();
+    assert!(said.contains("abrade the film with P400"), "{said}");
+    let command = "tackfree begin salt-1 --anyway \"abraded with P400\"";
+    assert!(said.contains(command), "{said}");
+    shop.run(command.trim_start_matches("tackfree ")).ok();
+}
