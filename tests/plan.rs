@@ -4,6 +4,7 @@ mod checker;
 mod cold;
 mod kept;
 mod large;
+mod odds;
 mod oil;
 mod patience;
 mod racks;

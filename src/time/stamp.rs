@@ -81,6 +81,7 @@ impl Stamp {
     }
 
     /// Another moment, seen from the same place.
+    #[must_use]
     pub const fn other(&self, at: Instant) -> Self {
         Self { at, ..*self }
     }

@@ -163,7 +163,6 @@ impl<'a> Again<'a> {
         let last = passed.values().max().copied().unwrap_or(0);
         let weeks = u32::try_from((last / (7 * 24 * 60) + 1).clamp(1, MOST_WEEKS)).unwrap_or(1);
         Ok(Self {
-            weeks,
             shop,
             asked,
             wanted,
@@ -175,6 +174,7 @@ impl<'a> Again<'a> {
             days,
             passed,
             largest,
+            weeks,
         })
     }
 
@@ -230,9 +230,8 @@ impl<'a> Again<'a> {
         if self.spreads.rooms.is_empty() {
             return (1.0 + draws.normal() * 0.1).max(1.0);
         }
-        let drawn: Vec<f64> =
-            (0..self.weeks).filter_map(|_| draws.one(&self.spreads.rooms).copied()).collect();
-        f64::from(self.weeks) / drawn.iter().sum::<f64>()
+        let rates = (0..self.weeks).filter_map(|_| draws.one(&self.spreads.rooms));
+        f64::from(self.weeks) / rates.sum::<f64>()
     }
 
     /// Pieces that have to be started again, and the minute at which that is known; none where enough come out.

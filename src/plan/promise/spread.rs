@@ -108,29 +108,29 @@ impl Pace {
 /// lot. What k lots leave open of the mean is a √k-th of it.
 #[expect(clippy::cast_precision_loss, reason = "counts of lots")]
 fn pace(shop: &Shop, recipe: &Recipe) -> (Pace, Ground) {
-    let (mut logs, mut steps, mut most) = (Vec::new(), 0, 0);
+    let (mut around, mut steps, mut most) = (Vec::new(), 0, 0);
     for (number, _) in recipe.numbered() {
         let Some(step) = recipe.timed_step(number) else { continue };
-        let mut lots: BTreeMap<&LotName, (f64, f64)> = BTreeMap::new();
+        let mut timed: BTreeMap<&LotName, (f64, f64)> = BTreeMap::new();
         for sample in shop.samples_of(&recipe.name, &step).iter().filter(|s| s.seconds > 0.0) {
-            let (seconds, pieces) = lots.entry(&sample.lot).or_default();
+            let (seconds, pieces) = timed.entry(&sample.lot).or_default();
             *seconds += sample.seconds * f64::from(sample.pieces);
             *pieces += f64::from(sample.pieces);
         }
         let own: Vec<f64> =
-            lots.values().map(|(seconds, pieces)| (seconds / pieces).ln()).collect();
+            timed.values().map(|(seconds, pieces)| (seconds / pieces).ln()).collect();
         most = most.max(own.len());
         if own.len() > 1 {
             let mean = own.iter().sum::<f64>() / own.len() as f64;
-            logs.extend(own.iter().map(|log| log - mean));
+            around.extend(own.iter().map(|own| own - mean));
             steps += 1;
         }
     }
-    let free = logs.len().saturating_sub(steps);
+    let free = around.len().saturating_sub(steps);
     if free < ENOUGH_LOTS {
         return (Pace::UNKNOWN, Ground::Prior(most));
     }
-    let spread = (logs.iter().map(|log| log * log).sum::<f64>() / free as f64).sqrt().min(1.0);
+    let spread = (around.iter().map(|off| off * off).sum::<f64>() / free as f64).sqrt().min(1.0);
     (Pace { lots: spread, all: spread / (most.max(1) as f64).sqrt() }, Ground::Records(most))
 }
 

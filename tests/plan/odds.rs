@@ -1,0 +1,59 @@
+//! What the odds of a promise rest on: days with work, all batches, the same before and after the order is taken on.
+
+use serde_json::Value;
+
+use crate::harness::TestShop;
+use crate::plan::scenarios::does;
+
+/// The days of a promise's dates.
+fn days(promise: &Value) -> Vec<String> {
+    let of = |odds: &str| promise["ready_at"][odds].as_str().unwrap()[..10].to_owned();
+    ["p50", "p80", "p95"].map(of).to_vec()
+}
+
+/// Twelve pieces coated, cured, packed and shipped, the batch closed; then three weeks without an order.
+fn rested() -> TestShop {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open old --recipe 'three coats' --pieces 10").ok();
+    shop.run("lot start old --pieces 12 --rack shelf --from 9").ok();
+    does(&mut shop, "2026-03-03 08:55", "done old-1");
+    does(&mut shop, "2026-03-03 09:00", "rags done --how 'under water, lidded can'");
+    does(&mut shop, "2026-03-25 09:00", "lot reject old-1 --pieces 2 --why cracked");
+    does(&mut shop, "2026-03-25 09:00", "done old-1");
+    does(&mut shop, "2026-03-25 09:10", "done old-1");
+    does(&mut shop, "2026-03-25 09:20", "ship old-1 --to 'a shop in town'");
+    does(&mut shop, "2026-03-25 09:20", "batch close old");
+    shop.at("2026-04-20 08:30");
+    shop
+}
+
+#[test]
+fn days_without_work_are_not_lost() {
+    // The weeks of curing and the weeks without an order tell nothing. There was work on the three days on which it was
+    // recorded, and on Tuesday 24 March, when the cure was over and nobody came.
+    let shop = rested();
+    let asked = "promise --recipe 'three coats' --pieces 10 --runs 200";
+    let said = shop.json(asked);
+    let lost = said["rests_on"].as_array().unwrap().iter().find(|line| line["what"] == "lost days");
+    let lost = lost.unwrap();
+    assert_eq!((&lost["ground"], &lost["records"]), (&"prior".into(), &4.into()), "{said:#}");
+    // A day on which a lot was ready and nothing at all was recorded is one.
+    let mut idle = rested();
+    idle.run("batch open new --recipe 'one coat' --pieces 5").ok();
+    idle.at("2026-04-23 08:30");
+    let lost = idle.json(asked)["rests_on"][3].clone();
+    assert_eq!(lost["records"], 7, "20 April with an order taken on, and two days with nothing");
+}
+
+#[test]
+fn the_odds_are_the_same_before_and_after_the_order_is_taken_on_and_know_closed_batches() {
+    let shop = rested();
+    let before = shop.json("promise --recipe 'three coats' --pieces 24 --runs 200");
+    shop.run("batch open zq --recipe 'three coats' --pieces 24").ok();
+    let after = shop.json("promise zq --runs 200");
+    assert_eq!(days(&before), days(&after));
+    assert_eq!(before["rests_on"], after["rests_on"]);
+    let scrap = &before["rests_on"][0];
+    assert_eq!((&scrap["what"], &scrap["records"]), (&"scrap".into(), &12.into()), "{before:#}");
+}
