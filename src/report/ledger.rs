@@ -58,6 +58,14 @@ pub struct BackupReport {
     pub dropped: Vec<String>,
 }
 
+/// `ledger export`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Exported {
+    pub file: String,
+    /// Entries, or rows of the table.
+    pub lines: usize,
+}
+
 /// `ledger restore`.
 #[derive(Debug, Clone, Serialize)]
 pub struct RestoreReport {
@@ -138,6 +146,13 @@ impl Report for BackupReport {
             let dropped = Count(self.dropped.len() as u64, "older backup");
             page.line(0, &format!("Dropped: {dropped}"));
         }
+    }
+}
+
+impl Report for Exported {
+    fn text(&self, page: &mut Page) {
+        let lines = Count(self.lines as u64, "line");
+        page.line(0, &format!("Wrote {lines} to {}.", self.file));
     }
 }
 

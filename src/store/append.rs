@@ -98,18 +98,7 @@ fn insert(connection: &Connection, entry: &Entry, previous: &str) -> rusqlite::R
         form: stored::FORM,
     };
     row.hash = row.hash_after(previous);
-    connection
-        .prepare_cached("INSERT INTO entry VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?
-        .execute(params![
-            row.id,
-            row.at,
-            row.recorded,
-            row.fact,
-            row.anyway,
-            row.hash,
-            row.act,
-            row.form
-        ])?;
+    row.insert(connection)?;
     index::add(connection, entry)?;
     Ok(row.hash)
 }

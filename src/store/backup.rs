@@ -35,6 +35,8 @@ pub enum NotCopied {
         "{0} is there: it belongs to a file that is gone, and would be taken for the new one's"
     )]
     Journal(PathBuf),
+    #[error("line {0} of the export: {1}")]
+    Line(usize, String),
     #[error("{path} can't be written: {source}")]
     Io { path: PathBuf, source: io::Error },
     /// The copy isn't whole, and neither is what was copied.
@@ -149,6 +151,18 @@ fn begins_with(path: &Path) -> Option<String> {
 }
 
 fn put(source: &Connection, path: &Path, target: &Path) -> Result<Checked, NotCopied> {
+    make_whole(path, target, |store| {
+        copy(source, &mut store.connection).map_err(|source| failed(path, source))?;
+        Ok(store.migrate()?)
+    })
+}
+
+/// Makes a database where nothing is, spoken of by that path while it is filled. It is whole before it stands there.
+pub(super) fn make_whole(
+    path: &Path,
+    target: &Path,
+    fill: impl FnOnce(&mut Store) -> Result<(), NotCopied>,
+) -> Result<Checked, NotCopied> {
     let refuse = |source| NotCopied::Io { path: target.to_owned(), source };
     if fs::symlink_metadata(target).is_ok() {
         return Err(NotCopied::There(target.to_owned()));
@@ -160,8 +174,7 @@ fn put(source: &Connection, path: &Path, target: &Path) -> Result<Checked, NotCo
     }
     let draft = files::draft_beside(target).map_err(refuse)?;
     let mut store = Store::connect(draft.path(), path)?;
-    copy(source, &mut store.connection).map_err(|source| failed(path, source))?;
-    store.migrate()?;
+    fill(&mut store)?;
     let checked = check::check(store.reader(), &[])?;
     if !checked.faults.is_empty() {
         return Err(NotCopied::NotWhole(path.to_owned(), Box::new(checked)));

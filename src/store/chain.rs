@@ -1,5 +1,6 @@
 //! The chain: each entry's hash covers the hash before it, so that no entry can be changed, dropped or slipped in unseen.
 
+use rusqlite::{Connection, params};
 use sha2::{Digest as _, Sha256};
 
 /// The hash before the first entry.
@@ -33,5 +34,22 @@ impl Row {
             hasher.update(part.as_bytes());
         }
         format!("{:x}", hasher.finalize())
+    }
+
+    /// Writes it down.
+    pub(super) fn insert(&self, connection: &Connection) -> rusqlite::Result<()> {
+        let mut insert = connection
+            .prepare_cached("INSERT INTO entry VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?;
+        insert.execute(params![
+            self.id,
+            self.at,
+            self.recorded,
+            self.fact,
+            self.anyway,
+            self.hash,
+            self.act,
+            self.form
+        ])?;
+        Ok(())
     }
 }

@@ -10,6 +10,7 @@ mod chain;
 mod check;
 mod claims;
 mod climate;
+mod export;
 pub mod files;
 mod gather;
 mod index;

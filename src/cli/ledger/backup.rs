@@ -95,6 +95,7 @@ pub(super) fn not_copied(error: NotCopied) -> Error {
         NotCopied::Store(_) => "",
         NotCopied::There(_) => "name a file that isn't there yet; nothing is written over",
         NotCopied::Journal(_) => "move it away first; it may belong to a crashed database",
+        NotCopied::Line(..) => "export it again, or look for a copy of the file that is whole",
         NotCopied::Io { .. } => "look whether the folder is there, its drive too, and has room",
         NotCopied::NotWhole(..) => {
             "see what is wrong: tackfree ledger check; keep the file as it is and go on from an older backup: tackfree ledger restore"

@@ -2,6 +2,7 @@
 
 mod backup;
 mod daily;
+mod export;
 mod restore;
 
 use clap::{Args, Subcommand};
@@ -24,6 +25,10 @@ pub(crate) enum Command {
     Backup(backup::Args),
     /// Make a database out of a backup, beside what is there and never over it
     Restore(restore::Args),
+    /// Write every entry as text, one JSON object a line, or a table of one noun
+    Export(export::Export),
+    /// Make a database out of an export, where nothing is
+    Import(export::Import),
 }
 
 /// `ledger check`.
@@ -56,6 +61,8 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
         Command::Check(args) => check(&args, context),
         Command::Backup(args) => backup::run(&args, context),
         Command::Restore(args) => restore::run(&args, context),
+        Command::Export(args) => export::export(&args, context),
+        Command::Import(args) => export::import(&args, context),
     }
 }
 
