@@ -1,6 +1,9 @@
 //! Papers and the trail.
 
+mod export;
+mod pages;
 mod trace;
+mod wall;
 
 use crate::harness::{SORREL_LANE, TestShop};
 

@@ -9,9 +9,9 @@ use clap::{Parser, Subcommand};
 
 use crate::cli::environment::Environment;
 use crate::cli::{
-    air, batch, begin, calendar, can, caution, climate, cure, demo, done, due, grit, kit, ledger,
-    lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today, touch,
-    trace, undo, usage,
+    air, batch, begin, calendar, can, card, caution, climate, cure, demo, done, due, grit, kit,
+    ledger, lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today,
+    touch, trace, undo, usage, wall,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -63,6 +63,10 @@ pub(crate) enum Command {
     Done(done::Args),
     /// Record a touch test of a resting or curing lot
     Touch(touch::Args),
+    /// Rack cards, a shipment's slip or its whole record, as a page to print
+    Card(card::Args),
+    /// The wall chart as a page: hands, racks, cures, rooms, promised dates
+    Wall(wall::Args),
     /// From a can to every piece it touched and where it went; from a shipment back to its cans
     Trace(trace::Args),
     /// Take back the last entry, or the one named
@@ -119,7 +123,7 @@ pub(crate) enum Command {
 }
 
 /// The commands by when they are used; a test holds this against the commands there are.
-const GROUPS: [(&str, &[&str]); 7] = [
+const GROUPS: [(&str, &[&str]); 8] = [
     ("Once, and when something changes", &["setup", "can"]),
     ("An order", &["batch", "promise", "plan", "lot", "ship"]),
     (
@@ -131,6 +135,7 @@ const GROUPS: [(&str, &[&str]); 7] = [
     ),
     ("To be told in time", &["remind", "calendar"]),
     ("To reckon", &["kit", "grit", "spares", "pace", "air"]),
+    ("On paper", &["card", "wall"]),
     ("The record", &["trace", "ledger"]),
     ("To try it out", &["demo"]),
 ];

@@ -7,6 +7,7 @@ mod batch;
 mod begin;
 mod calendar;
 mod can;
+mod card;
 mod caution;
 mod climate;
 mod context;
@@ -42,6 +43,7 @@ mod touch;
 mod trace;
 mod undo;
 mod usage;
+mod wall;
 mod when;
 
 use std::ffi::OsString;
@@ -114,6 +116,8 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Begin(args) => begin::run(&args, context),
         Command::Done(args) => done::run(&args, context),
         Command::Touch(args) => touch::run(&args, context),
+        Command::Card(args) => card::run(&args, context),
+        Command::Wall(args) => wall::run(&args, context),
         Command::Trace(args) => trace::run(&args, context),
         Command::Undo(args) => undo::run(&args, context),
         Command::Due(args) => due::run(&args, context),

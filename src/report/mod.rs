@@ -25,6 +25,7 @@ pub mod lot;
 pub mod origin;
 pub mod pace;
 pub mod page;
+pub mod paper;
 pub mod plan;
 pub mod promise;
 pub mod racks;

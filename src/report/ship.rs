@@ -15,7 +15,7 @@ use crate::shop::{Sent, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 /// The topics whose short form stands at shipping, in the order in which they are shown.
-const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"];
+pub const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"];
 
 /// What is claimed about the pieces.
 const CLAIMS: &str = "none, beyond papers enclosed";
@@ -129,7 +129,7 @@ impl Shipment {
         }
     }
 
-    fn pieces(&self) -> u32 {
+    pub fn pieces(&self) -> u32 {
         self.lots.iter().map(|lot| lot.pieces).sum()
     }
 }

@@ -72,6 +72,11 @@ impl Stamp {
         self.at <= self.now
     }
 
+    /// Where it is seen from.
+    pub const fn view(&self) -> Viewpoint {
+        Viewpoint { now: self.now, zone: self.zone }
+    }
+
     pub const fn at(&self) -> Instant {
         self.at
     }

@@ -6,6 +6,7 @@ use crate::cli::calendar;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::ledger::daily;
+use crate::cli::wall;
 use crate::remind::desktop::Desktop;
 use crate::remind::send::send;
 use crate::report::remind::Sent;
@@ -33,5 +34,8 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.screen.show(&report)?;
     // What was to be told is told first: the proof of a long history takes its time.
     drop(store);
+    if let Err(error) = wall::rewrite(context) {
+        context.notes.push(format!("the wall chart wasn't written: {}", error.message()));
+    }
     daily(context)
 }

@@ -70,7 +70,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 /// What is open, and the shipment with the batches of its lots.
-fn about(shipment: EntryId, context: &Context<'_>) -> Result<Scope, Error> {
+pub(super) fn about(shipment: EntryId, context: &Context<'_>) -> Result<Scope, Error> {
     let shipment = Subject::new(SubjectKind::Shipment, shipment);
     let shop = context.store()?.load(&Scope::With(vec![shipment.clone()]))?.shop;
     let lots = shop.shipments.values().flat_map(|sent| &sent.lots);

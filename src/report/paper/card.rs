@@ -1,0 +1,309 @@
+//! `card`: what hangs on the rack with a lot. Read at two metres, ticked off by hand, scanned at the bench.
+
+use maud::{Markup, html};
+use serde::Serialize;
+
+use super::{Paper, page, qr, typed};
+use crate::reference;
+use crate::report::lot::LotLine;
+use crate::report::page::Tone;
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::count::Count;
+use crate::shop::lot::Lot;
+use crate::shop::setup::recipe::{CoatNumber, Rest};
+use crate::time::{Stamp, Viewpoint};
+
+const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("card.css")];
+
+/// Letters that stand beside each other in the list of steps, and lines of it that a card holds.
+const LETTERS: usize = 50;
+const LINES: usize = 12;
+
+/// The same of a card that is a quarter of Letter, and less tall.
+const LINES_OF_LETTER: usize = 10;
+
+/// `card`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Cards {
+    pub paper: Paper,
+    /// Cards on a sheet.
+    pub per_sheet: usize,
+    /// Where they were written.
+    pub file: Option<String>,
+    pub cards: Vec<Card>,
+}
+
+/// One lot's card.
+#[derive(Debug, Clone, Serialize)]
+pub struct Card {
+    pub lot: String,
+    #[serde(rename = "for")]
+    pub customer: Option<String>,
+    pub piece: String,
+    pub pieces: u32,
+    pub rack: Option<String>,
+    pub recipe: String,
+    pub revision: u32,
+    /// What the QR code says.
+    pub code: String,
+    /// Why it is held.
+    pub held: Option<String>,
+    /// Whether something was recorded against the rules.
+    pub flagged: bool,
+    pub steps: Vec<CardStep>,
+    /// What to do with the rags; nothing where the setup says of every finish that they don't heat.
+    pub rags: &'static [String],
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct CardStep {
+    /// From 1.
+    pub step: u32,
+    pub name: String,
+    #[serde(flatten)]
+    pub coat: Option<CoatNumber>,
+    #[serde(skip)]
+    words: String,
+    /// done, next or to come.
+    pub state: &'static str,
+    /// When it was done; of one done before the lot was recorded nobody knows.
+    pub done: Option<Stamp>,
+    /// When the next may be begun.
+    pub from: Option<Stamp>,
+    /// By when the next must be.
+    pub until: Option<Stamp>,
+    /// When the kept plan has it.
+    pub planned: Option<Stamp>,
+    /// How long after which step.
+    pub rest: Option<String>,
+}
+
+impl Cards {
+    pub fn new<'a>(
+        shop: &Shop,
+        lots: impl IntoIterator<Item = &'a Lot>,
+        (paper, per_sheet): (Paper, usize),
+        view: Viewpoint,
+    ) -> Self {
+        let cards = lots.into_iter().map(|lot| Card::new(shop, lot, view)).collect();
+        Self { paper, per_sheet, file: None, cards }
+    }
+
+    pub fn html(&self) -> String {
+        let lines = if self.paper == Paper::Letter { LINES_OF_LETTER } else { LINES };
+        let faces: Vec<Markup> = self.cards.iter().flat_map(|card| card.faces(lines)).collect();
+        let (wide, tall) = self.paper.size();
+        let four = self.per_sheet > 1;
+        let card = if four { tall / 2.0 } else { Paper::A6.size().1 };
+        // A hair less than the sheet, so that rounding makes no empty page.
+        let sizes = format!(
+            "@page{{size:{wide}mm {tall}mm;margin:0}}.sheet{{width:{wide}mm;height:{}mm;--tall:{}mm}}",
+            tall - 0.2,
+            card - 0.1
+        );
+        let body = html! {
+            main {
+                @for sheet in faces.chunks(self.per_sheet.max(1)) {
+                    div.sheet.cards.four[four] { @for face in sheet { (face) } }
+                }
+            }
+        };
+        let names: Vec<&str> = self.cards.iter().map(|card| card.lot.as_str()).collect();
+        let title = format!("Rack cards: {}", names.join(", "));
+        page(&title, &[RULES[0], RULES[1], &sizes], None, &body)
+    }
+}
+
+impl Card {
+    fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
+        let line = LotLine::new(shop, lot, view);
+        let setup = shop.setup.as_ref();
+        let finishes = lot.recipe.steps.iter().filter_map(|step| step.coat());
+        let heats = |name| {
+            let finish = setup.and_then(|setup| setup.finish(name));
+            finish.and_then(|finish| finish.self_heating) != Some(false)
+        };
+        let any = finishes.clone().any(heats);
+        Self {
+            code: qr::payload(&line.lot),
+            customer: shop.batches.get(&lot.name.batch).and_then(|batch| batch.customer.clone()),
+            piece: lot.recipe.piece.clone(),
+            pieces: lot.pieces,
+            recipe: lot.recipe.name.clone(),
+            revision: lot.revision,
+            held: lot.held.as_ref().map(|held| held.why.clone()),
+            flagged: !lot.flags.is_empty(),
+            steps: steps(shop, lot, &line, view),
+            rags: if any { reference::short("rags") } else { &[] },
+            rack: line.rack,
+            lot: line.lot,
+        }
+    }
+
+    /// A card for as many of its steps as one holds, and further ones for the rest.
+    fn faces(&self, most: usize) -> Vec<Markup> {
+        let mut parts: Vec<Vec<&CardStep>> = vec![Vec::new()];
+        let mut lines = 0;
+        for step in &self.steps {
+            let needs = step.lines();
+            if lines + needs > most && lines > 0 {
+                parts.push(Vec::new());
+                lines = 0;
+            }
+            lines += needs;
+            if let Some(part) = parts.last_mut() {
+                part.push(step);
+            }
+        }
+        let of = parts.len();
+        (1..).zip(parts).map(|(number, part)| self.face(&part, number, of)).collect()
+    }
+
+    fn face(&self, steps: &[&CardStep], number: usize, of: usize) -> Markup {
+        let size = match self.lot.chars().count() {
+            0..=7 => "lot s0",
+            8..=11 => "lot s1",
+            12..=22 => "lot s2",
+            _ => "lot s3",
+        };
+        let next = self.steps.iter().find(|step| step.state == "next");
+        html! {
+            article.card {
+                div.head {
+                    div {
+                        h2 class=(size) { (typed(&self.lot)) }
+                        p.pieces {
+                            (Count(self.pieces, "piece"))
+                            @if let Some(rack) = &self.rack { " on " (typed(rack)) }
+                        }
+                    }
+                    @if let Some(code) = qr::code(&self.code) { (code) }
+                }
+                p.what {
+                    (typed(&self.piece))
+                    @if let Some(customer) = &self.customer { ", for " (typed(customer)) }
+                    ". Recipe: " (typed(&self.recipe)) ", revision " (self.revision)
+                }
+                @if let Some(why) = &self.held {
+                    p.now { "HELD: " (typed(why)) }
+                } @else if let Some(next) = next {
+                    p.now { (typed(&next.words)) small { (next.when()) } }
+                } @else {
+                    p.now { "Every step is done" }
+                }
+                @if self.flagged { p.what { b { "Recorded against the rules: see tackfree lot show " (typed(&self.lot)) } } }
+                ol.steps {
+                    @for step in steps {
+                        li.next[step.state == "next"] {
+                            span.box { @if step.state == "done" { "✓" } }
+                            b { (step.step) ". " (typed(&step.words)) }
+                            span.when { (step.when()) }
+                        }
+                    }
+                }
+                @if !self.rags.is_empty() {
+                    div.rags { @for (number, line) in self.rags.iter().enumerate() {
+                        p { @if number == 0 { b { (line) } } @else { (line) } }
+                    } }
+                }
+                @if of > 1 { p.of { "card " (number) " of " (of) } }
+            }
+        }
+    }
+}
+
+fn steps(shop: &Shop, lot: &Lot, line: &LotLine, view: Viewpoint) -> Vec<CardStep> {
+    let next = lot.next_step().map(|(number, _)| number);
+    let planned = |step| {
+        let kept = shop.kept.as_ref()?;
+        let name = lot.name.to_string();
+        let steps = kept.steps.iter();
+        let start = steps.filter(|planned| planned.lot == name && planned.step == step);
+        start.map(|planned| planned.start).min().map(|start| view.stamp(start))
+    };
+    let of = |number, step: &crate::shop::setup::Step| {
+        let done = lot.done.iter().rev().find(|done| done.step == number && number < lot.next);
+        let is_next = next == Some(number);
+        let over = number < lot.next;
+        CardStep {
+            step: number,
+            name: step.name(),
+            coat: lot.recipe.coat_number(number),
+            words: lot.recipe.words(number),
+            state: if over {
+                "done"
+            } else if is_next {
+                "next"
+            } else {
+                "to come"
+            },
+            done: done.filter(|done| done.recorded).map(|done| view.stamp(done.ended)),
+            from: line.ready_at.filter(|_| is_next),
+            until: line.until.filter(|_| is_next),
+            planned: if over { None } else { planned(number) },
+            rest: rest_before(shop, lot, number).filter(|_| !over && !is_next),
+        }
+    };
+    lot.recipe.numbered().map(|(number, step)| of(number, step)).collect()
+}
+
+/// The wait before a step, as the sheet or the recipe asks for it.
+fn rest_before(shop: &Shop, lot: &Lot, number: u32) -> Option<String> {
+    let setup = shop.setup.as_ref()?;
+    let step = lot.recipe.step(number)?;
+    if step.is_cure() {
+        let coat = lot.recipe.step(lot.recipe.last_coat()?)?.coat()?;
+        return Some(format!("{} after the last coat", setup.finish(coat)?.cure));
+    }
+    let before = lot.recipe.step(number.checked_sub(1)?)?;
+    if let Some(finish) = before.coat().and_then(|coat| setup.finish(coat)) {
+        return Some(match finish.recoat.longest() {
+            Some(longest) => {
+                format!("{} to {longest} after step {}", finish.recoat.min, number - 1)
+            }
+            None => format!("{} or more after step {}", finish.recoat.min, number - 1),
+        });
+    }
+    match before.rest? {
+        Rest::AtLeast(span) => Some(format!("{span} or more after step {}", number - 1)),
+        Rest::Between(range) => {
+            Some(format!("{} to {} after step {}", range.min, range.max, number - 1))
+        }
+    }
+}
+
+impl CardStep {
+    /// When it was, or may be, done.
+    fn when(&self) -> String {
+        let date = |stamp: &Stamp| format!("{} {}", stamp.day().format("%a %-d %b"), stamp.clock());
+        match (self.state, &self.done, &self.from, &self.until) {
+            ("done", Some(done), ..) => date(done),
+            ("done", ..) => "not recorded".to_owned(),
+            (_, _, Some(from), Some(until)) => format!("from {} until {}", date(from), date(until)),
+            (_, _, Some(from), None) => format!("from {}", date(from)),
+            ("next", ..) => "not while the room stays as it is".to_owned(),
+            _ => {
+                let planned = self.planned.as_ref().map(|at| format!("planned {}", date(at)));
+                planned.or_else(|| self.rest.clone()).unwrap_or_default()
+            }
+        }
+    }
+
+    fn lines(&self) -> usize {
+        let letters = |text: &str| text.chars().count();
+        let (words, when) = (letters(&self.words).saturating_add(4), letters(&self.when()));
+        if words.saturating_add(when) <= LETTERS {
+            return 1;
+        }
+        words.max(when).div_ceil(LETTERS / 2)
+    }
+}
+
+impl Report for Cards {
+    fn text(&self, page: &mut Page) {
+        let cards = Count(self.cards.len() as u64, "card");
+        let place = self.file.as_deref().unwrap_or("the screen");
+        page.toned(Tone::Plain, 0, 2, &format!("Wrote {cards} to {place}."));
+    }
+}

@@ -1,0 +1,315 @@
+//! `wall`: the wall chart. Racks and hands by the plan, what cures, the rooms' air, what is promised, what to do next; a
+//! table behind each picture for who doesn't see it.
+
+mod chart;
+mod rooms;
+
+use chrono::NaiveDate;
+use maud::{Markup, html};
+use serde::Serialize;
+
+use super::{page, typed};
+use crate::report::cure::CureShown;
+use crate::report::{Page, Report};
+use crate::shop::Shop;
+use crate::shop::count::Count;
+use crate::shop::plan::{ShopPlan, StayPlan, StepPlan};
+use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
+use rooms::WallRoom;
+
+const RULES: [&str; 3] =
+    [include_str!("paper.css"), include_str!("wall.css"), "@page{size:420mm 297mm;margin:6mm}"];
+
+/// The page loads itself anew so often, in seconds.
+const RELOAD: u32 = 60;
+
+/// How many of the next steps stand in large type.
+const NEXT: usize = 6;
+
+/// `wall`.
+#[derive(Debug, Clone, Serialize)]
+pub struct Wall {
+    /// The moment it speaks of.
+    pub now: Stamp,
+    pub shop: String,
+    /// Where it was written.
+    pub file: Option<String>,
+    /// Whether the timer goes on writing it.
+    pub keep: bool,
+    /// The last moment drawn.
+    pub until: Stamp,
+    pub open: Vec<Stretch>,
+    /// What hands do, in order of time.
+    pub steps: Vec<WallStep>,
+    /// Where lots stand.
+    pub stays: Vec<StayPlan<Stamp>>,
+    pub curing: Vec<WallCure>,
+    pub rooms: Vec<WallRoom>,
+    pub promised: Vec<Promised>,
+    /// Every rack of the setup.
+    pub racks: Vec<String>,
+    /// The first moment drawn.
+    pub from: Stamp,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct Stretch {
+    pub from: Stamp,
+    pub until: Stamp,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct WallStep {
+    #[serde(flatten)]
+    pub step: StepPlan<Stamp>,
+    /// What a person is told.
+    pub words: String,
+}
+
+/// A lot after its last coat.
+#[derive(Debug, Clone, Serialize)]
+pub struct WallCure {
+    pub lot: String,
+    pub pieces: u32,
+    pub rack: Option<String>,
+    pub age_hours: f64,
+    pub needs_hours: f64,
+    /// When it is there; null where the room never lets it come.
+    pub ready_at: Option<Stamp>,
+    /// Whether something of it was not read.
+    pub assumed: bool,
+}
+
+/// A batch and the date promised for it.
+#[derive(Debug, Clone, Serialize)]
+pub struct Promised {
+    pub batch: String,
+    #[serde(rename = "for")]
+    pub customer: Option<String>,
+    pub due: NaiveDate,
+    pub ready_at: Option<Stamp>,
+    /// Whole local days to spare; negative is late.
+    pub days_to_spare: Option<i64>,
+}
+
+impl Wall {
+    /// The chart of so many days from the first moment of today.
+    pub fn new(shop: &Shop, plan: &ShopPlan, days: u32, view: Viewpoint) -> Self {
+        let first = first_instant_of(local_date(view.now, view.zone), view.zone);
+        let last = local_date(first, view.zone)
+            .checked_add_days(chrono::Days::new(days.into()))
+            .map_or(first, |date| first_instant_of(date, view.zone));
+        let setup = shop.setup.as_ref();
+        let open = setup.map(|setup| setup.shop.hours.stretches(view.zone, first, last));
+        let open = open
+            .into_iter()
+            .flatten()
+            .map(|(from, until)| Stretch { from: view.stamp(from), until: view.stamp(until) });
+        let shown = |from: Instant, until: Instant| from < last && until > first;
+        let steps = plan.steps.iter().filter(|step| shown(step.start, step.end));
+        let stays = plan.stays.iter().filter(|stay| shown(stay.from, stay.until));
+        let promised = shop.batches.values().filter(|batch| batch.closed.is_none());
+        Self {
+            now: view.stamp(view.now),
+            shop: setup.map_or_else(|| "tackfree".to_owned(), |setup| setup.shop.name.clone()),
+            file: None,
+            keep: false,
+            until: view.stamp(last),
+            open: open.collect(),
+            steps: steps
+                .map(|step| WallStep { step: step.seen(view), words: shop.planned_words(step) })
+                .collect(),
+            stays: stays.map(|stay| stay.seen(view)).collect(),
+            curing: shop
+                .open_lots()
+                .filter_map(|lot| curing(&CureShown::new(shop, lot, view)))
+                .collect(),
+            rooms: WallRoom::all(shop, view),
+            promised: promised
+                .filter_map(|batch| {
+                    let planned = plan.batches.iter().find(|planned| planned.batch == batch.name);
+                    Some(Promised {
+                        batch: batch.name.clone(),
+                        customer: batch.customer.clone(),
+                        due: batch.due?,
+                        ready_at: planned.and_then(|b| b.ready_at).map(|at| view.stamp(at)),
+                        days_to_spare: planned.and_then(|b| b.days_late).map(|late| -late),
+                    })
+                })
+                .collect(),
+            racks: setup
+                .iter()
+                .flat_map(|setup| &setup.racks)
+                .map(|rack| rack.name.clone())
+                .collect(),
+            from: view.stamp(first),
+        }
+    }
+
+    pub fn html(&self) -> String {
+        let body = html! {
+            main {
+                header {
+                    h1 { (typed(&self.shop)) }
+                    p { "As of " b { (full(&self.now)) } }
+                }
+                (self.next())
+                section {
+                    h2 { "Hands and racks" }
+                    div.scroll tabindex="0" role="region" aria-label="Hands and racks" { (chart::plan(self)) }
+                    (self.plan_table())
+                }
+                (self.curing())
+                @for room in &self.rooms { (room.html(self.now)) }
+                (self.promises())
+            }
+        };
+        page(&format!("Wall chart: {}", self.shop), &RULES, Some(RELOAD), &body)
+    }
+
+    fn next(&self) -> Markup {
+        let next = self.steps.iter().filter(|step| step.step.end.at() > self.now.at());
+        let next: Vec<&WallStep> = next.take(NEXT).collect();
+        html! {
+            section {
+                h2 { "Next" }
+                @if next.is_empty() { p { "Nothing to do." } }
+                ol.next { @for WallStep { step, words } in next {
+                    li {
+                        time { (clock(&step.start, &self.now)) }
+                        span {
+                            b { (typed(&step.lot)) } " " (typed(words)) ", " (Count(step.pieces, "piece"))
+                            @if let Some(rack) = &step.rack { " on " (typed(rack)) }
+                            " " small { "start by " (clock(&step.latest_start, &self.now)) }
+                        }
+                    }
+                } }
+            }
+        }
+    }
+
+    fn plan_table(&self) -> Markup {
+        html! {
+            details.data {
+                summary { "The same as a table" }
+                table {
+                    thead { tr { th { "Lot" } th { "What" } th { "Pieces" } th { "From" } th { "Until" } } }
+                    tbody {
+                        @for WallStep { step, words } in &self.steps { tr {
+                            td { (typed(&step.lot)) } td { (typed(words)) } td { (step.pieces) }
+                            td { (full(&step.start)) } td { (full(&step.end)) }
+                        } }
+                        @for stay in &self.stays { tr {
+                            td { (typed(&stay.lot)) }
+                            td { (if stay.cures { "cures on " } else { "dries on " }) (typed(&stay.rack)) }
+                            td { (stay.pieces) } td { (full(&stay.from)) } td { (full(&stay.until)) }
+                        } }
+                    }
+                }
+            }
+        }
+    }
+
+    fn curing(&self) -> Markup {
+        html! {
+            @if !self.curing.is_empty() { section {
+                h2 { "Curing" }
+                div.scroll tabindex="0" role="region" aria-label="Curing" { (chart::curing(self)) }
+                details.data {
+                    summary { "The same as a table" }
+                    table {
+                        thead { tr { th { "Lot" } th { "Pieces" } th { "Age" } th { "Needs" } th { "Reached" } } }
+                        tbody { @for lot in &self.curing { tr {
+                            td { (typed(&lot.lot)) } td { (lot.pieces) }
+                            td { (days(lot.age_hours)) } td { (days(lot.needs_hours)) } td { (lot.reached()) }
+                        } } }
+                    }
+                }
+            } }
+        }
+    }
+
+    fn promises(&self) -> Markup {
+        html! {
+            @if !self.promised.is_empty() { section {
+                h2 { "Promised" }
+                table {
+                    thead { tr { th { "Batch" } th { "For" } th { "Due" } th { "Ready" } th { "To spare" } } }
+                    tbody { @for batch in &self.promised { tr {
+                        td { (typed(&batch.batch)) }
+                        td { (typed(batch.customer.as_deref().unwrap_or_default())) }
+                        td { (batch.due.format("%a %-d %b %Y").to_string()) }
+                        td { @if let Some(at) = &batch.ready_at { (full(at)) } }
+                        td.late[batch.days_to_spare.is_some_and(|days| days < 0)] {
+                            @match batch.days_to_spare {
+                                Some(days @ ..0) => { (Count(days.unsigned_abs(), "day")) " LATE" }
+                                Some(days) => { (Count(days.unsigned_abs(), "day")) }
+                                None => {}
+                            }
+                        }
+                    } } }
+                }
+            } }
+        }
+    }
+}
+
+fn curing(cure: &CureShown) -> Option<WallCure> {
+    use crate::report::cure::Phase;
+    if !matches!(cure.phase, Phase::Cure | Phase::Rest) {
+        return None;
+    }
+    Some(WallCure {
+        lot: cure.lot.clone(),
+        pieces: cure.pieces,
+        rack: cure.rack.clone(),
+        age_hours: cure.age_hours?,
+        needs_hours: cure.needs_hours?,
+        ready_at: cure.ready_at,
+        assumed: cure.unread.is_some(),
+    })
+}
+
+impl WallCure {
+    fn reached(&self) -> String {
+        let assumed = if self.assumed { ", in part assumed" } else { "" };
+        match &self.ready_at {
+            Some(at) => format!("{}{assumed}", full(at)),
+            None => "not while the room stays as it is".to_owned(),
+        }
+    }
+}
+
+/// "day 8.1".
+fn days(hours: f64) -> String {
+    format!("{:.1} d", hours / 24.0)
+}
+
+/// A moment as it reads on any day.
+fn full(stamp: &Stamp) -> String {
+    format!("{} {}", stamp.day().format("%a %-d %b"), stamp.clock())
+}
+
+/// The time alone where it is today's.
+fn clock(stamp: &Stamp, now: &Stamp) -> String {
+    if stamp.day() == now.day() {
+        stamp.clock()
+    } else {
+        format!("{} {}", stamp.weekday(), stamp.clock())
+    }
+}
+
+/// Whole minutes from one moment to another.
+fn minutes(from: Instant, until: Instant) -> f64 {
+    Span::between(from, until).as_hours() * 60.0
+}
+
+impl Report for Wall {
+    fn text(&self, page: &mut Page) {
+        let place = self.file.as_deref().unwrap_or("the screen");
+        page.hanging(0, 2, &format!("Wrote the wall chart to {place}."));
+        if self.keep {
+            page.hanging(0, 2, "The timer writes it anew when something changes: tackfree remind install. Stop: tackfree wall --stop");
+        }
+    }
+}

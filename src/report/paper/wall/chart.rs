@@ -1,0 +1,216 @@
+//! The pictures of hands, racks and cures.
+
+use maud::{Markup, html};
+
+use super::{Wall, days, full, minutes};
+use crate::time::{Instant, Stamp};
+
+/// Where the time begins, and how wide it is, in the picture's units.
+const LEFT: f64 = 150.0;
+const WIDE: f64 = 1450.0;
+
+/// How tall a lane's row is.
+const ROW: f64 = 24.0;
+
+/// A bar: what it is of, when, whether it is planned for a lot still to start, and what is said of it.
+struct Bar {
+    lot: String,
+    from: Instant,
+    until: Instant,
+    future: bool,
+    label: String,
+    about: String,
+    kind: &'static str,
+}
+
+/// A lane with its rows of bars.
+struct Lane {
+    name: String,
+    rows: Vec<Vec<Bar>>,
+}
+
+impl Lane {
+    /// Puts bars into as few rows as keep them apart.
+    fn new(name: &str, bars: Vec<Bar>) -> Self {
+        let mut rows: Vec<Vec<Bar>> = vec![Vec::new()];
+        for bar in bars {
+            let free = |row: &&mut Vec<Bar>| row.last().is_none_or(|last| last.until <= bar.from);
+            match rows.iter_mut().find(free) {
+                Some(row) => row.push(bar),
+                None => rows.push(vec![bar]),
+            }
+        }
+        Self { name: name.to_owned(), rows }
+    }
+}
+
+/// A colour for each lot, far from those before it; its name stands beside it wherever it is used.
+fn hue(wall: &Wall, lot: &str) -> String {
+    let mut lots: Vec<&str> = wall.stays.iter().map(|stay| stay.lot.as_str()).collect();
+    lots.extend(wall.steps.iter().map(|step| step.step.lot.as_str()));
+    lots.sort_unstable();
+    lots.dedup();
+    let place = lots.iter().position(|known| *known == lot).unwrap_or_default();
+    // The golden angle keeps neighbours apart, however many there are.
+    format!("--h:{}", place * 137 % 360)
+}
+
+pub(super) fn plan(wall: &Wall) -> Markup {
+    let first = wall.from.at();
+    let whole = minutes(first, wall.until.at()).max(1.0);
+    let x = |at: Instant| LEFT + (minutes(first, at) - minutes(at, first)) / whole * WIDE;
+    let lanes = lanes(wall);
+    let rows: usize = lanes.iter().map(|lane| lane.rows.len()).sum();
+    let top = 40.0;
+    let gaps = f64::from(u32::try_from(lanes.len()).unwrap_or(u32::MAX)) * 8.0;
+    let tall = f64::from(u32::try_from(rows).unwrap_or(u32::MAX)).mul_add(ROW, top + gaps + 6.0);
+    let wide = LEFT + WIDE + 10.0;
+    let mut y = top;
+    let mut placed = Vec::new();
+    for lane in &lanes {
+        placed.push((y, lane));
+        y += f64::from(u32::try_from(lane.rows.len()).unwrap_or(u32::MAX)).mul_add(ROW, 8.0);
+    }
+    html! {
+        svg.chart #plan viewBox=(format!("0 0 {wide} {tall}")) role="img" aria-label="Hands and racks by the plan; the same stands in the table below"
+            data-first=(first.to_rfc3339()) data-left=(LEFT) data-per-minute=(WIDE / whole) {
+            @for (from, until) in closed(wall) {
+                rect.closed x=(at(x(from))) y=(top - 4.0) width=(at(x(until) - x(from))) height=(tall - top) {}
+            }
+            @for day in days_of(wall) {
+                line.lane x1=(at(x(day.at()))) x2=(at(x(day.at()))) y1="22" y2=(tall) {}
+                text.axis x=(at(x(day.at()) + 4.0)) y="32" font-size="15" { (day.day().format("%a %-d %b").to_string()) }
+            }
+            @for (y, lane) in &placed {
+                line.lane x1="0" x2=(wide) y1=(at(y - 3.0)) y2=(at(y - 3.0)) {}
+                text x="2" y=(at(y + 16.0)) font-size=(name_size(&lane.name)) { (typed_svg(&lane.name)) }
+                @for (y, row) in tops(*y).zip(&lane.rows) {
+                    @for bar in row {
+                        (self::bar(wall, bar, (x(bar.from), x(bar.until)), y))
+                    }
+                }
+            }
+            @if wall.now.at() >= first {
+                line.nowline x1=(at(x(wall.now.at()))) x2=(at(x(wall.now.at()))) y1="18" y2=(tall) {}
+                text.nowword x=(at(x(wall.now.at()) + 3.0)) y="15" font-size="15" { "now " (wall.now.clock()) }
+            }
+        }
+    }
+}
+
+/// Where a lane's rows begin, the first at `top`.
+fn tops(top: f64) -> impl Iterator<Item = f64> {
+    std::iter::successors(Some(top), |top| Some(top + ROW))
+}
+
+/// A number as it stands in the picture: a thousandth is far less than a minute.
+fn at(value: f64) -> String {
+    format!("{value:.3}")
+}
+
+fn name_size(name: &str) -> &'static str {
+    match name.chars().count() {
+        0..=14 => "16",
+        15..=22 => "11",
+        _ => "6.5",
+    }
+}
+
+/// Text of a person's in a picture: its own direction, as `bdi` is for HTML.
+fn typed_svg(text: &str) -> Markup {
+    html! { tspan style="unicode-bidi:isolate" { (crate::shop::line::visible(text)) } }
+}
+
+fn bar(wall: &Wall, bar: &Bar, (from, until): (f64, f64), y: f64) -> Markup {
+    // Those that go on beyond the picture are cut at its edge.
+    let (shown_from, shown_until) = (from.max(LEFT), until.min(LEFT + WIDE));
+    // About what a letter takes at this size.
+    let fits = f64::from(u32::try_from(bar.label.chars().count()).unwrap_or(u32::MAX)) * 8.5 + 6.0
+        <= shown_until - shown_from;
+    html! {
+        g style=(hue(wall, &bar.lot)) {
+            rect.bar.future[bar.future] x=(at(shown_from)) y=(at(y)) width=(at(shown_until - shown_from)) height=(ROW - 4.0)
+                data-kind=(bar.kind) data-lot=(bar.lot) {
+                title { (bar.about) }
+            }
+            @if fits { text x=(at(shown_from + 4.0)) y=(at(y + 15.0)) font-size="14" { (typed_svg(&bar.label)) } }
+        }
+    }
+}
+
+fn lanes(wall: &Wall) -> Vec<Lane> {
+    let steps = wall.steps.iter().map(|wall| Bar {
+        lot: wall.step.lot.clone(),
+        from: wall.step.start.at(),
+        until: wall.step.end.at(),
+        future: wall.step.to_start,
+        label: format!("{} {}", wall.step.lot, wall.words),
+        about: format!(
+            "{} {}, {} to {}",
+            wall.step.lot,
+            wall.words,
+            full(&wall.step.start),
+            full(&wall.step.end)
+        ),
+        kind: "step",
+    });
+    let hands = Lane::new("hands", steps.collect());
+    let racks = wall.racks.iter().map(|rack| {
+        let stays = wall.stays.iter().filter(|stay| stay.rack == *rack).map(|stay| Bar {
+            lot: stay.lot.clone(),
+            from: stay.from.at(),
+            until: stay.until.at(),
+            future: false,
+            label: format!(
+                "{} ({}){}",
+                stay.lot,
+                stay.pieces,
+                if stay.cures { " cures" } else { "" }
+            ),
+            about: format!("{} on {rack}, {} to {}", stay.lot, full(&stay.from), full(&stay.until)),
+            kind: "stay",
+        });
+        let mut stays: Vec<Bar> = stays.collect();
+        stays.sort_by_key(|stay| stay.from);
+        Lane::new(rack, stays)
+    });
+    std::iter::once(hands).chain(racks).collect()
+}
+
+/// From when until when the shop is closed.
+fn closed(wall: &Wall) -> Vec<(Instant, Instant)> {
+    let begins = wall.open.iter().map(|open| open.from.at()).chain([wall.until.at()]);
+    let ends = std::iter::once(wall.from.at()).chain(wall.open.iter().map(|open| open.until.at()));
+    ends.zip(begins).filter(|(from, until)| from < until).collect()
+}
+
+/// The first moment of each day.
+fn days_of(wall: &Wall) -> Vec<Stamp> {
+    let view = wall.now.view();
+    let days = wall.from.day().iter_days().take_while(|day| *day < wall.until.day());
+    days.map(|day| view.stamp(crate::time::first_instant_of(day, view.zone))).collect()
+}
+
+pub(super) fn curing(wall: &Wall) -> Markup {
+    let wide = LEFT + WIDE + 10.0;
+    let full_age = 700.0;
+    let lots = wall.curing.iter();
+    let tall = f64::from(u32::try_from(lots.len()).unwrap_or(u32::MAX)) * 30.0 + 8.0;
+    html! {
+        svg.chart viewBox=(format!("0 0 {wide} {tall}")) role="img" aria-label="Each curing lot's age against what it needs; the same stands in the table below" {
+            @for (number, lot) in (0_u32..).zip(lots) {
+                @let y = f64::from(number) * 30.0 + 4.0;
+                @let share = if lot.needs_hours > 0.0 { (lot.age_hours / lot.needs_hours).clamp(0.0, 1.0) } else { 1.0 };
+                text x="2" y=(at(y + 17.0)) font-size=(name_size(&lot.lot)) { (typed_svg(&lot.lot)) }
+                g style=(hue(wall, &lot.lot)) {
+                    rect.bar x=(LEFT) y=(at(y)) width=(at(share * full_age)) height="22" {}
+                    line.rest x1=(at(share.mul_add(full_age, LEFT))) x2=(at(LEFT + full_age)) y1=(at(y + 11.0)) y2=(at(y + 11.0)) {}
+                    line.lane x1=(at(LEFT + full_age)) x2=(at(LEFT + full_age)) y1=(at(y)) y2=(at(y + 22.0)) {}
+                }
+                text x=(at(LEFT + full_age + 10.0)) y=(at(y + 17.0)) font-size="15" {
+                    (days(lot.age_hours)) " of " (days(lot.needs_hours)) ": " (lot.reached())
+                }
+            }
+        }
+    }
+}

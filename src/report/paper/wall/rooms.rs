@@ -1,0 +1,159 @@
+//! A room's air over the last days, with its dew point and the sheets' limits.
+
+use maud::{Markup, html};
+use serde::Serialize;
+
+use super::full;
+use crate::craft::climate::dew_point;
+use crate::report::climate::ReadingShown;
+use crate::report::paper::typed;
+use crate::shop::Shop;
+use crate::shop::climate::RoomReading;
+use crate::time::{Instant, Span, Stamp, Viewpoint};
+use crate::units::Celsius;
+
+/// How far back is drawn.
+const BACK: Span = Span::days(7);
+
+const WIDE: f64 = 1450.0;
+const LEFT: f64 = 150.0;
+const TALL: f64 = 180.0;
+
+#[derive(Debug, Clone, Serialize)]
+pub struct WallRoom {
+    pub room: String,
+    /// Its last reading.
+    pub latest: Option<ReadingShown>,
+    /// What the sheets ask of it.
+    pub limits: Vec<WallLimit>,
+    /// The last days' readings.
+    pub readings: Vec<WallReading>,
+}
+
+/// What a finish's sheet asks of the air.
+#[derive(Debug, Clone, Serialize)]
+pub struct WallLimit {
+    pub finish: String,
+    /// °C
+    pub min_temp: Option<f64>,
+    /// % relative
+    pub max_humidity: Option<f64>,
+}
+
+#[derive(Debug, Clone, Serialize)]
+pub struct WallReading {
+    pub at: Stamp,
+    /// °C
+    pub temp: f64,
+    /// °C
+    pub dew_point: Option<f64>,
+}
+
+impl WallRoom {
+    pub(super) fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
+        let Some(setup) = &shop.setup else { return Vec::new() };
+        let limits = setup.finishes.iter().map(|finish| WallLimit {
+            finish: finish.name.clone(),
+            min_temp: finish.min_temp.map(Celsius::get),
+            max_humidity: finish.max_humidity.map(crate::units::Humidity::get),
+        });
+        let limits: Vec<WallLimit> =
+            limits.filter(|limit| limit.min_temp.or(limit.max_humidity).is_some()).collect();
+        let since = BACK.before(view.now);
+        let shown = |room: &crate::shop::setup::Room| {
+            let log = shop.climate.get(&room.name).into_iter().flat_map(|log| log.iter());
+            let log: Vec<&RoomReading> = log.filter(|reading| reading.at <= view.now).collect();
+            Self {
+                room: room.name.clone(),
+                latest: log.last().map(|latest| ReadingShown::new(latest, view)),
+                limits: limits.clone(),
+                readings: log
+                    .iter()
+                    .filter(|reading| reading.at >= since)
+                    .filter_map(|reading| WallReading::new(reading, view))
+                    .collect(),
+            }
+        };
+        setup.rooms.iter().map(shown).collect()
+    }
+
+    pub(super) fn html(&self, now: Stamp) -> Markup {
+        html! {
+            section {
+                h2 { (typed(&self.room)) }
+                @match &self.latest {
+                    Some(latest) => {
+                        p { (full(&latest.at)) ": " (latest.air()) }
+                        @if let Some(dew) = latest.dew() { p { (dew) } }
+                    }
+                    None => { p { "Nobody reads it." } }
+                }
+                ul.note { @for limit in &self.limits { li { (limit.line()) } } }
+                @if self.readings.len() > 1 {
+                    div.scroll tabindex="0" role="region" aria-label="The room's air" { (self.chart(now)) }
+                    details.data {
+                        summary { "The same as a table" }
+                        table {
+                            thead { tr { th { "When" } th { "Air" } th { "Dew point" } } }
+                            tbody { @for reading in &self.readings { tr {
+                                td { (full(&reading.at)) } td { (format!("{:.1} °C", reading.temp)) }
+                                td { @if let Some(dew) = reading.dew_point { (format!("{dew:.1} °C")) } }
+                            } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn chart(&self, now: Stamp) -> Markup {
+        let first = BACK.before(now.at());
+        let temps = self.readings.iter().flat_map(|r| [Some(r.temp), r.dew_point]);
+        let limits = self.limits.iter().map(|limit| limit.min_temp);
+        let all: Vec<f64> = temps.chain(limits).flatten().collect();
+        let low = all.iter().copied().fold(f64::INFINITY, f64::min).floor() - 1.0;
+        let high = all.iter().copied().fold(f64::NEG_INFINITY, f64::max).ceil() + 1.0;
+        let x = |at: Instant| LEFT + Span::between(first, at).as_hours() / BACK.as_hours() * WIDE;
+        let y = |temp: f64| 10.0 + (high - temp) / (high - low) * (TALL - 20.0);
+        let points = |value: &dyn Fn(&WallReading) -> Option<f64>| {
+            let points = self.readings.iter().filter_map(|reading| {
+                Some(format!("{:.1},{:.1}", x(reading.at.at()), y(value(reading)?)))
+            });
+            points.collect::<Vec<_>>().join(" ")
+        };
+        html! {
+            svg.chart viewBox=(format!("0 0 {} {TALL}", LEFT + WIDE + 10.0)) role="img" aria-label="The room's temperature and dew point over seven days; the same stands in the table below" {
+                @for mark in [low, high] {
+                    text.axis x="100" y=(format!("{:.1}", y(mark) + 5.0)) font-size="14" { (format!("{mark:.0} °C")) }
+                }
+                @for limit in &self.limits { @if let Some(least) = limit.min_temp {
+                    line.limit x1=(LEFT) x2=(LEFT + WIDE) y1=(format!("{:.1}", y(least))) y2=(format!("{:.1}", y(least))) {}
+                } }
+                polyline.air points=(points(&|reading| Some(reading.temp))) {}
+                polyline.dew points=(points(&|reading| reading.dew_point)) {}
+                text x=(LEFT) y="14" font-size="14" { "full line: air; dashed: dew point; dotted: coldest the sheets allow" }
+            }
+        }
+    }
+}
+
+impl WallLimit {
+    fn line(&self) -> Markup {
+        let cold = self.min_temp.map(|temp| format!("not below {temp:.0} °C"));
+        let damp = self.max_humidity.map(|humidity| format!("not above {humidity:.0} % humidity"));
+        let said: Vec<String> = cold.into_iter().chain(damp).collect();
+        html! { (typed(&self.finish)) ": " (said.join(", ")) }
+    }
+}
+
+impl WallReading {
+    fn new(reading: &RoomReading, view: Viewpoint) -> Option<Self> {
+        let temp = reading.temp?;
+        let dew = reading.humidity.and_then(|humidity| dew_point(temp, humidity));
+        Some(Self {
+            at: view.stamp(reading.at),
+            temp: temp.get(),
+            dew_point: dew.map(crate::units::DewPoint::get),
+        })
+    }
+}
