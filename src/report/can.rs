@@ -59,6 +59,11 @@ impl CanLine {
     }
 }
 
+/// What a tin is said to hold, as a person reads it: a quart is "0.946 L".
+fn to_the_millilitre(litres: f64) -> String {
+    format!("{} L", (litres * 1000.0).round() / 1000.0)
+}
+
 /// "0.62 L", below a tenth of a litre "31 mL".
 pub fn volume(litres: f64) -> String {
     if litres >= 0.0995 { format!("{litres:.2} L") } else { format!("{:.0} mL", litres * 1000.0) }
@@ -78,7 +83,7 @@ impl Report for CanList {
                     can.can.clone(),
                     can.finish.clone(),
                     can.maker_lot.clone().unwrap_or_default(),
-                    can.litres.map_or_else(String::new, |litres| format!("{litres} L")),
+                    can.litres.map_or_else(String::new, to_the_millilitre),
                     can.left_litres.map_or_else(String::new, |litres| {
                         format!("{} {}", can.left, volume(litres))
                     }),

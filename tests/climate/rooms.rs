@@ -82,6 +82,8 @@ fn a_can_s_size_is_typed_with_its_unit() {
         let held = cans.iter().find(|line| line["can"] == can).unwrap()["litres"].as_f64();
         assert!((held.unwrap() - litres).abs() < 1e-6, "{typed}: {held:?}");
     }
+    let screen = shop.run("can list").ok();
+    assert!(screen.contains(" 0.946 L ") && screen.contains(" 0.473 L "), "{screen}");
     let bare = shop.run("can open 'house oil' --name A5 --size 500").fails(2);
     assert!(bare.contains("\"500\" has no unit: expected one of L, qt, fl oz, ml"), "{bare}");
     shop.run("can open 'house oil' --name A5 --size 0ml").fails(2);
