@@ -1,14 +1,13 @@
 //! `done`: a step is done.
 
+use crate::cli::begin::StepMeant;
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::number;
-use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{CoatLaid, LotSplit, StepDone};
 use crate::shop::journal::Journal;
-use crate::shop::line::typed;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
@@ -28,30 +27,23 @@ pub(crate) struct Args {
     /// How many pieces, of one lot: the rest goes on as a lot of its own
     #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
-    /// With lots: the rack they go on, at their first coat. Alone: all lots that stand on it
-    #[arg(long)]
-    rack: Option<String>,
-    /// The step meant, by its number: refused unless it is the next one
-    #[arg(long, value_name = "N", value_parser = number::whole("a step", 1..=1_000), allow_negative_numbers = true)]
-    step: Option<u32>,
-    /// Record it though a rule stands against it; the lot is flagged for good
-    #[arg(long, value_name = "REASON", value_parser = typed)]
-    anyway: Option<String>,
     #[command(flatten)]
-    at: At,
+    step: StepMeant,
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = args.scope();
-    context.record_and_show(&args.at, &scope, |journal, at| {
-        let lots = args.lots.choose(args.rack.as_deref(), journal)?;
+    context.record_and_show(&args.step.at, &scope, |journal, at| {
+        let lots = args.lots.choose(args.step.rack.as_deref(), journal)?;
         if let Some(pieces) = args.pieces {
             split_off_the_rest(&lots, pieces, journal, at)?;
         }
         let minutes = shares(args.minutes, &lots, journal);
         for (name, minutes) in lots.into_iter().zip(minutes) {
             let fact = args.fact(name, minutes, journal)?;
-            journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
+            journal
+                .record_anyway(at, fact, args.step.anyway.as_deref())
+                .map_err(refused(journal))?;
         }
         Ok(())
     })
@@ -73,7 +65,7 @@ impl Args {
     ) -> Result<StepDone, Error> {
         let shop = &journal.shop;
         let lot = shop.known_lot(&name).map_err(refused(journal))?;
-        let step = lot.step_meant(self.step);
+        let step = lot.step_meant(self.step.step);
         let drawn = shop.drawn(&lot.recipe, step, lot.pieces);
         let timed = minutes.and_then(|_| shop.timed(lot, step));
         let finish = lot.recipe.step(step).and_then(|step| step.coat());
@@ -92,7 +84,7 @@ impl Args {
             }
             (None, None) => None,
         };
-        let rack = self.lots.put_on(self.rack.as_deref()).map(str::to_owned);
+        let rack = self.lots.put_on(self.step.rack.as_deref()).map(str::to_owned);
         Ok(StepDone { step, pieces: lot.pieces, coat, minutes, rack, timed, lot: name })
     }
 }

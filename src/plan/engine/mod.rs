@@ -38,6 +38,7 @@ pub use problem::{
     Activity, Expect, Hold, Job, Lag, Minute, Objective, Of, OpenHours, Problem, Resource, Since,
     Soft, Until,
 };
+pub(in crate::plan) use random::Chance;
 pub use value::Values;
 
 pub use solve::{Failure, Progress, Settings, solve};

@@ -2,14 +2,14 @@
 
 /// `SplitMix64` (Steele, Lea, Flood 2014): the same stream for the same seed, for good.
 #[derive(Debug, Clone)]
-pub(super) struct Chance(u64);
+pub(in crate::plan) struct Chance(u64);
 
 impl Chance {
-    pub(super) const fn new(seed: u64) -> Self {
+    pub(in crate::plan) const fn new(seed: u64) -> Self {
         Self(seed)
     }
 
-    pub(super) fn next(&mut self) -> u64 {
+    pub(in crate::plan) fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);

@@ -1,23 +1,20 @@
 //! Numbers drawn by chance, the same for the same seed and run whatever else runs beside it.
 
-/// A stream of draws. The generator is `SplitMix64` (Steele, Lea, Flood 2014).
+use crate::plan::engine::Chance;
+
+/// A stream of draws.
 #[derive(Debug, Clone)]
-pub(super) struct Draws(u64);
+pub(super) struct Draws(Chance);
 
 impl Draws {
     /// The stream of one run.
     pub(super) fn new(seed: u64, run: u64) -> Self {
-        let mut draws = Self(seed);
-        let mixed = draws.next();
-        Self(mixed ^ run.wrapping_mul(0x9E37_79B9_7F4A_7C15))
+        let mixed = Chance::new(seed).next();
+        Self(Chance::new(mixed ^ run.wrapping_mul(0x9E37_79B9_7F4A_7C15)))
     }
 
     fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut mixed = self.0;
-        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        mixed ^ (mixed >> 31)
+        self.0.next()
     }
 
     /// Between 0 and 1, neither included.

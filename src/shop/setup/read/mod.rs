@@ -4,6 +4,7 @@ mod finish;
 mod key;
 mod page;
 mod piece;
+mod place;
 mod rack;
 mod recipe;
 mod remind;
