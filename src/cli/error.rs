@@ -93,7 +93,7 @@ impl Error {
     }
 
     /// Shows the error and gives the exit code; a closed pipe ends quietly with 0. As JSON it stands where the answer would
-    /// have stood, unless nothing can be written there.
+    /// have stood, unless an answer stands there already, or none can.
     pub(crate) fn show(
         &self,
         json: bool,
@@ -105,8 +105,8 @@ impl Error {
             return 0;
         }
         let text = if json { self.json() } else { self.text(environment) };
-        let unwritable = matches!(self, Self::Output(_) | Self::Unsaid(..));
-        let to: &mut dyn Write = if json && !unwritable { out } else { err };
+        let taken = matches!(self, Self::NotWhole(..) | Self::Output(_) | Self::Unsaid(..));
+        let to: &mut dyn Write = if json && !taken { out } else { err };
         // Nobody is left to tell where that fails too; the exit code still speaks.
         to.write_all(text.as_bytes()).ok();
         self.exit_code()

@@ -407,7 +407,7 @@ entry  when             what       about
 salt  open
   132 pieces by three coats, due Fri 27 Mar, for a shop in town
   98 started: 98 in hand, 0 rejected, 0 shipped
-  34 pieces still to start; with spares 47 to be 95 % sure, from 47 blanks
+  34 pieces still to start; with spares 40 to be 80 % sure, from 40 blanks
 
 lot       pieces  rack    state    next                         from
 salt-1    36      drip-1  overdue  rub down with P400           Tue 3 Mar 13:00
@@ -471,7 +471,7 @@ salt  open
   98 started: 98 in hand, 0 rejected, 0
   shipped
   34 pieces still to start; with spares
-    47 to be 95 % sure, from 47 blanks
+    40 to be 80 % sure, from 40 blanks
 
 lot: salt-1
   pieces: 36

@@ -128,8 +128,11 @@ impl Run {
     #[track_caller]
     pub(crate) fn error(&self) -> Value {
         if self.asks_for_json() {
-            let said: Value = serde_json::from_str(&self.stdout)
-                .unwrap_or_else(|error| panic!("no JSON error ({error}):\n{self}"));
+            // It stands where the answer would have stood, or beside it.
+            let read = |text: &String| serde_json::from_str::<Value>(text).ok();
+            let mut said = [&self.stdout, &self.stderr].into_iter().filter_map(read);
+            let said = said.find(|said| said["error"].is_object());
+            let said = said.unwrap_or_else(|| panic!("no JSON error:\n{self}"));
             let error = &said["error"];
             let whole = error["message"].is_string() && error["next"].is_string();
             assert!(whole && error["code"] == self.code, "an error without its parts:\n{self}");
