@@ -12,6 +12,7 @@ use crate::cli::lots::with_lots;
 use crate::cli::ship;
 use crate::cli::when::Now;
 use crate::report::Report;
+use crate::report::paper::actions::Actions;
 use crate::report::paper::card::Cards;
 use crate::report::paper::slip::{Kind, Slip};
 use crate::report::paper::{BEGINS, Paper};
@@ -40,6 +41,9 @@ pub(crate) struct Args {
     /// A shipment's whole finish record, for the file
     #[arg(long, value_name = "SHIPMENT", group = "of")]
     record: Option<EntryId>,
+    /// The codes of the actions that `scan` reads, to hang up at the bench
+    #[arg(long, group = "of")]
+    actions: bool,
     /// The sheet it is printed on; left out: Letter in a shop with US units, else A4
     #[arg(long, value_enum)]
     paper: Option<Sheet>,
@@ -90,6 +94,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     }
     let (loaded, view) = context.look(&args.now, &with_lots(&args.lots))?;
     let shop = &loaded.shop;
+    if args.actions {
+        let codes = Actions::new(shop, args.paper(shop));
+        return args.place.put(&codes.html(), context, |file| Actions { file, ..codes });
+    }
     let lots = args.chosen(shop).map_err(context::about(shop, view.now))?;
     let paper = args.paper(shop);
     let per_sheet = if paper == Paper::A6 { 1 } else { args.per_sheet };

@@ -199,3 +199,32 @@ fn another_decoder_reads_the_lot_s_name_off_the_picture() {
     let read = Command::new("zbarimg").args(["-q", "--raw"]).arg(&picture).output().unwrap();
     assert_eq!(String::from_utf8_lossy(&read.stdout).trim(), "REST-2");
 }
+
+#[test]
+fn the_codes_for_the_bench_are_those_that_are_scanned() {
+    let shop = shop();
+    let said = shop.run("card --actions --out actions.html").ok();
+    assert!(said.contains("Wrote the codes for the bench"), "{said}");
+    let html = shop.run("card --actions").ok();
+    let listed = shop.json("scan --actions");
+    let codes: Vec<&str> = ["actions", "alone"]
+        .into_iter()
+        .flat_map(|part| listed[part].as_array().unwrap())
+        .map(|code| code["code"].as_str().unwrap())
+        .collect();
+    assert!(codes.iter().all(|code| html.contains(&format!("QR code: {code}"))), "{codes:?}");
+    if !browser_is_here() {
+        return;
+    }
+    let folder = shop.folder();
+    assert_eq!(printed(folder, "actions.html"), (1, (210, 297)));
+    let picture = folder.join("actions.png");
+    let options =
+        [format!("--screenshot={}", picture.display()), "--window-size=1200,1700".to_owned()];
+    chromium(folder, "actions.html", &options);
+    let read = Command::new("zbarimg").args(["--quiet", "--raw"]).arg(&picture).output().unwrap();
+    let read = String::from_utf8_lossy(&read.stdout).into_owned();
+    for code in codes {
+        assert!(read.lines().any(|line| line == code), "{code} isn't read: {read}");
+    }
+}

@@ -1,5 +1,6 @@
 //! Pages for the printer and the wall: one self-contained HTML file each, that asks nothing of any network and runs nothing.
 
+pub mod actions;
 pub mod card;
 mod qr;
 pub mod slip;
