@@ -121,7 +121,8 @@ impl Say<'_> {
         } else if self.late() {
             format!("Wipe at once, the soak is over: {who}, {pieces}")
         } else if self.now < from {
-            format!("Wipe at {}: {who}, {pieces}, last start {}", clock(Some(from)), clock(by))
+            let at = if short { from } else { words::minute_up(from) };
+            format!("Wipe at {}: {who}, {pieces}, last start {}", clock(Some(at)), clock(by))
         } else if by.is_some_and(|by| self.now <= by) {
             format!("Wipe now: {who}, {pieces}, start by {}", clock(by))
         } else {

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
 
-use crate::time::{Instant, Span, Zone, local_date, words};
+use crate::time::{Instant, Zone, local_date, words};
 
 /// A moment, with what is needed to say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,9 +32,7 @@ impl Stamp {
     /// The next whole minute, so that a time shown without its seconds is not too early.
     #[must_use]
     pub fn minute_up(self) -> Self {
-        let past = self.at.timestamp().rem_euclid(60);
-        let rest = if past == 0 { 0 } else { 60 - past };
-        Self { at: Span::seconds(rest).after(self.at), ..self }
+        Self { at: words::minute_up(self.at), ..self }
     }
 
     /// "Mon 14 Sep 2026, 19:20".

@@ -21,6 +21,11 @@ pub fn clock(at: Instant, zone: Zone) -> String {
     }
 }
 
+/// The next whole minute, so that a time shown without its seconds is not too early.
+pub fn minute_up(at: Instant) -> Instant {
+    Span::seconds((-at.timestamp()).rem_euclid(60)).after(at)
+}
+
 /// "14:20:26".
 pub fn clock_to_the_second(at: Instant, zone: Zone) -> String {
     wall(at, zone).format("%H:%M:%S").to_string()

@@ -167,6 +167,16 @@ fn a_soak_is_told_ahead_at_its_time_and_each_two_minutes_until_it_is_done_at_nig
 }
 
 #[test]
+fn a_wipe_is_told_for_the_minute_that_begin_and_due_say() {
+    let mut told = Told::shop("2026-03-25T10:00:30Z");
+    told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    let begun = told.shop.run("begin salt-1").ok();
+    assert!(begun.contains("start wiping from today 10:13"), "{begun}");
+    let said = told.at("2026-03-25T10:11:00Z");
+    assert_eq!(said, ["Wipe at 10:13: salt-1, 36 pieces, last start 10:20"]);
+}
+
+#[test]
 fn under_two_minutes_the_seconds_are_said() {
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     // 56 pieces are on after 18 m 40 s, and the first must be off twenty minutes after it was begun, 18 s after its wiping.
