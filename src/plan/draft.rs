@@ -169,11 +169,18 @@ impl Draft {
         lot: Option<&Lot>,
         now: Instant,
     ) -> Result<bool, NoDraft> {
-        let before = self.clone();
+        let (runs, activities) = (self.runs.len(), self.activities.len());
+        let (lags, holds) = (self.problem.lags.len(), self.holds.len());
         match self.add(shop, setup, run, lot, now) {
             Ok(()) => Ok(true),
             Err(NoDraft::NeverDry { lot }) => {
-                *self = before;
+                // A run is only ever put down behind the others; its job comes last of all.
+                self.runs.truncate(runs);
+                self.activities.truncate(activities);
+                self.problem.activities.truncate(activities);
+                self.problem.lags.truncate(lags);
+                self.holds.truncate(holds);
+                self.problem.holds.truncate(holds);
                 self.unfit.push(lot);
                 Ok(false)
             }

@@ -32,13 +32,18 @@ impl Waits {
         let ahead = |clock, span: Span, rooms: &[&str]| -> Vec<Span> {
             rooms.iter().filter_map(|room| shop.ahead(clock, span, finish, room, now)).collect()
         };
-        let mut drying = match stands {
+        let stood_in = match stands {
             Some(rack) => vec![rack.room.as_str()],
             None => rooms(setup, |rack| rack.purpose.dries()),
         };
-        let none_dries = drying.is_empty();
-        drying.retain(|room| dries_in(shop, finish, room, now));
-        if drying.is_empty() && !none_dries {
+        let (drying, shortest): (Vec<&str>, Vec<Span>) = stood_in
+            .iter()
+            .filter_map(|&room| {
+                let wait = finish.recoat.min;
+                Some((room, shop.ahead(Clock::NoSooner, wait, finish, room, now)?))
+            })
+            .unzip();
+        if drying.is_empty() && !stood_in.is_empty() {
             return None;
         }
         let needed = shop.cure_time(finish);
@@ -48,7 +53,6 @@ impl Waits {
             cure = ahead(Clock::NoSooner, needed, &drying);
             cure.first()?;
         }
-        let shortest = ahead(Clock::NoSooner, finish.recoat.min, &drying);
         let longest = finish.recoat.longest().map(|longest| {
             ahead(Clock::NoLater, longest, &drying).into_iter().min().unwrap_or(longest)
         });
