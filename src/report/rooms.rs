@@ -2,14 +2,12 @@
 
 use serde::Serialize;
 
+use crate::craft::cure::NEAR;
 use crate::report::Page;
 use crate::shop::Shop;
 use crate::shop::air::STALE;
 use crate::shop::setup::{Finish, Setup};
 use crate::time::{Span, Viewpoint};
-
-/// After so long without a reading the hours count as their mean, and no longer as the slowest of them.
-const LONG: Span = Span::days(10);
 
 /// One room with a rack in it.
 #[derive(Debug, Clone, Serialize)]
@@ -42,7 +40,7 @@ impl RoomTaken {
             format!("{air}: {}", against(shop, &setup.finishes, room, view))
         } else {
             let since = view.stamp(last.at).moment();
-            let taken = if age > LONG { "the mean of" } else { "the slowest in" };
+            let taken = if age.as_delta() > NEAR { "the mean of" } else { "the slowest in" };
             format!(
                 "{air} when last read, {since}; each hour since and to come is taken as {taken} the two weeks before"
             )

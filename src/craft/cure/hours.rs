@@ -12,7 +12,7 @@ pub const LOOK_BACK: TimeDelta = TimeDelta::days(14);
 
 /// How long after the last reading the slowest of them counts; their mean from then on. Tried likewise: a slowest hour that
 /// counts for ever gives dates without end.
-const NEAR: TimeDelta = TimeDelta::days(10);
+pub const NEAR: TimeDelta = TimeDelta::days(10);
 
 /// An hour counts as read where at least so much of it was, hours.
 const ENOUGH_READ: f64 = 0.5;

@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize};
 use crate::units::{Celsius, Humidity, Q10};
 pub use assumed::{Assumed, Why};
 pub use course::Course;
-pub use hours::{Days, LOOK_BACK};
+pub use hours::{Days, LOOK_BACK, NEAR};
 pub use touch::{Factor, TouchTest, fit};
 
 /// What is in no rate here and has to be said beside every age.
