@@ -3,12 +3,15 @@
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::today;
+use crate::plan::draft::NoDraft;
+use crate::plan::shop_plan::NoPlan;
 use crate::report::begin_here::BeginHere;
-use crate::store::Scope;
 
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
-    if context.store()?.load(&Scope::Open)?.shop.setup.is_none() {
-        return Ok(context.screen.show(&BeginHere::WAYS)?);
+    match today::run(&today::Args::default(), context) {
+        Err(Error::NoPlan(NoPlan::NoDraft(NoDraft::NoSetup))) => {
+            Ok(context.screen.show(&BeginHere::WAYS)?)
+        }
+        outcome => outcome,
     }
-    today::run(&today::Args::default(), context)
 }
