@@ -51,14 +51,12 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shop = &loaded.shop;
     let patience = Patience::new(context.environment, "Planning");
     let asked = Asked {
-        now: view.now,
         effort: args.effort.map_or(Effort::USUAL, |plans| Effort::Plans(plans.into())),
         seed: args.seed,
         with_new_lots: !args.started,
-        mend: false,
         sure: args.sure.unwrap_or(Sureness::USUAL),
-        entries: &loaded.entries,
         kept: shop.kept.as_ref().filter(|_| !args.anew),
+        ..Asked::usual(shop, &loaded.entries, view.now)
     };
     let watch = |done, of| patience.goes_on(done, of);
     let planned = plan(shop, &asked, &watch)?;

@@ -8,7 +8,6 @@ use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
 use crate::cli::when::Now;
-use crate::plan::effort::Effort;
 use crate::plan::promise::{Wanted, promise};
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::{AskedFor, PromiseReport};
@@ -55,14 +54,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (shop, batch) = args.shop_with(&loaded.shop, view)?;
     let patience = Patience::new(context.environment, "Planning again and again");
     let asked = Asked {
-        now: view.now,
-        effort: Effort::USUAL,
         seed: args.seed,
-        with_new_lots: true,
-        mend: false,
         sure: args.sure.unwrap_or(Sureness::USUAL),
-        entries: &loaded.entries,
-        kept: shop.kept.as_ref(),
+        ..Asked::usual(&shop, &loaded.entries, view.now)
     };
     let wanted = Wanted { batch: &batch, runs: args.runs.into() };
     let found = promise(&shop, &asked, wanted, &|done, of| patience.goes_on(done, of))?;

@@ -6,12 +6,10 @@ use crate::cli::ledger::kept;
 use crate::cli::patience::Patience;
 use crate::cli::remind::hold_against;
 use crate::plan::day::{Followed, followed};
-use crate::plan::effort::Effort;
 use crate::plan::shop_plan::Asked;
 use crate::report::today::Today;
 use crate::store::Scope;
 use crate::time::{Instant, Viewpoint, local_date, read_date, read_moment};
-use crate::units::Sureness;
 
 /// `today`.
 #[derive(Debug, Default, clap::Args)]
@@ -31,16 +29,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         crate::cli::when::Now { now: args.now.clone().filter(|_| asked_for <= context.now) };
     let (loaded, view) = context.look(&looked, &Scope::Open)?;
     let patience = Patience::new(context.environment, "Planning");
-    let asked = Asked {
-        now: view.now,
-        effort: Effort::USUAL,
-        seed: 1,
-        with_new_lots: true,
-        mend: false,
-        sure: Sureness::USUAL,
-        entries: &loaded.entries,
-        kept: loaded.shop.kept.as_ref(),
-    };
+    let asked = Asked::usual(&loaded.shop, &loaded.entries, view.now);
     let Followed { plan, drift } =
         followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
     patience.over();

@@ -12,14 +12,12 @@ use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::when::Now;
 use crate::plan::day::followed;
-use crate::plan::effort::Effort;
 use crate::plan::shop_plan::Asked;
 use crate::report::paper::BEGINS;
 use crate::report::paper::wall::Wall;
 use crate::store::files::Over;
 use crate::store::{Scope, Store};
 use crate::time::{Instant, Span};
-use crate::units::Sureness;
 
 /// What the timer's page is noted down under.
 const MEMO: &str = "wall";
@@ -77,16 +75,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 fn wall(days: u32, now: &Now, context: &mut Context<'_>) -> Result<Wall, Error> {
     let (loaded, view) = context.look(now, &Scope::Open)?;
     let patience = Patience::new(context.environment, "Planning");
-    let asked = Asked {
-        now: view.now,
-        effort: Effort::USUAL,
-        seed: 1,
-        with_new_lots: true,
-        mend: false,
-        sure: Sureness::USUAL,
-        entries: &loaded.entries,
-        kept: loaded.shop.kept.as_ref(),
-    };
+    let asked = Asked::usual(&loaded.shop, &loaded.entries, view.now);
     let followed = followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
     patience.over();
     Ok(Wall::new(&loaded.shop, &followed.plan, days, view))

@@ -66,6 +66,22 @@ pub struct Asked<'a> {
     pub kept: Option<&'a ShopPlan>,
 }
 
+impl<'a> Asked<'a> {
+    /// What a screen asks that is told nothing else: the whole shop, beginning with the plan that is kept.
+    pub fn usual(shop: &'a Shop, entries: &'a [Entry], now: Instant) -> Self {
+        Self {
+            now,
+            effort: Effort::USUAL,
+            seed: 1,
+            with_new_lots: true,
+            mend: false,
+            sure: Sureness::USUAL,
+            entries,
+            kept: shop.kept.as_ref(),
+        }
+    }
+}
+
 /// The problem put, and the engine's answer.
 #[derive(Debug, Clone)]
 pub struct Solved {

@@ -11,7 +11,6 @@ use crate::shop::Shop;
 use crate::shop::plan::LimitedBy;
 use crate::store::{Error, Loaded, Memory, Scope, Store};
 use crate::time::{Instant, local_date};
-use crate::units::Sureness;
 
 /// Under this name it is kept.
 const MEMO: &str = "forecast";
@@ -67,16 +66,7 @@ fn promised(shop: &Shop) -> bool {
 }
 
 fn planned(loaded: &Loaded, now: Instant) -> Vec<Forecast> {
-    let asked = Asked {
-        now,
-        effort: EFFORT,
-        seed: 1,
-        with_new_lots: true,
-        mend: false,
-        sure: Sureness::USUAL,
-        entries: &loaded.entries,
-        kept: loaded.shop.kept.as_ref(),
-    };
+    let asked = Asked { effort: EFFORT, ..Asked::usual(&loaded.shop, &loaded.entries, now) };
     let Ok(followed) = followed(&loaded.shop, &asked, &|_, _| true) else { return Vec::new() };
     let forecast = followed.plan.batches.into_iter().filter_map(|batch| {
         Some(Forecast {
