@@ -15,10 +15,10 @@ pub use typed::{Measured, System, Typed, TypedError, Unit};
 #[error("{what} of {value} is not possible: expected {expected}")]
 pub struct OutOfRange {
     /// The quantity in words ("relative humidity").
-    pub what: &'static str,
-    pub value: f64,
+    pub(crate) what: &'static str,
+    pub(crate) value: f64,
     /// The range in words ("0 to 100 %").
-    pub expected: &'static str,
+    pub(crate) expected: &'static str,
 }
 
 macro_rules! quantity {
@@ -134,12 +134,12 @@ impl Q10 {
 
 impl Sureness {
     /// How sure it is to be that the pieces started are enough, where nobody says: four in five (a choice, no source).
-    pub const USUAL: Self = Self(80.0);
+    pub(crate) const USUAL: Self = Self(80.0);
 }
 
 impl Litres {
     /// Nothing.
-    pub const ZERO: Self = Self(0.0);
+    pub(crate) const ZERO: Self = Self(0.0);
 }
 
 impl Mixing {

@@ -12,33 +12,33 @@ use etcetera::BaseStrategy as _;
     clippy::struct_excessive_bools,
     reason = "each is a fact about one of two streams, not a state"
 )]
-pub struct Environment {
+pub(crate) struct Environment {
     /// `TACKFREE_DB`.
-    pub database: Option<OsString>,
+    pub(crate) database: Option<OsString>,
     /// `TACKFREE_NOW`: an RFC 3339 instant to take for the clock's, for tests and for the demo.
-    pub now: Option<String>,
+    pub(crate) now: Option<String>,
     /// The platform's data folder.
-    pub data_folder: Option<PathBuf>,
+    pub(crate) data_folder: Option<PathBuf>,
     /// The folder in which programs keep what they are told.
-    pub config_folder: Option<PathBuf>,
+    pub(crate) config_folder: Option<PathBuf>,
     /// The computer's time zone by its IANA name, where it says.
-    pub zone: Option<String>,
+    pub(crate) zone: Option<String>,
     /// The person's home.
-    pub home: Option<PathBuf>,
+    pub(crate) home: Option<PathBuf>,
     /// `DBUS_SESSION_BUS_ADDRESS`: the session's bus, for a scheduler that knows no session.
-    pub bus: Option<String>,
+    pub(crate) bus: Option<String>,
     /// This program's own file.
-    pub program: Option<PathBuf>,
+    pub(crate) program: Option<PathBuf>,
     /// Whether a person looks at standard output and standard error.
-    pub terminal: bool,
+    pub(crate) terminal: bool,
     /// Columns to lay out for.
-    pub width: usize,
+    pub(crate) width: usize,
     /// Whether standard output takes colour.
-    pub colour: bool,
+    pub(crate) colour: bool,
     /// Whether a person watches standard error.
-    pub watched: bool,
+    pub(crate) watched: bool,
     /// Whether standard error takes colour.
-    pub colour_on_stderr: bool,
+    pub(crate) colour_on_stderr: bool,
 }
 
 /// The width for pipes and files.
@@ -49,7 +49,7 @@ const USUAL_LINES: usize = 24;
 
 impl Environment {
     /// Reads this process's environment.
-    pub fn of_this_process() -> Self {
+    pub(crate) fn of_this_process() -> Self {
         let columns = variable("COLUMNS").and_then(|text| text.to_str()?.parse().ok());
         let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
         Self {
@@ -70,7 +70,7 @@ impl Environment {
     }
 
     /// The terminal's columns and lines as they are now; a person may have made it another size.
-    pub fn terminal_size(&self) -> (usize, usize) {
+    pub(crate) fn terminal_size(&self) -> (usize, usize) {
         terminal_size::terminal_size().map_or((self.width, USUAL_LINES), |(width, height)| {
             (usize::from(width.0), usize::from(height.0))
         })

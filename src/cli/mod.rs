@@ -15,7 +15,7 @@ mod cure;
 mod demo;
 mod done;
 mod due;
-pub mod environment;
+pub(crate) mod environment;
 mod error;
 mod grit;
 mod input;
@@ -65,7 +65,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 }
 
 /// Runs one command line in a given environment: what a person would see goes to `out` and `err`.
-pub fn run_in(
+pub(crate) fn run_in(
     args: impl IntoIterator<Item = OsString>,
     environment: &Environment,
     out: &mut dyn Write,

@@ -43,7 +43,7 @@ pub struct Airflow {
     /// Where the limit comes from, in the sheet's words.
     pub basis: String,
     /// How unevenly the air was taken to mix.
-    pub mixing: Mixing,
+    pub(crate) mixing: Mixing,
 }
 
 /// A limit and where it comes from.
@@ -58,9 +58,9 @@ pub struct Limit {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Estimate {
     /// Solvent given off.
-    pub given_off: Grams,
+    pub(crate) given_off: Grams,
     /// Over how many hours.
-    pub hours: f64,
+    pub(crate) hours: f64,
     /// To the breathing limit on the sheet; `None` where the sheet names none.
     pub health: Option<Airflow>,
     /// To a quarter of the lower flammable limit; `None` where the sheet names none.

@@ -6,7 +6,7 @@ use crate::units::{Celsius, DewPoint, Humidity, OutOfRange, WoodMoisture};
 
 /// How far a surface has to stay above the dew point before it is coated, °C. Practice from steel (ISO 8502-4 and ISO
 /// 12944-7, read in public summaries); no source was found for wood, where it is common practice.
-pub const LEAST_MARGIN: f64 = 3.0;
+pub(crate) const LEAST_MARGIN: f64 = 3.0;
 
 /// The dimensionless constant of the Magnus form.
 const MAGNUS: f64 = 17.62;
@@ -29,9 +29,9 @@ pub fn dew_point(temp: Celsius, humidity: Humidity) -> Option<DewPoint> {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Margin {
     /// The dew point; `None` in air without any water.
-    pub dew_point: Option<DewPoint>,
+    pub(crate) dew_point: Option<DewPoint>,
     /// The surface that was compared.
-    pub surface: Celsius,
+    pub(crate) surface: Celsius,
     /// Whether no surface was read and the air's own temperature stands in for it.
     pub surface_assumed: bool,
     /// Surface less dew point, °C; `None` where there is no dew point.

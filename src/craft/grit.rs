@@ -15,7 +15,7 @@ pub const LARGEST_STEP: f64 = 1.7;
 
 /// Said with every conversion between systems: they measure grain by sieve, by sedimentation or electrically, which is not the
 /// same measure.
-pub const ABOUT: &str = "about: the systems measure grain in different ways";
+pub(crate) const ABOUT: &str = "about: the systems measure grain in different ways";
 
 /// Grade number and median, µm.
 const P_GRADES: [(u16, f64); 28] = [
@@ -129,7 +129,7 @@ pub struct Grade(u16);
 
 impl Grade {
     /// The grade of that number.
-    pub fn new(number: u16) -> Result<Self, GritError> {
+    pub(crate) fn new(number: u16) -> Result<Self, GritError> {
         match number {
             3000 | 4000 | 5000 => Err(GritError::NoMedian { found: format!("P{number}") }),
             _ if P_GRADES.iter().any(|&(grade, _)| grade == number) => Ok(Self(number)),
@@ -137,7 +137,7 @@ impl Grade {
         }
     }
 
-    pub const fn number(self) -> u16 {
+    pub(crate) const fn number(self) -> u16 {
         self.0
     }
 
@@ -202,7 +202,7 @@ pub enum System {
 /// What a grade is about, in another system. Never exact: see [`ABOUT`].
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct About {
-    pub system: System,
+    pub(crate) system: System,
     pub number: u16,
     /// Its median, µm, as that system measures it.
     pub median: f64,
@@ -284,7 +284,7 @@ pub struct Skip {
     pub from: Grade,
     pub to: Grade,
     /// The ratio of their medians, over 1.7.
-    pub ratio: f64,
+    pub(crate) ratio: f64,
     /// What would go between.
     pub between: Vec<Grade>,
 }

@@ -5,10 +5,10 @@
 use serde::{Deserialize, Serialize};
 
 /// Samples from which on they stand in for the recipe's own time: 5 (a choice, no source).
-pub const ENOUGH_SAMPLES: usize = 5;
+pub(crate) const ENOUGH_SAMPLES: usize = 5;
 
 /// How far below the best seen a learning curve may lead: 20 % (a choice, no source).
-pub const BELOW_BEST: f64 = 0.2;
+pub(crate) const BELOW_BEST: f64 = 0.2;
 
 /// Why samples say nothing.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error, Serialize, Deserialize)]
@@ -70,7 +70,7 @@ fn median(values: &[f64]) -> Option<f64> {
 pub struct Loss {
     /// The step's name.
     pub step: String,
-    pub pace: Pace,
+    pub(crate) pace: Pace,
     /// Median less best, a piece.
     pub lost: f64,
     /// Its share in what all steps lose together, 0 to 1.

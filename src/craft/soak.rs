@@ -54,11 +54,11 @@ pub struct Soak {
 pub struct Groups {
     pub count: u32,
     /// Pieces in the smaller groups.
-    pub smaller: u32,
+    pub(crate) smaller: u32,
     /// How many of the groups hold one piece more; these come first.
-    pub larger_count: u32,
+    pub(crate) larger_count: u32,
     /// Hands at work: n (a + b).
-    pub labour: TimeDelta,
+    pub(crate) labour: TimeDelta,
     /// Waiting for the soak with nothing to do: Σ max(0, s − (`n_j` − 1) m).
     pub idle: TimeDelta,
 }
@@ -118,7 +118,7 @@ impl Soak {
 
     /// The same with groups that leave so much between the first start of wiping and the last, or as much as the soak has.
     #[must_use]
-    pub fn leaving(self, slack: TimeDelta) -> Self {
+    pub(crate) fn leaving(self, slack: TimeDelta) -> Self {
         Self { slack: slack.num_seconds().clamp(0, self.longest - self.shortest), ..self }
     }
 

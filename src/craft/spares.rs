@@ -8,10 +8,10 @@ use serde::Serialize;
 use crate::units::{OutOfRange, Sureness};
 
 /// The most good pieces one question may ask for.
-pub const MOST_PIECES: u32 = 100_000;
+pub(crate) const MOST_PIECES: u32 = 100_000;
 
 /// The most spares an answer may name; beyond that the scrap is too high to promise anything.
-pub const MOST_SPARES: u32 = 5_000;
+pub(crate) const MOST_SPARES: u32 = 5_000;
 
 /// Two chances closer than this are the same.
 const SAME_CHANCE: f64 = 1e-10;
@@ -100,7 +100,7 @@ impl Prior {
     pub const USUAL: Self = Self { a: 1.0, b: 19.0 };
 
     /// How many pieces it is worth.
-    pub const fn weight(self) -> f64 {
+    pub(crate) const fn weight(self) -> f64 {
         self.a + self.b
     }
 

@@ -18,7 +18,7 @@ struct Kept<'a> {
 
 impl Draft {
     /// The kept plan as a plan of this problem; whether it is still possible is the engine's to say.
-    pub fn adopted(&self, kept: &ShopPlan) -> Plan {
+    pub(crate) fn adopted(&self, kept: &ShopPlan) -> Plan {
         let kept = Kept::new(self, kept);
         let names: Vec<String> = self.runs.iter().map(|run| run.lot.to_string()).collect();
         let name = |run: &usize| names.get(*run).map_or("", String::as_str);

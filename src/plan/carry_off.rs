@@ -10,16 +10,16 @@ use crate::time::{Instant, Stamp, Viewpoint};
 /// Pieces that need no rack any more and stand where others are to go. The plan counts their slots as free; on record they
 /// take them until they are carried off.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct CarryOff {
-    pub lot: String,
-    pub pieces: u32,
-    pub rack: String,
+pub(crate) struct CarryOff {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    pub(crate) rack: String,
     /// No sooner: its cure is over.
-    pub from: Stamp,
+    pub(crate) from: Stamp,
     /// No later.
-    pub by: Stamp,
+    pub(crate) by: Stamp,
     /// The lot that goes there then.
-    pub makes_room_for: String,
+    pub(crate) makes_room_for: String,
 }
 
 /// A lot on a rack, as it will be on record.
@@ -32,7 +32,7 @@ struct Standing {
 }
 
 /// What a plan needs carried off, in order of time: of each rack what has been free for longest, and no more than has to be.
-pub fn carried_off(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<CarryOff> {
+pub(crate) fn carried_off(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<CarryOff> {
     let mut standing: Vec<Standing> =
         shop.open_lots().filter_map(|lot| Standing::now(lot, plan)).collect();
     let mut carried = Vec::new();

@@ -9,14 +9,18 @@ use crate::shop::plan::ShopPlan;
 
 /// The plan to go by.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Followed {
-    pub plan: ShopPlan,
+pub(crate) struct Followed {
+    pub(crate) plan: ShopPlan,
     /// What moved since the plan was kept; none where none is kept.
-    pub drift: Option<Drift>,
+    pub(crate) drift: Option<Drift>,
 }
 
 /// The kept plan with as little changed as can be: only where that makes a date later is a better one looked for.
-pub fn followed(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Followed, NoPlan> {
+pub(crate) fn followed(
+    shop: &Shop,
+    asked: &Asked<'_>,
+    watch: Watch<'_>,
+) -> Result<Followed, NoPlan> {
     let Some(kept) = asked.kept else {
         return Ok(Followed { plan: plan(shop, asked, watch)?, drift: None });
     };

@@ -14,7 +14,7 @@ use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, first_instant_of};
 
 /// Resource 0: people who can work at once.
-pub const HANDS: usize = 0;
+pub(crate) const HANDS: usize = 0;
 
 /// What counts, the weightiest first: windows are kept; then promised dates; then the last good piece; then pieces idle.
 const OBJECTIVE: [Objective; 5] = [
@@ -27,21 +27,21 @@ const OBJECTIVE: [Objective; 5] = [
 
 /// Pieces that move together in the plan: a lot there is, or one still to start.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Run {
+pub(crate) struct Run {
     /// Its name; a lot still to start bears the name it will get if nothing comes between.
-    pub lot: LotName,
-    pub pieces: u32,
+    pub(crate) lot: LotName,
+    pub(crate) pieces: u32,
     /// Whether it is still to start.
-    pub to_start: bool,
+    pub(crate) to_start: bool,
     /// The step that is begun.
-    pub begun: Option<u32>,
+    pub(crate) begun: Option<u32>,
     /// The recipe it goes by.
-    pub recipe: Recipe,
+    pub(crate) recipe: Recipe,
 }
 
 /// What an activity of the problem is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum What {
+pub(crate) enum What {
     /// A labour step, by its number.
     Step(u32),
     /// Pieces are carried to a curing rack.
@@ -53,24 +53,24 @@ pub enum What {
 
 /// A problem, and what its parts are in the shop.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Draft {
+pub(crate) struct Draft {
     /// Minute 0.
-    pub origin: Origin,
-    pub problem: Problem,
+    pub(crate) origin: Origin,
+    pub(crate) problem: Problem,
     /// What moves through it.
-    pub runs: Vec<Run>,
+    pub(crate) runs: Vec<Run>,
     /// For each activity the run it belongs to, and what it is.
-    pub activities: Vec<(usize, What)>,
+    pub(crate) activities: Vec<(usize, What)>,
     /// For each hold its run, and whether it is for curing.
-    pub holds: Vec<(usize, bool)>,
+    pub(crate) holds: Vec<(usize, bool)>,
     /// For each job its run.
-    pub jobs: Vec<usize>,
+    pub(crate) jobs: Vec<usize>,
     /// Names of the racks, in the order of resources 1, 2, ….
-    pub racks: Vec<String>,
+    pub(crate) racks: Vec<String>,
     /// Lots that wait for a decision and so are in no plan.
-    pub held: Vec<LotName>,
+    pub(crate) held: Vec<LotName>,
     /// Lots that never get through their rests in the rooms as they are, and so are in no plan either.
-    pub unfit: Vec<LotName>,
+    pub(crate) unfit: Vec<LotName>,
 }
 
 /// Why the shop can't be put as a problem.
@@ -92,15 +92,15 @@ pub enum NoDraft {
 
 /// What is to be planned.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ToStart {
-    pub batch: String,
+pub(crate) struct ToStart {
+    pub(crate) batch: String,
     /// Pieces of each lot still to start.
-    pub sizes: Vec<u32>,
+    pub(crate) sizes: Vec<u32>,
 }
 
 impl Draft {
     /// Puts the shop as a problem, with the lots still to start in the sizes given.
-    pub fn new(
+    pub(crate) fn new(
         shop: &Shop,
         to_start: &[ToStart],
         now: Instant,

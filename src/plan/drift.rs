@@ -14,33 +14,33 @@ use crate::time::{Span, Stamp, Viewpoint};
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Drift {
     /// When the kept plan was made.
-    pub kept_at: Stamp,
+    pub(crate) kept_at: Stamp,
     /// Batches whose date moved by a minute or more.
-    pub batches: Vec<Moved>,
+    pub(crate) batches: Vec<Moved>,
     /// Steps that now start at another time, in the order of their new times.
-    pub steps: Vec<Moved>,
+    pub(crate) steps: Vec<Moved>,
     /// What happened in between; as JSON in words.
-    pub why: Vec<Why>,
+    pub(crate) why: Vec<Why>,
 }
 
 /// Something that moved.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Moved {
+pub(crate) struct Moved {
     /// The batch, or the lot.
-    pub what: String,
+    pub(crate) what: String,
     /// The step's name.
-    pub name: Option<String>,
+    pub(crate) name: Option<String>,
     #[serde(skip)]
-    pub words: String,
+    pub(crate) words: String,
     /// When it was to be.
-    pub was: Stamp,
+    pub(crate) was: Stamp,
     /// When it will be.
-    pub is: Stamp,
+    pub(crate) is: Stamp,
 }
 
 /// Why a plan drifted.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Why {
+pub(crate) enum Why {
     /// A step was to have been begun and is not.
     NotBegun {
         lot: String,
@@ -101,20 +101,13 @@ pub enum Why {
 const ON_TIME: Span = Span::seconds(300);
 
 /// Holds the shop, and its plan as it is now, against a kept plan.
-pub fn drift(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Drift {
+pub(crate) fn drift(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Drift {
     let view = shop.viewpoint(new.now);
     Drift {
         kept_at: view.stamp(kept.now),
         batches: moved_batches(kept, new, view),
         steps: moved_steps(shop, kept, new, view),
         why: reasons(shop, kept, new, view),
-    }
-}
-
-impl Drift {
-    /// Whether nothing is worth a word.
-    pub fn is_none(&self) -> bool {
-        self.batches.is_empty() && self.steps.is_empty() && self.why.is_empty()
     }
 }
 

@@ -17,10 +17,10 @@ pub enum Effort {
 }
 
 /// Lots up to which a plan gets the engine's usual effort.
-pub const FEW_LOTS: u64 = 14;
+pub(crate) const FEW_LOTS: u64 = 14;
 
 impl Effort {
-    pub const USUAL: Self = Self::Usual { among: 1 };
+    pub(crate) const USUAL: Self = Self::Usual { among: 1 };
 
     /// An even share of it.
     pub(super) fn shared(self, among: u64) -> Self {

@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use crate::plan::engine::Progress;
 
 /// Is told how much is done and of how much, by whichever thread, and says whether to go on.
-pub type Watch<'w> = &'w (dyn Fn(u64, u64) -> bool + Sync);
+pub(crate) type Watch<'w> = &'w (dyn Fn(u64, u64) -> bool + Sync);
 
 /// Threads at most: there are few ways to try, and the machine has other things to do.
 const MOST_THREADS: usize = 8;

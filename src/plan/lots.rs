@@ -4,7 +4,7 @@ use crate::craft::soak::Soak;
 use crate::shop::setup::{Recipe, Setup, StepWork};
 
 /// Ways to part so many pieces into lots, each worth trying; all of one batch. Empty where there is nothing to start.
-pub fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>> {
+pub(crate) fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>> {
     if pieces == 0 {
         return vec![Vec::new()];
     }

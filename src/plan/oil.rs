@@ -12,21 +12,21 @@ const NOTHING: f64 = 1e-6;
 
 /// A finish that runs out. Nothing is planned otherwise for it: a can is soon bought.
 #[derive(Debug, Clone, PartialEq)]
-pub struct RunsOut {
-    pub finish: String,
+pub(crate) struct RunsOut {
+    pub(crate) finish: String,
     /// Open cans of it, whatever their time.
-    pub cans: usize,
+    pub(crate) cans: usize,
     /// The first coat that they don't last for.
-    pub coat: StepPlan,
+    pub(crate) coat: StepPlan,
     /// What is missing from that coat on.
-    pub missing: Missing,
+    pub(crate) missing: Missing,
     /// Cans that hold some and are past their time by then, each with the end of its time.
-    pub past: Vec<(String, Instant)>,
+    pub(crate) past: Vec<(String, Instant)>,
 }
 
 /// How much is missing.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Missing {
+pub(crate) enum Missing {
     /// Nobody knows what these coats take.
     Unknown,
     /// So much, by the areas and spreads of the setup.
@@ -50,7 +50,7 @@ struct InHand<'a> {
 }
 
 /// The finishes that run out, in the order of the setup. Where a can of unknown amount is left nothing is said.
-pub fn run_out(shop: &Shop, plan: &ShopPlan) -> Vec<RunsOut> {
+pub(crate) fn run_out(shop: &Shop, plan: &ShopPlan) -> Vec<RunsOut> {
     let Some(setup) = &shop.setup else { return Vec::new() };
     let coat = |planned| {
         let recipe = shop.recipe_planned(planned)?;

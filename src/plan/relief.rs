@@ -9,7 +9,7 @@ use crate::time::{OpenHours, Stretch, Zone, local_date};
 
 /// Something the shop could have more of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum More {
+pub(crate) enum More {
     /// One more rack of so many slots.
     Rack {
         slots: u32,
@@ -24,13 +24,13 @@ pub enum More {
 
 /// What it would win.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Relief {
-    pub more: More,
-    pub plan: ShopPlan,
+pub(crate) struct Relief {
+    pub(crate) more: More,
+    pub(crate) plan: ShopPlan,
     /// Local days by which the last good piece would be ready sooner.
-    pub days: i64,
+    pub(crate) days: i64,
     /// Piece-days late that it would save.
-    pub lateness: i64,
+    pub(crate) lateness: i64,
 }
 
 /// The share of a plan's effort that each of them gets: a quarter.
@@ -43,7 +43,7 @@ const SATURDAY: usize = 5;
 const SOME_SLOTS: u32 = 36;
 
 /// Plans the shop again with each of them, from the plan there is; the best first, those that win nothing left out.
-pub fn reliefs(
+pub(crate) fn reliefs(
     shop: &Shop,
     asked: &Asked<'_>,
     base: &ShopPlan,
@@ -122,8 +122,8 @@ fn saturday_longer(hours: &OpenHours) -> Option<OpenHours> {
     let mut week = [Mon, Tue, Wed, Thu, Fri, Sat, Sun].map(|day| hours.on_weekday(day).to_vec());
     let saturday = week.get(SATURDAY)?.last().copied();
     let from = match saturday {
-        Some(last) => last.to_minute(),
-        None => week.iter().find_map(|day| day.first())?.from_minute(),
+        Some(last) => last.closing(),
+        None => week.iter().find_map(|day| day.first())?.opening(),
     };
     let hour = Stretch::new(from, from.checked_add(60)?).ok()?;
     week.get_mut(SATURDAY)?.push(hour);

@@ -68,7 +68,7 @@ pub struct Asked<'a> {
 
 impl<'a> Asked<'a> {
     /// What a screen asks that is told nothing else: the whole shop, beginning with the plan that is kept.
-    pub fn usual(shop: &'a Shop, entries: &'a [Entry], now: Instant) -> Self {
+    pub(crate) fn usual(shop: &'a Shop, entries: &'a [Entry], now: Instant) -> Self {
         Self {
             now,
             effort: Effort::USUAL,
@@ -84,12 +84,12 @@ impl<'a> Asked<'a> {
 
 /// The problem put, and the engine's answer.
 #[derive(Debug, Clone)]
-pub struct Solved {
+pub(crate) struct Solved {
     /// The shop as a problem.
-    pub draft: Draft,
-    pub answer: Answer,
+    pub(crate) draft: Draft,
+    pub(crate) answer: Answer,
     /// The sizes chosen for lots still to start.
-    pub to_start: Vec<ToStart>,
+    pub(crate) to_start: Vec<ToStart>,
 }
 
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
@@ -97,7 +97,7 @@ pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan
 }
 
 /// Plans the shop and keeps the problem beside the answer.
-pub fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Solved, NoPlan> {
+pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Solved, NoPlan> {
     let setup = shop.setup.as_ref().ok_or(NoDraft::NoSetup)?;
     if setup.shop.hours.next_open(setup.shop.zone, asked.now).is_none() {
         return Err(NoPlan::NoHours);

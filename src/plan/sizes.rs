@@ -14,11 +14,11 @@ const LEAST_EFFORT: u64 = 50;
 
 /// Sizes, and the plan found with them.
 #[derive(Debug, Clone)]
-pub struct Sized {
+pub(crate) struct Sized {
     /// The lots still to start.
-    pub to_start: Vec<ToStart>,
+    pub(crate) to_start: Vec<ToStart>,
     /// The best plan so far.
-    pub plan: Plan,
+    pub(crate) plan: Plan,
 }
 
 /// A batch with pieces still to start, and the ways to part them.
@@ -29,7 +29,7 @@ struct Choice {
 
 /// Pieces still to start so that the number promised comes out as sure as asked, by the scrap seen stage by stage; where that
 /// was too high to promise anything, what is missing now.
-pub fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> u32 {
+pub(crate) fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> u32 {
     let need = batch.pieces.saturating_sub(batch.gone());
     let prospect = shop.prospect(batch, asked.entries, asked.sure).and_then(Result::ok);
     prospect.map_or_else(

@@ -9,20 +9,20 @@ use crate::time::{Instant, Span};
 
 /// The waits after a coat, in minutes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Waits {
+pub(crate) struct Waits {
     /// To the next step.
-    pub shortest: Minute,
+    pub(crate) shortest: Minute,
     /// To the next coat's start, where the sheet names a longest.
-    pub longest: Option<Minute>,
+    pub(crate) longest: Option<Minute>,
     /// From the last coat's end to the end of cure.
-    pub cure: Minute,
+    pub(crate) cure: Minute,
 }
 
 impl Waits {
     /// A finish's waits in the rooms its pieces may stand in: the slowest room for what may be no sooner, the quickest for
     /// what may be no later. A room in which they never end is none of them; where that leaves no room to cure in, pieces
     /// cure where they dry. Pieces that stand on a rack already dry in its room. `None` where there is no room left.
-    pub fn of(
+    pub(crate) fn of(
         shop: &Shop,
         setup: &Setup,
         finish: &Finish,

@@ -25,11 +25,11 @@ pub struct Found {
     /// The answers, best first.
     pub answers: Vec<Hit>,
     /// Lines of the reference that hold what is asked, where nothing answers it whole.
-    pub lines: Vec<(&'static Topic, &'static str)>,
+    pub(crate) lines: Vec<(&'static Topic, &'static str)>,
     /// Whom to ask about what the reference doesn't cover.
-    pub elsewhere: Option<&'static str>,
+    pub(crate) elsewhere: Option<&'static str>,
     /// Whether a verdict is asked for.
-    pub verdict: bool,
+    pub(crate) verdict: bool,
     /// The place the question names.
     pub place: Option<Jurisdiction>,
 }
@@ -37,7 +37,7 @@ pub struct Found {
 /// An answer that a question found.
 #[derive(Debug, Clone, Copy)]
 pub struct Hit {
-    pub topic: &'static Topic,
+    pub(crate) topic: &'static Topic,
     pub answer: &'static Answer,
 }
 

@@ -19,11 +19,11 @@ pub struct FinishClass {
     /// Other names it goes by, lower case.
     pub also: Vec<String>,
     /// What it is, in a sentence or two.
-    pub about: String,
+    pub(crate) about: String,
     /// Whether anything in it cures. Where not, `cure` is a rest and is said to be one.
     pub hardens: Supplied<bool>,
     /// Whether it gives off solvent; `None` is unknown, and the sheet says.
-    pub gives_off_solvent: Supplied<Option<bool>>,
+    pub(crate) gives_off_solvent: Supplied<Option<bool>>,
     /// What it supplies, by the setup file's keys and in its notation, so that one reader reads both; or [`UNKNOWN`].
     #[serde(flatten)]
     pub supplies: BTreeMap<String, Supplied<String>>,
@@ -37,7 +37,7 @@ pub(super) struct ClassFile {
 
 impl FinishClass {
     /// Its name and the others it goes by.
-    pub fn names(&self) -> impl Iterator<Item = &str> {
+    pub(crate) fn names(&self) -> impl Iterator<Item = &str> {
         std::iter::once(&self.kind).chain(&self.also).map(String::as_str)
     }
 }

@@ -16,8 +16,8 @@ use std::sync::OnceLock;
 
 use serde::de::DeserializeOwned;
 
-pub use ask::{Found, Hit};
-pub use finishes::{FinishClass, Supplied};
+pub(crate) use ask::{Found, Hit};
+pub(crate) use finishes::FinishClass;
 pub use place::{Jurisdiction, Place, UnknownPlace};
 pub use spelling::stem;
 pub use topic::{Answer, Heard, Met, Statement, Tally, Topic};
@@ -96,7 +96,7 @@ pub fn topics() -> &'static [Topic] {
 }
 
 /// The topic of that name, or that also answers to it ("rags", "oily rags"); case does not matter.
-pub fn topic(name: &str) -> Option<&'static Topic> {
+pub(crate) fn topic(name: &str) -> Option<&'static Topic> {
     let wanted = name.trim().to_lowercase();
     topics().iter().find(|topic| topic.name == wanted || topic.also.contains(&wanted))
 }
@@ -120,7 +120,7 @@ pub fn find(text: &str) -> Found {
 
 /// Whether what is said to have become of oily rags names a bin, a heap, a bag, a pocket or a stove, and neither water nor
 /// open air nor who took them.
-pub fn leaves_rags_to_burn(how: &str) -> bool {
+pub(crate) fn leaves_rags_to_burn(how: &str) -> bool {
     let holds = |head: &str| index().holds(how, head);
     ["bin", "box", "heap", "stove", "burnup"].into_iter().any(holds) && !holds("remedy")
 }

@@ -22,9 +22,9 @@ pub struct Jurisdiction {
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(try_from = "String")]
 pub struct Place {
-    pub jurisdiction: Jurisdiction,
+    pub(crate) jurisdiction: Jurisdiction,
     /// The state or province, where the rule is only its own.
-    pub part: Option<String>,
+    pub(crate) part: Option<String>,
 }
 
 /// A jurisdiction the reference has no code for.
@@ -80,12 +80,12 @@ const ALL: &[Jurisdiction] = &[
 
 impl Jurisdiction {
     /// Its name in English.
-    pub const fn name(self) -> &'static str {
+    pub(crate) const fn name(self) -> &'static str {
         self.name
     }
 
     /// The value kept under its code, or for a member under the EU's.
-    pub fn of<V>(self, by_place: &BTreeMap<Self, V>) -> Option<&V> {
+    pub(crate) fn of<V>(self, by_place: &BTreeMap<Self, V>) -> Option<&V> {
         let union = || by_place.iter().find(|(place, _)| self.in_eu && place.code == "EU");
         by_place.get(&self).or_else(|| union().map(|(_, value)| value))
     }

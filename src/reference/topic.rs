@@ -12,17 +12,17 @@ use super::place::{Jurisdiction, Place};
 pub struct Topic {
     /// Its name, as `caution NAME` takes it.
     pub name: String,
-    pub title: String,
+    pub(crate) title: String,
     /// When its short form appears by itself.
-    pub when: String,
+    pub(crate) when: String,
     /// Other names it answers to, lower case.
     pub also: Vec<String>,
     /// What to do in at most three lines.
     pub short: Vec<String>,
     #[serde(rename = "do")]
-    pub what_to_do: Vec<String>,
+    pub(crate) what_to_do: Vec<String>,
     #[serde(deserialize_with = "flowing")]
-    pub why: String,
+    pub(crate) why: String,
     /// Why no verdict is given.
     #[serde(deserialize_with = "flowing")]
     pub no_verdict: String,
@@ -73,9 +73,9 @@ pub struct Statement {
     /// Who says so: the law, standard, paper, notice or page.
     #[serde(deserialize_with = "flowing")]
     pub source: String,
-    pub clause: Option<String>,
+    pub(crate) clause: Option<String>,
     /// The edition or year; `None` for a source without a date.
-    pub year: Option<String>,
+    pub(crate) year: Option<String>,
     /// In what it was read.
     #[serde(default, deserialize_with = "flowing_if_any")]
     pub read: Option<String>,
@@ -100,7 +100,7 @@ pub struct Heard {
     pub claim: String,
     #[serde(deserialize_with = "flowing")]
     pub right: String,
-    pub met: Met,
+    pub(crate) met: Met,
     /// The statements behind what is right.
     pub see: Vec<String>,
 }

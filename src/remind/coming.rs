@@ -28,7 +28,7 @@ const SHORTEST: Span = Span::minutes(1);
 const LONGEST: Span = Span::days(90);
 
 /// The events of what is coming, in order of time. `ledger` is a text that is this ledger's own.
-pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
+pub(crate) fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
     let mut lots: BTreeMap<&str, Vec<&StepPlan>> = BTreeMap::new();
     let steps = shop.kept.iter().flat_map(|plan| &plan.steps);
     for step in steps.filter(|step| still_to_begin(shop, step)) {
@@ -140,7 +140,7 @@ fn of_promises(shop: &Shop) -> impl Iterator<Item = Event> {
 }
 
 /// Whether what an event is of was done, rather than given up: then it is no news that it will not come.
-pub fn is_done(shop: &Shop, of: &str) -> bool {
+pub(crate) fn is_done(shop: &Shop, of: &str) -> bool {
     match of.split_once('/') {
         Some(("rags", coat)) => coat.parse().is_ok_and(|coat: i64| {
             let laid = |lot: &Lot| lot.done.iter().any(|done| done.entry == coat);
@@ -179,7 +179,7 @@ fn still_to_begin(shop: &Shop, step: &StepPlan) -> bool {
 /// goes on under the next sequence. What was done stands as done until its time is over: an event has no status for that
 /// (RFC 5545 has COMPLETED for a to-do alone), and readers strike out or hide what is cancelled, as if it had been given up.
 /// What will not be is cancelled. Gives the events to write now; what is remembered is in `kept`.
-pub fn revise(
+pub(crate) fn revise(
     kept: &mut BTreeMap<String, Event>,
     coming: Vec<Event>,
     is_done: impl Fn(&str) -> bool,

@@ -23,7 +23,7 @@ const LOOK: Duration = Duration::from_millis(20);
 
 /// The commands of one run, which share their time.
 #[derive(Debug)]
-pub struct Commands {
+pub(crate) struct Commands {
     left: u32,
 }
 
@@ -34,7 +34,7 @@ impl Default for Commands {
 }
 
 /// The name of a command among the channels: another command is another channel, and is told what the first was.
-pub fn channel(command: &[String]) -> String {
+pub(crate) fn channel(command: &[String]) -> String {
     let digest = Sha256::digest(command.join("\0").as_bytes());
     let start = digest.iter().take(6).fold(0_u64, |start, octet| start << 8 | u64::from(*octet));
     format!("run-{start:012x}")
@@ -42,7 +42,7 @@ pub fn channel(command: &[String]) -> String {
 
 impl Commands {
     /// Tells one notice by one command. One that takes too long is ended, and what it was to tell stays pending.
-    pub fn tell(&mut self, command: &[String], notice: &Notice) -> Outcome {
+    pub(crate) fn tell(&mut self, command: &[String], notice: &Notice) -> Outcome {
         let Some((program, arguments)) = command.split_first() else { return Outcome::NotTried };
         if self.left == 0 {
             return Outcome::NotTried;

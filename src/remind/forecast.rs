@@ -20,14 +20,14 @@ const EFFORT: Effort = Effort::Plans(300);
 
 /// When one batch will be ready.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Forecast {
-    pub batch: String,
-    pub ready_at: Instant,
+pub(crate) struct Forecast {
+    pub(crate) batch: String,
+    pub(crate) ready_at: Instant,
     /// When it was promised for.
-    pub promised: NaiveDate,
+    pub(crate) promised: NaiveDate,
     /// Whole days past that; negative is early.
-    pub days_late: i64,
-    pub held_up_by: LimitedBy,
+    pub(crate) days_late: i64,
+    pub(crate) held_up_by: LimitedBy,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -38,7 +38,7 @@ struct Kept {
 }
 
 /// Plans anew where what is kept is out of date. A shop that can't be planned has no forecast.
-pub fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
+pub(crate) fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
     let loaded = store.load(&Scope::Open)?;
     let last = loaded.entries.last().map_or(0, |entry| entry.id);
     let of = (last, local_date(now, loaded.shop.zone()));
@@ -53,7 +53,7 @@ pub fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
 }
 
 /// What was forecast last.
-pub fn known(told: &Memory) -> Vec<Forecast> {
+pub(crate) fn known(told: &Memory) -> Vec<Forecast> {
     kept(told).map_or_else(Vec::new, |kept| kept.batches)
 }
 

@@ -6,15 +6,15 @@
 //! clock.
 
 pub mod calendar;
-pub mod coming;
-pub mod command;
-pub mod desktop;
+pub(crate) mod coming;
+pub(crate) mod command;
+pub(crate) mod desktop;
 pub mod due;
-pub mod forecast;
+pub(crate) mod forecast;
 pub mod notice;
-pub mod send;
-pub mod stands;
+pub(crate) mod send;
+pub(crate) mod stands;
 pub mod timer;
-pub mod wording;
+pub(crate) mod wording;
 
 pub use notice::{Kind, Notice, Urgency};

@@ -40,7 +40,7 @@ pub enum Urgency {
 
 /// An answer that a person may give on the notice itself.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Button {
+pub(crate) enum Button {
     Wiped,
     /// In two minutes.
     Later,
@@ -48,7 +48,7 @@ pub enum Button {
 
 /// A sound by its name in the freedesktop Sound Naming Specification; a desktop without sounds passes over it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub enum Sound {
+pub(crate) enum Sound {
     /// A timer has run out.
     #[serde(rename = "alarm-clock-elapsed")]
     TimerElapsed,
@@ -60,22 +60,22 @@ pub enum Sound {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Notice {
     /// One for a lot and kind: the next stage replaces what still stands on the screen under it.
-    pub key: String,
+    pub(crate) key: String,
     /// What it is about.
-    pub kind: Kind,
+    pub(crate) kind: Kind,
     /// One line.
-    pub summary: String,
+    pub(crate) summary: String,
     /// What, where, until when, and the command that records it; plain text, lines parted by `\n`.
-    pub body: String,
-    pub urgency: Urgency,
-    pub sound: Option<Sound>,
+    pub(crate) body: String,
+    pub(crate) urgency: Urgency,
+    pub(crate) sound: Option<Sound>,
     /// The lots it speaks of.
-    pub lots: Vec<LotName>,
+    pub(crate) lots: Vec<LotName>,
 }
 
 impl Kind {
     /// All kinds, the most pressing first.
-    pub const ALL: [Self; 8] = [
+    pub(crate) const ALL: [Self; 8] = [
         Self::Wipe,
         Self::Rags,
         Self::Closing,
@@ -87,12 +87,12 @@ impl Kind {
     ];
 
     /// The kind of that word.
-    pub fn of_word(word: &str) -> Option<Self> {
+    pub(crate) fn of_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|kind| kind.word() == word)
     }
 
     /// The word that is stored and shown.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Wipe => "wipe",
             Self::Rags => "rags",
@@ -106,23 +106,23 @@ impl Kind {
     }
 
     /// Whether it is said at any hour: oil sets and rags heat whether the shop is open or not.
-    pub const fn at_any_hour(self) -> bool {
+    pub(crate) const fn at_any_hour(self) -> bool {
         matches!(self, Self::Wipe | Self::Rags)
     }
 
     /// Whether it stands until it is answered or settled.
-    pub const fn stays(self) -> bool {
+    pub(crate) const fn stays(self) -> bool {
         matches!(self, Self::Wipe | Self::Rags | Self::Opening)
     }
 
-    pub const fn urgency(self) -> Urgency {
+    pub(crate) const fn urgency(self) -> Urgency {
         match self {
             Self::Wipe | Self::Rags => Urgency::Critical,
             _ => Urgency::Normal,
         }
     }
 
-    pub const fn sound(self) -> Option<Sound> {
+    pub(crate) const fn sound(self) -> Option<Sound> {
         match self {
             Self::Wipe => Some(Sound::TimerElapsed),
             Self::Rags => Some(Sound::Warning),
@@ -133,7 +133,7 @@ impl Kind {
 
 impl Notice {
     /// The answers it can be given; of several lots nobody could say which one is meant.
-    pub const fn buttons(&self) -> &'static [Button] {
+    pub(crate) const fn buttons(&self) -> &'static [Button] {
         match (self.kind, self.lots.as_slice()) {
             (Kind::Wipe, [_]) => &Button::ALL,
             _ => &[],
@@ -145,19 +145,19 @@ impl Button {
     const ALL: [Self; 2] = [Self::Wiped, Self::Later];
 
     /// The button of that key.
-    pub fn of_key(key: &str) -> Option<Self> {
+    pub(crate) fn of_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|button| button.key() == key)
     }
 
     /// What a notification service calls it when it is pressed.
-    pub const fn key(self) -> &'static str {
+    pub(crate) const fn key(self) -> &'static str {
         match self {
             Self::Wiped => "wiped",
             Self::Later => "later",
         }
     }
 
-    pub const fn label(self) -> &'static str {
+    pub(crate) const fn label(self) -> &'static str {
         match self {
             Self::Wiped => "Wiped",
             Self::Later => "In 2 min",
@@ -167,7 +167,7 @@ impl Button {
 
 impl Sound {
     /// Its name in the Sound Naming Specification.
-    pub const fn name(self) -> &'static str {
+    pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::TimerElapsed => "alarm-clock-elapsed",
             Self::Warning => "dialog-warning",

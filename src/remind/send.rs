@@ -19,7 +19,7 @@ use crate::time::{Instant, Span, Zone};
 const DESKTOP: &str = "desktop";
 
 /// The memo of since when the operating system is to send.
-pub const INSTALLED: &str = "installed";
+pub(crate) const INSTALLED: &str = "installed";
 
 /// So long no run is no matter: a machine that wakes up runs it at once.
 const SILENCE: Span = Span::minutes(5);
@@ -29,23 +29,23 @@ const SOUND: &str = "sound";
 
 /// What one run did.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Run {
-    pub notices: Vec<Told>,
+pub(crate) struct Run {
+    pub(crate) notices: Vec<Told>,
     /// Things that wait for the shop to open.
-    pub quiet: usize,
+    pub(crate) quiet: usize,
     /// When it opens, where something waits for it.
-    pub opens: Option<Instant>,
+    pub(crate) opens: Option<Instant>,
     /// The shop's time zone.
-    pub zone: Zone,
+    pub(crate) zone: Zone,
 }
 
 /// A notice, and what became of it on one channel.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Told {
-    pub notice: Notice,
+pub(crate) struct Told {
+    pub(crate) notice: Notice,
     /// The command it was handed to; nothing is the desktop.
-    pub by: Option<String>,
-    pub outcome: Outcome,
+    pub(crate) by: Option<String>,
+    pub(crate) outcome: Outcome,
 }
 
 /// What is to be done about one notice.
@@ -59,7 +59,11 @@ struct Work {
 
 /// Tells what is due at `now` and not told yet, and takes back what is settled. What can't be told stays pending for the
 /// next run.
-pub fn send(store: &mut Store, desktop: &mut Desktop, now: Instant) -> Result<Run, store::Error> {
+pub(crate) fn send(
+    store: &mut Store,
+    desktop: &mut Desktop,
+    now: Instant,
+) -> Result<Run, store::Error> {
     // Whether a notice still stands only the service itself could say; that it is another one is enough to know.
     let found =
         if store.told(now)?.notices.is_empty() { Found::default() } else { desktop.look().clone() };
@@ -189,7 +193,7 @@ impl Sending<'_> {
 }
 
 /// Since when nothing has run though the operating system is to run it each minute; nothing where all is well.
-pub fn silent_since(told: &Memory, now: Instant) -> Option<Instant> {
+pub(crate) fn silent_since(told: &Memory, now: Instant) -> Option<Instant> {
     let moment = |what| told.memos.get(what)?.parse::<Instant>().ok();
     let installed = moment(INSTALLED)?;
     let last = moment(store::SENT).map_or(installed, |sent| sent.max(installed));
@@ -197,18 +201,17 @@ pub fn silent_since(told: &Memory, now: Instant) -> Option<Instant> {
 }
 
 /// What was put off.
-pub struct PutOff {
-    pub shop: Shop,
+pub(crate) struct PutOff {
     /// Until when; nothing is for good.
-    pub until: Option<Instant>,
-    pub things: Vec<Thing>,
+    pub(crate) until: Option<Instant>,
+    pub(crate) things: Vec<Thing>,
     /// What can't be put off.
-    pub kept: Vec<Thing>,
+    pub(crate) kept: Vec<Thing>,
 }
 
 /// Puts off what is due of a lot, told or not, until a moment, or for good where there is none. Rags never are: only
 /// recording how they were dealt with ends them. Nor is a wipe, beyond its latest start.
-pub fn put_off(
+pub(crate) fn put_off(
     store: &mut Store,
     now: Instant,
     until: Option<Instant>,
@@ -235,7 +238,7 @@ pub fn put_off(
         |shop| due(shop, &told, now).iter().map(|thing| remembered(thing, Vec::new())).collect(),
         |wanted| abouts.contains(wanted.about.as_str()),
     )?;
-    Ok(PutOff { shop, until, things, kept })
+    Ok(PutOff { until, things, kept })
 }
 
 fn remembered(thing: &Thing, channels: Vec<String>) -> Wanted {

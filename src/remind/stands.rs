@@ -52,7 +52,7 @@ impl Stands {
 }
 
 /// The lot whose notice stands there; nothing where another notice stands, or one of several lots.
-pub fn lot_at(told: &Memory, place: &Place) -> Option<LotName> {
+pub(crate) fn lot_at(told: &Memory, place: &Place) -> Option<LotName> {
     let stands = standing(told).into_values().find(|stands| stands.place == *place)?;
     match &stands.who.into_iter().collect::<Vec<_>>()[..] {
         [Who::Lot(lot)] => Some(lot.clone()),

@@ -14,7 +14,7 @@ use crate::time::{Instant, Span, Zone, words};
 const NAMED_IN_COMMANDS: usize = 3;
 
 /// The notice that tells these things, all of one kind, at `now`.
-pub fn notice(tag: &str, group: &[&Thing], now: Instant, zone: Zone) -> Notice {
+pub(crate) fn notice(tag: &str, group: &[&Thing], now: Instant, zone: Zone) -> Notice {
     let kind = group.first().map_or(Kind::Ready, |thing| thing.kind);
     let mut lots: Vec<LotName> = group.iter().filter_map(|thing| thing.lot()).cloned().collect();
     lots.sort();

@@ -12,66 +12,66 @@ use crate::shop::setup::{AirLimit, Finish};
 use crate::units::{Litres, Mixing};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct AirShown {
+pub(crate) struct AirShown {
     /// Each finish by itself.
-    pub sessions: Vec<Session>,
+    pub(crate) sessions: Vec<Session>,
     /// Hours it takes.
-    pub hours: f64,
+    pub(crate) hours: f64,
     /// Where the hours come from: given, hands' time of the coats, assumed.
-    pub hours_from: &'static str,
+    pub(crate) hours_from: &'static str,
     /// How unevenly the air was taken to mix.
-    pub mixing: f64,
+    pub(crate) mixing: f64,
     /// Whether that was given or is common practice.
-    pub mixing_given: bool,
+    pub(crate) mixing_given: bool,
     /// What has to be said with it.
-    pub caution: &'static str,
+    pub(crate) caution: &'static str,
 }
 
 /// What is laid on of one finish.
 #[derive(Debug, Clone)]
-pub struct Laid<'a> {
-    pub finish: &'a Finish,
+pub(crate) struct Laid<'a> {
+    pub(crate) finish: &'a Finish,
     /// The lots, if they are lots.
-    pub lots: Vec<String>,
+    pub(crate) lots: Vec<String>,
     /// How much, as far as that is known.
-    pub litres: Option<Litres>,
+    pub(crate) litres: Option<Litres>,
     /// Why some of it is not known.
-    pub unknown: Vec<String>,
+    pub(crate) unknown: Vec<String>,
 }
 
 /// One finish.
 #[derive(Debug, Clone, Serialize)]
-pub struct Session {
-    pub finish: String,
-    pub lots: Vec<String>,
+pub(crate) struct Session {
+    pub(crate) finish: String,
+    pub(crate) lots: Vec<String>,
     /// How much of it, litres, as far as that is known.
-    pub litres: Option<f64>,
+    pub(crate) litres: Option<f64>,
     /// What it gives off, g/L, by the setup.
-    pub voc_g_per_l: Option<f64>,
+    pub(crate) voc_g_per_l: Option<f64>,
     /// Grams given off; null where that is not known.
-    pub given_off_g: Option<f64>,
+    pub(crate) given_off_g: Option<f64>,
     /// Airflow to the breathing limit.
-    pub health: Option<Flow>,
+    pub(crate) health: Option<Flow>,
     /// Airflow to a quarter of the lower flammable limit.
-    pub fire: Option<Flow>,
+    pub(crate) fire: Option<Flow>,
     /// What is missing, and for what.
-    pub missing: Vec<String>,
+    pub(crate) missing: Vec<String>,
 }
 
 /// An airflow with the limit it keeps to.
 #[derive(Debug, Clone, Serialize)]
-pub struct Flow {
+pub(crate) struct Flow {
     /// m³ an hour.
-    pub m3_per_hour: f64,
+    pub(crate) m3_per_hour: f64,
     /// The limit, mg/m³.
-    pub limit_mg_m3: f64,
+    pub(crate) limit_mg_m3: f64,
     /// Where the limit comes from.
-    pub basis: String,
+    pub(crate) basis: String,
 }
 
 impl AirShown {
     /// The estimate for what is laid on over some hours.
-    pub fn new(
+    pub(crate) fn new(
         laid: &[Laid<'_>],
         hours: (f64, &'static str),
         mixing: Option<Mixing>,

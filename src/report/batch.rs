@@ -15,61 +15,61 @@ use crate::time::words;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct BatchLine {
-    pub batch: String,
-    pub recipe: String,
+pub(crate) struct BatchLine {
+    pub(crate) batch: String,
+    pub(crate) recipe: String,
     /// Good pieces promised.
-    pub pieces: u32,
-    pub due: Option<NaiveDate>,
+    pub(crate) pieces: u32,
+    pub(crate) due: Option<NaiveDate>,
     #[serde(rename = "for")]
-    pub customer: Option<String>,
+    pub(crate) customer: Option<String>,
     /// The date the customer would like.
-    pub wanted: Option<NaiveDate>,
+    pub(crate) wanted: Option<NaiveDate>,
     /// open, closed or cancelled.
-    pub state: &'static str,
+    pub(crate) state: &'static str,
     /// When it was opened.
-    pub opened: Stamp,
+    pub(crate) opened: Stamp,
     /// Pieces started.
-    pub started: u32,
+    pub(crate) started: u32,
     /// Pieces in hand.
-    pub in_hand: u32,
+    pub(crate) in_hand: u32,
     /// Pieces thrown out.
-    pub rejected: u32,
+    pub(crate) rejected: u32,
     /// Pieces shipped.
-    pub shipped: u32,
+    pub(crate) shipped: u32,
     /// Pieces of those that came back.
-    pub returned: u32,
+    pub(crate) returned: u32,
     /// Why it was cancelled.
-    pub cancelled: Option<String>,
+    pub(crate) cancelled: Option<String>,
     /// Pieces that would have to be started yet to make the number, if none fails.
-    pub to_start: u32,
+    pub(crate) to_start: u32,
     #[serde(skip)]
     due_words: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct BatchList {
+pub(crate) struct BatchList {
     /// By name.
-    pub batches: Vec<BatchLine>,
+    pub(crate) batches: Vec<BatchLine>,
 }
 
 /// `batch show`.
 #[derive(Debug, Clone, Serialize)]
-pub struct BatchShown {
+pub(crate) struct BatchShown {
     #[serde(flatten)]
-    pub line: BatchLine,
+    pub(crate) line: BatchLine,
     /// Its lots, those that are over too.
-    pub lots: Vec<LotLine>,
+    pub(crate) lots: Vec<LotLine>,
     /// What was written down about it.
-    pub notes: Vec<String>,
+    pub(crate) notes: Vec<String>,
     /// How it stands towards its promise; null where that can't be reckoned.
-    pub spares: Option<BatchSpares>,
+    pub(crate) spares: Option<BatchSpares>,
     #[serde(skip)]
     now: Stamp,
 }
 
 impl BatchLine {
-    pub fn new(shop: &Shop, batch: &Batch, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, batch: &Batch, view: Viewpoint) -> Self {
         let in_hand = shop.in_hand(&batch.name);
         Self {
             batch: batch.name.clone(),
@@ -100,7 +100,12 @@ impl BatchLine {
 
 impl BatchShown {
     /// The batch with its lots.
-    pub fn new(shop: &Shop, batch: &Batch, view: Viewpoint, spares: Option<BatchSpares>) -> Self {
+    pub(crate) fn new(
+        shop: &Shop,
+        batch: &Batch,
+        view: Viewpoint,
+        spares: Option<BatchSpares>,
+    ) -> Self {
         let lots = shop.lots.values().filter(|lot| lot.name.batch == batch.name);
         Self {
             line: BatchLine::new(shop, batch, view),
@@ -191,13 +196,13 @@ impl Report for BatchShown {
 }
 
 /// What was written down about something.
-pub fn notes(shop: &Shop, about: &Subject) -> Vec<String> {
+pub(crate) fn notes(shop: &Shop, about: &Subject) -> Vec<String> {
     let notes = shop.notes.get(about).into_iter().flatten();
     notes.map(|note| note.text.clone()).collect()
 }
 
 /// What is odd about a promised date, in words.
-pub fn due_remark(remark: DueRemark) -> String {
+pub(crate) fn due_remark(remark: DueRemark) -> String {
     let day = |day: NaiveDate| day.format("%a %-d %b %Y").to_string();
     match remark {
         DueRemark::Past(due) => format!("! due {} is past", day(due)),

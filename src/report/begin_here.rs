@@ -6,19 +6,19 @@ use crate::report::page::Tone;
 use crate::report::{Page, Report};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct BeginHere {
-    pub begin: [Way; 3],
+pub(crate) struct BeginHere {
+    pub(crate) begin: [Way; 3],
 }
 
 /// A command line to begin with.
 #[derive(Debug, Clone, Serialize)]
-pub struct Way {
-    pub command: &'static str,
-    pub what: &'static str,
+pub(crate) struct Way {
+    pub(crate) command: &'static str,
+    pub(crate) what: &'static str,
 }
 
 impl BeginHere {
-    pub const WAYS: Self = Self {
+    pub(crate) const WAYS: Self = Self {
         begin: [
             Way {
                 command: "tackfree demo",

@@ -9,28 +9,28 @@ use crate::time::{Stamp, Viewpoint};
 
 /// `calendar`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Written {
+pub(crate) struct Written {
     /// The file, unless it is standard output.
-    pub file: Option<String>,
-    pub events: Vec<WrittenEvent>,
+    pub(crate) file: Option<String>,
+    pub(crate) events: Vec<WrittenEvent>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct WrittenEvent {
+pub(crate) struct WrittenEvent {
     /// Stays the same while the thing stays the same.
-    pub uid: String,
+    pub(crate) uid: String,
     /// Grows each time the event is another than before.
-    pub sequence: u32,
+    pub(crate) sequence: u32,
     /// One line.
-    pub summary: String,
-    pub start: Stamp,
-    pub end: Stamp,
+    pub(crate) summary: String,
+    pub(crate) start: Stamp,
+    pub(crate) end: Stamp,
     /// Whether it will not be after all.
-    pub cancelled: bool,
+    pub(crate) cancelled: bool,
 }
 
 impl Written {
-    pub fn new(file: Option<String>, events: &[Event], view: Viewpoint) -> Self {
+    pub(crate) fn new(file: Option<String>, events: &[Event], view: Viewpoint) -> Self {
         let events = events.iter().map(|event| WrittenEvent {
             uid: event.uid.clone(),
             sequence: event.sequence,

@@ -8,35 +8,35 @@ use crate::shop::{Can, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct CanLine {
-    pub can: String,
-    pub finish: String,
+pub(crate) struct CanLine {
+    pub(crate) can: String,
+    pub(crate) finish: String,
     /// The maker's lot number.
-    pub maker_lot: Option<String>,
+    pub(crate) maker_lot: Option<String>,
     /// How much there was, in litres.
-    pub litres: Option<f64>,
+    pub(crate) litres: Option<f64>,
     /// What is left, in litres, by what the coats from it are reckoned to have taken.
-    pub left_litres: Option<f64>,
+    pub(crate) left_litres: Option<f64>,
     /// about, at most (some of its coats could not be reckoned), unknown.
-    pub left: &'static str,
+    pub(crate) left: &'static str,
     /// When it was opened.
-    pub opened: Stamp,
+    pub(crate) opened: Stamp,
     /// When it is past its time.
-    pub keeps_until: Option<Stamp>,
+    pub(crate) keeps_until: Option<Stamp>,
     /// open, past its time, empty.
-    pub state: &'static str,
+    pub(crate) state: &'static str,
     /// Coats laid from it.
-    pub coats: u32,
+    pub(crate) coats: u32,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct CanList {
+pub(crate) struct CanList {
     /// By name.
-    pub cans: Vec<CanLine>,
+    pub(crate) cans: Vec<CanLine>,
 }
 
 impl CanLine {
-    pub fn new(shop: &Shop, can: &Can, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, can: &Can, view: Viewpoint) -> Self {
         let left = CanLeft::new(shop, can, view);
         let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
         let state = match (can.emptied, keeps) {
@@ -65,7 +65,7 @@ fn to_the_millilitre(litres: f64) -> String {
 }
 
 /// "0.62 L", below a tenth of a litre "31 mL".
-pub fn volume(litres: f64) -> String {
+pub(crate) fn volume(litres: f64) -> String {
     if litres >= 0.0995 { format!("{litres:.2} L") } else { format!("{:.0} mL", litres * 1000.0) }
 }
 

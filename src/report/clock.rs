@@ -9,20 +9,20 @@ use crate::time::{Instant, Span, Stamp, Viewpoint};
 /// Said on top of every answer: the shop is shown as it is recorded, yet its times are reckoned from a clock that can't
 /// be right if that entry is.
 #[derive(Debug, Clone, Serialize)]
-pub struct ClockBehind {
-    pub entry: EntryId,
-    pub recorded: Stamp,
-    pub seconds: i64,
+pub(crate) struct ClockBehind {
+    pub(crate) entry: EntryId,
+    pub(crate) recorded: Stamp,
+    pub(crate) seconds: i64,
 }
 
 impl ClockBehind {
     /// What to say where the latest entry lies ahead of that clock.
-    pub fn new((recorded, entry): (Instant, EntryId), view: Viewpoint) -> Option<Self> {
+    pub(crate) fn new((recorded, entry): (Instant, EntryId), view: Viewpoint) -> Option<Self> {
         let seconds = Span::between(view.now, recorded).as_seconds();
         (seconds > 0).then(|| Self { entry, recorded: view.stamp(recorded), seconds })
     }
 
-    pub fn text(&self, page: &mut Page) {
+    pub(crate) fn text(&self, page: &mut Page) {
         let Self { entry, recorded, seconds } = self;
         let (by, when) = (Span::seconds(*seconds), recorded.moment());
         let said = format!(

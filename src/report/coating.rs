@@ -15,71 +15,71 @@ use crate::time::{Stamp, Viewpoint};
 
 /// One coat that was begun.
 #[derive(Debug, Clone, Serialize)]
-pub struct Coating {
-    pub lot: String,
+pub(crate) struct Coating {
+    pub(crate) lot: String,
     /// The most pieces that one group may have; null where no piece fits the soak or the finish is not wiped.
-    pub most_in_a_group: Option<u32>,
+    pub(crate) most_in_a_group: Option<u32>,
     /// Hands' minutes for all of it, the waiting in the groups included.
-    pub minutes: u32,
+    pub(crate) minutes: u32,
     /// Its groups, each straight after the one before.
-    pub groups: Vec<GroupShown>,
+    pub(crate) groups: Vec<GroupShown>,
     /// Set where even a single piece takes longer than the sheet's longest soak: why.
-    pub too_slow: Option<String>,
+    pub(crate) too_slow: Option<String>,
     /// What soaked before it, where the hands there are can't wipe both in time.
-    pub clash: Option<ClashShown>,
+    pub(crate) clash: Option<ClashShown>,
     /// The room's air.
-    pub air: AirShown,
+    pub(crate) air: AirShown,
 }
 
 /// A coat whose wiping collides with what soaks already.
 #[derive(Debug, Clone, Serialize)]
-pub struct ClashShown {
+pub(crate) struct ClashShown {
     /// The lots that soak already.
-    pub with: Vec<String>,
-    pub from: Stamp,
-    pub until: Stamp,
+    pub(crate) with: Vec<String>,
+    pub(crate) from: Stamp,
+    pub(crate) until: Stamp,
     /// When this coat could be begun instead; null where it can't that day.
-    pub begin_at: Option<Stamp>,
+    pub(crate) begin_at: Option<Stamp>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct GroupShown {
+pub(crate) struct GroupShown {
     /// Which, from 1.
-    pub group: u32,
-    pub pieces: u32,
-    pub begins: Stamp,
+    pub(crate) group: u32,
+    pub(crate) pieces: u32,
+    pub(crate) begins: Stamp,
     /// Wiping may begin then, with the first piece.
-    pub wipe_from: Stamp,
+    pub(crate) wipe_from: Stamp,
     /// Wiping must begin by then for every piece to be off in time.
-    pub wipe_by: Stamp,
+    pub(crate) wipe_by: Stamp,
     /// The first piece must be off by then.
-    pub first_off_by: Stamp,
+    pub(crate) first_off_by: Stamp,
     /// The last piece must be off by then.
-    pub last_off_by: Stamp,
+    pub(crate) last_off_by: Stamp,
 }
 
 /// What the room's last reading says to a coat.
 #[derive(Debug, Clone, Serialize)]
-pub struct AirShown {
+pub(crate) struct AirShown {
     /// The room; null for a lot on no rack.
-    pub room: Option<String>,
+    pub(crate) room: Option<String>,
     /// Its last reading; null where there is none.
-    pub read: Option<Stamp>,
+    pub(crate) read: Option<Stamp>,
     /// Whether that is fresh enough to say anything.
-    pub fresh: bool,
+    pub(crate) fresh: bool,
     /// How far the pieces are above the dew point, °C.
-    pub margin: Option<f64>,
+    pub(crate) margin: Option<f64>,
     /// Whether the air's temperature stands in for the pieces'.
-    pub surface_assumed: bool,
+    pub(crate) surface_assumed: bool,
     /// What speaks against the coat: too cold, too damp, near dew point.
-    pub against: Vec<&'static str>,
+    pub(crate) against: Vec<&'static str>,
     #[serde(skip)]
     warnings: Vec<String>,
 }
 
 impl Coating {
     /// The coats that these entries began.
-    pub fn all(entries: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Self> {
+    pub(crate) fn all(entries: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Self> {
         let begun = |entry: &Entry| match &entry.fact {
             Fact::StepBegun(begun) => {
                 let lot = shop.lots.get(&begun.lot)?;
@@ -129,7 +129,7 @@ impl Coating {
     }
 
     /// Writes it for a person.
-    pub fn text(&self, page: &mut Page) {
+    pub(crate) fn text(&self, page: &mut Page) {
         let Self { lot, groups, .. } = self;
         if let Some(why) = &self.too_slow {
             page.hanging(0, 2, &format!("! {lot}: no piece fits the soak: {why}"));

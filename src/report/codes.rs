@@ -7,22 +7,22 @@ use crate::shop::Shop;
 
 /// A code and what it does.
 #[derive(Debug, Clone, Serialize)]
-pub struct Code {
-    pub code: String,
-    pub does: String,
+pub(crate) struct Code {
+    pub(crate) code: String,
+    pub(crate) does: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct Codes {
+pub(crate) struct Codes {
     /// One is read after a lot's.
-    pub actions: Vec<Code>,
+    pub(crate) actions: Vec<Code>,
     /// These stand alone.
-    pub alone: Vec<Code>,
-    pub lots: Vec<Code>,
+    pub(crate) alone: Vec<Code>,
+    pub(crate) lots: Vec<Code>,
 }
 
 impl Codes {
-    pub fn of(shop: &Shop) -> Self {
+    pub(crate) fn of(shop: &Shop) -> Self {
         let code = |code: &str, does: &str| Code { code: code.to_owned(), does: does.to_owned() };
         let lots = shop.open_lots().map(|lot| {
             let next = lot.next_step().map(|(number, _)| lot.recipe.words(number));

@@ -17,13 +17,13 @@ use crate::time::{Stamp, Viewpoint};
 #[derive(Debug, Clone, Serialize)]
 pub struct Due {
     /// The moment it speaks of.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// Overdue, ready, next.
     pub items: Vec<DueItem>,
     /// Lots that wait for a decision.
-    pub held: Vec<HeldLot>,
+    pub(crate) held: Vec<HeldLot>,
     /// Rags not yet dealt with.
-    pub rags: Vec<rags::OpenRags>,
+    pub(crate) rags: Vec<rags::OpenRags>,
     #[serde(skip)]
     how_to_begin: &'static str,
 }
@@ -33,54 +33,54 @@ pub struct Due {
 pub struct DueItem {
     pub lot: String,
     /// The step, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     #[serde(flatten)]
-    pub coat: Option<CoatNumber>,
+    pub(crate) coat: Option<CoatNumber>,
     #[serde(skip)]
-    pub words: String,
+    pub(crate) words: String,
     /// work, sand, raise, coat, rub, ship.
-    pub kind: &'static str,
+    pub(crate) kind: &'static str,
     /// overdue, ready, next.
     pub state: &'static str,
     /// Whether its window closes within half a working day, or before the shop opens again.
     pub closing: bool,
     /// The room and its air, where that speaks against the coat.
-    pub room_unfit: Option<String>,
+    pub(crate) room_unfit: Option<String>,
     /// No sooner; null where the room as it is never lets it come.
-    pub from: Option<Stamp>,
+    pub(crate) from: Option<Stamp>,
     /// No later.
-    pub until: Option<Stamp>,
-    pub rack: Option<String>,
-    pub pieces: u32,
+    pub(crate) until: Option<Stamp>,
+    pub(crate) rack: Option<String>,
+    pub(crate) pieces: u32,
     /// Hands' minutes.
-    pub minutes: u32,
+    pub(crate) minutes: u32,
     /// do, finish, wipe, ship.
-    pub action: &'static str,
+    pub(crate) action: &'static str,
     /// What the wait until `from` is for: rest, recoat, soak, cure.
-    pub waits_for: Option<&'static str>,
+    pub(crate) waits_for: Option<&'static str>,
     /// What `from` rests on: readings, part assumed, sheet (its own interval, as nobody read the room).
-    pub rests_on: &'static str,
+    pub(crate) rests_on: &'static str,
     /// Whether any of it is assumed where nobody read the room.
-    pub assumed: bool,
+    pub(crate) assumed: bool,
     /// "common practice": how the times are marked where the finish's class supplied them and not its sheet.
-    pub from_class: Option<String>,
+    pub(crate) from_class: Option<String>,
     /// The finish, where the wait is a rest and not a cure because nothing in it cures.
-    pub only_rests: Option<String>,
+    pub(crate) only_rests: Option<String>,
     /// The touch test that holds it whatever its age says: the surface still grabbed.
-    pub grabbed: Option<TouchLine>,
+    pub(crate) grabbed: Option<TouchLine>,
     /// Whether something was recorded against the rules.
-    pub flagged: bool,
+    pub(crate) flagged: bool,
 }
 
 /// A lot that waits for a decision.
 #[derive(Debug, Clone, Serialize)]
-pub struct HeldLot {
-    pub lot: String,
-    pub pieces: u32,
-    pub why: String,
-    pub since: Stamp,
+pub(crate) struct HeldLot {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    pub(crate) why: String,
+    pub(crate) since: Stamp,
 }
 
 impl Due {
@@ -115,7 +115,7 @@ fn how_to_begin(shop: &Shop) -> &'static str {
 }
 
 impl DueItem {
-    pub fn new(item: &Item, view: Viewpoint) -> Self {
+    pub(crate) fn new(item: &Item, view: Viewpoint) -> Self {
         Self {
             lot: item.lot.to_string(),
             step: item.step,
@@ -148,7 +148,7 @@ impl DueItem {
     }
 
     /// "since today 09:40, until Mon 14:20, in 6 d".
-    pub fn when(&self) -> String {
+    pub(crate) fn when(&self) -> String {
         let from = match (&self.from, self.state) {
             (None, _) => Some("not while the room stays as cold or damp as it is".to_owned()),
             // Its time has come and it is not ready: what holds it is said below.
@@ -188,7 +188,7 @@ impl DueItem {
     }
 
     /// "36 pieces on drip-1, 25 min".
-    pub fn where_and_how_much(&self) -> String {
+    pub(crate) fn where_and_how_much(&self) -> String {
         let mut text = Count(self.pieces, "piece").to_string();
         if let Some(rack) = &self.rack {
             text = format!("{text} on {rack}");
@@ -200,7 +200,7 @@ impl DueItem {
     }
 
     /// "about 9 min of wiping; then: tackfree done spoons-1"; none where nothing can be recorded now.
-    pub fn then(&self) -> Option<String> {
+    pub(crate) fn then(&self) -> Option<String> {
         let lot = &self.lot;
         match self.action {
             "wipe" => {
@@ -216,7 +216,7 @@ impl DueItem {
         }
     }
 
-    pub fn title(&self) -> String {
+    pub(crate) fn title(&self) -> String {
         let begun = if self.action == "finish" { " (begun)" } else { "" };
         let flag = if self.flagged { " !" } else { "" };
         format!("{}  {}{begun}{flag}", self.lot, self.words)

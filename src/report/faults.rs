@@ -9,7 +9,7 @@ use crate::shop::setup::Fault;
 /// Narrower than this nothing can be shown.
 const NARROWEST: usize = 30;
 /// Nobody fixes more at one sitting.
-pub const MOST: usize = 20;
+pub(crate) const MOST: usize = 20;
 const HEAD: Style = Style::new().bold();
 
 /// Draws the first twenty faults, one below the other, and counts the rest; none is wider than `width` columns (nor than

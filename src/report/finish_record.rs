@@ -18,72 +18,72 @@ use crate::time::{Stamp, Viewpoint};
 
 /// The finish record of one lot.
 #[derive(Debug, Clone, Serialize)]
-pub struct FinishRecord {
-    pub lot: String,
+pub(crate) struct FinishRecord {
+    pub(crate) lot: String,
     /// Pieces shipped.
-    pub pieces: u32,
+    pub(crate) pieces: u32,
     /// The piece, as the recipe names it.
-    pub piece: String,
+    pub(crate) piece: String,
     /// The wood, if the setup says.
-    pub wood: Option<String>,
+    pub(crate) wood: Option<String>,
     /// Allergens of all finishes together; none listed is `[]`, unknown for any of them is null.
-    pub contains: Option<Vec<String>>,
+    pub(crate) contains: Option<Vec<String>>,
     /// Allergens finish by finish, and who says so.
-    pub allergens: Vec<FromSetup>,
+    pub(crate) allergens: Vec<FromSetup>,
     /// What it is finished with, in the order of the coats.
-    pub finishes: Vec<FinishUsed>,
-    pub coats: Vec<CoatLine>,
+    pub(crate) finishes: Vec<FinishUsed>,
+    pub(crate) coats: Vec<CoatLine>,
     /// When the cure time was reached, or the rest was over.
-    pub cure_reached: Option<Stamp>,
+    pub(crate) cure_reached: Option<Stamp>,
     /// That time and whose it is.
-    pub cure_by: Option<String>,
+    pub(crate) cure_by: Option<String>,
     /// Whether that rests on something assumed where nobody read the room.
-    pub cure_assumed: bool,
+    pub(crate) cure_assumed: bool,
     /// What of it was not read, with what would settle it.
-    pub cure_unread: Option<String>,
+    pub(crate) cure_unread: Option<String>,
     /// "common practice": set where the time is the finish class's and not a sheet's.
-    pub cure_from_class: Option<String>,
+    pub(crate) cure_from_class: Option<String>,
     /// Whether the last coat's finish cures at all; null is unknown.
-    pub hardens: Option<bool>,
+    pub(crate) hardens: Option<bool>,
     /// Finishes under the last one whose own cure time is not counted here.
-    pub not_counted: Vec<String>,
+    pub(crate) not_counted: Vec<String>,
     /// What was recorded against the rules.
-    pub flags: Vec<String>,
+    pub(crate) flags: Vec<String>,
     /// Pieces left of the lot.
-    pub left: u32,
+    pub(crate) left: u32,
 }
 
 /// A finish that pieces were coated with.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct FinishUsed {
+pub(crate) struct FinishUsed {
     /// Its name in the shop.
-    pub finish: String,
+    pub(crate) finish: String,
     /// The finish class it belongs to.
-    pub kind: Option<String>,
+    pub(crate) kind: Option<String>,
     /// The data sheet its facts are from.
-    pub sheet: String,
+    pub(crate) sheet: String,
     /// The solvent in it, or that it is unknown.
-    pub solvent: String,
+    pub(crate) solvent: String,
 }
 
 /// One coat of a finish record.
 #[derive(Debug, Clone, Serialize)]
-pub struct CoatLine {
-    pub finish: String,
-    pub can: Option<String>,
+pub(crate) struct CoatLine {
+    pub(crate) finish: String,
+    pub(crate) can: Option<String>,
     /// The maker's lot number.
-    pub maker_lot: Option<String>,
+    pub(crate) maker_lot: Option<String>,
     /// When the can was opened.
-    pub opened: Option<Stamp>,
+    pub(crate) opened: Option<Stamp>,
     /// When the coat was done; null where it was not recorded.
-    pub at: Option<Stamp>,
+    pub(crate) at: Option<Stamp>,
     /// The lot it was laid on, where that was another than the one shipped.
-    pub laid_on: Option<String>,
+    pub(crate) laid_on: Option<String>,
 }
 
 impl FinishRecord {
     /// The record of so many pieces of a lot.
-    pub fn new(shop: &Shop, lot: &Lot, pieces: u32, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, lot: &Lot, pieces: u32, view: Viewpoint) -> Self {
         let setup = shop.setup.as_ref();
         let coats = coats(shop, lot, view);
         let mut seen = BTreeSet::new();
@@ -129,7 +129,7 @@ impl FinishRecord {
     }
 
     /// Writes it: what people can be allergic to first.
-    pub fn text(&self, page: &mut Page) {
+    pub(crate) fn text(&self, page: &mut Page) {
         let wood = self.wood.as_deref().unwrap_or("wood not recorded");
         let left = if self.left > 0 { format!(", {} left", self.left) } else { String::new() };
         let pieces = Count(self.pieces, "piece");
@@ -280,7 +280,7 @@ impl CoatLine {
 }
 
 /// How whoever receives pieces looks after them, in the reference's words.
-pub fn care() -> &'static str {
+pub(crate) fn care() -> &'static str {
     let topic = reference::topic("record");
     let mut lines = topic.into_iter().flat_map(|topic| &topic.what_to_do);
     lines.find_map(|line| line.strip_prefix("Care: ")).unwrap_or_default()

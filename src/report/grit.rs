@@ -11,79 +11,79 @@ use crate::shop::count::{Count, all_of};
 
 /// A ladder: every grade from the starting scratch to the target, those to use marked.
 #[derive(Debug, Clone, Serialize)]
-pub struct LadderShown {
+pub(crate) struct LadderShown {
     /// The scratch to start from.
-    pub from: Grade,
-    pub to: Grade,
+    pub(crate) from: Grade,
+    pub(crate) to: Grade,
     /// The largest ratio of medians allowed in a step.
-    pub limit: f64,
+    pub(crate) limit: f64,
     /// Coarsest first.
-    pub grades: Vec<Rung>,
+    pub(crate) grades: Vec<Rung>,
 }
 
 /// One grade of a ladder.
 #[derive(Debug, Clone, Serialize)]
-pub struct Rung {
-    pub grade: Grade,
+pub(crate) struct Rung {
+    pub(crate) grade: Grade,
     /// Its median grain, µm.
-    pub median_um: f64,
+    pub(crate) median_um: f64,
     /// Whether to use it.
-    pub chosen: bool,
+    pub(crate) chosen: bool,
     /// The ratio of medians from the grade used before; none for the first and for those left out.
-    pub ratio: Option<f64>,
+    pub(crate) ratio: Option<f64>,
 }
 
 /// One P grade, and what it is about in other systems.
 #[derive(Debug, Clone, Serialize)]
-pub struct GradeShown {
-    pub grade: Grade,
+pub(crate) struct GradeShown {
+    pub(crate) grade: Grade,
     /// Its median grain, µm.
-    pub median_um: f64,
+    pub(crate) median_um: f64,
     /// What it is about elsewhere; a system that ends before is left out.
-    pub about: Vec<Elsewhere>,
-    pub note: &'static str,
+    pub(crate) about: Vec<Elsewhere>,
+    pub(crate) note: &'static str,
 }
 
 /// A number of another system.
 #[derive(Debug, Clone, Serialize)]
-pub struct Elsewhere {
+pub(crate) struct Elsewhere {
     /// CAMI or JIS.
-    pub system: &'static str,
-    pub number: u16,
+    pub(crate) system: &'static str,
+    pub(crate) number: u16,
     /// Its median grain as that system measures it, µm.
-    pub median_um: f64,
+    pub(crate) median_um: f64,
     /// The P grade it is nearest to; null where none is near.
-    pub nearest: Option<Grade>,
-    pub note: &'static str,
+    pub(crate) nearest: Option<Grade>,
+    pub(crate) note: &'static str,
 }
 
 /// What a recipe's sanding skips.
 #[derive(Debug, Clone, Serialize)]
-pub struct SkipsShown {
-    pub recipe: String,
+pub(crate) struct SkipsShown {
+    pub(crate) recipe: String,
     /// The grits it sands with, in order.
-    pub grades: Vec<Grade>,
+    pub(crate) grades: Vec<Grade>,
     /// The largest ratio of medians allowed in a step.
-    pub limit: f64,
+    pub(crate) limit: f64,
     /// Steps that are too large.
-    pub skips: Vec<Skip>,
+    pub(crate) skips: Vec<Skip>,
 }
 
 /// Strips to cut.
 #[derive(Debug, Clone, Serialize)]
-pub struct StripsShown {
-    pub grade: Grade,
+pub(crate) struct StripsShown {
+    pub(crate) grade: Grade,
     /// For how many pieces.
-    pub pieces: u32,
+    pub(crate) pieces: u32,
     /// Pieces one strip does.
-    pub per_strip: u32,
+    pub(crate) per_strip: u32,
     /// How many to cut.
-    pub strips: u32,
+    pub(crate) strips: u32,
 }
 
 impl LadderShown {
     /// The ladder between two grades.
-    pub fn new(from: Grade, to: Grade) -> Result<Self, GritError> {
+    pub(crate) fn new(from: Grade, to: Grade) -> Result<Self, GritError> {
         let chosen = ladder(from, to)?;
         let before = |grade: Grade| chosen.iter().rev().find(|other| **other < grade);
         let rung = |grade: Grade| {
@@ -98,7 +98,7 @@ impl LadderShown {
 
 impl GradeShown {
     /// What a grade is about elsewhere.
-    pub fn new(grade: Grade) -> Self {
+    pub(crate) fn new(grade: Grade) -> Self {
         let systems = [System::Cami, System::Jis];
         let about = systems.into_iter().filter_map(|system| system.about_grade(grade));
         let about = about.map(Elsewhere::new).collect();
@@ -108,7 +108,7 @@ impl GradeShown {
 
 impl Elsewhere {
     /// A number of another system.
-    pub fn new(about: About) -> Self {
+    pub(crate) fn new(about: About) -> Self {
         let system = match about.system {
             System::Cami => "CAMI",
             System::Jis => "JIS",
@@ -120,7 +120,7 @@ impl Elsewhere {
 
 impl SkipsShown {
     /// What the grits of a recipe skip.
-    pub fn new(recipe: &str, grades: Vec<Grade>) -> Result<Self, GritError> {
+    pub(crate) fn new(recipe: &str, grades: Vec<Grade>) -> Result<Self, GritError> {
         let skips = skips(&grades)?;
         Ok(Self { recipe: recipe.to_owned(), grades, limit: LARGEST_STEP, skips })
     }
@@ -128,7 +128,7 @@ impl SkipsShown {
 
 impl StripsShown {
     /// The strips for so many pieces.
-    pub fn new(grade: Grade, pieces: u32, per_strip: u32) -> Result<Self, GritError> {
+    pub(crate) fn new(grade: Grade, pieces: u32, per_strip: u32) -> Result<Self, GritError> {
         Ok(Self { grade, pieces, per_strip, strips: strips(grade, pieces, per_strip)? })
     }
 }

@@ -20,88 +20,88 @@ pub use crate::craft::cover::kit::KitError;
 
 /// One step on some pieces.
 #[derive(Debug, Clone)]
-pub struct Task<'a> {
+pub(crate) struct Task<'a> {
     /// The lot, if it is one's.
-    pub lot: Option<LotName>,
-    pub recipe: &'a Recipe,
+    pub(crate) lot: Option<LotName>,
+    pub(crate) recipe: &'a Recipe,
     /// The step, from 1.
-    pub step: u32,
-    pub pieces: u32,
+    pub(crate) step: u32,
+    pub(crate) pieces: u32,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct KitShown {
+pub(crate) struct KitShown {
     /// The steps it is for, in order.
-    pub tasks: Vec<TaskLine>,
+    pub(crate) tasks: Vec<TaskLine>,
     /// Strips to cut before starting, coarsest first.
-    pub strips: Vec<StripLine>,
+    pub(crate) strips: Vec<StripLine>,
     /// Oil by finish.
-    pub oil: Vec<OilLine>,
+    pub(crate) oil: Vec<OilLine>,
     /// Cloths, to apply and to wipe.
-    pub cloths: u32,
+    pub(crate) cloths: u32,
     /// Pairs of gloves.
-    pub gloves: u32,
+    pub(crate) gloves: u32,
     /// The lidded metal can with water, where a finish is used.
-    pub metal_can: Option<&'static str>,
+    pub(crate) metal_can: Option<&'static str>,
     /// Whether cloths of one of the finishes heat up by themselves, or may.
-    pub self_heating: bool,
+    pub(crate) self_heating: bool,
 }
 
 /// One step the kit is for.
 #[derive(Debug, Clone, Serialize)]
-pub struct TaskLine {
-    pub lot: Option<String>,
-    pub recipe: String,
+pub(crate) struct TaskLine {
+    pub(crate) lot: Option<String>,
+    pub(crate) recipe: String,
     /// The step, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     #[serde(skip)]
     words: String,
-    pub pieces: u32,
+    pub(crate) pieces: u32,
 }
 
 /// Strips of one grit.
 #[derive(Debug, Clone, Serialize)]
-pub struct StripLine {
-    pub grade: Grade,
+pub(crate) struct StripLine {
+    pub(crate) grade: Grade,
     /// How many to cut, as far as recipes say how many pieces one does; null where none does.
-    pub strips: Option<u32>,
+    pub(crate) strips: Option<u32>,
     /// Whether some recipe does not say.
-    pub more_unknown: bool,
+    pub(crate) more_unknown: bool,
 }
 
 /// Oil of one finish.
 #[derive(Debug, Clone, Serialize)]
-pub struct OilLine {
-    pub finish: String,
+pub(crate) struct OilLine {
+    pub(crate) finish: String,
     /// What it takes, as far as that is known, litres; null where nothing is.
-    pub litres: Option<f64>,
+    pub(crate) litres: Option<f64>,
     /// Why some of it is not known.
-    pub unknown: Vec<String>,
+    pub(crate) unknown: Vec<String>,
     /// Open cans of it.
-    pub cans: Vec<CanLeft>,
+    pub(crate) cans: Vec<CanLeft>,
     /// enough, short, unknown, no can.
-    pub verdict: &'static str,
+    pub(crate) verdict: &'static str,
     /// With short: by how much, litres.
-    pub short_by_litres: Option<f64>,
+    pub(crate) short_by_litres: Option<f64>,
 }
 
 /// What is left in a can.
 #[derive(Debug, Clone, Serialize)]
-pub struct CanLeft {
-    pub can: String,
+pub(crate) struct CanLeft {
+    pub(crate) can: String,
     /// What is left, litres; null where nobody said what it held.
-    pub left_litres: Option<f64>,
+    pub(crate) left_litres: Option<f64>,
     /// about, at most, unknown.
-    pub left: &'static str,
+    pub(crate) left: &'static str,
     /// Whether it is past its time and not counted.
-    pub past_its_time: bool,
+    pub(crate) past_its_time: bool,
 }
 
 impl KitShown {
     /// What those steps need in that shop.
-    pub fn new(shop: &Shop, tasks: &[Task<'_>], view: Viewpoint) -> Result<Self, KitError> {
+    pub(crate) fn new(shop: &Shop, tasks: &[Task<'_>], view: Viewpoint) -> Result<Self, KitError> {
         let coats: Vec<Coating> =
             tasks.iter().filter_map(|t| shop.coating(t.recipe, t.step, t.pieces)).collect();
         let abrading: Vec<Abrading> =
@@ -194,7 +194,7 @@ fn verdict(needed: Option<&Litres>, cans: &[CanLeft]) -> (&'static str, Option<f
 
 impl CanLeft {
     /// What is left in that can.
-    pub fn new(shop: &Shop, can: &crate::shop::Can, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, can: &crate::shop::Can, view: Viewpoint) -> Self {
         let (left, litres) = match can.left() {
             Left::Unknown => ("unknown", None),
             Left::About(litres) => ("about", Some(litres.get())),
@@ -210,7 +210,7 @@ impl CanLeft {
     }
 
     /// "about 0.62 L", "unknown".
-    pub fn words(&self) -> String {
+    pub(crate) fn words(&self) -> String {
         match self.left_litres {
             Some(litres) => format!("{} {}", self.left, volume(litres)),
             None => "an unknown amount".to_owned(),
@@ -271,7 +271,7 @@ impl Report for KitShown {
 
 impl KitShown {
     /// What to lay out in two lines, without what it is for.
-    pub fn in_short(&self, page: &mut Page) {
+    pub(crate) fn in_short(&self, page: &mut Page) {
         let oil = self.oil.iter().map(|line| {
             let cans: Vec<&str> = line.cans.iter().map(|can| can.can.as_str()).collect();
             let from = if cans.is_empty() {

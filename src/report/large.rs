@@ -5,10 +5,10 @@ use crate::time::Span;
 
 /// What stands there: what to do, on which lot, and how long it has.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Large {
+pub(crate) struct Large {
     texts: Vec<String>,
     /// Whether it is to be done this very minute.
-    pub loud: bool,
+    pub(crate) loud: bool,
 }
 
 /// A letter's rows and columns.
@@ -16,7 +16,7 @@ const SIDE: usize = 5;
 
 impl Large {
     /// The soak that is to be wiped first, else the first thing that needs hands.
-    pub fn new(view: &View) -> Self {
+    pub(crate) fn new(view: &View) -> Self {
         let (texts, loud) = if let Some(soak) = view.soaks.first() {
             let (what, left) = match soak.stage {
                 Stage::Soaks(left) => ("wipe in", clock(left)),
@@ -35,7 +35,7 @@ impl Large {
     }
 
     /// As large as it fits; as plain text where letters don't.
-    pub fn drawn(&self, width: usize, height: usize) -> Vec<String> {
+    pub(crate) fn drawn(&self, width: usize, height: usize) -> Vec<String> {
         let mut sizes = (1..=width / SIDE).rev();
         let drawn = sizes.find_map(|columns| self.in_size(columns, width, height));
         drawn.unwrap_or_else(|| self.texts.clone())

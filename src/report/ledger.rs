@@ -11,104 +11,104 @@ use crate::store::stored;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct EntryLine {
-    pub entry: EntryId,
-    pub at: Stamp,
+pub(crate) struct EntryLine {
+    pub(crate) entry: EntryId,
+    pub(crate) at: Stamp,
     /// When it was written down.
-    pub recorded: Stamp,
+    pub(crate) recorded: Stamp,
     /// What kind of thing it is.
-    pub what: &'static str,
+    pub(crate) what: &'static str,
     /// In words.
-    pub about: String,
+    pub(crate) about: String,
     /// Why it was recorded against the rules.
-    pub anyway: Option<String>,
+    pub(crate) anyway: Option<String>,
     /// Whether it was taken back.
-    pub voided: bool,
+    pub(crate) voided: bool,
     /// The fact as the ledger holds it.
-    pub fact: serde_json::Value,
+    pub(crate) fact: serde_json::Value,
 }
 
 /// `ledger list`.
 #[derive(Debug, Clone, Serialize)]
-pub struct EntryList {
+pub(crate) struct EntryList {
     /// Oldest first.
-    pub entries: Vec<EntryLine>,
+    pub(crate) entries: Vec<EntryLine>,
 }
 
 /// `ledger check`.
 #[derive(Debug, Clone, Serialize)]
-pub struct CheckReport {
-    pub database: String,
+pub(crate) struct CheckReport {
+    pub(crate) database: String,
     /// Entries read.
-    pub entries: usize,
+    pub(crate) entries: usize,
     /// Whether nothing is wrong.
-    pub whole: bool,
+    pub(crate) whole: bool,
     /// The last entry's hash.
-    pub last_hash: String,
-    pub faults: Vec<String>,
+    pub(crate) last_hash: String,
+    pub(crate) faults: Vec<String>,
 }
 
 /// `ledger backup`.
 #[derive(Debug, Clone, Serialize)]
-pub struct BackupReport {
-    pub backup: String,
-    pub entries: usize,
-    pub last_hash: String,
+pub(crate) struct BackupReport {
+    pub(crate) backup: String,
+    pub(crate) entries: usize,
+    pub(crate) last_hash: String,
     /// Older backups that were dropped.
-    pub dropped: Vec<String>,
+    pub(crate) dropped: Vec<String>,
 }
 
 /// `ledger export`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Exported {
-    pub file: String,
+pub(crate) struct Exported {
+    pub(crate) file: String,
     /// Entries, or rows of the table.
-    pub lines: usize,
+    pub(crate) lines: usize,
 }
 
 /// `ledger restore`.
 #[derive(Debug, Clone, Serialize)]
-pub struct RestoreReport {
-    pub restored: String,
-    pub entries: usize,
-    pub last_hash: String,
+pub(crate) struct RestoreReport {
+    pub(crate) restored: String,
+    pub(crate) entries: usize,
+    pub(crate) last_hash: String,
     /// Whether it stands where the shop's database belongs.
-    pub in_place: bool,
+    pub(crate) in_place: bool,
     /// What the shop's own file has that the backup lacks.
-    pub left: Option<LeftBehind>,
+    pub(crate) left: Option<LeftBehind>,
 }
 
 /// A file that was left as it is.
 #[derive(Debug, Clone, Serialize)]
-pub struct LeftBehind {
-    pub database: String,
+pub(crate) struct LeftBehind {
+    pub(crate) database: String,
     /// How many of its entries the backup lacks.
-    pub newer: usize,
+    pub(crate) newer: usize,
     /// The last of those.
-    pub listed: Vec<EntryLine>,
+    pub(crate) listed: Vec<EntryLine>,
     /// Why it can't be read.
-    pub unreadable: Option<String>,
+    pub(crate) unreadable: Option<String>,
 }
 
 /// How the history is kept.
 #[derive(Debug, Clone, Serialize)]
-pub struct Kept {
+pub(crate) struct Kept {
     /// When it was last checked.
-    pub checked: Option<Stamp>,
+    pub(crate) checked: Option<Stamp>,
     /// What was found then.
-    pub faults: u64,
+    pub(crate) faults: u64,
     /// When it was last backed up.
-    pub backup: Option<Stamp>,
-    pub days_since_backup: Option<i64>,
+    pub(crate) backup: Option<Stamp>,
+    pub(crate) days_since_backup: Option<i64>,
     /// Why the timer made no backup when it should have.
-    pub no_backup: Option<String>,
+    pub(crate) no_backup: Option<String>,
     /// Whether the setup asks for backups.
-    pub wanted: bool,
+    pub(crate) wanted: bool,
 }
 
 impl Kept {
     /// One line on what is kept, and one where something is wrong with it.
-    pub fn text(&self, page: &mut Page) {
+    pub(crate) fn text(&self, page: &mut Page) {
         if self.faults > 0 {
             page.hanging(
                 0,
@@ -191,7 +191,7 @@ impl Report for RestoreReport {
 
 impl EntryLine {
     /// Lines for the entries chosen; `all` is where their taking back is looked for, `shop` knows what steps are called.
-    pub fn all<'a>(
+    pub(crate) fn all<'a>(
         chosen: impl IntoIterator<Item = &'a Entry>,
         all: &[Entry],
         shop: &Shop,
@@ -228,7 +228,7 @@ impl EntryLine {
     }
 
     /// The lines as a table.
-    pub fn table(lines: &[Self], page: &mut Page) {
+    pub(crate) fn table(lines: &[Self], page: &mut Page) {
         let rows: Vec<Vec<String>> = lines
             .iter()
             .map(|line| {

@@ -20,94 +20,94 @@ use crate::time::{Stamp, Viewpoint};
 
 /// One line of `lot list`.
 #[derive(Debug, Clone, Serialize)]
-pub struct LotLine {
-    pub lot: String,
-    pub batch: String,
+pub(crate) struct LotLine {
+    pub(crate) lot: String,
+    pub(crate) batch: String,
     /// Pieces in hand.
-    pub pieces: u32,
-    pub rack: Option<String>,
+    pub(crate) pieces: u32,
+    pub(crate) rack: Option<String>,
     /// The next step, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     #[serde(flatten)]
-    pub coat: Option<CoatNumber>,
+    pub(crate) coat: Option<CoatNumber>,
     #[serde(skip)]
-    pub words: String,
+    pub(crate) words: String,
     /// held, soaking, begun, overdue, ready, resting, curing, to ship, finished.
-    pub state: &'static str,
+    pub(crate) state: &'static str,
     /// When the next step may be begun.
-    pub ready_at: Option<Stamp>,
+    pub(crate) ready_at: Option<Stamp>,
     /// By when it must be.
-    pub until: Option<Stamp>,
+    pub(crate) until: Option<Stamp>,
     /// What was recorded against the rules.
-    pub flags: Vec<Flag>,
+    pub(crate) flags: Vec<Flag>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct LotList {
+pub(crate) struct LotList {
     /// The moment it speaks of.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// By name.
-    pub lots: Vec<LotLine>,
+    pub(crate) lots: Vec<LotLine>,
 }
 
 /// `lot show`.
 #[derive(Debug, Clone, Serialize)]
-pub struct LotShown {
+pub(crate) struct LotShown {
     #[serde(flatten)]
-    pub line: LotLine,
+    pub(crate) line: LotLine,
     /// The recipe it keeps.
-    pub recipe: String,
+    pub(crate) recipe: String,
     /// That recipe's revision.
-    pub revision: u32,
+    pub(crate) revision: u32,
     /// The lot it was split from.
-    pub split_from: Option<String>,
+    pub(crate) split_from: Option<String>,
     /// Lots that go on in it.
-    pub joined: Vec<String>,
+    pub(crate) joined: Vec<String>,
     /// Whether it was sent back to an earlier step.
-    pub worked_again: bool,
-    pub notes: Vec<String>,
+    pub(crate) worked_again: bool,
+    pub(crate) notes: Vec<String>,
     /// Why it is held.
-    pub held: Option<String>,
+    pub(crate) held: Option<String>,
     /// Every step: done, next, or to come.
-    pub steps: Vec<StepLine>,
+    pub(crate) steps: Vec<StepLine>,
     /// Touch tests.
-    pub touches: Vec<TouchLine>,
+    pub(crate) touches: Vec<TouchLine>,
     /// Its entries, oldest first.
-    pub entries: Vec<EntryLine>,
+    pub(crate) entries: Vec<EntryLine>,
     #[serde(skip)]
     next: Option<DueItem>,
 }
 
 /// One step of a lot.
 #[derive(Debug, Clone, Serialize)]
-pub struct StepLine {
+pub(crate) struct StepLine {
     /// From 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     #[serde(flatten)]
-    pub coat: Option<CoatNumber>,
+    pub(crate) coat: Option<CoatNumber>,
     #[serde(skip)]
     words: String,
     /// When it was done.
-    pub done: Option<Stamp>,
+    pub(crate) done: Option<Stamp>,
     /// Done before the lot was recorded, nobody knows when.
-    pub not_recorded: bool,
+    pub(crate) not_recorded: bool,
     /// The can a coat came from.
-    pub can: Option<String>,
+    pub(crate) can: Option<String>,
 }
 
 /// One touch test.
 #[derive(Debug, Clone, Serialize)]
-pub struct TouchLine {
-    pub at: Stamp,
-    pub stage: &'static str,
+pub(crate) struct TouchLine {
+    pub(crate) at: Stamp,
+    pub(crate) stage: &'static str,
 }
 
 impl TouchLine {
-    pub fn new(test: &TouchTest, view: Viewpoint) -> Self {
+    pub(crate) fn new(test: &TouchTest, view: Viewpoint) -> Self {
         Self { at: view.stamp(test.at), stage: test.stage.word() }
     }
 }
@@ -120,7 +120,7 @@ impl fmt::Display for TouchLine {
 }
 
 impl LotLine {
-    pub fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
         let item = shop.next_item(lot, view.now);
         let state = if lot.pieces == 0 {
             "finished"
@@ -158,7 +158,7 @@ impl LotLine {
 }
 
 impl LotShown {
-    pub fn new(shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
         let subject = Subject::new(SubjectKind::Lot, &lot.name);
         let own = entries.iter().filter(|entry| entry.subjects().contains(&subject));
         let done = |step| lot.done.iter().rev().find(|done| done.step == step && step < lot.next);

@@ -5,7 +5,7 @@ use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
 
 /// What is not over yet: "the sheet's cure time is not reached".
-pub fn not_over(wait: Wait, origin: &Origin) -> String {
+pub(crate) fn not_over(wait: Wait, origin: &Origin) -> String {
     match (wait, &origin.only_rests) {
         (Wait::Rest, _) => "the recipe's rest is not over".to_owned(),
         (Wait::Recoat, _) => {
@@ -20,7 +20,7 @@ pub fn not_over(wait: Wait, origin: &Origin) -> String {
 }
 
 /// What a lot is not that may not ship yet: "is not cured: the sheet's cure time is reached".
-pub fn not_cured(origin: &Origin) -> String {
+pub(crate) fn not_cured(origin: &Origin) -> String {
     match &origin.only_rests {
         None => format!("is not cured: {} is reached", time_of("cure time", origin)),
         Some(finish) => {
@@ -30,7 +30,7 @@ pub fn not_cured(origin: &Origin) -> String {
 }
 
 /// "the sheet's cure time", or "the finish class's cure time (common practice)".
-pub fn time_of(noun: &str, origin: &Origin) -> String {
+pub(crate) fn time_of(noun: &str, origin: &Origin) -> String {
     match &origin.from_class {
         None => format!("the sheet's {noun}"),
         Some(mark) => format!("the finish class's {noun} ({mark})"),
@@ -38,6 +38,6 @@ pub fn time_of(noun: &str, origin: &Origin) -> String {
 }
 
 /// Why a cure time is none.
-pub fn rest_not_cure(finish: &str) -> String {
+pub(crate) fn rest_not_cure(finish: &str) -> String {
     format!("{finish} does not harden: a rest, not a cure")
 }

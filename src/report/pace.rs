@@ -12,99 +12,99 @@ use crate::time::{Stamp, Viewpoint};
 
 /// `pace BATCH`, `pace LOT`.
 #[derive(Debug, Clone, Serialize)]
-pub struct PaceShown {
+pub(crate) struct PaceShown {
     /// The batch or lot.
-    pub of: String,
-    pub recipe: String,
+    pub(crate) of: String,
+    pub(crate) recipe: String,
     /// Whether the times are those of earlier batches by the recipe, for want of any of its own.
-    pub of_earlier: bool,
+    pub(crate) of_earlier: bool,
     /// Steps in order, then splits that are no step.
-    pub steps: Vec<StepLine>,
+    pub(crate) steps: Vec<StepLine>,
     /// All that was timed, together.
-    pub piece: Option<PieceLine>,
+    pub(crate) piece: Option<PieceLine>,
     /// Where time is lost against the best, most first.
-    pub losses: Vec<LossLine>,
+    pub(crate) losses: Vec<LossLine>,
     /// Hands' hours left.
-    pub left_hours: f64,
+    pub(crate) left_hours: f64,
     /// Days the shop is open for that, if hands did nothing else; null where it never is long enough.
-    pub open_days: Option<u32>,
+    pub(crate) open_days: Option<u32>,
     /// When that would be over, waits apart.
-    pub open_until: Option<Stamp>,
+    pub(crate) open_until: Option<Stamp>,
     /// What a target would save.
-    pub target: Option<TargetLine>,
+    pub(crate) target: Option<TargetLine>,
 }
 
 /// One step or split. Times in seconds a piece.
 #[derive(Debug, Clone, Serialize)]
-pub struct StepLine {
+pub(crate) struct StepLine {
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     /// Its number in the recipe, from 1.
-    pub step: Option<u32>,
+    pub(crate) step: Option<u32>,
     /// How many times were taken.
-    pub samples: usize,
-    pub median: Option<f64>,
-    pub best: Option<f64>,
+    pub(crate) samples: usize,
+    pub(crate) median: Option<f64>,
+    pub(crate) best: Option<f64>,
     /// The middle one of the last ten.
-    pub last_ten: Option<f64>,
+    pub(crate) last_ten: Option<f64>,
     /// What due and the plan reckon with.
-    pub each: f64,
+    pub(crate) each: f64,
     /// samples or recipe.
-    pub each_from: &'static str,
+    pub(crate) each_from: &'static str,
     /// The learning curve, from five times on.
-    pub curve: Option<CurveLine>,
+    pub(crate) curve: Option<CurveLine>,
     /// Pieces still to do.
-    pub todo: u32,
+    pub(crate) todo: u32,
     /// Hands' hours that takes.
-    pub left_hours: f64,
+    pub(crate) left_hours: f64,
 }
 
 /// All steps and splits that were timed, together. Times in seconds a piece.
 #[derive(Debug, Clone, Copy, Default, Serialize)]
-pub struct PieceLine {
-    pub median: f64,
-    pub best: f64,
+pub(crate) struct PieceLine {
+    pub(crate) median: f64,
+    pub(crate) best: f64,
     /// The middle times of the last ten.
-    pub last_ten: f64,
+    pub(crate) last_ten: f64,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct CurveLine {
+pub(crate) struct CurveLine {
     /// The first piece's time, s.
-    pub first: f64,
+    pub(crate) first: f64,
     /// What a doubling of the pieces leaves of the time, %.
-    pub slope_percent: f64,
+    pub(crate) slope_percent: f64,
     /// r² of the logarithms; null where all times are the same.
-    pub fit: Option<f64>,
+    pub(crate) fit: Option<f64>,
 }
 
 /// What a step loses against its own best.
 #[derive(Debug, Clone, Serialize)]
-pub struct LossLine {
-    pub name: String,
+pub(crate) struct LossLine {
+    pub(crate) name: String,
     /// Median less best, s a piece.
-    pub lost: f64,
+    pub(crate) lost: f64,
     /// Its share in what all lose, %.
-    pub share_percent: f64,
+    pub(crate) share_percent: f64,
 }
 
 /// What a target would save.
 #[derive(Debug, Clone, Serialize)]
-pub struct TargetLine {
+pub(crate) struct TargetLine {
     /// The step; null for all that was timed.
-    pub name: Option<String>,
+    pub(crate) name: Option<String>,
     /// The target, s a piece.
-    pub target: f64,
+    pub(crate) target: f64,
     /// The middle time now, s a piece.
-    pub now: f64,
+    pub(crate) now: f64,
     /// For so many pieces.
-    pub pieces: u32,
-    pub saved_hours: f64,
+    pub(crate) pieces: u32,
+    pub(crate) saved_hours: f64,
 }
 
 impl PaceShown {
     /// The times of a batch or a lot.
-    pub fn new(
+    pub(crate) fn new(
         shop: &Shop,
         (of, recipe): (String, String),
         times: &Times,

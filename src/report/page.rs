@@ -29,7 +29,7 @@ pub struct Page {
 
 /// How loud a piece of text is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Tone {
+pub(crate) enum Tone {
     /// As it comes.
     Plain,
     Strong,
@@ -53,7 +53,7 @@ impl Page {
     }
 
     /// The columns there are.
-    pub const fn width(&self) -> usize {
+    pub(crate) const fn width(&self) -> usize {
         self.width
     }
 
@@ -74,7 +74,7 @@ impl Page {
     }
 
     /// One heading, on a line of its own where it fits.
-    pub fn heading(&mut self, tone: Tone, text: &str) {
+    pub(crate) fn heading(&mut self, tone: Tone, text: &str) {
         if text.width() > self.width {
             self.toned(tone, 0, 2, text);
         } else {
@@ -82,24 +82,24 @@ impl Page {
         }
     }
 
-    pub fn gap(&mut self) {
+    pub(crate) fn gap(&mut self) {
         if !self.text.is_empty() {
             self.text.push('\n');
         }
     }
 
     /// A line, wrapped at blanks where it is too long; what follows the first line is indented by `indent`.
-    pub fn line(&mut self, indent: usize, text: &str) {
+    pub(crate) fn line(&mut self, indent: usize, text: &str) {
         self.hanging(indent, indent, text);
     }
 
     /// A line that begins at `first` and goes on at `rest`.
-    pub fn hanging(&mut self, first: usize, rest: usize, text: &str) {
+    pub(crate) fn hanging(&mut self, first: usize, rest: usize, text: &str) {
         self.toned(Tone::Plain, first, rest, text);
     }
 
     /// The same in a tone: wrapped first, so that a narrow terminal breaks loud words where it breaks quiet ones.
-    pub fn toned(&mut self, tone: Tone, first: usize, rest: usize, text: &str) {
+    pub(crate) fn toned(&mut self, tone: Tone, first: usize, rest: usize, text: &str) {
         let (mut line, mut used) = (" ".repeat(first), first);
         let mut empty = true;
         for word in text.split_whitespace() {
@@ -126,7 +126,7 @@ impl Page {
     }
 
     /// Lines as they are, unwrapped.
-    pub fn verbatim(&mut self, text: &str) {
+    pub(crate) fn verbatim(&mut self, text: &str) {
         self.text.push_str(text);
         if !text.ends_with('\n') {
             self.text.push('\n');
@@ -134,7 +134,7 @@ impl Page {
     }
 
     /// Left text and right text on one line if both fit, else the right one below, indented.
-    pub fn pair(&mut self, indent: usize, left: &str, right: &str) {
+    pub(crate) fn pair(&mut self, indent: usize, left: &str, right: &str) {
         let used = indent + left.width() + 2 + right.width();
         if used <= self.width {
             let gap =
@@ -147,7 +147,7 @@ impl Page {
     }
 
     /// A table with headings; on a narrow terminal each row as lines of "heading: value".
-    pub fn table(&mut self, headings: &[&str], rows: &[Vec<String>]) {
+    pub(crate) fn table(&mut self, headings: &[&str], rows: &[Vec<String>]) {
         if self.width < NARROWEST_TABLE {
             self.records(headings, rows);
             return;
@@ -180,7 +180,7 @@ impl Page {
     }
 
     /// The text in that tone, if there is colour.
-    pub fn styled(&self, tone: Tone, text: &str) -> String {
+    pub(crate) fn styled(&self, tone: Tone, text: &str) -> String {
         let mark = MARKS.iter().find(|(marked, _)| *marked == tone).filter(|_| self.colour);
         mark.map_or_else(|| text.to_owned(), |(_, mark)| format!("{mark}{text}{END}"))
     }

@@ -14,37 +14,37 @@ use crate::shop::plan::ShopPlan;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct PromiseReport {
+pub(crate) struct PromiseReport {
     /// The moment it is made for.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// The batch it is for; null for an order not yet taken.
-    pub batch: Option<String>,
+    pub(crate) batch: Option<String>,
     /// Dates by their odds.
-    pub ready_at: Dates,
+    pub(crate) ready_at: Dates,
     /// When it is ready if all goes as planned.
-    pub planned: Option<Stamp>,
+    pub(crate) planned: Option<Stamp>,
     /// The date asked about or promised.
-    pub due: Option<String>,
+    pub(crate) due: Option<String>,
     /// The share of runs in which that date is kept, 0 to 1.
-    pub kept: Option<f64>,
-    pub pieces_to_start: u32,
+    pub(crate) kept: Option<f64>,
+    pub(crate) pieces_to_start: u32,
     /// What no plan can better, with these lots and if all goes as planned.
-    pub bound: BoundLine,
+    pub(crate) bound: BoundLine,
     /// Batches promised already, with and without it.
-    pub others: Vec<OtherBatch>,
+    pub(crate) others: Vec<OtherBatch>,
     /// What each room is taken to be.
-    pub rooms: Vec<RoomTaken>,
+    pub(crate) rooms: Vec<RoomTaken>,
     /// What the odds rest on.
-    pub rests_on: Vec<RestsOn>,
+    pub(crate) rests_on: Vec<RestsOn>,
     /// How often it was planned.
-    pub runs: usize,
+    pub(crate) runs: usize,
     /// Runs that found no plan.
-    pub without: usize,
-    pub seed: u64,
+    pub(crate) without: usize,
+    pub(crate) seed: u64,
     /// Whether it was cut short.
-    pub cut_short: bool,
+    pub(crate) cut_short: bool,
     /// How long it took.
-    pub seconds: f64,
+    pub(crate) seconds: f64,
     /// "120 pieces by three coats".
     #[serde(skip)]
     asked: String,
@@ -52,60 +52,65 @@ pub struct PromiseReport {
 
 /// Dates by their odds; null where no run found a plan.
 #[derive(Debug, Clone, Serialize)]
-pub struct Dates {
+pub(crate) struct Dates {
     /// In half of the runs it is ready by then.
-    pub p50: Option<Stamp>,
+    pub(crate) p50: Option<Stamp>,
     /// In four of five.
-    pub p80: Option<Stamp>,
+    pub(crate) p80: Option<Stamp>,
     /// In nineteen of twenty.
-    pub p95: Option<Stamp>,
+    pub(crate) p95: Option<Stamp>,
 }
 
 /// A batch promised already.
 #[derive(Debug, Clone, Serialize)]
-pub struct OtherBatch {
-    pub batch: String,
-    pub due: Option<String>,
+pub(crate) struct OtherBatch {
+    pub(crate) batch: String,
+    pub(crate) due: Option<String>,
     /// When it is ready without the order; null where it was not planned so.
-    pub was: Option<Stamp>,
+    pub(crate) was: Option<Stamp>,
     /// When it is ready with it.
-    pub is: Option<Stamp>,
+    pub(crate) is: Option<Stamp>,
     /// Whole local days late with it; negative is early.
-    pub days_late: Option<i64>,
+    pub(crate) days_late: Option<i64>,
     /// The share of runs in which it is late, 0 to 1.
-    pub late: f64,
+    pub(crate) late: f64,
 }
 
 /// What a spread rests on.
 #[derive(Debug, Clone, Serialize)]
-pub struct RestsOn {
+pub(crate) struct RestsOn {
     /// scrap, pace, rooms, lost days.
-    pub what: &'static str,
+    pub(crate) what: &'static str,
     /// records, prior.
-    pub ground: &'static str,
+    pub(crate) ground: &'static str,
     /// How many records there are.
-    pub records: usize,
+    pub(crate) records: usize,
     /// In words.
-    pub says: String,
+    pub(crate) says: String,
 }
 
 /// What was asked, besides the promise.
 #[derive(Debug, Clone, Copy)]
-pub struct AskedFor<'a> {
+pub(crate) struct AskedFor<'a> {
     /// The batch's name in the plan.
-    pub batch: &'a str,
+    pub(crate) batch: &'a str,
     /// Whether it is an order not yet taken.
-    pub order: bool,
-    pub without: Option<&'a ShopPlan>,
-    pub seed: u64,
+    pub(crate) order: bool,
+    pub(crate) without: Option<&'a ShopPlan>,
+    pub(crate) seed: u64,
     /// Whether it was cut short.
-    pub cut_short: bool,
+    pub(crate) cut_short: bool,
     /// How long it took.
-    pub seconds: f64,
+    pub(crate) seconds: f64,
 }
 
 impl PromiseReport {
-    pub fn new(shop: &Shop, promise: &Promise, asked: AskedFor<'_>, view: Viewpoint) -> Self {
+    pub(crate) fn new(
+        shop: &Shop,
+        promise: &Promise,
+        asked: AskedFor<'_>,
+        view: Viewpoint,
+    ) -> Self {
         let moment = |minute: Minute| view.stamp(promise.base.draft.origin.of(minute));
         let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
         let own = promise.odds.iter().find(|odds| odds.batch == asked.batch).unwrap_or(&none);

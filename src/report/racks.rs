@@ -13,39 +13,39 @@ use crate::shop::setup::Rack;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct Racks {
+pub(crate) struct Racks {
     /// The moment it speaks of.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// In the setup's order.
-    pub racks: Vec<RackShown>,
+    pub(crate) racks: Vec<RackShown>,
     /// Lots that stand on none.
-    pub elsewhere: Vec<LotLine>,
+    pub(crate) elsewhere: Vec<LotLine>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct RackShown {
-    pub rack: String,
-    pub room: String,
+pub(crate) struct RackShown {
+    pub(crate) rack: String,
+    pub(crate) room: String,
     /// dry, cure.
     #[serde(rename = "use")]
-    pub purpose: Vec<&'static str>,
-    pub slots: u32,
+    pub(crate) purpose: Vec<&'static str>,
+    pub(crate) slots: u32,
     /// Pieces on it.
-    pub taken: u32,
-    pub lots: Vec<OnRack>,
+    pub(crate) taken: u32,
+    pub(crate) lots: Vec<OnRack>,
 }
 
 /// One lot on a rack.
 #[derive(Debug, Clone, Serialize)]
-pub struct OnRack {
+pub(crate) struct OnRack {
     #[serde(flatten)]
-    pub line: LotLine,
+    pub(crate) line: LotLine,
     /// The soonest it can leave the rack, as far as its rests say.
-    pub leaves_from: Option<Stamp>,
+    pub(crate) leaves_from: Option<Stamp>,
 }
 
 impl Racks {
-    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, view: Viewpoint) -> Self {
         let setup = shop.setup.iter().flat_map(|setup| &setup.racks);
         let elsewhere = shop.open_lots().filter(|lot| lot.rack().is_none());
         Self {

@@ -12,37 +12,37 @@ use crate::time::{Stamp, Viewpoint};
 
 /// The rags of one coat.
 #[derive(Debug, Clone, Serialize)]
-pub struct OpenRags {
+pub(crate) struct OpenRags {
     /// The coat's entry.
-    pub entry: EntryId,
-    pub lot: String,
-    pub finish: String,
+    pub(crate) entry: EntryId,
+    pub(crate) lot: String,
+    pub(crate) finish: String,
     /// Whether they can set themselves on fire, as far as the setup says.
-    pub self_heating: Option<bool>,
+    pub(crate) self_heating: Option<bool>,
     /// How that is marked where the finish's class says it and not the setup's own file.
-    pub self_heating_from_class: Option<String>,
-    pub since: Stamp,
+    pub(crate) self_heating_from_class: Option<String>,
+    pub(crate) since: Stamp,
     /// For how many hours.
-    pub hours: f64,
+    pub(crate) hours: f64,
     #[serde(skip)]
     lying: Span,
     /// How long that is: fresh, hours, day, night, days; what is said grows plainer with it.
-    pub lain: &'static str,
+    pub(crate) lain: &'static str,
     /// What is to be done about them now.
-    pub says: &'static str,
+    pub(crate) says: &'static str,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct RagsList {
+pub(crate) struct RagsList {
     /// The moment it speaks of.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// Open ones, oldest first.
-    pub open: Vec<OpenRags>,
+    pub(crate) open: Vec<OpenRags>,
 }
 
 impl OpenRags {
     /// All open ones, oldest first.
-    pub fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
+    pub(crate) fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
         let open = shop.rags.iter().map(|(entry, rags)| Self::new(shop, *entry, rags, view));
         let mut open: Vec<Self> = open.collect();
         open.sort_by_key(|rags| (rags.since.at(), rags.entry));
@@ -93,7 +93,7 @@ fn since(rags: &OpenRags) -> String {
 }
 
 /// The reminder that stands under every screen while rags are open: the danger of the oldest that can heat, then which lie.
-pub fn remind(open: &[OpenRags], page: &mut Page) {
+pub(crate) fn remind(open: &[OpenRags], page: &mut Page) {
     let Some(oldest) = open.iter().find(|rags| rags.can_heat()).or(open.first()) else { return };
     page.gap();
     page.heading(Tone::Late, "RAGS");

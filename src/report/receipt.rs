@@ -15,24 +15,24 @@ use crate::shop::name::LotName;
 use crate::time::Viewpoint;
 
 #[derive(Debug, Clone, Serialize)]
-pub struct Receipt {
+pub(crate) struct Receipt {
     /// The entries, in order.
-    pub recorded: Vec<EntryLine>,
+    pub(crate) recorded: Vec<EntryLine>,
     /// What comes next for the lots touched.
-    pub next: Vec<DueItem>,
+    pub(crate) next: Vec<DueItem>,
     /// The coats begun: their groups, and the room's air.
-    pub coats: Vec<Coating>,
+    pub(crate) coats: Vec<Coating>,
     /// Lots and batches that this made.
-    pub made: Vec<String>,
+    pub(crate) made: Vec<String>,
     /// Plain words the person should see besides.
-    pub notes: Vec<String>,
+    pub(crate) notes: Vec<String>,
     /// The short cautions that go with it: air before a coat, dust before sanding, rags after a coat.
-    pub cautions: Vec<ShortForm>,
+    pub(crate) cautions: Vec<ShortForm>,
 }
 
 impl Receipt {
     /// The receipt for what a journal added.
-    pub fn new(journal: &Journal, view: Viewpoint) -> Self {
+    pub(crate) fn new(journal: &Journal, view: Viewpoint) -> Self {
         let added = journal.added();
         let lots: Vec<&Lot> =
             lots_of(added).iter().filter_map(|name| journal.shop.lots.get(name)).collect();
@@ -61,7 +61,7 @@ impl Receipt {
 
     /// Adds a line the person should see.
     #[must_use]
-    pub fn with_note(mut self, note: Option<String>) -> Self {
+    pub(crate) fn with_note(mut self, note: Option<String>) -> Self {
         self.notes.extend(note);
         self
     }

@@ -12,11 +12,11 @@ use crate::time::{Instant, Span, words};
 
 /// What a refusal says, and what it says to do next.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sentence {
+pub(crate) struct Sentence {
     /// What happened, and where.
-    pub message: String,
+    pub(crate) message: String,
     /// What to do next.
-    pub next: String,
+    pub(crate) next: String,
 }
 
 fn say(message: String, next: impl Into<String>) -> Sentence {
@@ -28,7 +28,7 @@ fn say(message: String, next: impl Into<String>) -> Sentence {
     clippy::too_many_lines,
     reason = "one arm a rule, and no catch-all: the compiler names a rule without words"
 )]
-pub fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
+pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
     let when = |at: Instant| words::moment(at, view.now, view.zone);
     let no_sooner = |at: Instant| view.stamp(at).minute_up().moment();
     match refusal {
@@ -354,7 +354,7 @@ fn room(with_room: &[String], one: impl Fn(&str) -> String) -> String {
 }
 
 /// A name as it is typed in a shell.
-pub fn quoted(name: &str) -> String {
+pub(crate) fn quoted(name: &str) -> String {
     if name.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_' | '.')) {
         name.to_owned()
     } else {

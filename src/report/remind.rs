@@ -13,31 +13,31 @@ use crate::time::{Stamp, Viewpoint};
 
 /// `remind send`, `remind test`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Sent {
+pub(crate) struct Sent {
     /// The moment of it.
-    pub now: Stamp,
-    pub notices: Vec<SentNotice>,
+    pub(crate) now: Stamp,
+    pub(crate) notices: Vec<SentNotice>,
     /// Things that wait for the shop to open.
-    pub quiet: usize,
+    pub(crate) quiet: usize,
     /// When it opens, where something waits for it.
-    pub opens: Option<Stamp>,
+    pub(crate) opens: Option<Stamp>,
 }
 
 /// A notice and what became of it.
 #[derive(Debug, Clone, Serialize)]
-pub struct SentNotice {
+pub(crate) struct SentNotice {
     #[serde(flatten)]
-    pub notice: Notice,
+    pub(crate) notice: Notice,
     /// The command it was handed to; null is the desktop.
-    pub by: Option<String>,
+    pub(crate) by: Option<String>,
     /// sent, failed, no answer, not tried; all but the first stay pending.
-    pub outcome: &'static str,
-    pub why: Option<String>,
+    pub(crate) outcome: &'static str,
+    pub(crate) why: Option<String>,
 }
 
 impl Sent {
     /// What a run did, for that reader.
-    pub fn new(run: Run, view: Viewpoint) -> Self {
+    pub(crate) fn new(run: Run, view: Viewpoint) -> Self {
         Self {
             now: view.stamp(view.now),
             notices: run.notices.into_iter().map(SentNotice::new).collect(),
@@ -47,7 +47,7 @@ impl Sent {
     }
 
     /// The line for standard error, where something stays pending.
-    pub fn pending(&self) -> Option<String> {
+    pub(crate) fn pending(&self) -> Option<String> {
         let pending: Vec<_> =
             self.notices.iter().filter(|notice| notice.outcome != "sent").collect();
         let first = pending.first()?;
@@ -109,20 +109,20 @@ impl Report for Sent {
 
 /// `remind later`, `remind clear`.
 #[derive(Debug, Clone, Serialize)]
-pub struct PutOff {
-    pub lot: String,
+pub(crate) struct PutOff {
+    pub(crate) lot: String,
     /// Until when; nothing is for good.
-    pub until: Option<Stamp>,
+    pub(crate) until: Option<Stamp>,
     /// What was put off: "coat house oil".
-    pub things: Vec<String>,
+    pub(crate) things: Vec<String>,
     /// Whether rags of the lot are still reminded of.
-    pub rags_go_on: bool,
+    pub(crate) rags_go_on: bool,
     /// Whether its wipe is told all the same.
-    pub wipe_goes_on: bool,
+    pub(crate) wipe_goes_on: bool,
 }
 
 impl PutOff {
-    pub fn new(lot: String, put_off: &send::PutOff, view: Viewpoint) -> Self {
+    pub(crate) fn new(lot: String, put_off: &send::PutOff, view: Viewpoint) -> Self {
         let goes_on = |kind| put_off.kept.iter().any(|thing| thing.kind == kind);
         Self {
             lot,
@@ -167,18 +167,18 @@ impl Report for PutOff {
 
 /// `remind install`, `remind remove`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Installed {
+pub(crate) struct Installed {
     /// Files written, or taken away.
-    pub changed: Vec<String>,
+    pub(crate) changed: Vec<String>,
     /// Files that were right already, or not there.
-    pub unchanged: Vec<String>,
+    pub(crate) unchanged: Vec<String>,
     #[serde(skip)]
     there: bool,
 }
 
 impl Installed {
     /// What an install (or else a removal) did.
-    pub fn new(change: &Change, installed: bool) -> Self {
+    pub(crate) fn new(change: &Change, installed: bool) -> Self {
         let shown = |paths: &[std::path::PathBuf]| {
             paths.iter().map(|path| path.display().to_string()).collect()
         };
@@ -216,22 +216,22 @@ impl Report for Installed {
 
 /// `remind install --print`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Plan {
-    pub files: Vec<FileText>,
+pub(crate) struct Plan {
+    pub(crate) files: Vec<FileText>,
     /// The commands that would switch it on.
-    pub commands: Vec<String>,
+    pub(crate) commands: Vec<String>,
 }
 
 /// A file that would be written.
 #[derive(Debug, Clone, Serialize)]
-pub struct FileText {
-    pub path: String,
-    pub text: String,
+pub(crate) struct FileText {
+    pub(crate) path: String,
+    pub(crate) text: String,
 }
 
 impl Plan {
     /// The files that an install would write, and the commands it would run.
-    pub fn new(files: &[File], commands: &[Vec<String>]) -> Self {
+    pub(crate) fn new(files: &[File], commands: &[Vec<String>]) -> Self {
         let text = |file: &File| FileText {
             path: file.path.display().to_string(),
             text: file.text.clone(),

@@ -11,17 +11,17 @@ use crate::time::{Span, Viewpoint};
 
 /// One room with a rack in it.
 #[derive(Debug, Clone, Serialize)]
-pub struct RoomTaken {
-    pub room: String,
+pub(crate) struct RoomTaken {
+    pub(crate) room: String,
     /// Whether its last reading speaks of now; else what it is now is assumed.
-    pub read: bool,
+    pub(crate) read: bool,
     /// In words.
-    pub says: String,
+    pub(crate) says: String,
 }
 
 impl RoomTaken {
     /// Every room with a rack in it.
-    pub fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
+    pub(crate) fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
         let Some(setup) = &shop.setup else { return Vec::new() };
         let with_rack = |room: &&str| setup.racks.iter().any(|rack| rack.room == *room);
         let rooms = setup.rooms.iter().map(|room| room.name.as_str()).filter(with_rack);
@@ -49,7 +49,7 @@ impl RoomTaken {
     }
 
     /// A line a room.
-    pub fn text(rooms: &[Self], page: &mut Page) {
+    pub(crate) fn text(rooms: &[Self], page: &mut Page) {
         for Self { room, says, .. } in rooms {
             page.hanging(0, 2, &format!("{room}: {says}"));
         }

@@ -13,29 +13,29 @@ use crate::units::System;
 
 /// `setup check` and `setup load`.
 #[derive(Debug, Clone, Serialize)]
-pub struct SetupChanges {
-    pub file: String,
+pub(crate) struct SetupChanges {
+    pub(crate) file: String,
     /// Whether it is stored now.
-    pub stored: bool,
+    pub(crate) stored: bool,
     /// The database that was made for it.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub new_database: Option<String>,
-    pub changes: Vec<Change>,
-    pub racks: usize,
-    pub finishes: usize,
-    pub recipes: usize,
+    pub(crate) new_database: Option<String>,
+    pub(crate) changes: Vec<Change>,
+    pub(crate) racks: usize,
+    pub(crate) finishes: usize,
+    pub(crate) recipes: usize,
     /// What the file leaves out and the class of the finish supplies.
-    pub from_class: Vec<Supplied>,
+    pub(crate) from_class: Vec<Supplied>,
     /// What else is worth a word, finish by finish.
-    pub notes: Vec<String>,
+    pub(crate) notes: Vec<String>,
 }
 
 /// One value that the class of a finish supplies.
 #[derive(Debug, Clone, Serialize)]
-pub struct Supplied {
-    pub finish: String,
+pub(crate) struct Supplied {
+    pub(crate) finish: String,
     /// The key of the setup file.
-    pub key: &'static str,
+    pub(crate) key: &'static str,
     /// The value, as the file would have it.
     pub value: String,
     /// How it is marked: "common practice", or where it comes from.
@@ -44,31 +44,31 @@ pub struct Supplied {
 
 /// `setup show`.
 #[derive(Debug, Clone, Serialize)]
-pub struct SetupShown {
+pub(crate) struct SetupShown {
     /// The setup in force, as data.
     #[serde(flatten)]
-    pub setup: Setup,
+    pub(crate) setup: Setup,
     #[serde(skip)]
     toml: String,
 }
 
 /// `setup kinds`.
 #[derive(Debug, Clone, Serialize)]
-pub struct KindsShown {
-    pub kinds: Vec<&'static FinishClass>,
+pub(crate) struct KindsShown {
+    pub(crate) kinds: Vec<&'static FinishClass>,
     /// Whether every value is said with where it comes from.
     #[serde(skip)]
-    pub whole: bool,
+    pub(crate) whole: bool,
 }
 
 /// `setup new`.
 #[derive(Debug, Clone, Serialize)]
-pub struct SetupWritten {
-    pub file: String,
+pub(crate) struct SetupWritten {
+    pub(crate) file: String,
 }
 
 impl SetupChanges {
-    pub fn new(file: &str, setup: &Setup, changes: Vec<Change>, stored: bool) -> Self {
+    pub(crate) fn new(file: &str, setup: &Setup, changes: Vec<Change>, stored: bool) -> Self {
         Self {
             file: file.to_owned(),
             stored,
@@ -112,7 +112,7 @@ fn notes(finish: &Finish) -> Vec<String> {
 
 impl SetupShown {
     /// A setup with the file that would say it.
-    pub fn new(setup: Setup, toml: String) -> Self {
+    pub(crate) fn new(setup: Setup, toml: String) -> Self {
         Self { setup, toml }
     }
 }

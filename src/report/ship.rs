@@ -15,78 +15,78 @@ use crate::shop::{Sent, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 /// The topics whose short form stands at shipping, in the order in which they are shown.
-pub const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"];
+pub(crate) const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"];
 
 /// What is claimed about the pieces.
 const CLAIMS: &str = "none, beyond papers enclosed";
 
 /// `ship`: what its maker is told.
 #[derive(Debug, Clone, Serialize)]
-pub struct Shipped {
+pub(crate) struct Shipped {
     #[serde(flatten)]
-    pub slip: Shipment,
+    pub(crate) slip: Shipment,
     /// Good pieces still to go, of each batch in it.
-    pub to_go: Vec<ToGo>,
+    pub(crate) to_go: Vec<ToGo>,
     /// The cautions at shipping.
-    pub cautions: Vec<ShortForm>,
+    pub(crate) cautions: Vec<ShortForm>,
 }
 
 /// What is left of a batch's order.
 #[derive(Debug, Clone, Serialize)]
-pub struct ToGo {
-    pub batch: String,
-    pub pieces: u32,
+pub(crate) struct ToGo {
+    pub(crate) batch: String,
+    pub(crate) pieces: u32,
 }
 
 /// `ship show`: what goes in the box.
 #[derive(Debug, Clone, Serialize)]
-pub struct Shipment {
-    pub shipment: i64,
-    pub to: String,
-    pub at: Stamp,
+pub(crate) struct Shipment {
+    pub(crate) shipment: i64,
+    pub(crate) to: String,
+    pub(crate) at: Stamp,
     /// The pieces of each lot, and their finish record.
-    pub lots: Vec<FinishRecord>,
+    pub(crate) lots: Vec<FinishRecord>,
     /// Why it did not go, if it was cancelled.
-    pub cancelled: Option<String>,
-    pub returned: Vec<Returned>,
-    pub notes: Vec<String>,
+    pub(crate) cancelled: Option<String>,
+    pub(crate) returned: Vec<Returned>,
+    pub(crate) notes: Vec<String>,
     /// How whoever receives them looks after them.
-    pub care: &'static str,
+    pub(crate) care: &'static str,
     /// What is claimed about them: nothing.
-    pub claims: &'static str,
+    pub(crate) claims: &'static str,
     /// Who decides what they are fit for.
-    pub who_decides: &'static [String],
+    pub(crate) who_decides: &'static [String],
 }
 
 /// Pieces of a lot that came back.
 #[derive(Debug, Clone, Serialize)]
-pub struct Returned {
-    pub lot: String,
-    pub pieces: u32,
+pub(crate) struct Returned {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
 }
 
 /// `ship list`.
 #[derive(Debug, Clone, Serialize)]
-pub struct ShipmentList {
+pub(crate) struct ShipmentList {
     /// Newest first.
-    pub shipments: Vec<ShipmentLine>,
+    pub(crate) shipments: Vec<ShipmentLine>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct ShipmentLine {
-    pub shipment: i64,
-    pub at: Stamp,
-    pub to: String,
-    pub lots: Vec<String>,
-    pub pieces: u32,
+pub(crate) struct ShipmentLine {
+    pub(crate) shipment: i64,
+    pub(crate) at: Stamp,
+    pub(crate) to: String,
+    pub(crate) lots: Vec<String>,
+    pub(crate) pieces: u32,
     /// Pieces of those that came back.
-    pub returned: u32,
-    pub cancelled: Option<String>,
+    pub(crate) returned: u32,
+    pub(crate) cancelled: Option<String>,
 }
 
 impl Shipped {
     /// The shipment an entry records, as it stands in that shop.
-    pub fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
         let sent = shop.shipments.get(&entry);
         let batches = sent.into_iter().flat_map(|sent| &sent.lots).map(|(lot, _)| &lot.batch);
         let batches: BTreeSet<&String> = batches.collect();
@@ -104,7 +104,7 @@ impl Shipped {
 
 impl Shipment {
     /// The shipment an entry records, as it stands in that shop.
-    pub fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
         let sent = shop.shipments.get(&entry);
         let (to, lots) =
             sent.map_or((String::new(), &[][..]), |sent| (sent.to.clone(), &sent.lots));
@@ -129,13 +129,13 @@ impl Shipment {
         }
     }
 
-    pub fn pieces(&self) -> u32 {
+    pub(crate) fn pieces(&self) -> u32 {
         self.lots.iter().map(|lot| lot.pieces).sum()
     }
 }
 
 impl ShipmentList {
-    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, view: Viewpoint) -> Self {
         let line = |(number, sent): (&EntryId, &Sent)| ShipmentLine {
             shipment: *number,
             at: view.stamp(sent.at),

@@ -15,77 +15,77 @@ const PRIOR_COUNTS: f64 = 0.1;
 
 /// `spares --good N --scrap K/N`.
 #[derive(Debug, Clone, Serialize)]
-pub struct SparesShown {
+pub(crate) struct SparesShown {
     /// Good pieces needed.
-    pub good: u32,
+    pub(crate) good: u32,
     /// Scrap seen.
-    pub scrap: u32,
+    pub(crate) scrap: u32,
     /// Of so many.
-    pub of: u32,
+    pub(crate) of: u32,
     #[serde(flatten)]
-    pub answer: Answer,
+    pub(crate) answer: Answer,
 }
 
 /// `spares BATCH`, and a part of `batch show`.
 #[derive(Debug, Clone, Serialize)]
-pub struct BatchSpares {
-    pub batch: String,
+pub(crate) struct BatchSpares {
+    pub(crate) batch: String,
     /// Good pieces promised.
-    pub promised: u32,
+    pub(crate) promised: u32,
     /// Good pieces still needed.
-    pub need: u32,
+    pub(crate) need: u32,
     /// Pieces started that are still on their way.
-    pub on_the_way: u32,
+    pub(crate) on_the_way: u32,
     /// The chance that those are enough, 0 to 1.
-    pub chance_as_it_is: f64,
+    pub(crate) chance_as_it_is: f64,
     /// Whether rejects have made the promised count unlikely.
-    pub unlikely: bool,
+    pub(crate) unlikely: bool,
     /// Steps by hand with what was seen at each.
-    pub stages: Vec<StageLine>,
+    pub(crate) stages: Vec<StageLine>,
     /// The batches that scrap was seen in.
-    pub seen_in: Vec<String>,
+    pub(crate) seen_in: Vec<String>,
     #[serde(flatten)]
-    pub answer: Answer,
+    pub(crate) answer: Answer,
 }
 
 /// How many to start, and how sure that makes it.
 #[derive(Debug, Clone, Serialize)]
-pub struct Answer {
+pub(crate) struct Answer {
     /// How sure it shall be, %.
-    pub sure_percent: f64,
+    pub(crate) sure_percent: f64,
     /// Pieces to start.
-    pub start: u32,
+    pub(crate) start: u32,
     /// Pieces beyond the good ones needed, those on their way included.
-    pub spares: u32,
+    pub(crate) spares: u32,
     /// Blanks to prepare; null where the setup does not know the piece.
-    pub blanks: Option<u32>,
+    pub(crate) blanks: Option<u32>,
     /// Pieces from one blank.
-    pub pieces_per_blank: Option<u32>,
+    pub(crate) pieces_per_blank: Option<u32>,
     /// The chance that enough come out, 0 to 1.
-    pub chance: f64,
+    pub(crate) chance: f64,
     /// The prior's share in that, 0 to 1.
-    pub prior_share: f64,
+    pub(crate) prior_share: f64,
     /// The prior, named while it matters.
-    pub prior: Option<String>,
+    pub(crate) prior: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct StageLine {
+pub(crate) struct StageLine {
     /// The step, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     /// Thrown out there.
-    pub scrap: u32,
+    pub(crate) scrap: u32,
     /// Of so many judged.
-    pub of: u32,
+    pub(crate) of: u32,
     /// Pieces of this batch that wait there.
-    pub waiting: u32,
+    pub(crate) waiting: u32,
 }
 
 impl SparesShown {
     /// The answer for so many good pieces after scrap seen.
-    pub fn new(
+    pub(crate) fn new(
         good: u32,
         seen: Seen,
         sure: Sureness,
@@ -132,7 +132,12 @@ impl Answer {
 
 impl BatchSpares {
     /// How a batch stands towards its promise.
-    pub fn new(batch: &Batch, prospect: &Prospect, sure: Sureness, seen_in: Vec<String>) -> Self {
+    pub(crate) fn new(
+        batch: &Batch,
+        prospect: &Prospect,
+        sure: Sureness,
+        seen_in: Vec<String>,
+    ) -> Self {
         let Prospect {
             need, on_the_way, chance, start, blanks, pieces_per_blank, unlikely, ..
         } = *prospect;
@@ -150,7 +155,7 @@ impl BatchSpares {
     }
 
     /// Said where rejects have made the promised count unlikely.
-    pub fn warning(&self) -> Option<String> {
+    pub(crate) fn warning(&self) -> Option<String> {
         let answer = &self.answer;
         self.unlikely.then(|| {
             format!(

@@ -25,7 +25,7 @@ use crate::units::Celsius;
 /// What is traced.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum About {
+pub(crate) enum About {
     Can(String),
     Shipment(EntryId),
     #[serde(rename = "to")]
@@ -36,94 +36,94 @@ pub enum About {
 
 /// `trace`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Trace {
+pub(crate) struct Trace {
     #[serde(flatten)]
-    pub about: About,
+    pub(crate) about: About,
     /// Pieces still here that nobody holds yet.
-    pub can_be_held: u32,
+    pub(crate) can_be_held: u32,
     /// Pieces still here and held.
-    pub held: u32,
+    pub(crate) held: u32,
     /// Pieces shipped that did not come back.
-    pub away: u32,
+    pub(crate) away: u32,
     /// What can still be held back first, then what is held, then what is gone.
-    pub lots: Vec<TracedLot>,
+    pub(crate) lots: Vec<TracedLot>,
     /// Oldest first; cancelled ones too.
-    pub shipments: Vec<TracedShipment>,
+    pub(crate) shipments: Vec<TracedShipment>,
     /// The cans of their coats.
-    pub cans: Vec<TracedCan>,
+    pub(crate) cans: Vec<TracedCan>,
     /// The entries that `--hold` recorded.
-    pub recorded: Vec<EntryId>,
+    pub(crate) recorded: Vec<EntryId>,
 }
 
 /// A lot, where it is, and what it comes from.
 #[derive(Debug, Clone, Serialize)]
-pub struct TracedLot {
-    pub lot: String,
+pub(crate) struct TracedLot {
+    pub(crate) lot: String,
     #[serde(rename = "for")]
-    pub customer: Option<String>,
-    pub piece: String,
+    pub(crate) customer: Option<String>,
+    pub(crate) piece: String,
     /// Pieces still here.
-    pub pieces: u32,
-    pub rack: Option<String>,
-    pub state: &'static str,
+    pub(crate) pieces: u32,
+    pub(crate) rack: Option<String>,
+    pub(crate) state: &'static str,
     /// Why it is held.
-    pub held: Option<String>,
+    pub(crate) held: Option<String>,
     /// Pieces shipped that did not come back.
-    pub away: u32,
+    pub(crate) away: u32,
     /// Pieces thrown out; of a can, those since its first coat.
-    pub rejected: u32,
+    pub(crate) rejected: u32,
     /// The lot that it goes on in.
-    pub joined: Option<String>,
+    pub(crate) joined: Option<String>,
     /// Its coats; of a can, that can's.
-    pub coats: Vec<CoatLine>,
-    pub rooms: Vec<TracedRoom>,
+    pub(crate) coats: Vec<CoatLine>,
+    pub(crate) rooms: Vec<TracedRoom>,
     /// What was recorded against the rules.
-    pub flags: Vec<Flag>,
-    pub notes: Vec<String>,
+    pub(crate) flags: Vec<Flag>,
+    pub(crate) notes: Vec<String>,
 }
 
 /// A room it stood in, and what was read there then.
 #[derive(Debug, Clone, Serialize)]
-pub struct TracedRoom {
-    pub room: Option<String>,
-    pub from: Stamp,
-    pub until: Option<Stamp>,
-    pub readings: usize,
+pub(crate) struct TracedRoom {
+    pub(crate) room: Option<String>,
+    pub(crate) from: Stamp,
+    pub(crate) until: Option<Stamp>,
+    pub(crate) readings: usize,
     /// °C
-    pub lowest: Option<f64>,
+    pub(crate) lowest: Option<f64>,
     /// °C
-    pub highest: Option<f64>,
+    pub(crate) highest: Option<f64>,
     /// % relative
-    pub dampest: Option<f64>,
+    pub(crate) dampest: Option<f64>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct TracedShipment {
-    pub shipment: EntryId,
-    pub at: Stamp,
-    pub to: String,
-    pub lots: Vec<TracedPieces>,
+pub(crate) struct TracedShipment {
+    pub(crate) shipment: EntryId,
+    pub(crate) at: Stamp,
+    pub(crate) to: String,
+    pub(crate) lots: Vec<TracedPieces>,
     /// Why it did not go, if it was cancelled.
-    pub cancelled: Option<String>,
+    pub(crate) cancelled: Option<String>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct TracedPieces {
-    pub lot: String,
-    pub pieces: u32,
+pub(crate) struct TracedPieces {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
     /// Those that did not come back.
-    pub away: u32,
+    pub(crate) away: u32,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct TracedCan {
-    pub can: String,
-    pub finish: String,
-    pub maker_lot: Option<String>,
-    pub opened: Stamp,
-    pub emptied: Option<Stamp>,
-    pub keeps_until: Option<Stamp>,
-    pub notes: Vec<String>,
+pub(crate) struct TracedCan {
+    pub(crate) can: String,
+    pub(crate) finish: String,
+    pub(crate) maker_lot: Option<String>,
+    pub(crate) opened: Stamp,
+    pub(crate) emptied: Option<Stamp>,
+    pub(crate) keeps_until: Option<Stamp>,
+    pub(crate) notes: Vec<String>,
 }
 
 fn names<S: serde::Serializer>(lots: &[LotName], serializer: S) -> Result<S::Ok, S::Error> {
@@ -146,7 +146,10 @@ impl fmt::Display for About {
 
 impl About {
     /// The shipments asked about, where it is shipments.
-    pub fn shipments<'a>(&'a self, shop: &'a Shop) -> impl Iterator<Item = (EntryId, &'a Sent)> {
+    pub(crate) fn shipments<'a>(
+        &'a self,
+        shop: &'a Shop,
+    ) -> impl Iterator<Item = (EntryId, &'a Sent)> {
         let all = shop.shipments.iter().map(|(number, sent)| (*number, sent));
         all.filter(move |(number, sent)| match self {
             Self::Shipment(asked) => asked == number,
@@ -156,7 +159,7 @@ impl About {
     }
 
     /// The lots it leads to.
-    pub fn lots(&self, shop: &Shop) -> BTreeSet<LotName> {
+    pub(crate) fn lots(&self, shop: &Shop) -> BTreeSet<LotName> {
         match self {
             Self::Lots(lots) => lots.iter().cloned().collect(),
             Self::Can(can) => {
@@ -179,7 +182,7 @@ fn first_coat(lot: &Lot, can: &str) -> Option<Instant> {
 }
 
 impl Trace {
-    pub fn new(
+    pub(crate) fn new(
         about: About,
         shop: &Shop,
         entries: &[Entry],
@@ -222,7 +225,7 @@ impl Trace {
 
     /// The same with the entries that hold them.
     #[must_use]
-    pub fn with_held(self, recorded: Vec<EntryId>) -> Self {
+    pub(crate) fn with_held(self, recorded: Vec<EntryId>) -> Self {
         Self { recorded, ..self }
     }
 }

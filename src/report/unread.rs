@@ -13,7 +13,7 @@ use crate::time::Viewpoint;
 const LONG: TimeDelta = TimeDelta::days(10);
 
 /// What of a reckoned date was not read, if anything was not: beside every such date.
-pub fn of(
+pub(crate) fn of(
     reckoning: &Reckoning,
     shop: &Shop,
     room: Option<&str>,

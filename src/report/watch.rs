@@ -12,43 +12,43 @@ const NEXT: usize = 8;
 
 /// What is to be seen at one moment.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct View {
+pub(crate) struct View {
     /// Coats that soak, the first to be wiped first.
-    pub soaks: Vec<Soak>,
+    pub(crate) soaks: Vec<Soak>,
     /// What needs hands besides, the most pressing first.
-    pub next: Vec<String>,
+    pub(crate) next: Vec<String>,
     /// The first of it.
-    pub first: Option<First>,
+    pub(crate) first: Option<First>,
 }
 
 /// The first thing that needs hands.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct First {
-    pub lot: LotName,
+pub(crate) struct First {
+    pub(crate) lot: LotName,
     /// "coat 2 of 3, house oil".
-    pub words: String,
+    pub(crate) words: String,
     /// "from today 14:20"; "now" where it waits for hands alone.
-    pub when: String,
+    pub(crate) when: String,
 }
 
 /// One soak timer.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Soak {
-    pub lot: LotName,
+pub(crate) struct Soak {
+    pub(crate) lot: LotName,
     /// "salt-3 wipe house oil".
-    pub title: String,
+    pub(crate) title: String,
     /// "wipe from today 10:00, no later than today 10:10".
-    pub window: String,
-    pub stage: Stage,
+    pub(crate) window: String,
+    pub(crate) stage: Stage,
     /// Seconds since it was begun, at most `whole`.
-    pub gone: u64,
+    pub(crate) gone: u64,
     /// Seconds from its beginning to the latest end of the wipe.
-    pub whole: u64,
+    pub(crate) whole: u64,
 }
 
 /// How far a soak is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
+pub(crate) enum Stage {
     /// It is wiped in so long.
     Soaks(Span),
     /// Wiping may begin, and must within so long.
@@ -67,7 +67,7 @@ const SHORTEST_BAR: usize = 6;
 
 impl View {
     /// What is to be seen in that shop by that reader.
-    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, view: Viewpoint) -> Self {
         let others = shop.due(view.now).into_iter().filter(|item| item.action != Action::Wipe);
         let others: Vec<Item> = others.take(NEXT).collect();
         Self {
@@ -82,7 +82,7 @@ impl View {
     }
 
     /// The soak timers alone: of lots whose step is begun, so that a second costs no reckoning of all the others.
-    pub fn soaks(shop: &Shop, view: Viewpoint) -> Vec<Soak> {
+    pub(crate) fn soaks(shop: &Shop, view: Viewpoint) -> Vec<Soak> {
         let begun_wipes = shop.open_lots().filter(|lot| lot.begun.is_some()).filter_map(|lot| {
             let item = shop.next_item(lot, view.now);
             let groups = shop.groups_begun(lot).unwrap_or_default();
@@ -96,7 +96,7 @@ impl View {
     }
 
     /// The same in plain lines that do not change while nothing happens, for a pipe or a file.
-    pub fn lines(&self) -> Vec<String> {
+    pub(crate) fn lines(&self) -> Vec<String> {
         let soaks = self.soaks.iter().map(|soak| format!("{}: {}", soak.title, soak.window));
         soaks.chain(self.next.iter().cloned()).collect()
     }
@@ -136,12 +136,12 @@ impl Stage {
 
 impl Soak {
     /// Whether it is to be wiped now.
-    pub const fn due(&self) -> bool {
+    pub(crate) const fn due(&self) -> bool {
         !matches!(self.stage, Stage::Soaks(_))
     }
 
     /// The timers as lines of at most `width` columns, their bars one under the other.
-    pub fn drawn(soaks: &[Self], width: usize) -> Vec<String> {
+    pub(crate) fn drawn(soaks: &[Self], width: usize) -> Vec<String> {
         let longest = |of: &dyn Fn(&Self) -> usize| soaks.iter().map(of).max().unwrap_or(0);
         let left = longest(&|soak| soak.stage.words().width());
         let title = longest(&|soak| soak.title.width()).min(width.saturating_sub(left + 2));
@@ -193,7 +193,7 @@ impl Soak {
 }
 
 /// The text in no more than `width` columns.
-pub fn cut(text: &str, width: usize) -> String {
+pub(crate) fn cut(text: &str, width: usize) -> String {
     if text.width() <= width {
         return text.to_owned();
     }

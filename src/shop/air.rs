@@ -14,31 +14,31 @@ use crate::time::{Instant, Span, Zone, local_date};
 use crate::units::{Celsius, Humidity};
 
 /// A reading older than this says nothing of the air now: the longest time that is bridged by a straight line.
-pub const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
+pub(crate) const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
 
 /// The least, the mean and the most of something.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Spread {
-    pub min: f64,
+pub(crate) struct Spread {
+    pub(crate) min: f64,
     /// The mean over time: each reading stands for half the way to its neighbours, at most an hour and a half.
-    pub mean: f64,
-    pub max: f64,
+    pub(crate) mean: f64,
+    pub(crate) max: f64,
 }
 
 /// One local day of a room's log.
 #[derive(Debug, Clone, PartialEq)]
-pub struct DayOfAir {
-    pub date: NaiveDate,
-    pub readings: usize,
+pub(crate) struct DayOfAir {
+    pub(crate) date: NaiveDate,
+    pub(crate) readings: usize,
     /// °C.
-    pub temp: Spread,
+    pub(crate) temp: Spread,
     /// %, where it was read.
-    pub humidity: Option<Spread>,
+    pub(crate) humidity: Option<Spread>,
 }
 
 /// What speaks against a coat in a room.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Against {
+pub(crate) enum Against {
     /// The pieces are colder than the sheet allows.
     TooCold {
         /// The surface, or the air for want of it.
@@ -63,35 +63,35 @@ pub enum Against {
 /// A room in which no coat is begun while its air is as it was read last.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unfit {
-    pub room: String,
-    pub read: Instant,
-    pub against: Vec<Against>,
+    pub(crate) room: String,
+    pub(crate) read: Instant,
+    pub(crate) against: Vec<Against>,
 }
 
 /// The air that a coat is begun in.
 #[derive(Debug, Clone, PartialEq)]
-pub struct CoatAir {
+pub(crate) struct CoatAir {
     /// The room; none for a lot on no rack.
-    pub room: Option<String>,
+    pub(crate) room: Option<String>,
     /// Its last reading, if it is fresh enough to speak of the coat.
-    pub reading: Option<RoomReading>,
+    pub(crate) reading: Option<RoomReading>,
     /// Its last reading, however old.
-    pub last: Option<Instant>,
+    pub(crate) last: Option<Instant>,
     /// The margin above the dew point, if the humidity was read.
-    pub margin: Option<Margin>,
+    pub(crate) margin: Option<Margin>,
     /// What speaks against it.
-    pub against: Vec<Against>,
+    pub(crate) against: Vec<Against>,
 }
 
 impl Shop {
     /// The last reading of a room up to a moment that says how warm it was then.
-    pub fn last_reading(&self, room: &str, at: Instant) -> Option<&RoomReading> {
+    pub(crate) fn last_reading(&self, room: &str, at: Instant) -> Option<&RoomReading> {
         let log = self.climate.get(room)?;
         log.iter().rev().find(|reading| reading.at <= at && reading.temp.is_some())
     }
 
     /// How warm a room was of late, °C: the mean over the last two weeks that were read.
-    pub fn usual_temp(&self, room: &str, at: Instant) -> Option<f64> {
+    pub(crate) fn usual_temp(&self, room: &str, at: Instant) -> Option<f64> {
         let log = self.climate.get(room)?;
         let known = log.get(..log.partition_point(|reading| reading.at <= at))?;
         let since = known.last()?.at.checked_sub_signed(LOOK_BACK)?;
@@ -104,18 +104,18 @@ impl Shop {
     }
 
     /// The room of a rack, where its air speaks against that step being begun there at `at`.
-    pub fn unfit_for(&self, step: &Step, rack: Option<&str>, at: Instant) -> Option<Unfit> {
+    pub(crate) fn unfit_for(&self, step: &Step, rack: Option<&str>, at: Instant) -> Option<Unfit> {
         let finish = self.setup.as_ref()?.finish(step.coat()?)?;
         self.coat_air(rack, finish, at).unfit()
     }
 
     /// The air that a coat of `finish` meets at `at` on a rack.
-    pub fn coat_air(&self, rack: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
+    pub(crate) fn coat_air(&self, rack: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
         self.air_of(rack.and_then(|rack| self.room_of(rack)), finish, at)
     }
 
     /// The same for a room.
-    pub fn air_of(&self, room: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
+    pub(crate) fn air_of(&self, room: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
         let last = room.and_then(|room| self.last_reading(room, at)).copied();
         let room = room.map(str::to_owned);
         let reading = last.filter(|reading| at <= STALE.after(reading.at));
@@ -128,7 +128,7 @@ impl Shop {
 
 impl CoatAir {
     /// The room, if its air speaks against the coat. A room that nobody read lately is no reason to wait.
-    pub fn unfit(&self) -> Option<Unfit> {
+    pub(crate) fn unfit(&self) -> Option<Unfit> {
         let (room, reading) = (self.room.clone()?, self.reading?);
         let against = self.against.clone();
         (!against.is_empty()).then_some(Unfit { room, read: reading.at, against })
@@ -175,7 +175,7 @@ fn against(finish: &Finish, reading: &RoomReading, margin: Option<Margin>) -> Ve
 }
 
 /// The days of a log, in order; `log` in order of time.
-pub fn days(log: &[RoomReading], zone: Zone) -> Vec<DayOfAir> {
+pub(crate) fn days(log: &[RoomReading], zone: Zone) -> Vec<DayOfAir> {
     let dated: Vec<(NaiveDate, f64, &RoomReading)> = log
         .iter()
         .enumerate()

@@ -15,14 +15,14 @@ const TRIED: u32 = 20_000;
 
 /// A coat that was begun though the hands will be at another when it is to be wiped.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Clash {
+pub(crate) struct Clash {
     /// What soaks already.
-    pub with: Vec<LotName>,
+    pub(crate) with: Vec<LotName>,
     /// When hands are at that.
-    pub from: Instant,
-    pub until: Instant,
+    pub(crate) from: Instant,
+    pub(crate) until: Instant,
     /// The first minute at which this coat could be begun so that all is wiped in time.
-    pub begin_at: Option<Instant>,
+    pub(crate) begin_at: Option<Instant>,
 }
 
 /// Work of one pair of hands, seconds: begun no sooner, no later, and how long it takes.
@@ -35,7 +35,7 @@ struct Stint {
 
 impl Shop {
     /// Whether a coat that is begun can't be wiped in time beside what soaked before it.
-    pub fn clash(&self, lot: &Lot) -> Option<Clash> {
+    pub(crate) fn clash(&self, lot: &Lot) -> Option<Clash> {
         let begun = lot.begun?;
         let (_, step) = lot.next_step()?;
         let work = self.coat_work(step, lot.pieces)?.ok()?;

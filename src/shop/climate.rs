@@ -26,7 +26,7 @@ pub struct RoomReading {
 
 impl RoomReading {
     /// Every temperature of the air that it says.
-    pub fn temps(&self) -> impl Iterator<Item = Celsius> + Clone + use<> {
+    pub(crate) fn temps(&self) -> impl Iterator<Item = Celsius> + Clone + use<> {
         let extremes = self.extremes.map(|extremes| [extremes.lowest, extremes.highest]);
         self.temp.into_iter().chain(extremes.into_iter().flatten())
     }
@@ -49,12 +49,12 @@ pub struct RoomLog {
 
 /// Where a lot stood for a while.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Stay {
+pub(crate) struct Stay {
     /// The room; none where it stood on no rack and never had.
-    pub room: Option<String>,
-    pub from: Instant,
+    pub(crate) room: Option<String>,
+    pub(crate) from: Instant,
     /// Until when; none is still.
-    pub until: Option<Instant>,
+    pub(crate) until: Option<Instant>,
 }
 
 impl From<Vec<RoomReading>> for RoomLog {
@@ -107,13 +107,13 @@ impl RoomLog {
 
 impl Shop {
     /// The room of a rack.
-    pub fn room_of(&self, rack: &str) -> Option<&str> {
+    pub(crate) fn room_of(&self, rack: &str) -> Option<&str> {
         self.setup.as_ref()?.rack(rack).map(|rack| rack.room.as_str())
     }
 
     /// The rooms a lot has stood in since `since`, in order of time. Off the racks it is taken to stay in the room it was
     /// last in.
-    pub fn stays(&self, lot: &Lot, since: Instant) -> Vec<Stay> {
+    pub(crate) fn stays(&self, lot: &Lot, since: Instant) -> Vec<Stay> {
         let mut stays: Vec<Stay> = Vec::new();
         let mut room: Option<String> = None;
         for standing in &lot.standing {

@@ -8,16 +8,21 @@ use crate::time::{Instant, Span};
 
 /// A window in which nobody is there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ClosedWindow {
-    pub from: Instant,
-    pub until: Instant,
+pub(crate) struct ClosedWindow {
+    pub(crate) from: Instant,
+    pub(crate) until: Instant,
     /// The step that would have to begin in it.
-    pub step: u32,
+    pub(crate) step: u32,
 }
 
 impl Shop {
     /// The window that a coat begun at `begun` would leave for what follows it, where no open hour lies in it.
-    pub fn closed_window(&self, lot: &Lot, coat: u32, begun: Instant) -> Option<ClosedWindow> {
+    pub(crate) fn closed_window(
+        &self,
+        lot: &Lot,
+        coat: u32,
+        begun: Instant,
+    ) -> Option<ClosedWindow> {
         let setup = self.setup.as_ref()?;
         let step = lot.recipe.step(coat)?;
         let finish = setup.finish(step.coat()?)?;

@@ -4,7 +4,7 @@ use std::fmt;
 
 /// So many of something, with the plural where it belongs: "1 piece", "36 pieces".
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Count<N>(pub N, pub &'static str);
+pub(crate) struct Count<N>(pub(crate) N, pub(crate) &'static str);
 
 impl<N: fmt::Display + PartialEq + From<u8>> fmt::Display for Count<N> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -23,12 +23,12 @@ impl<N: fmt::Display + PartialEq + From<u8>> fmt::Display for Count<N> {
 }
 
 /// "a", "a and b", "a, b and c".
-pub fn all_of<S: AsRef<str>>(words: &[S]) -> String {
+pub(crate) fn all_of<S: AsRef<str>>(words: &[S]) -> String {
     listed(words, "and")
 }
 
 /// "a", "a or b", "a, b or c".
-pub fn one_of<S: AsRef<str>>(words: &[S]) -> String {
+pub(crate) fn one_of<S: AsRef<str>>(words: &[S]) -> String {
     listed(words, "or")
 }
 

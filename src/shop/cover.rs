@@ -14,7 +14,7 @@ use crate::units::{Coverage, Litres, SquareCentimetres};
 /// Why it is not known what a coat takes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "missing", rename_all = "snake_case")]
-pub enum OilUnknown {
+pub(crate) enum OilUnknown {
     /// The piece has neither a profile nor an area.
     Area { piece: String },
     /// The finish has no coverage.
@@ -37,7 +37,7 @@ impl fmt::Display for OilUnknown {
 
 /// What is left in a can.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Left {
+pub(crate) enum Left {
     /// Nobody said how much it held.
     Unknown,
     /// About so much, by what the coats from it are reckoned to have taken.
@@ -48,7 +48,7 @@ pub enum Left {
 
 impl Shop {
     /// Area of one piece, where the setup says or draws it.
-    pub fn area_of(&self, piece: &str) -> Option<SquareCentimetres> {
+    pub(crate) fn area_of(&self, piece: &str) -> Option<SquareCentimetres> {
         match self.setup.as_ref()?.piece(piece)?.size.as_ref()? {
             Size::Area(own) => Some(*own),
             Size::Profile(points) => area(points).ok(),
@@ -56,7 +56,7 @@ impl Shop {
     }
 
     /// How far the finish goes in that step of the recipe: on bare wood for its first coat.
-    pub fn coverage_in(&self, recipe: &Recipe, step: u32) -> Option<Coverage> {
+    pub(crate) fn coverage_in(&self, recipe: &Recipe, step: u32) -> Option<Coverage> {
         let finish = self.setup.as_ref()?.finish(recipe.step(step)?.coat()?)?;
         let bare = finish.coverage_bare.filter(|_| recipe.first_coat() == Some(step));
         match (bare, finish.coverage) {
@@ -71,7 +71,7 @@ impl Shop {
     }
 
     /// What a coat of the recipe takes for so many pieces; nothing if that step is no coat.
-    pub fn oil_for(
+    pub(crate) fn oil_for(
         &self,
         recipe: &Recipe,
         step: u32,
@@ -95,7 +95,7 @@ impl Shop {
     }
 
     /// That step as a coat to lay out for.
-    pub fn coating(&self, recipe: &Recipe, step: u32, pieces: u32) -> Option<Coating> {
+    pub(crate) fn coating(&self, recipe: &Recipe, step: u32, pieces: u32) -> Option<Coating> {
         let finish = recipe.step(step)?.coat()?;
         let sheet = self.setup.as_ref().and_then(|setup| setup.finish(finish));
         Some(Coating {
@@ -110,7 +110,7 @@ impl Shop {
 
 impl Recipe {
     /// That step as abrading to cut strips for.
-    pub fn abrading(&self, step: u32, pieces: u32) -> Option<Abrading> {
+    pub(crate) fn abrading(&self, step: u32, pieces: u32) -> Option<Abrading> {
         match &self.step(step)?.work {
             StepWork::Sand { grit, strip, .. } | StepWork::Rub { grit, strip, .. } => {
                 Some(Abrading { grade: grit.parse().ok()?, pieces, per_strip: *strip })
@@ -120,7 +120,7 @@ impl Recipe {
     }
 
     /// The grits it sands with, in order: rubbing between coats is no part of the ladder.
-    pub fn sanding(&self) -> Vec<Grade> {
+    pub(crate) fn sanding(&self) -> Vec<Grade> {
         let grit = |work: &StepWork| match work {
             StepWork::Sand { grit, .. } => grit.parse().ok(),
             _ => None,
@@ -131,7 +131,7 @@ impl Recipe {
 
 impl Can {
     /// What is left by the coats laid from it; of a can that gave more than it held, nothing.
-    pub fn left(&self) -> Left {
+    pub(crate) fn left(&self) -> Left {
         let Some(held) = self.litres else { return Left::Unknown };
         let rest = Litres::new((held.get() - self.drawn.get()).max(0.0)).unwrap_or(Litres::ZERO);
         if self.not_reckoned > 0 { Left::AtMost(rest) } else { Left::About(rest) }

@@ -12,28 +12,28 @@ use crate::time::{Instant, Span};
 
 /// When so much of a sheet's time has passed for a lot, and what that rests on.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reckoning {
+pub(crate) struct Reckoning {
     /// The moment; `None` where the room as it is never lets it come.
-    pub at: Option<Instant>,
+    pub(crate) at: Option<Instant>,
     /// The age at the moment of asking, hours of the sheet.
-    pub age_hours: f64,
+    pub(crate) age_hours: f64,
     /// The age that is needed, hours of the sheet.
-    pub needs_hours: f64,
-    pub assumed: Vec<Assumed>,
+    pub(crate) needs_hours: f64,
+    pub(crate) assumed: Vec<Assumed>,
 }
 
 /// A room that a lot stood in, and how much its log tells of that time.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RoomUsed {
+pub(crate) struct RoomUsed {
     /// The room; none where it stood on no rack and never had.
-    pub room: Option<String>,
-    pub from: Instant,
+    pub(crate) room: Option<String>,
+    pub(crate) from: Instant,
     /// Until when; none is still.
-    pub until: Option<Instant>,
+    pub(crate) until: Option<Instant>,
     /// Readings taken while it stood there.
-    pub readings: usize,
-    pub first: Option<Instant>,
-    pub last: Option<Instant>,
+    pub(crate) readings: usize,
+    pub(crate) first: Option<Instant>,
+    pub(crate) last: Option<Instant>,
 }
 
 /// How far a reckoned moment rests on readings.
@@ -49,7 +49,7 @@ pub enum Ground {
 
 impl Reckoning {
     /// How far it rests on readings.
-    pub fn ground(&self) -> Ground {
+    pub(crate) fn ground(&self) -> Ground {
         let sheet = |assumed: &Assumed| assumed.why == Why::NoReadings;
         if self.assumed.iter().any(sheet) {
             return Ground::Sheet;
@@ -64,12 +64,12 @@ impl Reckoning {
 
 impl Shop {
     /// What the shop's own touch tests say of a finish's cure time.
-    pub fn factor(&self, finish: &str) -> Factor {
+    pub(crate) fn factor(&self, finish: &str) -> Factor {
         self.tests.get(finish).map_or(Factor::SHEET, |tests| fit(tests))
     }
 
     /// The rooms a lot stood in since `since`, with the readings up to `now` that tell of it there.
-    pub fn rooms_used(&self, lot: &Lot, since: Instant, now: Instant) -> Vec<RoomUsed> {
+    pub(crate) fn rooms_used(&self, lot: &Lot, since: Instant, now: Instant) -> Vec<RoomUsed> {
         let used = |stay: &Stay| {
             let end = stay.until.unwrap_or(now).min(now);
             let log = stay.room.as_ref().and_then(|room| self.climate.get(room));
@@ -91,7 +91,7 @@ impl Shop {
     }
 
     /// When a finish's `time`, counted on a clock from `from`, has passed for a lot, as it looks at `now`.
-    pub fn reckon(
+    pub(crate) fn reckon(
         &self,
         clock: Clock,
         time: Span,
@@ -150,7 +150,7 @@ impl Shop {
     }
 
     /// How a lot's cure would stand if it were carried into another room now.
-    pub fn cure_elsewhere(&self, lot: &Lot, room: &str, now: Instant) -> Option<Reckoning> {
+    pub(crate) fn cure_elsewhere(&self, lot: &Lot, room: &str, now: Instant) -> Option<Reckoning> {
         let (coat, finish) = self.last_coat(lot).filter(|_| lot.coats_done())?;
         let mut stays = self.stays(lot, coat.ended);
         if let Some(stay) = stays.last_mut() {
@@ -162,13 +162,13 @@ impl Shop {
     }
 
     /// The sheet's cure time, made longer by as much as the shop's own touch tests ask for.
-    pub fn cure_time(&self, finish: &Finish) -> Span {
+    pub(crate) fn cure_time(&self, finish: &Finish) -> Span {
         let needed = self.factor(&finish.name).needed(finish.cure.as_delta());
         Span::seconds(needed.num_seconds())
     }
 
     /// How long a finish's `time` takes on a clock in a room from a moment on; `None` where it never passes within a year.
-    pub fn ahead(
+    pub(crate) fn ahead(
         &self,
         clock: Clock,
         time: Span,

@@ -15,7 +15,7 @@ use crate::time::{Instant, Span};
 
 /// A window is closing while no more open time than this is left of it, beside the step's own minutes: half a working day,
 /// in which the step can still be fitted in (our choice).
-pub const CLOSING: Span = Span::hours(4);
+pub(crate) const CLOSING: Span = Span::hours(4);
 
 /// What closes before the shop opens again is told in so much of the open time before.
 const LAST: Span = Span::minutes(30);
@@ -53,11 +53,11 @@ pub struct Item {
     /// The step, from 1; for a shipment one past the recipe's last.
     pub step: u32,
     /// What a person calls it.
-    pub name: String,
+    pub(crate) name: String,
     /// The same in words, its coats numbered.
-    pub words: String,
+    pub(crate) words: String,
     /// Which coat it is, if it is one.
-    pub coat: Option<CoatNumber>,
+    pub(crate) coat: Option<CoatNumber>,
     /// The kind of step; "ship" for a shipment.
     pub kind: &'static str,
     /// What hands do about it.
@@ -66,26 +66,26 @@ pub struct Item {
     /// No sooner; `None` where the room as it is never lets it come.
     pub from: Option<Instant>,
     /// No later, where something says so.
-    pub until: Option<Instant>,
+    pub(crate) until: Option<Instant>,
     /// What the wait until `from` is for.
     pub wait: Option<Wait>,
     /// How far `from` rests on readings.
-    pub ground: Ground,
+    pub(crate) ground: Ground,
     /// Where its times come from.
-    pub origin: Origin,
+    pub(crate) origin: Origin,
     /// The room it stands in, where its air speaks against the step.
     pub unfit: Option<Unfit>,
     /// Whether nothing holds it back: its wait is over, the surface doesn't grab, the room is fit.
     pub open: bool,
     /// Where the lot stands.
     pub rack: Option<String>,
-    pub pieces: u32,
+    pub(crate) pieces: u32,
     /// Hands' minutes.
-    pub minutes: u32,
+    pub(crate) minutes: u32,
     /// The touch test that holds it whatever its age says: the surface still grabbed.
-    pub grabbed: Option<TouchTest>,
+    pub(crate) grabbed: Option<TouchTest>,
     /// Whether something was recorded against the rules.
-    pub flagged: bool,
+    pub(crate) flagged: bool,
 }
 
 impl Shop {
@@ -195,7 +195,7 @@ impl Shop {
 
     /// Whether no more open time is left than half a working day beside the step's own minutes. A weekend before the end
     /// counts nothing.
-    pub fn closes_soon(&self, until: Instant, minutes: u32, now: Instant) -> bool {
+    pub(crate) fn closes_soon(&self, until: Instant, minutes: u32, now: Instant) -> bool {
         let needed = CLOSING.saturating_add(Span::minutes(i64::from(minutes)));
         let left = self.setup.as_ref().map_or_else(
             || Span::between(now, until),
@@ -205,7 +205,7 @@ impl Shop {
     }
 
     /// Whether it closes before the shop opens again, and it is the last open half hour, or later.
-    pub fn closes_unseen(&self, until: Instant, now: Instant) -> bool {
+    pub(crate) fn closes_unseen(&self, until: Instant, now: Instant) -> bool {
         let Some(setup) = &self.setup else { return false };
         let (hours, zone) = (&setup.shop.hours, setup.shop.zone);
         let closes = if hours.is_open(zone, now) { hours.closes(zone, now) } else { Some(now) };

@@ -8,7 +8,7 @@ use crate::time::{Instant, Span, first_instant_of, local_date};
 
 /// Something a person may not have meant.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DueRemark {
+pub(crate) enum DueRemark {
     Past(NaiveDate),
     /// The shop is closed that day.
     Closed(NaiveDate),
@@ -18,7 +18,7 @@ pub enum DueRemark {
 
 impl Shop {
     /// What is odd about a batch's promised date, as it looks at `now`.
-    pub fn due_remarks(&self, batch: &Batch, now: Instant) -> Vec<DueRemark> {
+    pub(crate) fn due_remarks(&self, batch: &Batch, now: Instant) -> Vec<DueRemark> {
         let (Some(due), Some(setup)) = (batch.due, &self.setup) else { return Vec::new() };
         let zone = setup.shop.zone;
         if due < local_date(now, zone) {

@@ -12,10 +12,10 @@ pub type EntryId = i64;
 pub struct Entry {
     pub id: EntryId,
     /// The command line it comes from, by the first entry that it recorded.
-    pub act: EntryId,
+    pub(crate) act: EntryId,
     pub at: Instant,
     /// When it was written down.
-    pub recorded: Instant,
+    pub(crate) recorded: Instant,
     pub fact: Fact,
     /// Set when rules stood against it and it was recorded all the same.
     pub anyway: Option<Anyway>,
@@ -24,9 +24,9 @@ pub struct Entry {
 /// What a person overruled, and why.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Anyway {
-    pub reason: String,
+    pub(crate) reason: String,
     /// The rules that stood against it, by their short names.
-    pub overruled: Vec<String>,
+    pub(crate) overruled: Vec<String>,
 }
 
 impl Entry {

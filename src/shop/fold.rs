@@ -24,7 +24,7 @@ impl Shop {
     }
 
     /// Takes one accepted entry in. Taking back is the matter of [`Shop::fold`]: here it changes nothing.
-    pub fn apply(&mut self, entry: &Entry) {
+    pub(crate) fn apply(&mut self, entry: &Entry) {
         entry.fact.apply(self, entry);
     }
 

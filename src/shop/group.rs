@@ -13,11 +13,11 @@ const SLACK: TimeDelta = TimeDelta::minutes(1);
 
 /// How a coat is worked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct CoatWork {
+pub(crate) struct CoatWork {
     /// Applying, the soak and wiping.
-    pub soak: Soak,
+    pub(crate) soak: Soak,
     /// The groups that the pieces make.
-    pub groups: Groups,
+    pub(crate) groups: Groups,
 }
 
 /// One group of a coat that is begun.
@@ -29,14 +29,14 @@ pub struct SoakGroup {
     pub of: u32,
     pub pieces: u32,
     /// When it begins, if the groups before it were worked without a pause.
-    pub begins: Instant,
+    pub(crate) begins: Instant,
     /// When its pieces are to be wiped.
     pub times: GroupTimes,
 }
 
 impl CoatWork {
     /// Every group of a coat begun then, each straight after the one before it.
-    pub fn schedule(&self, begun: Instant) -> Vec<SoakGroup> {
+    pub(crate) fn schedule(&self, begun: Instant) -> Vec<SoakGroup> {
         let mut begins = begun;
         let mut schedule = Vec::new();
         for (number, pieces) in (1..).zip(self.groups.sizes()) {
@@ -55,7 +55,11 @@ impl CoatWork {
 impl Shop {
     /// How a coat on so many pieces is worked; `None` for a step that is no coat, a finish that is not wiped, or one that
     /// the setup has no longer.
-    pub fn coat_work(&self, step: &Step, pieces: u32) -> Option<Result<CoatWork, SoakError>> {
+    pub(crate) fn coat_work(
+        &self,
+        step: &Step,
+        pieces: u32,
+    ) -> Option<Result<CoatWork, SoakError>> {
         let StepWork::Coat { finish, each, wipe } = &step.work else { return None };
         if wipe.is_zero() || pieces == 0 {
             return None;
@@ -74,7 +78,7 @@ impl Shop {
 
     /// Hands' minutes by the recipe for a step on so many pieces, rounded up: for a coat with its groups, the waiting in
     /// them included.
-    pub fn worked_minutes(&self, step: &Step, pieces: u32) -> u32 {
+    pub(crate) fn worked_minutes(&self, step: &Step, pieces: u32) -> u32 {
         match self.coat_work(step, pieces) {
             Some(Ok(work)) => u32::try_from(work.groups.minutes()).unwrap_or(u32::MAX),
             Some(Err(_)) | None => step.minutes(pieces),
@@ -82,7 +86,7 @@ impl Shop {
     }
 
     /// Of the groups of a lot's coat that is begun the one under way, if each is worked straight after the one before.
-    pub fn group_under_way(&self, lot: &Lot, now: Instant) -> Option<SoakGroup> {
+    pub(crate) fn group_under_way(&self, lot: &Lot, now: Instant) -> Option<SoakGroup> {
         let groups = self.groups_begun(lot)?;
         groups.iter().rev().find(|group| group.begins <= now).or(groups.first()).copied()
     }

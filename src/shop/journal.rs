@@ -69,7 +69,7 @@ impl Journal {
     }
 
     /// What was read before this run.
-    pub fn before(&self) -> &[Entry] {
+    pub(crate) fn before(&self) -> &[Entry] {
         self.entries.get(..self.read).unwrap_or_default()
     }
 

@@ -12,69 +12,69 @@ use crate::shop::{Batch, Shop};
 use crate::time::{Instant, Span, local_date};
 
 #[derive(Debug, Clone, Copy)]
-pub struct Whose<'a> {
-    pub batch: &'a Batch,
-    pub lot: Option<&'a LotName>,
+pub(crate) struct Whose<'a> {
+    pub(crate) batch: &'a Batch,
+    pub(crate) lot: Option<&'a LotName>,
 }
 
 /// The times of a batch or a lot.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Times {
+pub(crate) struct Times {
     /// Whether they are those of earlier batches by the same recipe, for want of any of its own.
-    pub of_earlier: bool,
+    pub(crate) of_earlier: bool,
     /// The recipe's steps by hand, in order, then splits that are no step.
-    pub steps: Vec<StepTimes>,
+    pub(crate) steps: Vec<StepTimes>,
     /// Steps that lose against their best, most first.
-    pub losses: Vec<Loss>,
+    pub(crate) losses: Vec<Loss>,
 }
 
 /// One step or split.
 #[derive(Debug, Clone, PartialEq)]
-pub struct StepTimes {
+pub(crate) struct StepTimes {
     /// The step or split.
-    pub step: TimedStep,
+    pub(crate) step: TimedStep,
     /// Its number in the recipe; none for a split that is no step.
-    pub number: Option<u32>,
+    pub(crate) number: Option<u32>,
     /// What its times show; none without any.
-    pub pace: Option<Pace>,
+    pub(crate) pace: Option<Pace>,
     /// How it falls with practice, where there are enough times of different pieces.
-    pub curve: Option<Curve>,
+    pub(crate) curve: Option<Curve>,
     /// What a piece is reckoned with, s.
-    pub each: f64,
+    pub(crate) each: f64,
     /// Whether that is from times taken, not from the recipe.
-    pub from_samples: bool,
+    pub(crate) from_samples: bool,
     /// Pieces still to do there.
-    pub todo: u32,
+    pub(crate) todo: u32,
     /// Hands' time that takes, s.
-    pub left: f64,
+    pub(crate) left: f64,
 }
 
 /// What a target saves.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Saving {
+pub(crate) struct Saving {
     /// What it is for: a step, or none for all that was timed.
-    pub step: Option<TimedStep>,
+    pub(crate) step: Option<TimedStep>,
     /// The target, s a piece.
-    pub target: f64,
+    pub(crate) target: f64,
     /// The middle time now, s a piece.
-    pub now: f64,
+    pub(crate) now: f64,
     /// For so many pieces.
-    pub pieces: u32,
+    pub(crate) pieces: u32,
     /// What it saves, s.
-    pub saved: f64,
+    pub(crate) saved: f64,
 }
 
 /// When so much work is over, if hands did nothing else.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct OpenTime {
+pub(crate) struct OpenTime {
     /// Days the shop is open for it, today included if work is done today.
-    pub days: u32,
-    pub ends: Instant,
+    pub(crate) days: u32,
+    pub(crate) ends: Instant,
 }
 
 impl Shop {
     /// The times of a batch or a lot, step by step, and what is left to do of it.
-    pub fn times(&self, whose: Whose<'_>, recipe: &Recipe) -> Result<Times, PaceError> {
+    pub(crate) fn times(&self, whose: Whose<'_>, recipe: &Recipe) -> Result<Times, PaceError> {
         let all: Vec<&Sample> = self
             .samples
             .get(&recipe.name)
@@ -166,7 +166,7 @@ impl Shop {
     }
 
     /// When the shop has been open long enough for so many seconds of hands' time; none where that is not within two years.
-    pub fn open_time(&self, from: Instant, seconds: f64) -> Option<OpenTime> {
+    pub(crate) fn open_time(&self, from: Instant, seconds: f64) -> Option<OpenTime> {
         const TWO_YEARS: Span = Span::days(731);
         let shop = &self.setup.as_ref()?.shop;
         let mut left = seconds / f64::from(shop.hands.max(1));
@@ -193,12 +193,12 @@ fn is_coat(recipe: &Recipe, step: u32) -> bool {
 
 impl Times {
     /// All that is left to do, s of hands' time.
-    pub fn left(&self) -> f64 {
+    pub(crate) fn left(&self) -> f64 {
         self.steps.iter().map(|step| step.left).sum()
     }
 
     /// What a target a piece would save: over all that was timed, or in one step. Nothing where that was not timed.
-    pub fn saving(&self, target: Span, of: Option<&str>) -> Option<Saving> {
+    pub(crate) fn saving(&self, target: Span, of: Option<&str>) -> Option<Saving> {
         let wanted = |step: &&StepTimes| match of {
             Some(name) => step.step.to_string().eq_ignore_ascii_case(name),
             None => true,

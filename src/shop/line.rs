@@ -4,11 +4,11 @@
 use std::borrow::Cow;
 
 /// The longest line, in characters.
-pub const LONGEST: usize = 1000;
+pub(crate) const LONGEST: usize = 1000;
 
 /// Why a text isn't a line that can be kept.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum LineError {
+pub(crate) enum LineError {
     #[error("it is empty: say it in words")]
     Empty,
     #[error("it has {0} characters: say it in at most {LONGEST}")]
@@ -18,7 +18,7 @@ pub enum LineError {
 }
 
 /// A line as it is kept: without blanks around it, and with nothing in it that moves a cursor or turns letters round.
-pub fn typed(text: &str) -> Result<String, LineError> {
+pub(crate) fn typed(text: &str) -> Result<String, LineError> {
     let text = text.trim();
     let length = text.chars().count();
     if text.is_empty() {
@@ -46,7 +46,7 @@ fn unseen(letter: char) -> bool {
 }
 
 /// The text with a sign for each character that can't be seen; line ends and tabs stay.
-pub fn visible(text: &str) -> Cow<'_, str> {
+pub(crate) fn visible(text: &str) -> Cow<'_, str> {
     replaced(text, |letter| match u32::from(letter) {
         // The pictures of control characters stand in the order of these.
         code @ 0..=0x1F => char::from_u32(0x2400 + code).map_or_else(String::new, String::from),
@@ -56,7 +56,7 @@ pub fn visible(text: &str) -> Cow<'_, str> {
 }
 
 /// JSON with what can't be seen as escapes. Outside its strings JSON is ASCII, so that each of these stands in one.
-pub fn escaped_json(text: &str) -> Cow<'_, str> {
+pub(crate) fn escaped_json(text: &str) -> Cow<'_, str> {
     replaced(text, |letter| {
         let mut units = [0; 2];
         let units = letter.encode_utf16(&mut units).iter();

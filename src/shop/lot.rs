@@ -16,7 +16,7 @@ pub struct Lot {
     /// The recipe it began with.
     pub recipe: Recipe,
     /// That recipe's revision.
-    pub revision: u32,
+    pub(crate) revision: u32,
     /// Pieces in hand.
     pub pieces: u32,
     /// The next step to do, from 1; one past the recipe's last when all are done.
@@ -24,43 +24,43 @@ pub struct Lot {
     /// Set while that step is begun and not done.
     pub begun: Option<Instant>,
     /// What was done, in order.
-    pub done: Vec<DoneStep>,
+    pub(crate) done: Vec<DoneStep>,
     /// Where it stood since when, and with how many pieces, in order of time.
     pub standing: Vec<Standing>,
     /// Set while it waits for a decision.
     pub held: Option<Held>,
     /// Touch tests, in order.
-    pub touches: Vec<TouchTest>,
+    pub(crate) touches: Vec<TouchTest>,
     /// What was recorded against the rules.
-    pub flags: Vec<Flag>,
+    pub(crate) flags: Vec<Flag>,
     /// The moment of its last entry.
     pub last_at: Instant,
     /// The lot it was split from.
-    pub split_from: Option<LotName>,
+    pub(crate) split_from: Option<LotName>,
     /// How many of the steps done lie before it was last sent back to be worked again.
-    pub reworked: usize,
+    pub(crate) reworked: usize,
     /// Lots that go on in this one, as they were when they joined; where they stand since is kept up.
-    pub joined: Vec<Self>,
+    pub(crate) joined: Vec<Self>,
 }
 
 /// A step that was done.
 #[derive(Debug, Clone, PartialEq)]
-pub struct DoneStep {
+pub(crate) struct DoneStep {
     /// The entry that says so.
-    pub entry: EntryId,
+    pub(crate) entry: EntryId,
     /// The step, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// Not for a step before the first that was recorded of the lot: then `ended` is when the lot was taken in.
-    pub recorded: bool,
+    pub(crate) recorded: bool,
     /// When it was begun, if that was recorded.
-    pub begun: Option<Instant>,
-    pub ended: Instant,
+    pub(crate) begun: Option<Instant>,
+    pub(crate) ended: Instant,
     /// Pieces at that time.
-    pub pieces: u32,
+    pub(crate) pieces: u32,
     /// For a coat, what was laid on.
-    pub coat: Option<CoatLaid>,
+    pub(crate) coat: Option<CoatLaid>,
     /// Hands' time, if said.
-    pub minutes: Option<u32>,
+    pub(crate) minutes: Option<u32>,
 }
 
 /// Where a lot stood from a moment on.
@@ -68,7 +68,7 @@ pub struct DoneStep {
 pub struct Standing {
     pub from: Instant,
     /// On which rack; none is off the racks.
-    pub rack: Option<String>,
+    pub(crate) rack: Option<String>,
     /// With how many pieces.
     pub pieces: u32,
 }
@@ -76,27 +76,27 @@ pub struct Standing {
 /// Why a lot waits.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Held {
-    pub since: Instant,
-    pub why: String,
+    pub(crate) since: Instant,
+    pub(crate) why: String,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TouchTest {
-    pub at: Instant,
-    pub stage: Stage,
+    pub(crate) at: Instant,
+    pub(crate) stage: Stage,
     /// The last step done before it, from 1; 0 before any.
-    pub after: u32,
+    pub(crate) after: u32,
 }
 
 /// Something recorded against the rules; shown wherever the lot is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Flag {
-    pub entry: EntryId,
+pub(crate) struct Flag {
+    pub(crate) entry: EntryId,
     /// The step it was recorded for, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// The rules overruled, by their short names.
-    pub overruled: Vec<String>,
-    pub reason: String,
+    pub(crate) overruled: Vec<String>,
+    pub(crate) reason: String,
 }
 
 impl Lot {
@@ -106,7 +106,7 @@ impl Lot {
     }
 
     /// Since when it stands on its rack, if it does.
-    pub fn on_this_rack_since(&self) -> Option<Instant> {
+    pub(crate) fn on_this_rack_since(&self) -> Option<Instant> {
         let rack = self.rack()?;
         let here = self.standing.iter().rev().take_while(|s| s.rack.as_deref() == Some(rack));
         here.last().map(|standing| standing.from)
@@ -118,46 +118,46 @@ impl Lot {
     }
 
     /// The number of the step a person means: the one asked for, else the next that hands do.
-    pub fn step_meant(&self, asked: Option<u32>) -> u32 {
+    pub(crate) fn step_meant(&self, asked: Option<u32>) -> u32 {
         asked.unwrap_or_else(|| self.next_step().map_or(self.next, |(step, _)| step))
     }
 
     /// The last coat laid so far.
-    pub fn last_coat(&self) -> Option<&DoneStep> {
+    pub(crate) fn last_coat(&self) -> Option<&DoneStep> {
         self.done.iter().rev().find(|done| done.coat.is_some())
     }
 
     /// The steps done since it was last sent back to be worked again.
-    pub fn done_since(&self) -> &[DoneStep] {
+    pub(crate) fn done_since(&self) -> &[DoneStep] {
         self.done.get(self.reworked..).unwrap_or_default()
     }
 
     /// The histories that a wait must be over for: its own, and of the lots that joined it since its last coat theirs.
-    pub fn histories(&self) -> impl Iterator<Item = &Self> {
+    pub(crate) fn histories(&self) -> impl Iterator<Item = &Self> {
         let last = self.last_coat().map(|coat| coat.ended);
         let counts = move |part: &&Self| last.is_none_or(|last| last <= part.last_at);
         std::iter::once(self).chain(self.joined.iter().filter(counts))
     }
 
     /// Whether every coat of the recipe is behind it.
-    pub fn coats_done(&self) -> bool {
+    pub(crate) fn coats_done(&self) -> bool {
         self.recipe.last_coat().is_none_or(|last| last < self.next)
     }
 
     /// Whether every step is done and it waits to be shipped.
-    pub fn finished(&self) -> bool {
+    pub(crate) fn finished(&self) -> bool {
         self.next_step().is_none()
     }
 
     /// The last touch test since the last step, if the surface still grabbed then.
-    pub fn still_grabs(&self) -> Option<&TouchTest> {
+    pub(crate) fn still_grabs(&self) -> Option<&TouchTest> {
         let last_done = self.done.last().map_or(0, |done| done.step);
         self.touches.last().filter(|test| test.stage.grabs() && test.after >= last_done)
     }
 
     /// The last touch test, if the surface grabbed then, once every coat is laid: whatever was recorded since, no piece
     /// ships until one passes.
-    pub fn barred_from_shipping(&self) -> Option<&TouchTest> {
+    pub(crate) fn barred_from_shipping(&self) -> Option<&TouchTest> {
         self.touches.last().filter(|test| test.stage.grabs() && self.coats_done())
     }
 

@@ -1,39 +1,39 @@
 //! The nouns of the shop and its ledger: entries, the fold that turns them into what each lot is and may do next, and
 //! the rules that refuse. No input, no output; the time is passed in.
 
-pub mod air;
-pub mod clash;
+pub(crate) mod air;
+pub(crate) mod clash;
 pub mod climate;
-pub mod closed_window;
-pub mod count;
-pub mod cover;
-pub mod cure;
+pub(crate) mod closed_window;
+pub(crate) mod count;
+pub(crate) mod cover;
+pub(crate) mod cure;
 pub mod due;
-pub mod due_date;
+pub(crate) mod due_date;
 pub mod entry;
 pub mod fact;
 pub mod fold;
-pub mod group;
+pub(crate) mod group;
 pub mod journal;
-pub mod left;
-pub mod line;
-pub mod logger;
+pub(crate) mod left;
+pub(crate) mod line;
+pub(crate) mod logger;
 pub mod lot;
 pub mod name;
-pub mod nearest;
-pub mod origin;
+pub(crate) mod nearest;
+pub(crate) mod origin;
 pub mod pace;
 pub mod plan;
 pub mod rags;
 pub mod refusal;
-pub mod rest;
-pub mod rule;
-pub mod scrap;
+pub(crate) mod rest;
+pub(crate) mod rule;
+pub(crate) mod scrap;
 pub mod setup;
 pub mod stage;
 pub mod stopwatch;
-pub mod subject;
-pub mod undo;
+pub(crate) mod subject;
+pub(crate) mod undo;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -57,7 +57,7 @@ pub struct Shop {
     /// The setup in force, once one is loaded.
     pub setup: Option<Setup>,
     /// Its file as the person wrote it, where that is known.
-    pub setup_text: Option<String>,
+    pub(crate) setup_text: Option<String>,
     /// Each recipe's revision in that setup.
     pub revisions: BTreeMap<String, u32>,
     /// Batches, open ones and whichever closed ones were read.
@@ -69,15 +69,15 @@ pub struct Shop {
     /// Rags not yet dealt with, by the coat's entry.
     pub rags: BTreeMap<EntryId, Rags>,
     /// Touch tests of each finish after its last coat, those of lots long gone too.
-    pub tests: BTreeMap<String, Vec<TouchTest>>,
+    pub(crate) tests: BTreeMap<String, Vec<TouchTest>>,
     /// Times of single pieces by recipe and step, oldest first: of batches in hand, and the newest of those long gone.
-    pub samples: BTreeMap<String, BTreeMap<TimedStep, Vec<Sample>>>,
+    pub(crate) samples: BTreeMap<String, BTreeMap<TimedStep, Vec<Sample>>>,
     /// Shipments read, by their entry.
     pub shipments: BTreeMap<EntryId, Sent>,
     /// What was written down about what was read.
     pub notes: BTreeMap<Subject, Vec<Note>>,
     /// The plan kept last.
-    pub kept: Option<ShopPlan>,
+    pub(crate) kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
     pub climate: BTreeMap<String, RoomLog>,
 }
@@ -88,25 +88,25 @@ pub struct Batch {
     pub name: String,
     pub recipe: String,
     /// Good pieces promised.
-    pub pieces: u32,
-    pub due: Option<NaiveDate>,
+    pub(crate) pieces: u32,
+    pub(crate) due: Option<NaiveDate>,
     /// The date the customer would like.
-    pub wanted: Option<NaiveDate>,
-    pub customer: Option<String>,
+    pub(crate) wanted: Option<NaiveDate>,
+    pub(crate) customer: Option<String>,
     /// When it was opened.
-    pub opened: Instant,
+    pub(crate) opened: Instant,
     /// When it was closed.
     pub closed: Option<Instant>,
     /// Why it was cancelled, if it was.
-    pub cancelled: Option<String>,
+    pub(crate) cancelled: Option<String>,
     /// Pieces started.
     pub started: u32,
     /// Pieces thrown out.
     pub rejected: u32,
     /// Pieces shipped.
-    pub shipped: u32,
+    pub(crate) shipped: u32,
     /// Pieces of those that came back.
-    pub returned: u32,
+    pub(crate) returned: u32,
     /// Its lots so far.
     pub lots: u32,
 }
@@ -117,46 +117,46 @@ pub struct Can {
     pub name: String,
     pub finish: String,
     /// When it was opened.
-    pub opened: Instant,
+    pub(crate) opened: Instant,
     /// How much there was.
-    pub litres: Option<Litres>,
+    pub(crate) litres: Option<Litres>,
     /// The maker's lot number.
-    pub maker_lot: Option<String>,
+    pub(crate) maker_lot: Option<String>,
     /// When it was emptied.
     pub emptied: Option<Instant>,
     /// Coats laid from it.
-    pub coats: u32,
+    pub(crate) coats: u32,
     /// What those coats took, as far as that is known.
-    pub drawn: Litres,
+    pub(crate) drawn: Litres,
     /// Coats among them of which it is not known.
-    pub not_reckoned: u32,
+    pub(crate) not_reckoned: u32,
 }
 
 /// Pieces that left the shop together.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Sent {
-    pub at: Instant,
-    pub to: String,
+    pub(crate) at: Instant,
+    pub(crate) to: String,
     /// The pieces of each lot.
     pub lots: Vec<(LotName, u32)>,
     /// Why it did not go, if it was cancelled.
-    pub cancelled: Option<String>,
+    pub(crate) cancelled: Option<String>,
     /// Pieces of each lot that came back.
-    pub returned: BTreeMap<LotName, u32>,
+    pub(crate) returned: BTreeMap<LotName, u32>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Note {
-    pub at: Instant,
-    pub text: String,
+    pub(crate) at: Instant,
+    pub(crate) text: String,
 }
 
 /// The rags of one coat, not yet dealt with.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Rags {
     pub lot: LotName,
-    pub finish: String,
-    pub since: Instant,
+    pub(crate) finish: String,
+    pub(crate) since: Instant,
 }
 
 impl Shop {
@@ -170,7 +170,7 @@ impl Shop {
     }
 
     /// Whose units it reads and writes; metric before any setup.
-    pub fn units(&self) -> System {
+    pub(crate) fn units(&self) -> System {
         self.setup.as_ref().map_or(System::Metric, |setup| setup.shop.units)
     }
 
@@ -194,7 +194,7 @@ impl Shop {
     }
 
     /// Whether rags can catch fire by themselves, as far as the setup says.
-    pub fn self_heating(&self, rags: &Rags) -> Option<bool> {
+    pub(crate) fn self_heating(&self, rags: &Rags) -> Option<bool> {
         self.setup.as_ref()?.finish(&rags.finish)?.self_heating
     }
 
@@ -204,7 +204,7 @@ impl Shop {
     }
 
     /// Lots with pieces on that rack now, by name.
-    pub fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
+    pub(crate) fn lots_on(&self, rack: &str) -> impl Iterator<Item = &Lot> {
         self.open_lots().filter(move |lot| lot.rack() == Some(rack))
     }
 
@@ -219,7 +219,7 @@ impl Shop {
     }
 
     /// The most pieces on a rack at any moment from `at` on, as recorded, leaving one lot out.
-    pub fn most_taken(&self, rack: &str, at: Instant, without: Option<&LotName>) -> u32 {
+    pub(crate) fn most_taken(&self, rack: &str, at: Instant, without: Option<&LotName>) -> u32 {
         let others = || self.lots.values().filter(move |lot| Some(&lot.name) != without);
         let moments: BTreeSet<Instant> = others()
             .flat_map(|lot| lot.standing.iter().map(|standing| standing.from))
@@ -231,7 +231,7 @@ impl Shop {
     }
 
     /// What an index must know to read this shop again: everything that is open.
-    pub fn live(&self) -> BTreeSet<Subject> {
+    pub(crate) fn live(&self) -> BTreeSet<Subject> {
         // A cancelled order's pieces, and those that came back after it was closed, are still in hand.
         let in_hand: BTreeSet<&str> = self.open_lots().map(|lot| lot.name.batch.as_str()).collect();
         let open = |batch: &&Batch| batch.closed.is_none() || in_hand.contains(batch.name.as_str());
@@ -254,20 +254,20 @@ impl Batch {
 
 impl Sent {
     /// Pieces of a lot in it that are still away.
-    pub fn away(&self, lot: &LotName) -> u32 {
+    pub(crate) fn away(&self, lot: &LotName) -> u32 {
         let sent: u32 =
             self.lots.iter().filter(|(name, _)| name == lot).map(|(_, pieces)| pieces).sum();
         sent.saturating_sub(self.returned.get(lot).copied().unwrap_or(0))
     }
 
-    pub fn came_back(&self) -> u32 {
+    pub(crate) fn came_back(&self) -> u32 {
         self.returned.values().sum()
     }
 }
 
 impl Can {
     /// The moment it is past its time, if its finish says how long it keeps.
-    pub fn keeps_until(&self, setup: &Setup) -> Option<Instant> {
+    pub(crate) fn keeps_until(&self, setup: &Setup) -> Option<Instant> {
         let keeps = setup.finish(&self.finish)?.use_within?;
         Some(keeps.until(self.opened, setup.shop.zone))
     }

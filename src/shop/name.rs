@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use unicode_security::skeleton;
 
 /// The longest name, in characters: a rack card and an 60-column screen still show it whole.
-pub const LONGEST: usize = 40;
+pub(crate) const LONGEST: usize = 40;
 
 /// Why a text is no name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -27,7 +27,7 @@ pub enum NameError {
 }
 
 /// Checks a name that is typed often (a batch, a can): one word.
-pub fn word(text: &str) -> Result<String, NameError> {
+pub(crate) fn word(text: &str) -> Result<String, NameError> {
     let text = text.trim();
     if text.is_empty() {
         return Err(NameError::Empty);
@@ -44,12 +44,12 @@ pub fn word(text: &str) -> Result<String, NameError> {
 
 /// What a name looks like: two that look the same are the same to whoever reads a card on a rack, whatever letters they
 /// are of (UTS #39), capital or not.
-pub fn looks(name: &str) -> String {
+pub(crate) fn looks(name: &str) -> String {
     skeleton(&name.to_lowercase()).collect::<String>().to_lowercase()
 }
 
 /// Whether two names can be taken for each other.
-pub fn alike(one: &str, other: &str) -> bool {
+pub(crate) fn alike(one: &str, other: &str) -> bool {
     let capital = |name: &str| skeleton(name).collect::<String>().to_lowercase();
     looks(one) == looks(other) || capital(one) == capital(other)
 }

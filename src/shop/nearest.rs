@@ -9,7 +9,10 @@ const LONGEST: usize = 100;
 ///
 /// Distance is the number of single letters put in, left out, changed, or swapped with their neighbour (optimal string
 /// alignment), capitals and small letters alike.
-pub fn by_nearness<'a>(name: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+pub(crate) fn by_nearness<'a>(
+    name: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Vec<&'a str> {
     let Some(typed) = folded(name) else { return candidates.into_iter().collect() };
     let slips = |candidate: &str| folded(candidate).map(|other| osa_distance(&typed, &other));
     let mut ordered: Vec<_> =
@@ -19,7 +22,10 @@ pub fn by_nearness<'a>(name: &str, candidates: impl IntoIterator<Item = &'a str>
 }
 
 /// The candidate that was probably meant, if one is near enough: within one slip in three letters, and at least one.
-pub fn nearest<'a>(name: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(crate) fn nearest<'a>(
+    name: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
     let nearest = by_nearness(name, candidates).into_iter().next()?;
     let (typed, other) = (folded(name)?, folded(nearest)?);
     let (length, slips) = (typed.chars().count(), osa_distance(&typed, &other));

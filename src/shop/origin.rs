@@ -10,14 +10,14 @@ use crate::shop::setup::Finish;
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Origin {
     /// "common practice": the mark of the class that supplied the time; none where the setup's own file gives it.
-    pub from_class: Option<String>,
+    pub(crate) from_class: Option<String>,
     /// The finish, where its cure time is a rest because nothing in it cures.
-    pub only_rests: Option<String>,
+    pub(crate) only_rests: Option<String>,
 }
 
 impl Shop {
     /// What a wait of a lot rests on.
-    pub fn origin(&self, lot: &Lot, wait: Wait) -> Origin {
+    pub(crate) fn origin(&self, lot: &Lot, wait: Wait) -> Origin {
         let setup = self.setup.as_ref();
         let last = lot.last_coat().and_then(|done| done.coat.as_ref());
         let next = lot.next_step().and_then(|(_, step)| step.coat());

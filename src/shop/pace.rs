@@ -45,20 +45,20 @@ pub struct TimedSplit {
 
 /// The time of one piece, or of each piece of a lot.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sample {
+pub(crate) struct Sample {
     /// The entry that says so.
-    pub entry: EntryId,
+    pub(crate) entry: EntryId,
     /// When it was taken.
-    pub at: Instant,
-    pub lot: LotName,
+    pub(crate) at: Instant,
+    pub(crate) lot: LotName,
     /// The step or split.
-    pub step: TimedStep,
+    pub(crate) step: TimedStep,
     /// The piece's number in its batch, from 1; of a lot the middle one.
-    pub number: u32,
+    pub(crate) number: u32,
     /// How many pieces were timed together.
-    pub pieces: u32,
+    pub(crate) pieces: u32,
     /// Seconds a piece.
-    pub seconds: f64,
+    pub(crate) seconds: f64,
 }
 
 impl fmt::Display for TimedStep {
@@ -72,7 +72,7 @@ impl fmt::Display for TimedStep {
 
 impl Recipe {
     /// The step of that number, as its times are kept.
-    pub fn timed_step(&self, number: u32) -> Option<TimedStep> {
+    pub(crate) fn timed_step(&self, number: u32) -> Option<TimedStep> {
         let name = self.step(number)?.name();
         let same = |&(other, step): &(u32, &crate::shop::setup::Step)| {
             other <= number && step.name() == name
@@ -82,7 +82,7 @@ impl Recipe {
     }
 
     /// The number of the step whose times are kept so.
-    pub fn step_timed(&self, step: &TimedStep) -> Option<u32> {
+    pub(crate) fn step_timed(&self, step: &TimedStep) -> Option<u32> {
         let named = self.numbered().filter(|(_, other)| other.name() == step.name);
         let back = usize::try_from(step.nth.checked_sub(1)?).ok()?;
         named.map(|(number, _)| number).nth(back)
@@ -96,20 +96,20 @@ impl Shop {
     }
 
     /// The times of a step, oldest first, of every batch by that recipe that was read.
-    pub fn samples_of(&self, recipe: &str, step: &TimedStep) -> &[Sample] {
+    pub(crate) fn samples_of(&self, recipe: &str, step: &TimedStep) -> &[Sample] {
         let of_step = self.samples.get(recipe).and_then(|steps| steps.get(step));
         of_step.map(Vec::as_slice).unwrap_or_default()
     }
 
     /// Hands' time one piece takes in that step: from five samples on the middle of the last ten, else the recipe's own.
-    pub fn each(&self, recipe: &Recipe, step: u32) -> Span {
+    pub(crate) fn each(&self, recipe: &Recipe, step: u32) -> Span {
         let own = recipe.step(step).map_or(Span::ZERO, crate::shop::setup::Step::each);
         self.sampled(recipe, step).unwrap_or(own)
     }
 
     /// What samples say one piece takes in that step, once there are enough. Of a coat only those of whole lots count: the
     /// stopwatch on single pieces leaves out the waiting between applying and wiping.
-    pub fn sampled(&self, recipe: &Recipe, step: u32) -> Option<Span> {
+    pub(crate) fn sampled(&self, recipe: &Recipe, step: u32) -> Option<Span> {
         let key = recipe.timed_step(step)?;
         let samples = self.samples_of(&recipe.name, &key);
         // Asked for every lot in hand: the newest are enough.
@@ -127,7 +127,7 @@ impl Shop {
 
     /// Hands' minutes of that step for so many pieces, rounded up: by the samples once there are enough, else as the recipe
     /// has it, a coat in its groups.
-    pub fn minutes(&self, recipe: &Recipe, step: u32, pieces: u32) -> u32 {
+    pub(crate) fn minutes(&self, recipe: &Recipe, step: u32, pieces: u32) -> u32 {
         let by_recipe = || recipe.step(step).map_or(0, |step| self.worked_minutes(step, pieces));
         self.sampled(recipe, step).map_or_else(by_recipe, |each| {
             u32::try_from(each.times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
@@ -135,7 +135,7 @@ impl Shop {
     }
 
     /// Pieces of a batch that have been through a step, those thrown out since included.
-    pub fn made(&self, batch: &str, step: &TimedStep) -> u32 {
+    pub(crate) fn made(&self, batch: &str, step: &TimedStep) -> u32 {
         let lots = self.lots.values().filter(|lot| lot.name.batch == batch);
         // A split lot brings what was done before the split with it.
         let done: BTreeSet<(EntryId, u32)> = lots
@@ -155,7 +155,7 @@ impl Shop {
     }
 
     /// How many pieces of its batch had been through a step when this lot comes to it.
-    pub fn before(&self, lot: &Lot, step: &TimedStep) -> u32 {
+    pub(crate) fn before(&self, lot: &Lot, step: &TimedStep) -> u32 {
         self.made(&lot.name.batch, step).saturating_add(self.timed_ahead(lot, step))
     }
 

@@ -137,7 +137,7 @@ pub struct MissedWindow<T = Instant> {
 macro_rules! seen {
     ($plan:ident: $($same:ident),+; $($moment:ident),+) => {
         impl $plan {
-            pub fn seen(&self, view: Viewpoint) -> $plan<Stamp> {
+            pub(crate) fn seen(&self, view: Viewpoint) -> $plan<Stamp> {
                 $plan {
                     $($same: self.$same.clone(),)+
                     $($moment: view.stamp(self.$moment),)+
@@ -180,7 +180,7 @@ pub enum BoundBy {
 
 impl Shop {
     /// A planned step in words; its name where the recipe has changed since.
-    pub fn planned_words(&self, step: &StepPlan) -> String {
+    pub(crate) fn planned_words(&self, step: &StepPlan) -> String {
         let same = |recipe: &&Recipe| {
             recipe.step(step.step).is_some_and(|known| known.name() == step.name)
         };
@@ -189,7 +189,7 @@ impl Shop {
     }
 
     /// The recipe a planned step is of: the lot's own, or for a lot still to start its batch's.
-    pub fn recipe_planned(&self, step: &StepPlan) -> Option<&Recipe> {
+    pub(crate) fn recipe_planned(&self, step: &StepPlan) -> Option<&Recipe> {
         let lot = step.lot.parse().ok().and_then(|lot| self.lots.get(&lot));
         let known = lot.filter(|_| !step.to_start);
         let batch = self.batches.get(&step.batch)?;

@@ -35,7 +35,7 @@ impl Lain {
     }
 
     /// The word for it: fresh, hours, day, night, days.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Fresh => "fresh",
             Self::Hours => "hours",

@@ -11,20 +11,20 @@ use crate::time::{Instant, Span};
 
 /// When a step may be begun.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Window {
+pub(crate) struct Window {
     /// No sooner; `None` where the room as it is never lets it come.
-    pub from: Option<Instant>,
+    pub(crate) from: Option<Instant>,
     /// No later; for what lies between a coat and the next, the end of the next coat's window.
-    pub until: Option<Instant>,
+    pub(crate) until: Option<Instant>,
     /// What the wait until `from` is for, if there is one.
-    pub wait: Option<Wait>,
+    pub(crate) wait: Option<Wait>,
     /// How far `from` rests on readings.
-    pub ground: Ground,
+    pub(crate) ground: Ground,
 }
 
 impl Shop {
     /// When a step of a lot may be begun, as it looks at `now`.
-    pub fn window(&self, lot: &Lot, step: u32, now: Instant) -> Window {
+    pub(crate) fn window(&self, lot: &Lot, step: u32, now: Instant) -> Window {
         let windows = lot.histories().map(|part| self.own_window(part, step, now));
         let both = |mut window: Window, other: Window| {
             if other.from.is_none_or(|from| window.from.is_some_and(|first| from > first)) {
@@ -75,7 +75,7 @@ impl Shop {
     }
 
     /// How the cure of a lot stands at `now`; `None` before its last coat.
-    pub fn cure(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
+    pub(crate) fn cure(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
         if !lot.coats_done() {
             return None;
         }
@@ -87,7 +87,7 @@ impl Shop {
 
     /// When the shortest rest after the coat last laid is over: after the recipe's last coat, the moment from which the
     /// lot may stand on a curing rack. `None` before any coat.
-    pub fn may_leave(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
+    pub(crate) fn may_leave(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
         Self::slowest(lot, |part| {
             let (coat, finish) = self.last_coat(part)?;
             Some(self.no_sooner(finish.recoat.min, finish, part, coat, now))
@@ -104,7 +104,7 @@ impl Shop {
     ///
     /// Of several groups, worked one straight after the other, the one under way then. Where a single piece can't be done within
     /// the soak it is the sheet's soak itself.
-    pub fn wipe_window(&self, lot: &Lot, now: Instant) -> Option<Window> {
+    pub(crate) fn wipe_window(&self, lot: &Lot, now: Instant) -> Option<Window> {
         let sheet = self.soak_window(lot)?;
         let under_way = self.group_under_way(lot, now);
         Some(under_way.map_or(sheet.clone(), |group| Window {
@@ -128,7 +128,7 @@ impl Shop {
     }
 
     /// The coat last laid on a lot, and its finish as the setup has it.
-    pub fn last_coat<'a>(&'a self, lot: &'a Lot) -> Option<(&'a DoneStep, &'a Finish)> {
+    pub(crate) fn last_coat<'a>(&'a self, lot: &'a Lot) -> Option<(&'a DoneStep, &'a Finish)> {
         let coat = lot.last_coat()?;
         let finish = self.setup.as_ref()?.finish(&coat.coat.as_ref()?.finish)?;
         Some((coat, finish))
@@ -173,12 +173,12 @@ impl Window {
     }
 
     /// Whether it has opened by then.
-    pub fn open_at(&self, at: Instant) -> bool {
+    pub(crate) fn open_at(&self, at: Instant) -> bool {
         self.from.is_some_and(|from| at >= from)
     }
 
     /// Whether it is past its end.
-    pub fn shut(&self, at: Instant) -> bool {
+    pub(crate) fn shut(&self, at: Instant) -> bool {
         self.until.is_some_and(|until| at > until)
     }
 }

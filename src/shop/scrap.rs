@@ -13,39 +13,39 @@ use crate::units::Sureness;
 
 /// One stage of the work.
 #[derive(Debug, Clone, PartialEq)]
-pub struct StageSeen {
-    pub step: TimedStep,
+pub(crate) struct StageSeen {
+    pub(crate) step: TimedStep,
     /// Its number in the recipe, from 1.
-    pub number: u32,
+    pub(crate) number: u32,
     /// Scrap of those judged, in all batches read.
-    pub seen: Seen,
+    pub(crate) seen: Seen,
     /// Pieces of this batch that have it before them and nothing earlier.
-    pub waiting: u32,
+    pub(crate) waiting: u32,
 }
 
 /// How a batch stands towards what it promised.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Prospect {
+pub(crate) struct Prospect {
     /// Good pieces still needed, those shipped or through every step taken off.
-    pub need: u32,
+    pub(crate) need: u32,
     /// Pieces started that are still on their way.
-    pub on_the_way: u32,
-    pub stages: Vec<StageSeen>,
+    pub(crate) on_the_way: u32,
+    pub(crate) stages: Vec<StageSeen>,
     /// The chance that what is started is enough.
-    pub chance: f64,
-    pub start: Start,
+    pub(crate) chance: f64,
+    pub(crate) start: Start,
     /// Blanks that takes; none where the setup does not know the piece.
-    pub blanks: Option<u32>,
+    pub(crate) blanks: Option<u32>,
     /// Pieces from one blank.
-    pub pieces_per_blank: Option<u32>,
+    pub(crate) pieces_per_blank: Option<u32>,
     /// Whether rejects have made the promised count unlikely: some were thrown out, as many as promised were started, and
     /// the chance is under four in five.
-    pub unlikely: bool,
+    pub(crate) unlikely: bool,
 }
 
 impl Shop {
     /// How a batch stands towards its promised count; nothing where its recipe is not known any more.
-    pub fn prospect(
+    pub(crate) fn prospect(
         &self,
         batch: &Batch,
         entries: &[Entry],
@@ -56,7 +56,7 @@ impl Shop {
     }
 
     /// The recipe a batch goes by: as the setup has it, else as its last lot does.
-    pub fn recipe_of(&self, batch: &Batch) -> Option<&Recipe> {
+    pub(crate) fn recipe_of(&self, batch: &Batch) -> Option<&Recipe> {
         let mut lots = self.lots.values().filter(|lot| lot.name.batch == batch.name);
         let of_setup = self.setup.as_ref().and_then(|setup| setup.recipe(&batch.recipe));
         of_setup.or_else(|| lots.next_back().map(|lot| &lot.recipe))
@@ -134,7 +134,7 @@ impl Shop {
     }
 
     /// The batches of that recipe that were read.
-    pub fn batches_by(&self, recipe: &str) -> BTreeSet<&str> {
+    pub(crate) fn batches_by(&self, recipe: &str) -> BTreeSet<&str> {
         let by = self.batches.values().filter(|batch| batch.recipe == recipe);
         by.map(|batch| batch.name.as_str()).collect()
     }

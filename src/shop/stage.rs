@@ -50,7 +50,7 @@ impl Stage {
     ];
 
     /// The word as it is typed.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Wet => "wet",
             Self::Tacky => "tacky",
@@ -66,7 +66,7 @@ impl Stage {
     }
 
     /// Whether the surface still grabs: such a lot is held, whatever its age says.
-    pub fn grabs(self) -> bool {
+    pub(crate) fn grabs(self) -> bool {
         self < Self::TackFree
     }
 }

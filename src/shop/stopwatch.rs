@@ -127,7 +127,7 @@ impl Stopwatch {
     }
 
     /// The last key's time.
-    pub const fn last(&self) -> Option<Instant> {
+    pub(crate) const fn last(&self) -> Option<Instant> {
         self.last
     }
 

@@ -42,26 +42,8 @@ pub enum SubjectKind {
 }
 
 impl SubjectKind {
-    /// All kinds, in order.
-    pub const ALL: [Self; 14] = [
-        Self::Setup,
-        Self::Batch,
-        Self::Lot,
-        Self::Can,
-        Self::Rack,
-        Self::Rags,
-        Self::Shipment,
-        Self::Finish,
-        Self::Room,
-        Self::Recipe,
-        Self::Pace,
-        Self::Plan,
-        Self::Shop,
-        Self::Given,
-    ];
-
     /// The word the store keeps.
-    pub const fn word(self) -> &'static str {
+    pub(crate) const fn word(self) -> &'static str {
         match self {
             Self::Setup => "setup",
             Self::Batch => "batch",
@@ -94,7 +76,7 @@ impl Subject {
     }
 
     /// A lot, its batch, and the rack it was put on, if any.
-    pub fn of_lot(lot: &LotName, rack: Option<&String>) -> Vec<Self> {
+    pub(crate) fn of_lot(lot: &LotName, rack: Option<&String>) -> Vec<Self> {
         let mut subjects =
             vec![Self::new(SubjectKind::Lot, lot), Self::new(SubjectKind::Batch, &lot.batch)];
         subjects.extend(rack.map(|rack| Self::new(SubjectKind::Rack, rack)));

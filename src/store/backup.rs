@@ -26,7 +26,7 @@ const JOURNALS: [&str; 2] = ["-journal", "-wal"];
 
 /// Why there is no copy.
 #[derive(Debug, thiserror::Error)]
-pub enum NotCopied {
+pub(crate) enum NotCopied {
     #[error(transparent)]
     Store(#[from] Error),
     #[error("{0} is there already")]
@@ -84,12 +84,12 @@ impl Store {
     }
 
     /// Writes a copy of one moment to a place where nothing is. It is whole before it stands there.
-    pub fn back_up(&self, target: &Path) -> Result<Checked, NotCopied> {
+    pub(crate) fn back_up(&self, target: &Path) -> Result<Checked, NotCopied> {
         put(&self.connection, &self.path, target)
     }
 
     /// Makes a database out of a backup, where nothing is.
-    pub fn restore(backup: &Path, target: &Path) -> Result<Checked, NotCopied> {
+    pub(crate) fn restore(backup: &Path, target: &Path) -> Result<Checked, NotCopied> {
         look_at(backup)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let source = Connection::open_with_flags(Path::new(".").join(backup), flags);
@@ -100,7 +100,12 @@ impl Store {
 
     /// Drops this ledger's oldest backups in a folder, and keeps so many; those dropped. A file that only looks like one
     /// of them stays.
-    pub fn thin(&self, folder: &Path, stem: &str, keep: usize) -> Result<Vec<PathBuf>, NotCopied> {
+    pub(crate) fn thin(
+        &self,
+        folder: &Path,
+        stem: &str,
+        keep: usize,
+    ) -> Result<Vec<PathBuf>, NotCopied> {
         let refuse = |path: &Path| {
             let path = path.to_owned();
             move |source| NotCopied::Io { path, source }
@@ -124,7 +129,7 @@ impl Store {
     }
 
     /// The last entry that another ledger has as well.
-    pub fn last_common(&self, other: &Self) -> Result<EntryId, Error> {
+    pub(crate) fn last_common(&self, other: &Self) -> Result<EntryId, Error> {
         let (own, others) = (self.reader(), other.reader());
         let mut last = own.tip()?.0.min(others.tip()?.0);
         while last > 0 && own.hash(last)? != others.hash(last)? {

@@ -12,7 +12,7 @@ use crate::store::{Error, Loaded, Scope, Store};
 impl Store {
     /// Reads the shop and the events as they were last written (JSON by UID), has `revise` say how they are now, and
     /// keeps what it says, all in one transaction. `revise` is also given a text that is this ledger's own.
-    pub fn revise_calendar<T>(
+    pub(crate) fn revise_calendar<T>(
         &mut self,
         revise: impl FnOnce(&Shop, &str, &BTreeMap<String, String>) -> (T, BTreeMap<String, String>),
     ) -> Result<(Loaded, T), Error> {

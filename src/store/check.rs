@@ -18,7 +18,7 @@ pub struct Checked {
     /// Entries read.
     pub entries: usize,
     /// The last entry's hash; whoever notes it down can later tell that nothing before it has changed.
-    pub last_hash: String,
+    pub(crate) last_hash: String,
     /// What is wrong, in order; empty when the history is whole.
     pub faults: Vec<Fault>,
 }

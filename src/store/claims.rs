@@ -38,8 +38,8 @@ pub struct Wanted {
 /// The right to tell one thing on one channel.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Claim {
-    pub thing: String,
-    pub channel: String,
+    pub(crate) thing: String,
+    pub(crate) channel: String,
     /// Which claim of it this is: one whose lease ran out may have been followed by another.
     turn: i64,
 }
@@ -58,13 +58,13 @@ pub enum Mark {
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Memory {
     /// Things that were claimed or told, on whatever channel.
-    pub things: BTreeSet<String>,
+    pub(crate) things: BTreeSet<String>,
     /// What a person put off, and it still is.
-    pub put_off: BTreeSet<String>,
+    pub(crate) put_off: BTreeSet<String>,
     /// Notices that may still stand on the desktop, by their tags. What is in one, only its writer knows.
-    pub notices: BTreeMap<String, String>,
+    pub(crate) notices: BTreeMap<String, String>,
     /// What runs keep for each other.
-    pub memos: BTreeMap<String, String>,
+    pub(crate) memos: BTreeMap<String, String>,
 }
 
 /// How a reminder stands.
@@ -81,7 +81,7 @@ type Rows = BTreeMap<(String, String), Standing>;
 
 impl Store {
     /// What was told so far, as it stands at `now`.
-    pub fn told(&self, now: Instant) -> Result<Memory, Error> {
+    pub(crate) fn told(&self, now: Instant) -> Result<Memory, Error> {
         let rows = all(&self.connection).map_err(|source| self.failed(source))?;
         memory(&self.connection, &rows, now).map_err(|source| self.failed(source))
     }
@@ -153,7 +153,7 @@ impl Store {
     }
 
     /// Keeps a memo for the next runs, in the place of the one before it.
-    pub fn keep_memo(&mut self, what: &str, said: &str) -> Result<(), Error> {
+    pub(crate) fn keep_memo(&mut self, what: &str, said: &str) -> Result<(), Error> {
         self.write(|transaction| {
             transaction
                 .execute("INSERT OR REPLACE INTO memo VALUES (?1, ?2)", [what, said])
@@ -162,14 +162,14 @@ impl Store {
     }
 
     /// Drops a memo; one that isn't there is no fault.
-    pub fn drop_memo(&mut self, what: &str) -> Result<(), Error> {
+    pub(crate) fn drop_memo(&mut self, what: &str) -> Result<(), Error> {
         self.write(|transaction| {
             transaction.execute("DELETE FROM memo WHERE what = ?1", [what]).map(|_| ())
         })
     }
 
     /// Puts off what `find` means, on every channel, until a moment, or for good where there is none.
-    pub fn put_off(
+    pub(crate) fn put_off(
         &mut self,
         now: Instant,
         until: Option<Instant>,

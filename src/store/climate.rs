@@ -23,19 +23,19 @@ const BEFORE_A_READING: TimeDelta = TimeDelta::days(LOOK_BACK.num_days() + 1);
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TakenIn {
     /// How many readings were new.
-    pub new: u32,
+    pub(crate) new: u32,
     /// How many say otherwise than the log, and were passed over.
-    pub differ: u32,
+    pub(crate) differ: u32,
     /// The entry that brought them; none where nothing was new.
     pub entry: Option<EntryId>,
 }
 
 /// A reading that a room's log has.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct KnownReading {
-    pub reading: RoomReading,
+pub(crate) struct KnownReading {
+    pub(crate) reading: RoomReading,
     /// The entry that brought it.
-    pub entry: EntryId,
+    pub(crate) entry: EntryId,
 }
 
 impl Store {
@@ -81,14 +81,22 @@ impl Store {
     }
 
     /// A room's last reading up to a moment.
-    pub fn last_reading(&self, room: &str, at: Instant) -> Result<Option<RoomReading>, Error> {
+    pub(crate) fn last_reading(
+        &self,
+        room: &str,
+        at: Instant,
+    ) -> Result<Option<RoomReading>, Error> {
         let reader = self.reader();
         let Some(last) = reader.newest_reading(room, at.timestamp())? else { return Ok(None) };
         Ok(reader.between(room, last, at)?.pop())
     }
 
     /// A room's reading of exactly that moment, and the entry that brought it.
-    pub fn reading_at(&self, room: &str, at: Instant) -> Result<Option<KnownReading>, Error> {
+    pub(crate) fn reading_at(
+        &self,
+        room: &str,
+        at: Instant,
+    ) -> Result<Option<KnownReading>, Error> {
         let Some(reading) = self.reader().between(room, at, at)?.pop() else { return Ok(None) };
         let by = "SELECT entry FROM reading WHERE room = ?1 AND at = ?2";
         let entry = self.connection.query_row(by, params![room, at.timestamp()], |row| row.get(0));
@@ -96,7 +104,7 @@ impl Store {
     }
 
     /// A room's readings from one moment to another, in order of time.
-    pub fn readings(
+    pub(crate) fn readings(
         &self,
         room: &str,
         from: Instant,

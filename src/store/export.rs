@@ -71,7 +71,7 @@ struct Reading {
 
 impl Store {
     /// The whole ledger as JSON Lines.
-    pub fn export(&mut self) -> Result<String, Error> {
+    pub(crate) fn export(&mut self) -> Result<String, Error> {
         let path = self.path.clone();
         let refuse = |source| super::failed(&path, source);
         let transaction = self.connection.transaction().map_err(refuse)?;
@@ -91,7 +91,7 @@ impl Store {
     }
 
     /// Makes a database out of an export, where nothing is. It is whole before it stands there.
-    pub fn import(text: &str, target: &Path) -> Result<Checked, NotCopied> {
+    pub(crate) fn import(text: &str, target: &Path) -> Result<Checked, NotCopied> {
         make_whole(target, target, |store| take_in(store, text))
     }
 }

@@ -15,14 +15,14 @@ const LINKS: usize = 32;
 
 /// What may be replaced.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Over {
+pub(crate) enum Over {
     Nothing,
     /// A file that begins with these words, or an empty one.
     Kind(&'static str),
 }
 
 #[derive(Debug, thiserror::Error)]
-pub enum NotWritten {
+pub(crate) enum NotWritten {
     #[error("{0} is the shop's database, or belongs to it")]
     Database(PathBuf),
     #[error("{0} is there already")]
@@ -36,7 +36,12 @@ pub enum NotWritten {
 }
 
 /// Writes a file for a shop with that database. A link is written through; what can't be written whole leaves nothing.
-pub fn write(path: &Path, octets: &[u8], over: Over, database: &Path) -> Result<(), NotWritten> {
+pub(crate) fn write(
+    path: &Path,
+    octets: &[u8],
+    over: Over,
+    database: &Path,
+) -> Result<(), NotWritten> {
     let refuse = |source| NotWritten::Io(path.to_owned(), source);
     let target = target(path).map_err(refuse)?;
     if BESIDE.iter().any(|end| same(&target, &with_end(database, end))) {
@@ -68,7 +73,7 @@ pub fn write(path: &Path, octets: &[u8], over: Over, database: &Path) -> Result<
 }
 
 /// Makes a folder, and those above it, for nobody else to look into.
-pub fn make_folder(folder: &Path) -> io::Result<()> {
+pub(crate) fn make_folder(folder: &Path) -> io::Result<()> {
     let mut builder = fs::DirBuilder::new();
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);

@@ -46,7 +46,7 @@ impl Gathered {
 
 impl Store {
     /// Everything of that kind that was ever called so, or by a name that looks like it.
-    pub fn alike(&self, kind: SubjectKind, name: &str) -> Result<Vec<Subject>, Error> {
+    pub(crate) fn alike(&self, kind: SubjectKind, name: &str) -> Result<Vec<Subject>, Error> {
         let names = self.reader().every(kind)?.into_iter().map(|(_, known)| known);
         Ok(names.filter(|known| alike(known, name)).map(|name| Subject { kind, name }).collect())
     }

@@ -11,7 +11,7 @@ mod check;
 mod claims;
 mod climate;
 mod export;
-pub mod files;
+pub(crate) mod files;
 mod gather;
 mod index;
 mod migrate;
@@ -25,10 +25,9 @@ use std::{fs, io};
 
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 
-pub use backup::NotCopied;
+pub(crate) use backup::NotCopied;
 pub use check::{Checked, Fault};
 pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, SENT, Wanted};
-pub use climate::{KnownReading, TakenIn};
 pub use read::{Loaded, Scope};
 
 /// How long a command waits for another that is writing.
@@ -118,7 +117,7 @@ impl Store {
     }
 
     /// What a shop is before anything is stored in it, in memory.
-    pub fn nothing_yet(path: &Path) -> Result<Self, Error> {
+    pub(crate) fn nothing_yet(path: &Path) -> Result<Self, Error> {
         let connection = Connection::open_in_memory().map_err(|source| failed(path, source))?;
         let mut store = Self { connection, path: path.to_owned() };
         store.lay_out()?;
@@ -126,16 +125,16 @@ impl Store {
     }
 
     /// Whether it is in memory alone.
-    pub fn kept_nowhere(&self) -> bool {
+    pub(crate) fn kept_nowhere(&self) -> bool {
         self.connection.path().is_none_or(str::is_empty)
     }
 
     /// Waits no longer than this for another that is writing, from now on.
-    pub fn wait_at_most(&self, patience: Duration) -> Result<(), Error> {
+    pub(crate) fn wait_at_most(&self, patience: Duration) -> Result<(), Error> {
         self.connection.busy_timeout(patience).map_err(|source| self.failed(source))
     }
 
-    pub fn path(&self) -> &Path {
+    pub(crate) fn path(&self) -> &Path {
         &self.path
     }
 

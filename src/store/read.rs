@@ -50,7 +50,7 @@ impl Store {
     }
 
     /// Reads the shop as it was at a moment: entries of later happenings are left out, corrections always count.
-    pub fn load_as_of(&mut self, scope: &Scope, at: Instant) -> Result<Loaded, Error> {
+    pub(crate) fn load_as_of(&mut self, scope: &Scope, at: Instant) -> Result<Loaded, Error> {
         self.load_at(scope, Some(at))
     }
 
@@ -62,7 +62,7 @@ impl Store {
     }
 
     /// The batches that entries about a thing are about as well, by the index.
-    pub fn batches_of(&self, subject: &Subject) -> Result<Vec<Subject>, Error> {
+    pub(crate) fn batches_of(&self, subject: &Subject) -> Result<Vec<Subject>, Error> {
         let reader = self.reader();
         let mut batches = BTreeSet::new();
         for entry in reader.newest(subject.kind.word(), &subject.name, None)? {
@@ -73,7 +73,7 @@ impl Store {
     }
 
     /// The entry written last, and when that was.
-    pub fn last_recorded(&self) -> Result<Option<(Instant, EntryId)>, Error> {
+    pub(crate) fn last_recorded(&self) -> Result<Option<(Instant, EntryId)>, Error> {
         let newest = self
             .connection
             .query_row("SELECT recorded, id FROM entry ORDER BY id DESC LIMIT 1", [], |row| {

@@ -7,17 +7,17 @@ use crate::time::typed::{TypedError, read_rfc3339};
 
 /// How long something a person waits for takes. It never decides what is found, only what is said meanwhile.
 #[derive(Debug, Clone, Copy)]
-pub struct Stopwatch(std::time::Instant);
+pub(crate) struct Stopwatch(std::time::Instant);
 
 impl Stopwatch {
     /// Starts now.
     #[expect(clippy::disallowed_methods, reason = "the one place that asks the time")]
-    pub fn start() -> Self {
+    pub(crate) fn start() -> Self {
         Self(std::time::Instant::now())
     }
 
     /// Seconds since then.
-    pub fn seconds(&self) -> f64 {
+    pub(crate) fn seconds(&self) -> f64 {
         self.0.elapsed().as_secs_f64()
     }
 }

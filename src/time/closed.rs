@@ -29,7 +29,7 @@ impl ClosedDays {
     }
 
     /// Is that date one of them?
-    pub fn contains(self, date: NaiveDate) -> bool {
+    pub(crate) fn contains(self, date: NaiveDate) -> bool {
         self.first <= date && date <= self.last
     }
 }

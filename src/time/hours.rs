@@ -23,7 +23,7 @@ const DAY_END: u16 = 24 * 60;
 const LOOK_AHEAD: u32 = 2 * 366;
 
 /// The names of the days in the setup file, Monday first.
-pub const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+pub(crate) const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 
 /// Why hours or closed days cannot be taken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -90,12 +90,12 @@ impl Stretch {
     }
 
     /// Opening, minutes of the wall-clock day.
-    pub const fn from_minute(self) -> u16 {
+    pub(crate) const fn opening(self) -> u16 {
         self.from
     }
 
     /// Closing, minutes of the wall-clock day, at most 1440.
-    pub const fn to_minute(self) -> u16 {
+    pub(crate) const fn closing(self) -> u16 {
         self.to
     }
 
@@ -210,13 +210,13 @@ impl OpenHours {
     }
 
     /// A weekday's stretches of wall time, in order.
-    pub fn on_weekday(&self, day: Weekday) -> &[Stretch] {
+    pub(crate) fn on_weekday(&self, day: Weekday) -> &[Stretch] {
         // The number is 0 to 6, so there always is one.
         self.week.get(day.num_days_from_monday() as usize).map_or(&[], Vec::as_slice)
     }
 
     /// The closed days, in order.
-    pub fn closed(&self) -> &[ClosedDays] {
+    pub(crate) fn closed(&self) -> &[ClosedDays] {
         &self.closed
     }
 

@@ -34,7 +34,7 @@ impl Reading {
     }
 
     /// The earliest instant at or after which the wall shows this time or more: of two the first, of none the gap's end.
-    pub const fn first(self) -> Instant {
+    pub(crate) const fn first(self) -> Instant {
         match self {
             Self::Once(at) | Self::Twice(at, _) | Self::Never(at) => at,
         }

@@ -3,13 +3,13 @@
 //! Instants are UTC; rests are elapsed time; open hours are local wall time. Nothing here asks the clock but `clock`.
 
 pub mod clock;
-pub mod closed;
-pub mod hours;
-pub mod keeps;
+pub(crate) mod closed;
+pub(crate) mod hours;
+pub(crate) mod keeps;
 pub mod local;
-pub mod partial;
-pub mod span;
-pub mod stamp;
+pub(crate) mod partial;
+pub(crate) mod span;
+pub(crate) mod stamp;
 pub mod typed;
 pub mod words;
 
@@ -17,9 +17,9 @@ pub use closed::ClosedDays;
 pub use hours::{HoursError, OpenHours, Stretch};
 pub use keeps::Keeps;
 pub use local::{Reading, first_instant_of, local_date};
-pub use partial::PartialDate;
+pub(crate) use partial::PartialDate;
 pub use span::{Span, SpanError, SpanRange};
-pub use stamp::{Stamp, Viewpoint};
+pub(crate) use stamp::{Stamp, Viewpoint};
 pub use typed::{TypedError, read_date, read_moment};
 
 /// A moment, UTC, whole seconds in everything the ledger holds.

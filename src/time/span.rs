@@ -158,7 +158,7 @@ impl Span {
     }
 
     /// Nothing at all?
-    pub const fn is_zero(self) -> bool {
+    pub(crate) const fn is_zero(self) -> bool {
         self.0 == 0
     }
 

@@ -15,77 +15,77 @@ pub struct Stamp {
 
 impl Stamp {
     /// "today 14:20".
-    pub fn moment(&self) -> String {
+    pub(crate) fn moment(&self) -> String {
         words::moment(self.at, self.now, self.zone)
     }
 
     /// "today 14:20, in 2 h 10 m".
-    pub fn both(&self) -> String {
+    pub(crate) fn both(&self) -> String {
         words::both(self.at, self.now, self.zone)
     }
 
     /// "14:20", where the day is plain from what stands before; with the offset where that time comes twice.
-    pub fn clock(&self) -> String {
+    pub(crate) fn clock(&self) -> String {
         words::clock(self.at, self.zone)
     }
 
     /// The next whole minute, so that a time shown without its seconds is not too early.
     #[must_use]
-    pub fn minute_up(self) -> Self {
+    pub(crate) fn minute_up(self) -> Self {
         Self { at: words::minute_up(self.at), ..self }
     }
 
     /// "Mon 14 Sep 2026, 19:20".
-    pub fn in_full(&self) -> String {
+    pub(crate) fn in_full(&self) -> String {
         format!("{}, {}", self.day().format("%a %-d %b %Y"), self.clock())
     }
 
     /// "14:20:30", where a minute is too coarse.
-    pub fn to_the_second(&self) -> String {
+    pub(crate) fn to_the_second(self) -> String {
         words::clock_to_the_second(self.at, self.zone)
     }
 
     /// The date on the shop's wall.
-    pub fn day(&self) -> NaiveDate {
+    pub(crate) fn day(&self) -> NaiveDate {
         local_date(self.at, self.zone)
     }
 
     /// "today", "Mon 30 Mar".
-    pub fn date(&self) -> String {
+    pub(crate) fn date(&self) -> String {
         words::date(self.day(), self.now, self.zone)
     }
 
     /// "Mon".
-    pub fn weekday(&self) -> String {
+    pub(crate) fn weekday(&self) -> String {
         self.day().format("%a").to_string()
     }
 
     /// Whether it is now.
-    pub fn is_now(&self) -> bool {
+    pub(crate) fn is_now(&self) -> bool {
         self.at == self.now
     }
 
     /// Whether it is past, or now.
-    pub fn is_past(&self) -> bool {
+    pub(crate) fn is_past(&self) -> bool {
         self.at <= self.now
     }
 
     /// Where it is seen from.
-    pub const fn view(&self) -> Viewpoint {
+    pub(crate) const fn view(&self) -> Viewpoint {
         Viewpoint { now: self.now, zone: self.zone }
     }
 
-    pub const fn at(&self) -> Instant {
+    pub(crate) const fn at(&self) -> Instant {
         self.at
     }
 
-    pub const fn zone(&self) -> Zone {
+    pub(crate) const fn zone(&self) -> Zone {
         self.zone
     }
 
     /// Another moment, seen from the same place.
     #[must_use]
-    pub const fn other(&self, at: Instant) -> Self {
+    pub(crate) const fn other(&self, at: Instant) -> Self {
         Self { at, ..*self }
     }
 }
@@ -100,14 +100,14 @@ impl Serialize for Stamp {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Viewpoint {
     /// The moment from which "today" and "in 2 h" are meant.
-    pub now: Instant,
+    pub(crate) now: Instant,
     /// The shop's time zone.
-    pub zone: Zone,
+    pub(crate) zone: Zone,
 }
 
 impl Viewpoint {
     /// A moment as it is seen from here.
-    pub const fn stamp(self, at: Instant) -> Stamp {
+    pub(crate) const fn stamp(self, at: Instant) -> Stamp {
         Stamp { at, now: self.now, zone: self.zone }
     }
 }

@@ -165,7 +165,7 @@ pub fn read_date(text: &str, now: Instant, zone: Zone) -> Result<NaiveDate, Type
 }
 
 /// "2026-03-27", a date that the calendar has within the years a shop writes.
-pub fn calendar_date(text: &str) -> Option<NaiveDate> {
+pub(crate) fn calendar_date(text: &str) -> Option<NaiveDate> {
     let mut parts = text.splitn(3, '-');
     let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
     if year.len() != 4 || month.len() > 2 || day.len() > 2 {
@@ -176,7 +176,7 @@ pub fn calendar_date(text: &str) -> Option<NaiveDate> {
 }
 
 /// "mon", "Monday".
-pub fn day_of_week(text: &str) -> Option<Weekday> {
+pub(crate) fn day_of_week(text: &str) -> Option<Weekday> {
     let day = match text.to_lowercase().as_str() {
         "mon" | "monday" => Weekday::Mon,
         "tue" | "tues" | "tuesday" => Weekday::Tue,

@@ -12,7 +12,7 @@ pub fn moment(at: Instant, now: Instant, zone: Zone) -> String {
 }
 
 /// "14:20"; a time that comes twice carries its offset: "01:30 (+01:00)".
-pub fn clock(at: Instant, zone: Zone) -> String {
+pub(crate) fn clock(at: Instant, zone: Zone) -> String {
     let local = wall(at, zone);
     let said = local.format("%H:%M").to_string();
     match Reading::of(local, zone) {
@@ -22,12 +22,12 @@ pub fn clock(at: Instant, zone: Zone) -> String {
 }
 
 /// The next whole minute, so that a time shown without its seconds is not too early.
-pub fn minute_up(at: Instant) -> Instant {
+pub(crate) fn minute_up(at: Instant) -> Instant {
     Span::seconds((-at.timestamp()).rem_euclid(60)).after(at)
 }
 
 /// "14:20:26".
-pub fn clock_to_the_second(at: Instant, zone: Zone) -> String {
+pub(crate) fn clock_to_the_second(at: Instant, zone: Zone) -> String {
     wall(at, zone).format("%H:%M:%S").to_string()
 }
 

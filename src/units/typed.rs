@@ -150,7 +150,7 @@ impl<Q: Measured> Typed<Q> {
     }
 
     /// A number without a unit.
-    pub const fn bare(number: f64) -> Self {
+    pub(crate) const fn bare(number: f64) -> Self {
         Self { number, unit: None, own: std::marker::PhantomData }
     }
 }

@@ -11,10 +11,10 @@ use crate::craft::grit::{Grade, GritError, strips};
 use crate::units::{Coverage, Litres, OutOfRange, SquareCentimetres};
 
 /// Pieces one wiping cloth does before it only moves the oil about: 12 (common practice, no source).
-pub const PIECES_A_CLOTH: u32 = 12;
+pub(crate) const PIECES_A_CLOTH: u32 = 12;
 
 /// Said with every kit that holds oil.
-pub const METAL_CAN: &str = "lidded metal can with water for the used cloths";
+pub(crate) const METAL_CAN: &str = "lidded metal can with water for the used cloths";
 
 /// One coat on some pieces.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

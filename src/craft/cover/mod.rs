@@ -1,7 +1,7 @@
 //! Cover: the area of a turned piece, the oil a coat takes, and what to lay out before a session.
 
 pub mod kit;
-pub mod outline;
+pub(crate) mod outline;
 
 pub use kit::{Abrading, Coating, Kit, kit};
 pub use outline::{OutlineError, area};

@@ -39,7 +39,7 @@ pub struct Assumed {
 }
 
 impl Assumed {
-    pub fn new(why: Why, from: DateTime<Utc>, until: DateTime<Utc>) -> Self {
+    pub(crate) fn new(why: Why, from: DateTime<Utc>, until: DateTime<Utc>) -> Self {
         Self { why, from, until, hours: hours_between(from, until), temp: None, since: None }
     }
 

@@ -98,7 +98,7 @@ impl Course {
     }
 
     /// Whether it was built for these.
-    pub fn is_for(
+    pub(crate) fn is_for(
         &self,
         clock: Clock,
         conditions: &Conditions,
@@ -109,7 +109,7 @@ impl Course {
     }
 
     /// Whether the room has no log at all.
-    pub fn has_no_readings(&self) -> bool {
+    pub(crate) fn has_no_readings(&self) -> bool {
         self.knots.is_empty()
     }
 

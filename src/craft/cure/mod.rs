@@ -9,11 +9,11 @@
 //!
 //! Humidity (but for the dampest limit), light and the thickness of the film are not in the rate, though all three matter.
 
-pub mod assumed;
-pub mod course;
-pub mod hours;
-pub mod rate;
-pub mod touch;
+pub(crate) mod assumed;
+pub(crate) mod course;
+pub(crate) mod hours;
+pub(crate) mod rate;
+pub(crate) mod touch;
 
 use chrono::{DateTime, TimeDelta, Utc};
 use serde::{Deserialize, Serialize};
@@ -25,19 +25,19 @@ pub use hours::{Days, LOOK_BACK, NEAR};
 pub use touch::{Factor, TouchTest, fit};
 
 /// What is in no rate here and has to be said beside every age.
-pub const NOT_IN_THE_RATE: &str =
+pub(crate) const NOT_IN_THE_RATE: &str =
     "humidity below the sheet's limit, light and film thickness are not in the rate";
 
 /// Longest time between two readings that is bridged by a straight line: 3 h (a choice, no source).
-pub const LONGEST_STRAIGHT: TimeDelta = TimeDelta::hours(3);
+pub(crate) const LONGEST_STRAIGHT: TimeDelta = TimeDelta::hours(3);
 
 /// Longest time between two readings that is taken at the careful end of the two, as of a room read by hand within a day: 6 h
 /// (a choice, no source). Longer is unread.
-pub const LONGEST_HELD: TimeDelta = TimeDelta::hours(6);
+pub(crate) const LONGEST_HELD: TimeDelta = TimeDelta::hours(6);
 
 /// How much colder than the coldest reading of two weeks the nights of a room are taken to be which is heated by day and
 /// which nobody reads then, °C (tried on simulated rooms).
-pub const COLDER_AT_NIGHT: f64 = 8.0;
+pub(crate) const COLDER_AT_NIGHT: f64 = 8.0;
 
 /// The conditions for which a sheet gives its times, and what it allows.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -105,7 +105,7 @@ pub struct Extremes {
 
 impl Extremes {
     /// The one that a clock has to take: the coldest for *no sooner*, the warmest for *no later*.
-    pub const fn careful(self, clock: Clock) -> Celsius {
+    pub(crate) const fn careful(self, clock: Clock) -> Celsius {
         match clock {
             Clock::NoSooner => self.lowest,
             Clock::NoLater => self.highest,

@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::course::hours;
 
 /// Share of tests that has to pass at an age for the age to be trusted: 19 of 20 (a choice, no source).
-pub const TRUSTED: f64 = 0.95;
+pub(crate) const TRUSTED: f64 = 0.95;
 
 /// One touch test of a finish.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

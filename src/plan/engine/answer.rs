@@ -41,10 +41,10 @@ pub struct Answer {
     pub limits: Vec<Limit>,
     /// For each activity the latest start, if all that follows is as late as it can be: together they
     /// are a plan in which no job ends later than in this one. An extra before it begins so much sooner.
-    pub latest: Vec<Minute>,
+    pub(crate) latest: Vec<Minute>,
     pub spent: Spent,
     /// The seed it was found with.
-    pub seed: u64,
+    pub(crate) seed: u64,
 }
 
 /// The effort of an answer.
@@ -63,7 +63,7 @@ pub struct Spent {
 pub struct Bound {
     /// No plan ends before.
     pub makespan: Minute,
-    pub by: Reason,
+    pub(crate) by: Reason,
     /// No plan is less late: Σ weight × days.
     pub lateness: i64,
     /// Why, for each job that is late in every plan or share in the sum.
@@ -95,10 +95,10 @@ pub enum Reason {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Late {
     /// The jobs that together are at least so late.
-    pub jobs: Vec<usize>,
+    pub(crate) jobs: Vec<usize>,
     /// Σ weight × days.
     pub lateness: i64,
-    pub by: Reason,
+    pub(crate) by: Reason,
 }
 
 /// What a job waits for, summed over its activities.

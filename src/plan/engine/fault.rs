@@ -95,7 +95,7 @@ impl std::fmt::Display for List {
 
 impl Problem {
     /// Everything that is wrong with the problem, in the order of its lists.
-    pub fn faults(&self) -> Vec<Fault> {
+    pub(crate) fn faults(&self) -> Vec<Fault> {
         let mut found = Inspection { problem: self, faults: Vec::new() };
         found.whole();
         if found.faults.is_empty() {

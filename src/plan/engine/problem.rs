@@ -223,11 +223,11 @@ pub struct Expect {
     pub optimum: Option<Minute>,
     /// A makespan that can be reached.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub at_most: Option<Minute>,
+    pub(crate) at_most: Option<Minute>,
     /// There is no plan.
     #[serde(default)]
-    pub infeasible: bool,
+    pub(crate) infeasible: bool,
     /// What a bound has to show.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub bound_at_least: Option<Minute>,
+    pub(crate) bound_at_least: Option<Minute>,
 }

@@ -33,14 +33,14 @@ pub struct Settings<'a> {
 
 impl Settings<'_> {
     /// Enough for a dozen jobs of a dozen steps, and well under a second.
-    pub const EFFORT: u64 = 12_000;
+    pub(crate) const EFFORT: u64 = 12_000;
     /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
     const ACTIVITIES: u64 = 200;
     /// However large a problem, so many plans are tried.
     const LEAST: u64 = 50;
 
     /// The effort for a problem when none is named: it depends on the problem's size alone.
-    pub fn effort_for(problem: &Problem) -> u64 {
+    pub(crate) fn effort_for(problem: &Problem) -> u64 {
         let activities = u64::try_from(problem.activities.len()).unwrap_or(u64::MAX);
         // A plan takes the longer the more there is to place, and each placing looks at more.
         let size = activities.clamp(Self::ACTIVITIES, 1 << 20);
@@ -59,8 +59,6 @@ impl Default for Settings<'_> {
 pub struct Progress<'a> {
     /// Plans built.
     pub evaluations: u64,
-    /// Plans that will be built at most.
-    pub effort: u64,
     /// The best plan so far.
     pub best: Option<&'a Values>,
 }
@@ -241,7 +239,7 @@ impl Run<'_, '_> {
         let enough = self.bounds.beside(&Values::default()).makespan;
         let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
         let watch = &mut *self.watch;
-        search(&task, &mut |evaluations, best| watch(&Progress { evaluations, effort, best }))
+        search(&task, &mut |evaluations, best| watch(&Progress { evaluations, best }))
     }
 
     /// A plan from outside, if it is possible.

@@ -14,44 +14,44 @@ use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
 use draws::Draws;
 
-pub use spread::{Ground, Pace, Spreads};
+pub(crate) use spread::{Ground, Spreads};
 
 /// Plans looked at in one run: the base plan's own order leads, a few more mend it.
 const EFFORT: u64 = 6;
 
 /// What is asked of a promise.
 #[derive(Debug, Clone, Copy)]
-pub struct Wanted<'a> {
+pub(crate) struct Wanted<'a> {
     /// The batch it is for; it is in the shop, if only for this question.
-    pub batch: &'a str,
+    pub(crate) batch: &'a str,
     /// How often it is planned.
-    pub runs: u64,
+    pub(crate) runs: u64,
 }
 
 /// The odds of a batch's date.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Odds {
-    pub batch: String,
+pub(crate) struct Odds {
+    pub(crate) batch: String,
     /// When it was ready in each run that found a plan, soonest first.
-    pub ready: Vec<Minute>,
+    pub(crate) ready: Vec<Minute>,
     /// Runs that found no plan.
-    pub without: usize,
+    pub(crate) without: usize,
     /// In how many of them it was past its date.
-    pub late: usize,
+    pub(crate) late: usize,
 }
 
 #[derive(Debug, Clone)]
-pub struct Promise {
+pub(crate) struct Promise {
     /// The plan it stands on.
-    pub plan: ShopPlan,
+    pub(crate) plan: ShopPlan,
     /// The problem of that plan, to turn minutes into moments.
-    pub base: Solved,
+    pub(crate) base: Solved,
     /// The odds, a batch each.
-    pub odds: Vec<Odds>,
+    pub(crate) odds: Vec<Odds>,
     /// What they rest on.
-    pub spreads: Spreads,
+    pub(crate) spreads: Spreads,
     /// Runs that were made.
-    pub runs: usize,
+    pub(crate) runs: usize,
 }
 
 impl Odds {
@@ -62,7 +62,7 @@ impl Odds {
         clippy::cast_precision_loss,
         reason = "a share of a count of runs"
     )]
-    pub fn by(&self, share: f64) -> Option<Minute> {
+    pub(crate) fn by(&self, share: f64) -> Option<Minute> {
         let all = self.ready.len() + self.without;
         let place = ((all as f64 * share).ceil() as usize).saturating_sub(1);
         self.ready.get(place).or(self.ready.last()).copied()
@@ -70,7 +70,7 @@ impl Odds {
 }
 
 /// Plans the shop, then again for every run. `watch` is told how many runs are done and says whether to go on.
-pub fn promise(
+pub(crate) fn promise(
     shop: &Shop,
     asked: &Asked<'_>,
     wanted: Wanted<'_>,

@@ -35,7 +35,7 @@ const SCRAP_WEIGHT: f64 = 20.0;
 /// What a spread rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Ground {
+pub(crate) enum Ground {
     /// The shop's own records, so many.
     Records(usize),
     /// A prior, as there are so few.
@@ -44,38 +44,38 @@ pub enum Ground {
 
 /// All spreads of one promise.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Spreads {
-    pub pace: Pace,
+pub(crate) struct Spreads {
+    pub(crate) pace: Pace,
     /// What it rests on.
-    pub pace_ground: Ground,
+    pub(crate) pace_ground: Ground,
     /// How fast rests and cure went in each week of the log, as a share of what is expected now; empty takes the prior.
-    pub rooms: Vec<f64>,
+    pub(crate) rooms: Vec<f64>,
     /// What it rests on.
-    pub rooms_ground: Ground,
+    pub(crate) rooms_ground: Ground,
     /// Beta parameters of the share of open days that are lost.
-    pub lost: (f64, f64),
+    pub(crate) lost: (f64, f64),
     /// What it rests on.
-    pub lost_ground: Ground,
+    pub(crate) lost_ground: Ground,
     /// Stages of the batch with the Beta parameters of their scrap.
-    pub stages: Vec<(StageSeen, f64, f64)>,
+    pub(crate) stages: Vec<(StageSeen, f64, f64)>,
     /// Good pieces still needed.
-    pub need: u32,
+    pub(crate) need: u32,
     /// What the scrap rests on.
-    pub scrap_ground: Ground,
+    pub(crate) scrap_ground: Ground,
 }
 
 /// How the logarithm of hands' time spreads.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pace {
+pub(crate) struct Pace {
     /// From lot to lot.
-    pub lots: f64,
+    pub(crate) lots: f64,
     /// Of all lots together: how far what was timed leaves open what they take.
-    pub all: f64,
+    pub(crate) all: f64,
 }
 
 impl Spreads {
     /// The spreads for a batch.
-    pub fn of(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> Self {
+    pub(crate) fn of(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> Self {
         let recipe = shop.recipe_of(batch);
         let (pace, pace_ground) =
             recipe.map_or((Pace::UNKNOWN, Ground::Prior(0)), |r| pace(shop, r));

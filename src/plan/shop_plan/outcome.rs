@@ -16,13 +16,8 @@ use crate::time::{Instant, local_date};
 
 impl Solved {
     /// The answer as a plan of the shop.
-    pub fn shop_plan(&self, shop: &Shop, asked: &Asked<'_>) -> ShopPlan {
+    pub(crate) fn shop_plan(&self, shop: &Shop, asked: &Asked<'_>) -> ShopPlan {
         shop_plan(shop, &self.draft, &self.answer, &self.to_start, asked)
-    }
-
-    /// When a batch is ready; none where nothing of it is to be done.
-    pub fn ready(&self, batch: &str) -> Option<Minute> {
-        last_job(&self.draft, &self.answer, batch).map(|(minute, _)| minute)
     }
 }
 

@@ -25,19 +25,19 @@ use crate::remind::notice::{Button, Notice};
 
 /// How long all the notices of one run together may take. A healthy service answers in well under a second; with this a
 /// command is back within 4 s on a busy machine too.
-pub const PATIENCE: Duration = Duration::from_millis(2500);
+pub(crate) const PATIENCE: Duration = Duration::from_millis(2500);
 
 /// Where a notice stands: its number, and whose number that is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Place {
-    pub id: u32,
+pub(crate) struct Place {
+    pub(crate) id: u32,
     /// The service that shows it: one started anew knows nothing of it.
-    pub owner: String,
+    pub(crate) owner: String,
 }
 
 /// What the service is asked for.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Job {
+pub(crate) enum Job {
     /// Show a notice, in the place of one that stands.
     Show {
         notice: Box<Notice>,
@@ -48,7 +48,7 @@ pub enum Job {
 
 /// What became of one job.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Outcome {
+pub(crate) enum Outcome {
     /// The service did it.
     Sent(Place),
     /// The command was told.
@@ -63,25 +63,25 @@ pub enum Outcome {
 
 /// The service as it was found.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Found {
+pub(crate) struct Found {
     /// Who it is; empty where there is none.
-    pub owner: String,
+    pub(crate) owner: String,
     /// Whether it plays a notice's sound.
-    pub sounds: bool,
+    pub(crate) sounds: bool,
     /// Whether it has buttons, and somebody hears them.
-    pub buttons: bool,
+    pub(crate) buttons: bool,
 }
 
 /// A button that was pressed on a notice.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Press {
-    pub place: Place,
-    pub button: Button,
+pub(crate) struct Press {
+    pub(crate) place: Place,
+    pub(crate) button: Button,
 }
 
 /// The way to the desktop.
 #[derive(Debug)]
-pub struct Desktop {
+pub(crate) struct Desktop {
     patience: Duration,
     found: Found,
     /// The thread that an earlier run gave up on.
@@ -117,24 +117,24 @@ impl Default for Desktop {
 
 impl Desktop {
     /// A way to the desktop that gives up after `patience`.
-    pub fn new(patience: Duration) -> Self {
+    pub(crate) fn new(patience: Duration) -> Self {
         Self { patience, found: Found::default(), stuck: None, heard: None }
     }
 
     /// A way to the desktop on which notices have buttons.
-    pub fn listening() -> Self {
+    pub(crate) fn listening() -> Self {
         let (say, presses) = mpsc::channel();
         Self { heard: Some(Heard { say, presses, ears: None }), ..Self::default() }
     }
 
     /// The buttons pressed since this was last asked.
-    pub fn pressed(&self) -> Vec<Press> {
+    pub(crate) fn pressed(&self) -> Vec<Press> {
         self.heard.iter().flat_map(|heard| heard.presses.try_iter()).collect()
     }
 
     /// Does these jobs in order and says what became of each. Takes no longer than the patience, however many there are and
     /// whatever the service does.
-    pub fn send(&mut self, jobs: Vec<Job>) -> Vec<Outcome> {
+    pub(crate) fn send(&mut self, jobs: Vec<Job>) -> Vec<Outcome> {
         let mut outcomes = vec![Outcome::NotTried; jobs.len()];
         if !jobs.is_empty() {
             self.talk(jobs, &mut outcomes);
@@ -143,14 +143,14 @@ impl Desktop {
     }
 
     /// Who the service is now; a run that has nothing to send asks only that.
-    pub fn look(&mut self) -> &Found {
+    pub(crate) fn look(&mut self) -> &Found {
         self.found = Found::default();
         self.talk(Vec::new(), &mut []);
         &self.found
     }
 
     /// The service as it was found last.
-    pub const fn found(&self) -> &Found {
+    pub(crate) const fn found(&self) -> &Found {
         &self.found
     }
 

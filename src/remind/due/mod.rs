@@ -29,38 +29,38 @@ pub struct Thing {
     /// The same while it is the same thing, whatever its stage.
     pub about: String,
     /// Which time it is told; empty for the only one.
-    pub stage: String,
+    pub(crate) stage: String,
     pub kind: Kind,
     /// Whether it is past its time: a soak that is over, a window that has closed, rags that have lain for an hour.
     pub late: bool,
     /// Whether it can't wait for the shop to open.
-    pub at_any_hour: bool,
-    pub who: Who,
+    pub(crate) at_any_hour: bool,
+    pub(crate) who: Who,
     /// What hands do: "coat house oil".
-    pub what: String,
+    pub(crate) what: String,
     /// Where the lot stands.
-    pub rack: Option<String>,
-    pub pieces: u32,
+    pub(crate) rack: Option<String>,
+    pub(crate) pieces: u32,
     /// Since when it is so, or from when it will be.
-    pub since: Instant,
+    pub(crate) since: Instant,
     /// No later.
-    pub until: Option<Instant>,
+    pub(crate) until: Option<Instant>,
     /// When the last piece of it is to be off, for a wipe.
-    pub over: Option<Instant>,
+    pub(crate) over: Option<Instant>,
     /// How far `since` rests on readings of the room.
-    pub ground: Ground,
+    pub(crate) ground: Ground,
     /// "common practice": set where the time is the finish class's and not a sheet's.
-    pub from_class: Option<String>,
+    pub(crate) from_class: Option<String>,
     /// What there is to say of it besides: a room's air and what it should be, a promise's dates, a day's digest.
-    pub said: Vec<String>,
+    pub(crate) said: Vec<String>,
     /// For rags: whether they can set themselves on fire, as far as the setup says.
-    pub self_heating: Option<bool>,
+    pub(crate) self_heating: Option<bool>,
 }
 
 /// Whose thing it is.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Who {
+pub(crate) enum Who {
     Lot(LotName),
     Batch(String),
     Shop,
@@ -147,7 +147,7 @@ pub fn due(shop: &Shop, told: &Memory, now: Instant) -> Vec<Thing> {
 }
 
 /// When a thing may be told next: now, or when the shop next opens. `None` where it never opens.
-pub fn told_from(shop: &Shop, thing: &Thing, now: Instant) -> Option<Instant> {
+pub(crate) fn told_from(shop: &Shop, thing: &Thing, now: Instant) -> Option<Instant> {
     match &shop.setup {
         Some(setup) if !thing.at_any_hour => setup.shop.hours.next_open(setup.shop.zone, now),
         _ => Some(now),

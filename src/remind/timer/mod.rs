@@ -55,17 +55,17 @@ impl Places {
 /// A file that tells the operating system what to run.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct File {
-    pub path: PathBuf,
-    pub text: String,
+    pub(crate) path: PathBuf,
+    pub(crate) text: String,
     /// Whether it is written as UTF-16, as Windows expects of a task.
     utf16: bool,
 }
 
 /// A command of the operating system, program first.
-pub type Words = Vec<String>;
+pub(crate) type Words = Vec<String>;
 
 /// Runs one such command; why not, where it fails.
-pub type Runner<'a> = &'a mut dyn FnMut(&[String]) -> Result<(), String>;
+pub(crate) type Runner<'a> = &'a mut dyn FnMut(&[String]) -> Result<(), String>;
 
 /// What an install or a removal did.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -138,7 +138,7 @@ fn plain(path: &Path) -> Result<String, TimerError> {
 
 impl System {
     /// The one of the machine this program was built for.
-    pub const fn here() -> Self {
+    pub(crate) const fn here() -> Self {
         if cfg!(target_os = "macos") {
             Self::Launchd
         } else if cfg!(windows) {
@@ -167,7 +167,7 @@ impl System {
     }
 
     /// The commands that switch it on once the files are there.
-    pub fn switch_on(self, places: &Places) -> Vec<Words> {
+    pub(crate) fn switch_on(self, places: &Places) -> Vec<Words> {
         match self {
             Self::Systemd => systemd::switch_on(places),
             Self::Launchd => launchd::switch_on(places),
@@ -176,7 +176,7 @@ impl System {
     }
 
     /// The commands that switch it off, before the files are taken away.
-    pub fn switch_off(self, places: &Places) -> Vec<Words> {
+    pub(crate) fn switch_off(self, places: &Places) -> Vec<Words> {
         match self {
             Self::Systemd => systemd::switch_off(places),
             Self::Launchd => launchd::switch_off(places),

@@ -18,32 +18,32 @@ const SHORT: usize = 1;
 #[derive(Debug, Clone, Default, Serialize)]
 pub struct Answer {
     /// What to do now, where something burns or somebody is hurt; before anything else.
-    pub now: &'static [String],
+    pub(crate) now: &'static [String],
     /// The answers, best first.
-    pub answers: Vec<Answered>,
+    pub(crate) answers: Vec<Answered>,
     /// What the user's own data sheets say, where they say one thing or the question names the finish.
-    pub from_setup: Vec<FromSetup>,
+    pub(crate) from_setup: Vec<FromSetup>,
     /// Where nothing answers: that it doesn't, and whom to ask.
-    pub nothing: Option<String>,
+    pub(crate) nothing: Option<String>,
     /// Whether a verdict was asked for; none is ever given.
-    pub verdict_asked: bool,
-    pub who_decides: Option<String>,
+    pub(crate) verdict_asked: bool,
+    pub(crate) who_decides: Option<String>,
     /// Where the reader works, if said.
     #[serde(rename = "where")]
-    pub place: Option<Jurisdiction>,
+    pub(crate) place: Option<Jurisdiction>,
     /// The command that shows the rest.
-    pub more: String,
+    pub(crate) more: String,
     /// Every topic there is, where nothing was found.
-    pub topics: Vec<TopicLine>,
+    pub(crate) topics: Vec<TopicLine>,
 }
 
 /// One answer of a topic.
 #[derive(Debug, Clone, Serialize)]
-pub struct Answered {
-    pub topic: &'static str,
-    pub says: Vec<String>,
+pub(crate) struct Answered {
+    pub(crate) topic: &'static str,
+    pub(crate) says: Vec<String>,
     /// The statements behind it.
-    pub see: &'static [String],
+    pub(crate) see: &'static [String],
 }
 
 impl Answer {

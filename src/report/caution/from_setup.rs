@@ -9,23 +9,23 @@ use crate::shop::setup::{Finish, Setup};
 
 /// What the setup says of one finish on one topic.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct FromSetup {
-    pub finish: String,
+pub(crate) struct FromSetup {
+    pub(crate) finish: String,
     /// What is said of it.
-    pub says: String,
+    pub(crate) says: String,
     /// Who says so: the sheet, the finish class, or nobody.
-    pub by: String,
+    pub(crate) by: String,
 }
 
 impl FromSetup {
     /// What the setup says on a topic, finish by finish.
-    pub fn all(topic: &str, setup: Option<&Setup>) -> Vec<Self> {
+    pub(crate) fn all(topic: &str, setup: Option<&Setup>) -> Vec<Self> {
         let finishes = setup.map_or(&[][..], |setup| setup.finishes.as_slice());
         finishes.iter().filter_map(|finish| Self::of(topic, finish)).collect()
     }
 
     /// What the setup says of a finish on a topic; `None` where a setup has nothing to do with it.
-    pub fn of(topic: &str, finish: &Finish) -> Option<Self> {
+    pub(crate) fn of(topic: &str, finish: &Finish) -> Option<Self> {
         let (key, says) = match topic {
             "rags" => ("self_heating", heating(finish)),
             "air" => ("voc", solvent(finish)),
@@ -52,7 +52,7 @@ impl FromSetup {
     }
 
     /// What is said of a finish that is not in the setup.
-    pub fn unknown(finish: &str) -> Self {
+    pub(crate) fn unknown(finish: &str) -> Self {
         Self {
             finish: finish.to_owned(),
             says: "nothing is known of it".to_owned(),
@@ -61,11 +61,11 @@ impl FromSetup {
     }
 
     /// Writes lines, those finishes together of which the same is said.
-    pub fn text(lines: &[Self], page: &mut Page) {
+    pub(crate) fn text(lines: &[Self], page: &mut Page) {
         Self::indented(0, lines, page);
     }
 
-    pub fn indented(indent: usize, lines: &[Self], page: &mut Page) {
+    pub(crate) fn indented(indent: usize, lines: &[Self], page: &mut Page) {
         let mut told: Vec<Vec<&Self>> = Vec::new();
         for line in lines {
             match told.iter_mut().find(|same| same.iter().all(|first| first.says == line.says)) {
@@ -92,7 +92,7 @@ fn sentence(same: &[&FromSetup]) -> String {
 }
 
 /// "maker's technical sheet, revised 2025-04-01".
-pub fn sheet(finish: &Finish) -> String {
+pub(crate) fn sheet(finish: &Finish) -> String {
     match &finish.sheet {
         None => "the setup, which names no sheet".to_owned(),
         Some(sheet) => sheet.revised.map_or_else(
@@ -123,7 +123,7 @@ fn heating(finish: &Finish) -> String {
 }
 
 /// Whether a finish gives off solvent, by its sheet, else by its class; `None` is unknown.
-pub fn gives_off_solvent(finish: &Finish) -> Option<bool> {
+pub(crate) fn gives_off_solvent(finish: &Finish) -> Option<bool> {
     match finish.voc {
         Some(given) => Some(given.get() > 0.0),
         None => finish.class().and_then(|class| class.gives_off_solvent.value),
@@ -148,7 +148,7 @@ fn solvent(finish: &Finish) -> String {
 }
 
 /// What is in a finish that people can be allergic to.
-pub fn allergens(finish: &Finish) -> String {
+pub(crate) fn allergens(finish: &Finish) -> String {
     match finish.contains.as_deref() {
         Some([]) => {
             "the setup lists no allergens, which does not prove that there are none".to_owned()

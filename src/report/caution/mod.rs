@@ -4,10 +4,10 @@
 //! Nothing here repeats what was asked: a question may hold words that no screen says of a piece.
 
 pub mod answer;
-pub mod from_setup;
-pub mod short;
-pub mod sources;
-pub mod topic;
+pub(crate) mod from_setup;
+pub(crate) mod short;
+pub(crate) mod sources;
+pub(crate) mod topic;
 
 use serde::Serialize;
 
@@ -19,40 +19,40 @@ use crate::shop::setup::Setup;
 
 /// `caution` without a topic.
 #[derive(Debug, Clone, Serialize)]
-pub struct TopicList {
+pub(crate) struct TopicList {
     /// The topics, in the order of the reference.
-    pub topics: Vec<TopicLine>,
+    pub(crate) topics: Vec<TopicLine>,
     /// Where the reader works, if said.
     #[serde(rename = "where")]
-    pub place: Option<Jurisdiction>,
+    pub(crate) place: Option<Jurisdiction>,
 }
 
 /// One topic in a list.
 #[derive(Debug, Clone, Serialize)]
-pub struct TopicLine {
-    pub name: &'static str,
-    pub title: &'static str,
+pub(crate) struct TopicLine {
+    pub(crate) name: &'static str,
+    pub(crate) title: &'static str,
     /// When its short form appears.
-    pub when: &'static str,
+    pub(crate) when: &'static str,
     /// How its statements were checked, counted.
-    pub checked: Tally,
+    pub(crate) checked: Tally,
 }
 
 /// Where the shop works, as its setup has it; `None` where the reference has no code for that country.
-pub fn country(setup: Option<&Setup>) -> Option<Jurisdiction> {
+pub(crate) fn country(setup: Option<&Setup>) -> Option<Jurisdiction> {
     setup?.shop.country.as_ref()?.parse().ok()
 }
 
 impl TopicList {
     /// All topics.
-    pub fn new(place: Option<Jurisdiction>) -> Self {
+    pub(crate) fn new(place: Option<Jurisdiction>) -> Self {
         Self { topics: TopicLine::all(), place }
     }
 }
 
 impl TopicLine {
     /// Every topic of the reference.
-    pub fn all() -> Vec<Self> {
+    pub(crate) fn all() -> Vec<Self> {
         let line = |topic: &'static Topic| Self {
             name: &topic.name,
             title: &topic.title,

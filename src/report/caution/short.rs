@@ -15,25 +15,25 @@ use crate::shop::setup::{Finish, Step, StepWork};
 
 /// A topic's short form, below what the user's own data sheet says.
 #[derive(Debug, Clone, Serialize)]
-pub struct ShortForm {
-    pub topic: &'static str,
+pub(crate) struct ShortForm {
+    pub(crate) topic: &'static str,
     /// What the setup says of the finishes concerned.
-    pub from_setup: Vec<FromSetup>,
+    pub(crate) from_setup: Vec<FromSetup>,
     /// The reference's lines; none where the setup says that the risk is not there.
-    pub lines: &'static [String],
+    pub(crate) lines: &'static [String],
     /// What else is known here.
-    pub notes: Vec<String>,
+    pub(crate) notes: Vec<String>,
 }
 
 impl ShortForm {
     /// The short form of a topic by itself.
-    pub fn of(topic: &'static str) -> Self {
+    pub(crate) fn of(topic: &'static str) -> Self {
         let lines = reference::short(topic);
         Self { topic, from_setup: Vec::new(), lines, notes: Vec::new() }
     }
 
     /// What goes with entries just recorded: rags after a coat, air before one, dust before sanding.
-    pub fn all(entries: &[Entry], shop: &Shop) -> Vec<Self> {
+    pub(crate) fn all(entries: &[Entry], shop: &Shop) -> Vec<Self> {
         let begun: Vec<(&Step, Option<&str>)> =
             entries.iter().filter_map(|entry| begun(entry, shop)).collect();
         let beginning = begun.iter().filter_map(|(step, _)| step.coat());
@@ -51,13 +51,13 @@ impl ShortForm {
     }
 
     /// Writes it, with where the rest of it is.
-    pub fn text(&self, page: &mut Page) {
+    pub(crate) fn text(&self, page: &mut Page) {
         self.lines_text(page);
         page.hanging(0, 2, &format!("More: tackfree caution {}", self.topic));
     }
 
     /// Writes it.
-    pub fn lines_text(&self, page: &mut Page) {
+    pub(crate) fn lines_text(&self, page: &mut Page) {
         page.gap();
         FromSetup::text(&self.from_setup, page);
         for (number, line) in self.lines.iter().enumerate() {

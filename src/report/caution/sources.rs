@@ -8,45 +8,45 @@ use crate::report::{Page, Report};
 
 /// `caution --sources`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Sources {
-    pub topics: Vec<TopicSources>,
+pub(crate) struct Sources {
+    pub(crate) topics: Vec<TopicSources>,
 }
 
 /// The statements of one topic.
 #[derive(Debug, Clone, Serialize)]
-pub struct TopicSources {
-    pub topic: &'static str,
-    pub title: &'static str,
-    pub why: &'static str,
+pub(crate) struct TopicSources {
+    pub(crate) topic: &'static str,
+    pub(crate) title: &'static str,
+    pub(crate) why: &'static str,
     /// How its statements were checked, counted.
-    pub checked: Tally,
+    pub(crate) checked: Tally,
     /// Its statements, those of the place first.
-    pub statements: Vec<Group>,
+    pub(crate) statements: Vec<Group>,
     /// Claims often heard that are wrong.
-    pub often_heard: &'static [Heard],
+    pub(crate) often_heard: &'static [Heard],
 }
 
 /// Statements that hold in the same way where the reader works.
 #[derive(Debug, Clone, Serialize)]
-pub struct Group {
+pub(crate) struct Group {
     /// Where they hold, in words.
-    pub heading: String,
-    pub statements: Vec<&'static Statement>,
+    pub(crate) heading: String,
+    pub(crate) statements: Vec<&'static Statement>,
 }
 
 /// `caution R14`.
 #[derive(Debug, Clone, Serialize)]
-pub struct StatementShown {
+pub(crate) struct StatementShown {
     /// The topic it belongs to.
-    pub topic: &'static str,
-    pub statement: &'static Statement,
+    pub(crate) topic: &'static str,
+    pub(crate) statement: &'static Statement,
     /// What governs above it.
-    pub governs: &'static str,
+    pub(crate) governs: &'static str,
 }
 
 impl Sources {
     /// The statements of these topics.
-    pub fn new(topics: &'static [Topic], place: Option<Jurisdiction>) -> Self {
+    pub(crate) fn new(topics: &'static [Topic], place: Option<Jurisdiction>) -> Self {
         let of = |topic: &'static Topic| TopicSources {
             topic: &topic.name,
             title: &topic.title,
@@ -61,7 +61,7 @@ impl Sources {
 
 impl StatementShown {
     /// A statement with its topic.
-    pub fn new(topic: &'static Topic, statement: &'static Statement) -> Self {
+    pub(crate) fn new(topic: &'static Topic, statement: &'static Statement) -> Self {
         Self { topic: &topic.name, statement, governs: GOVERNS }
     }
 }
@@ -88,7 +88,7 @@ fn groups(topic: &'static Topic, place: Option<Jurisdiction>) -> Vec<Group> {
 }
 
 /// "60 read, 20 part read, 12 from memory, 2 worked out here".
-pub fn counted(tally: &Tally) -> String {
+pub(crate) fn counted(tally: &Tally) -> String {
     let Tally { read, part_read, from_memory, worked_out } = tally;
     format!(
         "{read} read, {part_read} part read, {from_memory} from memory, {worked_out} worked out here"

@@ -11,31 +11,35 @@ use crate::shop::setup::Setup;
 
 /// `caution TOPIC`.
 #[derive(Debug, Clone, Serialize)]
-pub struct TopicShown {
-    pub topic: &'static str,
-    pub title: &'static str,
+pub(crate) struct TopicShown {
+    pub(crate) topic: &'static str,
+    pub(crate) title: &'static str,
     /// What the user's own data sheets say; it stands above the reference.
-    pub from_setup: Vec<FromSetup>,
+    pub(crate) from_setup: Vec<FromSetup>,
     /// What to do in at most three lines.
-    pub short: &'static [String],
+    pub(crate) short: &'static [String],
     /// What to do, whole.
-    pub what_to_do: &'static [String],
+    pub(crate) what_to_do: &'static [String],
     /// Why no verdict is given.
-    pub no_verdict: &'static str,
+    pub(crate) no_verdict: &'static str,
     /// Who has the last word.
-    pub who_decides: &'static [String],
+    pub(crate) who_decides: &'static [String],
     /// Whose word it is in the place where the reader works.
-    pub authority: Option<&'static str>,
+    pub(crate) authority: Option<&'static str>,
     /// What governs above this page.
-    pub governs: &'static str,
+    pub(crate) governs: &'static str,
     /// Where the reader works, if said.
     #[serde(rename = "where")]
-    pub place: Option<Jurisdiction>,
+    pub(crate) place: Option<Jurisdiction>,
 }
 
 impl TopicShown {
     /// A topic, for a place, below what the setup says.
-    pub fn new(topic: &'static Topic, place: Option<Jurisdiction>, setup: Option<&Setup>) -> Self {
+    pub(crate) fn new(
+        topic: &'static Topic,
+        place: Option<Jurisdiction>,
+        setup: Option<&Setup>,
+    ) -> Self {
         let place = place.or_else(|| country(setup));
         Self {
             topic: &topic.name,

@@ -7,11 +7,11 @@ use crate::report::{Page, Report};
 
 /// `climate add`.
 #[derive(Debug, Clone, Serialize)]
-pub struct ReadingTaken {
-    pub room: String,
+pub(crate) struct ReadingTaken {
+    pub(crate) room: String,
     /// The entry; null where the log has the same reading already.
-    pub entry: Option<i64>,
-    pub reading: ReadingShown,
+    pub(crate) entry: Option<i64>,
+    pub(crate) reading: ReadingShown,
 }
 
 impl Report for ReadingTaken {

@@ -18,19 +18,19 @@ const MARGIN: usize = 8;
 
 /// A stretch of time: the coldest and the warmest of it.
 #[derive(Debug, Clone, Serialize)]
-pub struct Bin {
-    pub from: Stamp,
+pub(crate) struct Bin {
+    pub(crate) from: Stamp,
     /// °C; null where nothing was read.
-    pub min: Option<f64>,
+    pub(crate) min: Option<f64>,
     /// °C; null where nothing was read.
-    pub max: Option<f64>,
+    pub(crate) max: Option<f64>,
     #[serde(skip)]
     day: String,
 }
 
 impl Bin {
     /// The stretches from `since` until now.
-    pub fn all(log: &[RoomReading], since: Instant, view: Viewpoint) -> Vec<Self> {
+    pub(crate) fn all(log: &[RoomReading], since: Instant, view: Viewpoint) -> Vec<Self> {
         let seconds = Span::between(since, view.now).as_seconds();
         let count = i64::try_from(BINS).unwrap_or(i64::MAX);
         let edge = |place: i64| Span::seconds(seconds.saturating_mul(place) / count).after(since);
@@ -54,7 +54,7 @@ impl Bin {
 
 /// A drawing of stretches.
 #[derive(Debug, Clone)]
-pub struct Chart<'a> {
+pub(crate) struct Chart<'a> {
     bins: &'a [Bin],
     /// So many stretches share a column.
     shared: usize,
@@ -62,14 +62,14 @@ pub struct Chart<'a> {
 
 impl<'a> Chart<'a> {
     /// The widest drawing for so many columns; `None` where none fits or nothing was read.
-    pub fn fitting(bins: &'a [Bin], width: usize) -> Option<Self> {
+    pub(crate) fn fitting(bins: &'a [Bin], width: usize) -> Option<Self> {
         let fits = |shared: &usize| MARGIN + bins.len().div_ceil(*shared) <= width;
         let shared = [1, 2, 4].into_iter().find(fits)?;
         bins.iter().any(|bin| bin.min.is_some()).then_some(Self { bins, shared })
     }
 
     /// The drawing: a sign wherever the temperature was, the scale beside it, the days below.
-    pub fn drawn(&self) -> String {
+    pub(crate) fn drawn(&self) -> String {
         let columns: Vec<Option<(f64, f64)>> = self.bins.chunks(self.shared).map(range).collect();
         let read = || columns.iter().flatten();
         let low = read().map(|(min, _)| *min).min_by(f64::total_cmp).unwrap_or(0.0);

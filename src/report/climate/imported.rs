@@ -9,27 +9,27 @@ use crate::time::Stamp;
 
 /// `climate import`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Imported {
-    pub room: String,
-    pub file: String,
+pub(crate) struct Imported {
+    pub(crate) room: String,
+    pub(crate) file: String,
     /// The entry; null where nothing was new.
-    pub entry: Option<i64>,
+    pub(crate) entry: Option<i64>,
     /// Readings in the file.
-    pub readings: usize,
+    pub(crate) readings: usize,
     /// Readings of moments that the room's log did not have.
-    pub new: u32,
+    pub(crate) new: u32,
     /// Readings of moments for which the room's log says something else.
-    pub differ: u32,
+    pub(crate) differ: u32,
     /// The first of the file.
-    pub first: Option<Stamp>,
+    pub(crate) first: Option<Stamp>,
     /// The last of the file.
-    pub last: Option<Stamp>,
+    pub(crate) last: Option<Stamp>,
     /// Lines left out because they can't be read.
-    pub bad_lines: usize,
+    pub(crate) bad_lines: usize,
     /// The first of them.
-    pub bad: Vec<BadLine>,
+    pub(crate) bad: Vec<BadLine>,
     /// How the file was read.
-    pub layout: Layout,
+    pub(crate) layout: Layout,
 }
 
 impl Report for Imported {
@@ -89,7 +89,7 @@ impl Imported {
 }
 
 /// The lines that can't be read, and how many more there are.
-pub fn bad_lines(bad: &[BadLine], all: usize, indent: usize, page: &mut Page) {
+pub(crate) fn bad_lines(bad: &[BadLine], all: usize, indent: usize, page: &mut Page) {
     for line in bad {
         page.hanging(indent, indent + 2, &format!("line {}: {}", line.line, line.why));
     }

@@ -1,9 +1,9 @@
 //! A room's climate, as it is shown: one reading, a room with its last days, what an import brought.
 
-pub mod added;
-pub mod chart;
-pub mod imported;
-pub mod room;
+pub(crate) mod added;
+pub(crate) mod chart;
+pub(crate) mod imported;
+pub(crate) mod room;
 
 use serde::Serialize;
 
@@ -14,31 +14,31 @@ use crate::units::{Celsius, DewPoint, Humidity, WoodMoisture};
 
 /// One reading, and what follows from it.
 #[derive(Debug, Clone, Serialize)]
-pub struct ReadingShown {
-    pub at: Stamp,
+pub(crate) struct ReadingShown {
+    pub(crate) at: Stamp,
     /// °C; null where a thermometer's extremes alone were read.
-    pub temp: Option<Celsius>,
+    pub(crate) temp: Option<Celsius>,
     /// %, if it was read.
-    pub humidity: Option<Humidity>,
+    pub(crate) humidity: Option<Humidity>,
     /// °C of the pieces, if it was measured.
-    pub surface: Option<Celsius>,
+    pub(crate) surface: Option<Celsius>,
     /// The coldest and the warmest since the reading before, °C, where they were read.
-    pub lowest: Option<Celsius>,
-    pub highest: Option<Celsius>,
+    pub(crate) lowest: Option<Celsius>,
+    pub(crate) highest: Option<Celsius>,
     /// °C; null without a humidity.
-    pub dew_point: Option<DewPoint>,
+    pub(crate) dew_point: Option<DewPoint>,
     /// How far the pieces are above the dew point, °C.
-    pub margin: Option<f64>,
+    pub(crate) margin: Option<f64>,
     /// Whether the air's temperature stands in for the pieces'.
-    pub surface_assumed: bool,
+    pub(crate) surface_assumed: bool,
     /// Whether the margin is at least 3 °C; null without a humidity.
-    pub margin_enough: Option<bool>,
+    pub(crate) margin_enough: Option<bool>,
     /// What wood settles at, % of its dry mass; null without a humidity.
-    pub wood_moisture: Option<WoodMoisture>,
+    pub(crate) wood_moisture: Option<WoodMoisture>,
 }
 
 impl ReadingShown {
-    pub fn new(reading: &RoomReading, view: Viewpoint) -> Self {
+    pub(crate) fn new(reading: &RoomReading, view: Viewpoint) -> Self {
         let air = reading.temp.zip(reading.humidity);
         let margin = air.map(|(temp, humidity)| margin(temp, humidity, reading.surface));
         let wood: Option<Equilibrium> =
@@ -60,7 +60,7 @@ impl ReadingShown {
     }
 
     /// "14.2 °C, 55 % humidity, pieces 13.5 °C, between 6.0 °C and 19.0 °C since the reading before".
-    pub fn air(&self) -> String {
+    pub(crate) fn air(&self) -> String {
         let humidity = match self.humidity {
             Some(humidity) => Some(format!("{humidity:.0} humidity")),
             None => self.temp.map(|_| "humidity not read".to_owned()),
@@ -75,7 +75,7 @@ impl ReadingShown {
     }
 
     /// "dew point 5.3 °C: the pieces are 8.9 °C above it (the air's temperature assumed)".
-    pub fn dew(&self) -> Option<String> {
+    pub(crate) fn dew(&self) -> Option<String> {
         let (dew_point, margin) = (self.dew_point?, self.margin?);
         let assumed =
             if self.surface_assumed { " (the air's temperature assumed for them)" } else { "" };
@@ -88,7 +88,7 @@ impl ReadingShown {
     }
 
     /// "wood settles at 10.2 % moisture".
-    pub fn wood(&self) -> Option<String> {
+    pub(crate) fn wood(&self) -> Option<String> {
         self.wood_moisture.map(|moisture| format!("wood settles at {moisture:.1} moisture"))
     }
 }

@@ -14,44 +14,44 @@ use crate::time::{Stamp, Viewpoint};
 
 /// `climate show`.
 #[derive(Debug, Clone, Serialize)]
-pub struct RoomsShown {
+pub(crate) struct RoomsShown {
     /// The moment it speaks of.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// In the setup's order.
-    pub rooms: Vec<RoomShown>,
+    pub(crate) rooms: Vec<RoomShown>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct RoomShown {
-    pub room: String,
+pub(crate) struct RoomShown {
+    pub(crate) room: String,
     /// Its last reading; null where its log is empty.
-    pub latest: Option<ReadingShown>,
+    pub(crate) latest: Option<ReadingShown>,
     /// How old that is, hours.
-    pub latest_hours_ago: Option<f64>,
+    pub(crate) latest_hours_ago: Option<f64>,
     /// Whether it is over 3 h old, so that what is reckoned from then on counts as assumed.
-    pub stale: bool,
+    pub(crate) stale: bool,
     /// The days looked at, those without a reading left out.
-    pub days: Vec<DayShown>,
+    pub(crate) days: Vec<DayShown>,
     /// The temperature over those days.
-    pub chart: Vec<Bin>,
+    pub(crate) chart: Vec<Bin>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct DayShown {
+pub(crate) struct DayShown {
     /// The local date.
-    pub date: String,
-    pub readings: usize,
+    pub(crate) date: String,
+    pub(crate) readings: usize,
     /// °C.
-    pub temp: Spread,
+    pub(crate) temp: Spread,
     /// %, where it was read.
-    pub humidity: Option<Spread>,
+    pub(crate) humidity: Option<Spread>,
     #[serde(skip)]
     said: String,
 }
 
 impl RoomShown {
     /// A room by its log since `since`, and its last reading ever.
-    pub fn new(
+    pub(crate) fn new(
         room: &str,
         latest: Option<&RoomReading>,
         log: &[RoomReading],

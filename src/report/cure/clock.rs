@@ -10,37 +10,42 @@ use crate::time::{Stamp, Viewpoint};
 
 /// A stretch of time for which something was assumed.
 #[derive(Debug, Clone, Serialize)]
-pub struct AssumedShown {
+pub(crate) struct AssumedShown {
     /// `no_readings`, unread, `before_first`, `humidity_not_read`, `default_rate`.
-    pub why: Why,
-    pub from: Stamp,
-    pub until: Stamp,
+    pub(crate) why: Why,
+    pub(crate) from: Stamp,
+    pub(crate) until: Stamp,
     /// For how many hours.
-    pub hours: f64,
+    pub(crate) hours: f64,
     /// The temperature taken for it, °C: of an unread stretch for its hours whose like was never read.
-    pub temp: Option<f64>,
+    pub(crate) temp: Option<f64>,
     /// In words.
-    pub said: String,
+    pub(crate) said: String,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct ClockShown {
+pub(crate) struct ClockShown {
     /// The age so far, hours of the sheet.
-    pub age_hours: f64,
+    pub(crate) age_hours: f64,
     /// The age that is needed, hours of the sheet.
-    pub needs_hours: f64,
+    pub(crate) needs_hours: f64,
     /// When it is there; null where the room as it is never lets it come.
-    pub at: Option<Stamp>,
+    pub(crate) at: Option<Stamp>,
     /// Whether it is there.
-    pub reached: bool,
-    pub assumed: Vec<AssumedShown>,
+    pub(crate) reached: bool,
+    pub(crate) assumed: Vec<AssumedShown>,
     #[serde(skip)]
     clock: Clock,
 }
 
 impl ClockShown {
     /// A reckoning on that clock. `no_temperature` where the sheet names none.
-    pub fn new(clock: Clock, reckoned: &Reckoning, no_temperature: bool, view: Viewpoint) -> Self {
+    pub(crate) fn new(
+        clock: Clock,
+        reckoned: &Reckoning,
+        no_temperature: bool,
+        view: Viewpoint,
+    ) -> Self {
         let words = AssumedWords { clock, no_temperature, view };
         Self {
             age_hours: reckoned.age_hours,
@@ -53,7 +58,7 @@ impl ClockShown {
     }
 
     /// "Mon 30 Mar 14:20, in 4 d 1 h", on the careful side of a whole minute.
-    pub fn when(&self) -> String {
+    pub(crate) fn when(&self) -> String {
         let never = || "not while the room stays as cold or damp as it is".to_owned();
         self.at.map_or_else(never, |at| self.careful(at).both())
     }
@@ -66,12 +71,12 @@ impl ClockShown {
     }
 
     /// "12 d 3 h of 21 d".
-    pub fn age(&self) -> String {
+    pub(crate) fn age(&self) -> String {
         format!("{} of {}", hours(self.age_hours), hours(self.needs_hours))
     }
 
     /// "day 8.1 of 14", or "12.0 h of 24" for what takes less than two days.
-    pub fn progress(&self) -> String {
+    pub(crate) fn progress(&self) -> String {
         let (age, needs) = (self.age_hours, self.needs_hours);
         if needs >= 48.0 {
             format!("day {:.1} of {}", age / 24.0, short(needs / 24.0))
@@ -81,7 +86,7 @@ impl ClockShown {
     }
 
     /// What was assumed, a line each.
-    pub fn assumptions(&self, indent: usize, page: &mut Page) {
+    pub(crate) fn assumptions(&self, indent: usize, page: &mut Page) {
         for stretch in &self.assumed {
             page.hanging(indent, indent + 2, &format!("assumed: {}", stretch.said));
         }
@@ -95,7 +100,7 @@ fn short(number: f64) -> String {
 
 /// A length of time in hours as it is said.
 #[expect(clippy::cast_possible_truncation, reason = "a cast that does not fit saturates")]
-pub fn hours(hours: f64) -> String {
+pub(crate) fn hours(hours: f64) -> String {
     Span::seconds((hours * 3600.0).round() as i64).to_string()
 }
 

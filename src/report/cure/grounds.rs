@@ -17,40 +17,40 @@ const KEYS: [&str; 6] = ["recoat", "cure", "sheet_temp", "min_temp", "max_humidi
 
 /// The coat an age is counted from, and its sheet.
 #[derive(Debug, Clone, Serialize)]
-pub struct CoatShown {
-    pub finish: String,
+pub(crate) struct CoatShown {
+    pub(crate) finish: String,
     /// Which of the recipe's coats, from 1, and how many there are.
-    pub coat: u32,
-    pub coats: u32,
+    pub(crate) coat: u32,
+    pub(crate) coats: u32,
     /// When its coat ended.
-    pub ended: Stamp,
+    pub(crate) ended: Stamp,
     /// The data sheet's title.
-    pub sheet: Option<String>,
-    pub revised: Option<String>,
+    pub(crate) sheet: Option<String>,
+    pub(crate) revised: Option<String>,
     /// The temperature for which it gives its times.
-    pub sheet_temp: Option<Celsius>,
+    pub(crate) sheet_temp: Option<Celsius>,
     /// Nothing counts below this.
-    pub min_temp: Option<Celsius>,
+    pub(crate) min_temp: Option<Celsius>,
     /// Nothing counts above this.
-    pub max_humidity: Option<Humidity>,
+    pub(crate) max_humidity: Option<Humidity>,
     /// Its rate for 10 °C; null is taken as 2.5, common practice.
-    pub q10: Option<Q10>,
+    pub(crate) q10: Option<Q10>,
     /// Which of these the finish's class supplied, and how each is marked.
-    pub from_class: BTreeMap<String, String>,
+    pub(crate) from_class: BTreeMap<String, String>,
 }
 
 /// A room the lot stood in.
 #[derive(Debug, Clone, Serialize)]
-pub struct RoomShown {
+pub(crate) struct RoomShown {
     /// The room; null where it stood on no rack.
-    pub room: Option<String>,
-    pub from: Stamp,
+    pub(crate) room: Option<String>,
+    pub(crate) from: Stamp,
     /// Until when; null is still.
-    pub until: Option<Stamp>,
+    pub(crate) until: Option<Stamp>,
     /// How many readings of it were used.
-    pub readings: usize,
-    pub first: Option<Stamp>,
-    pub last: Option<Stamp>,
+    pub(crate) readings: usize,
+    pub(crate) first: Option<Stamp>,
+    pub(crate) last: Option<Stamp>,
 }
 
 impl CoatShown {

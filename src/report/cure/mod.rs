@@ -18,26 +18,26 @@ use crate::shop::cure::Reckoning;
 use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
-pub use clock::{AssumedShown, ClockShown, hours};
-pub use grounds::{CoatShown, RoomShown};
+pub(crate) use clock::{AssumedShown, ClockShown, hours};
+pub(crate) use grounds::{CoatShown, RoomShown};
 
 /// `cure`: one lot as itself, several in a list.
 #[derive(Debug, Clone)]
-pub struct Cures {
+pub(crate) struct Cures {
     /// The moment it speaks of.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// In the order asked for.
-    pub lots: Vec<CureShown>,
+    pub(crate) lots: Vec<CureShown>,
     /// Whether one lot was asked for by its name.
-    pub single: bool,
+    pub(crate) single: bool,
     /// Whether what the answer rests on is shown too.
-    pub why: bool,
+    pub(crate) why: bool,
 }
 
 /// What a lot waits for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Phase {
+pub(crate) enum Phase {
     /// No coat is on it yet.
     Uncoated,
     /// Between coats: the recoat window.
@@ -50,55 +50,55 @@ pub enum Phase {
 
 /// One lot.
 #[derive(Debug, Clone, Serialize)]
-pub struct CureShown {
-    pub lot: String,
-    pub pieces: u32,
-    pub rack: Option<String>,
+pub(crate) struct CureShown {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    pub(crate) rack: Option<String>,
     /// Since when it stands there.
-    pub since: Option<Stamp>,
+    pub(crate) since: Option<Stamp>,
     /// How warm that room was of late, °C.
-    pub room_temp: Option<f64>,
+    pub(crate) room_temp: Option<f64>,
     /// What it waits for.
-    pub phase: Phase,
+    pub(crate) phase: Phase,
     /// Whether the sheet's cure time (or rest) is there and no touch test speaks against it.
-    pub cured: bool,
+    pub(crate) cured: bool,
     /// The age so far on the *no sooner* clock, hours of the sheet; null before any coat.
-    pub age_hours: Option<f64>,
+    pub(crate) age_hours: Option<f64>,
     /// The age that is needed, the shop's own factor in it; null before any coat.
-    pub needs_hours: Option<f64>,
+    pub(crate) needs_hours: Option<f64>,
     /// When it is there: for the next coat between coats, else for the end of cure.
-    pub ready_at: Option<Stamp>,
-    pub assumed: Vec<AssumedShown>,
+    pub(crate) ready_at: Option<Stamp>,
+    pub(crate) assumed: Vec<AssumedShown>,
     /// What of it was not read, in one sentence with what would settle it.
-    pub unread: Option<String>,
+    pub(crate) unread: Option<String>,
     /// When its cure would end in the other rooms that have a rack to cure on and a log.
-    pub elsewhere: Vec<Elsewhere>,
+    pub(crate) elsewhere: Vec<Elsewhere>,
     /// The coat it is counted from.
-    pub coat: Option<CoatShown>,
+    pub(crate) coat: Option<CoatShown>,
     /// The rooms it stood in since, and their readings.
-    pub rooms: Vec<RoomShown>,
+    pub(crate) rooms: Vec<RoomShown>,
     /// The *no sooner* clock whole.
-    pub no_sooner: Option<ClockShown>,
+    pub(crate) no_sooner: Option<ClockShown>,
     /// Between coats the *no later* clock: the recoat window's end.
-    pub no_later: Option<ClockShown>,
+    pub(crate) no_later: Option<ClockShown>,
     /// Touch tests since that coat.
-    pub touches: Vec<TouchLine>,
+    pub(crate) touches: Vec<TouchLine>,
     /// Whether the last touch test found it still grabbing, which holds it whatever its age and the steps since.
-    pub held_by_touch: bool,
+    pub(crate) held_by_touch: bool,
     /// What the shop's own tests say of the finish.
-    pub factor: Option<Factor>,
+    pub(crate) factor: Option<Factor>,
     /// What no rate here knows of.
-    pub not_in_the_rate: &'static str,
+    pub(crate) not_in_the_rate: &'static str,
 }
 
 /// A lot's cure in another room from now on.
 #[derive(Debug, Clone, Serialize)]
-pub struct Elsewhere {
-    pub room: String,
+pub(crate) struct Elsewhere {
+    pub(crate) room: String,
     /// How warm it was of late, °C.
-    pub temp: Option<f64>,
+    pub(crate) temp: Option<f64>,
     /// When the cure would end; null where it never would.
-    pub ready_at: Option<Stamp>,
+    pub(crate) ready_at: Option<Stamp>,
 }
 
 impl Serialize for Cures {
@@ -114,7 +114,7 @@ impl Serialize for Cures {
 }
 
 impl CureShown {
-    pub fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
         let bare = Self {
             lot: lot.name.to_string(),
             pieces: lot.pieces,

@@ -11,23 +11,23 @@ use crate::shop::Shop;
 const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("actions.css")];
 
 #[derive(Debug, Clone, Serialize)]
-pub struct Actions {
-    pub paper: Paper,
+pub(crate) struct Actions {
+    pub(crate) paper: Paper,
     /// Where the page was written.
-    pub file: Option<String>,
+    pub(crate) file: Option<String>,
     /// One is read after a lot's.
-    pub actions: Vec<Code>,
+    pub(crate) actions: Vec<Code>,
     /// These stand alone.
-    pub alone: Vec<Code>,
+    pub(crate) alone: Vec<Code>,
 }
 
 impl Actions {
-    pub fn new(shop: &Shop, paper: Paper) -> Self {
+    pub(crate) fn new(shop: &Shop, paper: Paper) -> Self {
         let Codes { actions, alone, .. } = Codes::of(shop);
         Self { paper, file: None, actions, alone }
     }
 
-    pub fn html(&self) -> String {
+    pub(crate) fn html(&self) -> String {
         let (wide, tall) = self.paper.size();
         let sizes = format!("@page{{size:{wide}mm {tall}mm;margin:0}}.sheet{{width:{wide}mm}}");
         let body = html! {

@@ -25,62 +25,62 @@ const LINES_OF_LETTER: usize = 10;
 
 /// `card`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Cards {
-    pub paper: Paper,
+pub(crate) struct Cards {
+    pub(crate) paper: Paper,
     /// Cards on a sheet.
-    pub per_sheet: usize,
+    pub(crate) per_sheet: usize,
     /// Where they were written.
-    pub file: Option<String>,
-    pub cards: Vec<Card>,
+    pub(crate) file: Option<String>,
+    pub(crate) cards: Vec<Card>,
 }
 
 /// One lot's card.
 #[derive(Debug, Clone, Serialize)]
-pub struct Card {
-    pub lot: String,
+pub(crate) struct Card {
+    pub(crate) lot: String,
     #[serde(rename = "for")]
-    pub customer: Option<String>,
-    pub piece: String,
-    pub pieces: u32,
-    pub rack: Option<String>,
-    pub recipe: String,
-    pub revision: u32,
+    pub(crate) customer: Option<String>,
+    pub(crate) piece: String,
+    pub(crate) pieces: u32,
+    pub(crate) rack: Option<String>,
+    pub(crate) recipe: String,
+    pub(crate) revision: u32,
     /// What the QR code says.
-    pub code: String,
+    pub(crate) code: String,
     /// Why it is held.
-    pub held: Option<String>,
+    pub(crate) held: Option<String>,
     /// Whether something was recorded against the rules.
-    pub flagged: bool,
-    pub steps: Vec<CardStep>,
+    pub(crate) flagged: bool,
+    pub(crate) steps: Vec<CardStep>,
     /// What to do with the rags; nothing where the setup says of every finish that they don't heat.
-    pub rags: &'static [String],
+    pub(crate) rags: &'static [String],
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct CardStep {
+pub(crate) struct CardStep {
     /// From 1.
-    pub step: u32,
-    pub name: String,
+    pub(crate) step: u32,
+    pub(crate) name: String,
     #[serde(flatten)]
-    pub coat: Option<CoatNumber>,
+    pub(crate) coat: Option<CoatNumber>,
     #[serde(skip)]
     words: String,
     /// done, next or to come.
-    pub state: &'static str,
+    pub(crate) state: &'static str,
     /// When it was done; of one done before the lot was recorded nobody knows.
-    pub done: Option<Stamp>,
+    pub(crate) done: Option<Stamp>,
     /// When the next may be begun.
-    pub from: Option<Stamp>,
+    pub(crate) from: Option<Stamp>,
     /// By when the next must be.
-    pub until: Option<Stamp>,
+    pub(crate) until: Option<Stamp>,
     /// When the kept plan has it.
-    pub planned: Option<Stamp>,
+    pub(crate) planned: Option<Stamp>,
     /// How long after which step.
-    pub rest: Option<String>,
+    pub(crate) rest: Option<String>,
 }
 
 impl Cards {
-    pub fn new<'a>(
+    pub(crate) fn new<'a>(
         shop: &Shop,
         lots: impl IntoIterator<Item = &'a Lot>,
         (paper, per_sheet): (Paper, usize),
@@ -90,7 +90,7 @@ impl Cards {
         Self { paper, per_sheet, file: None, cards }
     }
 
-    pub fn html(&self) -> String {
+    pub(crate) fn html(&self) -> String {
         let lines = if self.paper == Paper::Letter { LINES_OF_LETTER } else { LINES };
         let faces: Vec<Markup> = self.cards.iter().flat_map(|card| card.faces(lines)).collect();
         let (wide, tall) = self.paper.size();

@@ -1,43 +1,32 @@
 //! Pages for the printer and the wall: one self-contained HTML file each, that asks nothing of any network and runs nothing.
 
-pub mod actions;
-pub mod card;
+pub(crate) mod actions;
+pub(crate) mod card;
 mod qr;
-pub mod slip;
-pub mod wall;
+pub(crate) mod slip;
+pub(crate) mod wall;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// What every page of ours begins with, so that nothing else is written over.
-pub const BEGINS: &str = "<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" content=\"tackfree\">";
+pub(crate) const BEGINS: &str = "<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" content=\"tackfree\">";
 
 /// The sheet a page is printed on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Paper {
+pub(crate) enum Paper {
     A6,
     A4,
     Letter,
-    A3,
 }
 
 impl Paper {
     /// Its width and height in millimetres, upright.
-    pub const fn size(self) -> (f64, f64) {
+    pub(crate) const fn size(self) -> (f64, f64) {
         match self {
             Self::A6 => (105.0, 148.0),
             Self::A4 => (210.0, 297.0),
             Self::Letter => (215.9, 279.4),
-            Self::A3 => (297.0, 420.0),
-        }
-    }
-
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::A6 => "a6",
-            Self::A4 => "a4",
-            Self::Letter => "letter",
-            Self::A3 => "a3",
         }
     }
 }

@@ -18,29 +18,29 @@ const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("slip.css")];
 /// Which of the two.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Kind {
+pub(crate) enum Kind {
     Slip,
     Record,
 }
 
 /// `card --slip` and `card --record`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Slip {
-    pub kind: Kind,
-    pub paper: Paper,
+pub(crate) struct Slip {
+    pub(crate) kind: Kind,
+    pub(crate) paper: Paper,
     /// Where it was written.
-    pub file: Option<String>,
+    pub(crate) file: Option<String>,
     /// Who made the pieces; the shop's name where the setup names nobody.
-    pub maker: String,
-    pub address: Option<String>,
+    pub(crate) maker: String,
+    pub(crate) address: Option<String>,
     #[serde(flatten)]
-    pub shipment: Shipment,
+    pub(crate) shipment: Shipment,
     /// The cautions at shipping; on the record alone.
-    pub cautions: Vec<ShortForm>,
+    pub(crate) cautions: Vec<ShortForm>,
 }
 
 impl Slip {
-    pub fn new(shop: &Shop, shipment: Shipment, kind: Kind, paper: Paper) -> Self {
+    pub(crate) fn new(shop: &Shop, shipment: Shipment, kind: Kind, paper: Paper) -> Self {
         let workshop = shop.setup.as_ref().map(|setup| &setup.shop);
         let maker = workshop.map(|shop| shop.maker.clone().unwrap_or_else(|| shop.name.clone()));
         let cautions = match kind {
@@ -59,7 +59,7 @@ impl Slip {
         }
     }
 
-    pub fn html(&self) -> String {
+    pub(crate) fn html(&self) -> String {
         let (wide, tall) = self.paper.size();
         let sizes = format!("@page{{size:{wide}mm {tall}mm;margin:0 0 10mm}}");
         let (what, sent) = (self.what(), &self.shipment);

@@ -28,73 +28,73 @@ const NEXT: usize = 6;
 
 /// `wall`.
 #[derive(Debug, Clone, Serialize)]
-pub struct Wall {
+pub(crate) struct Wall {
     /// The moment it speaks of.
-    pub now: Stamp,
-    pub shop: String,
+    pub(crate) now: Stamp,
+    pub(crate) shop: String,
     /// Where it was written.
-    pub file: Option<String>,
+    pub(crate) file: Option<String>,
     /// Whether the timer goes on writing it.
-    pub keep: bool,
+    pub(crate) keep: bool,
     /// The last moment drawn.
-    pub until: Stamp,
-    pub open: Vec<Stretch>,
+    pub(crate) until: Stamp,
+    pub(crate) open: Vec<Stretch>,
     /// What hands do, in order of time.
-    pub steps: Vec<WallStep>,
+    pub(crate) steps: Vec<WallStep>,
     /// Where lots stand.
-    pub stays: Vec<StayPlan<Stamp>>,
-    pub curing: Vec<WallCure>,
-    pub rooms: Vec<WallRoom>,
-    pub promised: Vec<Promised>,
+    pub(crate) stays: Vec<StayPlan<Stamp>>,
+    pub(crate) curing: Vec<WallCure>,
+    pub(crate) rooms: Vec<WallRoom>,
+    pub(crate) promised: Vec<Promised>,
     /// Every rack of the setup.
-    pub racks: Vec<String>,
+    pub(crate) racks: Vec<String>,
     /// The first moment drawn.
-    pub from: Stamp,
+    pub(crate) from: Stamp,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct Stretch {
-    pub from: Stamp,
-    pub until: Stamp,
+pub(crate) struct Stretch {
+    pub(crate) from: Stamp,
+    pub(crate) until: Stamp,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct WallStep {
+pub(crate) struct WallStep {
     #[serde(flatten)]
-    pub step: StepPlan<Stamp>,
+    pub(crate) step: StepPlan<Stamp>,
     /// What a person is told.
-    pub words: String,
+    pub(crate) words: String,
 }
 
 /// A lot after its last coat.
 #[derive(Debug, Clone, Serialize)]
-pub struct WallCure {
-    pub lot: String,
-    pub pieces: u32,
-    pub rack: Option<String>,
-    pub age_hours: f64,
-    pub needs_hours: f64,
+pub(crate) struct WallCure {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    pub(crate) rack: Option<String>,
+    pub(crate) age_hours: f64,
+    pub(crate) needs_hours: f64,
     /// When it is there; null where the room never lets it come.
-    pub ready_at: Option<Stamp>,
+    pub(crate) ready_at: Option<Stamp>,
     /// Whether something of it was not read.
-    pub assumed: bool,
+    pub(crate) assumed: bool,
 }
 
 /// A batch and the date promised for it.
 #[derive(Debug, Clone, Serialize)]
-pub struct Promised {
-    pub batch: String,
+pub(crate) struct Promised {
+    pub(crate) batch: String,
     #[serde(rename = "for")]
-    pub customer: Option<String>,
-    pub due: NaiveDate,
-    pub ready_at: Option<Stamp>,
+    pub(crate) customer: Option<String>,
+    pub(crate) due: NaiveDate,
+    pub(crate) ready_at: Option<Stamp>,
     /// Whole local days to spare; negative is late.
-    pub days_to_spare: Option<i64>,
+    pub(crate) days_to_spare: Option<i64>,
 }
 
 impl Wall {
     /// The chart of so many days from the first moment of today.
-    pub fn new(shop: &Shop, plan: &ShopPlan, days: u32, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, plan: &ShopPlan, days: u32, view: Viewpoint) -> Self {
         let first = first_instant_of(local_date(view.now, view.zone), view.zone);
         let last = local_date(first, view.zone)
             .checked_add_days(chrono::Days::new(days.into()))
@@ -146,7 +146,7 @@ impl Wall {
         }
     }
 
-    pub fn html(&self) -> String {
+    pub(crate) fn html(&self) -> String {
         let body = html! {
             main {
                 header {

@@ -11,53 +11,53 @@ use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan, S
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, Serialize)]
-pub struct BatchLine {
-    pub batch: String,
+pub(crate) struct BatchLine {
+    pub(crate) batch: String,
     /// When its last piece is ready; null where it has no lot and nothing to start.
-    pub ready_at: Option<Stamp>,
-    pub due: Option<String>,
+    pub(crate) ready_at: Option<Stamp>,
+    pub(crate) due: Option<String>,
     /// Whole local days past it; negative is early.
-    pub days_late: Option<i64>,
+    pub(crate) days_late: Option<i64>,
     /// hands, racks, drying, open hours, nothing.
-    pub limited_by: &'static str,
+    pub(crate) limited_by: &'static str,
     /// The rack, if it is one.
-    pub limiting_rack: Option<String>,
+    pub(crate) limiting_rack: Option<String>,
     /// Pieces still to start.
-    pub to_start: u32,
+    pub(crate) to_start: u32,
     #[serde(skip)]
     due_words: String,
 }
 
 /// What no plan can better.
 #[derive(Debug, Clone, Serialize)]
-pub struct BoundLine {
+pub(crate) struct BoundLine {
     /// With these lots no plan is ready before.
-    pub ready_at: Stamp,
+    pub(crate) ready_at: Stamp,
     /// How far the plan is from that, % of the time from now; null where a promised date binds.
-    pub gap_percent: Option<f64>,
+    pub(crate) gap_percent: Option<f64>,
     /// With these lots no plan has fewer piece-days late.
-    pub lateness: i64,
+    pub(crate) lateness: i64,
     /// path, hands, rack, nothing.
-    pub because: &'static str,
+    pub(crate) because: &'static str,
     /// The lot or the rack.
-    pub of: Option<String>,
+    pub(crate) of: Option<String>,
 }
 
 /// Something that would help.
 #[derive(Debug, Clone, Serialize)]
-pub struct ReliefLine {
+pub(crate) struct ReliefLine {
     /// In words.
-    pub what: String,
+    pub(crate) what: String,
     /// When the last good piece would be ready.
-    pub ready_at: Stamp,
+    pub(crate) ready_at: Stamp,
     /// Days by which it would be ready sooner.
-    pub days_won: i64,
+    pub(crate) days_won: i64,
     /// Piece-days late saved.
-    pub piece_days_won: i64,
+    pub(crate) piece_days_won: i64,
 }
 
 impl BatchLine {
-    pub fn new(batch: &BatchPlan, view: Viewpoint) -> Self {
+    pub(crate) fn new(batch: &BatchPlan, view: Viewpoint) -> Self {
         let (limited_by, limiting_rack) = match &batch.limited_by {
             LimitedBy::Hands => ("hands", None),
             LimitedBy::Rack(rack) => ("racks", Some(rack.clone())),
@@ -79,7 +79,7 @@ impl BatchLine {
     }
 
     /// "cups Fri 23 Oct, 3 days early"; none where nothing of it is to be done.
-    pub fn in_short(&self) -> Option<String> {
+    pub(crate) fn in_short(&self) -> Option<String> {
         let late = Some(self.lateness()).filter(|late| !late.is_empty());
         let late = late.map_or_else(String::new, |late| format!(", {late}"));
         Some(format!("{} {}{late}", self.batch, self.ready_at?.date()))
@@ -102,7 +102,7 @@ impl BatchLine {
         }
     }
 
-    pub fn table(batches: &[Self], page: &mut Page) {
+    pub(crate) fn table(batches: &[Self], page: &mut Page) {
         let row = |line: &Self| {
             vec![
                 line.batch.clone(),
@@ -130,7 +130,7 @@ impl BatchLine {
 }
 
 impl BoundLine {
-    pub fn new(plan: &ShopPlan, view: Viewpoint) -> Self {
+    pub(crate) fn new(plan: &ShopPlan, view: Viewpoint) -> Self {
         let (because, of) = match &plan.bound.by {
             BoundBy::Nothing => ("nothing", None),
             BoundBy::Path(lot) => ("path", Some(lot.clone())),
@@ -196,7 +196,7 @@ impl BoundLine {
 
 impl InWords<MissedWindow<Stamp>> {
     /// The step that comes too late is planned too, and has its words from there.
-    pub fn late(
+    pub(crate) fn late(
         missed: &MissedWindow,
         steps: &[InWords<StepPlan<Stamp>>],
         view: Viewpoint,
@@ -213,7 +213,7 @@ impl InWords<MissedWindow<Stamp>> {
     }
 
     /// All of them, before anything else.
-    pub fn all(missed: &[Self], page: &mut Page) {
+    pub(crate) fn all(missed: &[Self], page: &mut Page) {
         if missed.is_empty() {
             return;
         }
@@ -242,7 +242,7 @@ impl InWords<MissedWindow<Stamp>> {
 }
 
 impl ReliefLine {
-    pub fn new(relief: &Relief, view: Viewpoint) -> Self {
+    pub(crate) fn new(relief: &Relief, view: Viewpoint) -> Self {
         let what = match relief.more {
             More::Rack { slots, cures: false } => {
                 format!("one more drying rack of {}", Count(slots, "slot"))
@@ -261,7 +261,7 @@ impl ReliefLine {
         }
     }
 
-    pub fn all(reliefs: &[Self], page: &mut Page) {
+    pub(crate) fn all(reliefs: &[Self], page: &mut Page) {
         if reliefs.is_empty() {
             return;
         }

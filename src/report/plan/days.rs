@@ -16,13 +16,13 @@ pub struct InWords<P> {
     #[serde(flatten)]
     pub plan: P,
     #[serde(flatten)]
-    pub coat: Option<CoatNumber>,
+    pub(crate) coat: Option<CoatNumber>,
     #[serde(skip)]
-    pub words: String,
+    pub(crate) words: String,
 }
 
 impl InWords<StepPlan<Stamp>> {
-    pub fn new(shop: &Shop, step: &StepPlan, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, step: &StepPlan, view: Viewpoint) -> Self {
         let recipe = shop.recipe_planned(step).filter(|_| step.kind == "coat");
         Self {
             plan: step.seen(view),
@@ -32,7 +32,7 @@ impl InWords<StepPlan<Stamp>> {
     }
 
     /// "salt-1  coat house oil, 36 pieces on drip-1".
-    pub fn what(&self) -> String {
+    pub(crate) fn what(&self) -> String {
         let pieces = Count(self.plan.pieces, "piece");
         let rack = self.plan.rack.as_ref().map_or_else(String::new, |rack| format!(" on {rack}"));
         let begun = if self.plan.begun { " (begun)" } else { "" };
@@ -40,7 +40,7 @@ impl InWords<StepPlan<Stamp>> {
     }
 
     /// "08:30-12:12"; the end's day too where it is another.
-    pub fn clock(&self) -> String {
+    pub(crate) fn clock(&self) -> String {
         // Rounded up: what begins at the minute shown is not refused in it.
         let start = self.plan.start.minute_up();
         if start.day() == self.plan.end.day() {
@@ -51,7 +51,7 @@ impl InWords<StepPlan<Stamp>> {
     }
 
     /// "no later than Tue 14:10", where there is any room.
-    pub fn latest(&self) -> String {
+    pub(crate) fn latest(&self) -> String {
         if self.plan.begun {
             return "goes on now".to_owned();
         }

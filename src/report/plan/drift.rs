@@ -15,12 +15,12 @@ const SHOWN: usize = 6;
 
 impl Drift {
     /// Whether any date moved.
-    pub fn dates_moved(&self) -> bool {
+    pub(crate) fn dates_moved(&self) -> bool {
         !self.batches.is_empty()
     }
 
     /// Dates that moved, and why.
-    pub fn dates(&self, page: &mut Page) {
+    pub(crate) fn dates(&self, page: &mut Page) {
         for moved in &self.batches {
             let later = if moved.is.at() > moved.was.at() { "later" } else { "sooner" };
             let by =

@@ -10,18 +10,18 @@ use crate::time::Viewpoint;
 
 /// A lot that still grabbed when it was last touched.
 #[derive(Debug, Clone, Serialize)]
-pub struct GrabbedLine {
-    pub lot: String,
+pub(crate) struct GrabbedLine {
+    pub(crate) lot: String,
     /// What waits for a test that passes.
-    pub waits: Waits,
+    pub(crate) waits: Waits,
     #[serde(flatten)]
-    pub test: TouchLine,
+    pub(crate) test: TouchLine,
 }
 
 /// What a failed touch test holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Waits {
+pub(crate) enum Waits {
     Step,
     /// Shipping alone: the steps are done, or were recorded against the rules since.
     Shipping,

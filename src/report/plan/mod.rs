@@ -5,7 +5,7 @@ mod carry_off;
 mod days;
 mod drift;
 mod grabbed;
-pub mod no_plan;
+pub(crate) mod no_plan;
 mod oil;
 mod timeline;
 
@@ -20,58 +20,58 @@ use crate::shop::Shop;
 use crate::shop::plan::{MissedWindow, ShopPlan, StayPlan, StepPlan, WaitPlan};
 use crate::time::{Stamp, Viewpoint};
 
-pub use batches::{BatchLine, BoundLine, ReliefLine};
-pub use days::InWords;
-pub use grabbed::GrabbedLine;
-pub use oil::OilOutLine;
+pub(crate) use batches::{BatchLine, BoundLine, ReliefLine};
+pub(crate) use days::InWords;
+pub(crate) use grabbed::GrabbedLine;
+pub(crate) use oil::OilOutLine;
 use timeline::Timeline;
 
 #[derive(Debug, Clone, Serialize)]
-pub struct PlanReport {
+pub(crate) struct PlanReport {
     /// The moment it is made for.
-    pub now: Stamp,
-    pub batches: Vec<BatchLine>,
+    pub(crate) now: Stamp,
+    pub(crate) batches: Vec<BatchLine>,
     /// Every step still to come, in order of time.
-    pub steps: Vec<InWords<StepPlan<Stamp>>>,
+    pub(crate) steps: Vec<InWords<StepPlan<Stamp>>>,
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
-    pub stays: Vec<StayPlan<Stamp>>,
+    pub(crate) stays: Vec<StayPlan<Stamp>>,
     /// What has to be carried off a rack, so that others find their slots there.
-    pub carries_off: Vec<CarryOff>,
+    pub(crate) carries_off: Vec<CarryOff>,
     /// How many recoat windows no plan keeps.
-    pub windows_missed: usize,
+    pub(crate) windows_missed: usize,
     /// Which, and the abrading each costs.
-    pub missed: Vec<InWords<MissedWindow<Stamp>>>,
+    pub(crate) missed: Vec<InWords<MissedWindow<Stamp>>>,
     /// When the last good piece is ready.
-    pub ready_at: Stamp,
+    pub(crate) ready_at: Stamp,
     /// What no plan can better.
-    pub bound: BoundLine,
+    pub(crate) bound: BoundLine,
     /// Piece-days late.
-    pub lateness: i64,
+    pub(crate) lateness: i64,
     /// Piece-minutes between the end of a wait and the start it allows.
-    pub idle: i64,
+    pub(crate) idle: i64,
     /// The waits each finish is expected to ask for, minutes.
-    pub waits: Vec<WaitPlan>,
+    pub(crate) waits: Vec<WaitPlan>,
     /// Lots that wait for a decision, and so are in no plan.
-    pub held: Vec<String>,
+    pub(crate) held: Vec<String>,
     /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
-    pub unfit: Vec<String>,
+    pub(crate) unfit: Vec<String>,
     /// Lots that still grabbed when last touched: their steps, or their shipping, wait for a touch test that passes.
-    pub grabbed: Vec<GrabbedLine>,
+    pub(crate) grabbed: Vec<GrabbedLine>,
     /// Finishes that run out: the coats planned take more than the cans hold.
-    pub oil_runs_out: Vec<OilOutLine>,
+    pub(crate) oil_runs_out: Vec<OilOutLine>,
     /// What would help, the best first.
-    pub would_help: Vec<ReliefLine>,
+    pub(crate) would_help: Vec<ReliefLine>,
     /// What moved since a plan was kept.
-    pub drift: Option<Drift>,
+    pub(crate) drift: Option<Drift>,
     /// The entry under which it is kept, if it was.
-    pub kept: Option<i64>,
+    pub(crate) kept: Option<i64>,
     /// Whether it was cut short: the best plan so far.
-    pub cut_short: bool,
+    pub(crate) cut_short: bool,
     /// Plans looked at.
-    pub evaluations: u64,
-    pub seed: u64,
+    pub(crate) evaluations: u64,
+    pub(crate) seed: u64,
     /// How long it took.
-    pub seconds: f64,
+    pub(crate) seconds: f64,
     #[serde(skip)]
     timeline: Timeline,
     #[serde(skip)]
@@ -80,23 +80,23 @@ pub struct PlanReport {
 
 /// What was planned, and what else is known of it.
 #[derive(Debug, Clone, Copy)]
-pub struct Planned<'a> {
-    pub plan: &'a ShopPlan,
-    pub reliefs: &'a [Relief],
+pub(crate) struct Planned<'a> {
+    pub(crate) plan: &'a ShopPlan,
+    pub(crate) reliefs: &'a [Relief],
     /// What moved since a plan was kept.
-    pub drift: Option<&'a Drift>,
+    pub(crate) drift: Option<&'a Drift>,
     /// The entry under which it was kept.
-    pub kept: Option<i64>,
+    pub(crate) kept: Option<i64>,
     /// Whether it was cut short.
-    pub cut_short: bool,
+    pub(crate) cut_short: bool,
     /// How long it took.
-    pub seconds: f64,
+    pub(crate) seconds: f64,
     /// Days to show step by step.
-    pub days: u32,
+    pub(crate) days: u32,
 }
 
 impl PlanReport {
-    pub fn new(shop: &Shop, planned: Planned<'_>, view: Viewpoint) -> Self {
+    pub(crate) fn new(shop: &Shop, planned: Planned<'_>, view: Viewpoint) -> Self {
         let plan = planned.plan;
         let steps: Vec<_> = plan.steps.iter().map(|step| InWords::new(shop, step, view)).collect();
         let missed: Vec<_> =

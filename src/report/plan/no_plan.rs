@@ -7,7 +7,7 @@ use crate::report::refusal::Sentence;
 use crate::shop::count::Count;
 
 /// The rule's short name, for JSON.
-pub fn rule(none: &NoPlan) -> &'static str {
+pub(crate) fn rule(none: &NoPlan) -> &'static str {
     match none {
         NoPlan::NoDraft(NoDraft::NoSetup) => "no-setup",
         NoPlan::NoDraft(NoDraft::NeverDry { .. }) => "never-dry",
@@ -21,7 +21,7 @@ pub fn rule(none: &NoPlan) -> &'static str {
 }
 
 /// Lots that are in no plan, as nothing dries in the rooms as they are, and what to do.
-pub fn left_out(unfit: &[String], page: &mut Page) {
+pub(crate) fn left_out(unfit: &[String], page: &mut Page) {
     if !unfit.is_empty() {
         let lots = unfit.join(", ");
         page.hanging(0, 2, &format!("Not planned, as they never get through their rests while the rooms stay as cold or damp as they are: {lots}"));
@@ -34,7 +34,7 @@ pub fn left_out(unfit: &[String], page: &mut Page) {
 }
 
 /// What stands against a plan, and what to do next.
-pub fn sentence(none: &NoPlan) -> Sentence {
+pub(crate) fn sentence(none: &NoPlan) -> Sentence {
     let (message, next) = match none {
         NoPlan::NoDraft(NoDraft::NoSetup) => (
             "no setup is stored yet".to_owned(),

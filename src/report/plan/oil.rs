@@ -11,30 +11,30 @@ use crate::time::{Stamp, Viewpoint};
 
 /// A finish that runs out.
 #[derive(Debug, Clone, Serialize)]
-pub struct OilOutLine {
-    pub finish: String,
+pub(crate) struct OilOutLine {
+    pub(crate) finish: String,
     /// Open cans of it, whatever their time.
-    pub cans: usize,
+    pub(crate) cans: usize,
     /// The lot of the first coat that they don't last for.
-    pub lot: String,
+    pub(crate) lot: String,
     /// That coat, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     /// When it is laid.
-    pub start: Stamp,
+    pub(crate) start: Stamp,
     /// What is missing from that coat on, litres; null where nothing is known of it.
-    pub missing_litres: Option<f64>,
+    pub(crate) missing_litres: Option<f64>,
     /// about, at least, unknown.
-    pub missing: &'static str,
+    pub(crate) missing: &'static str,
     /// Cans that hold some and are past their time by then.
-    pub past: Vec<CanPast>,
+    pub(crate) past: Vec<CanPast>,
 }
 
 /// A can past its time.
 #[derive(Debug, Clone, Serialize)]
-pub struct CanPast {
-    pub can: String,
+pub(crate) struct CanPast {
+    pub(crate) can: String,
     /// The end of its time.
-    pub kept_until: Stamp,
+    pub(crate) kept_until: Stamp,
 }
 
 impl OilOutLine {

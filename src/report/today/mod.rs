@@ -23,7 +23,7 @@ use crate::shop::setup::StepWork;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
 
-pub use moves::Move;
+pub(crate) use moves::Move;
 use steps::Blocked;
 pub use steps::{Abrading, DayStep};
 
@@ -33,15 +33,15 @@ const EVENING: u32 = 17;
 #[derive(Debug, Clone, Serialize)]
 pub struct Today {
     /// The moment it is made at.
-    pub now: Stamp,
+    pub(crate) now: Stamp,
     /// The day it is for.
-    pub date: String,
+    pub(crate) date: String,
     /// When the shop is open that day.
-    pub open: Vec<OpenLine>,
+    pub(crate) open: Vec<OpenLine>,
     /// What each room is taken to be.
-    pub rooms: Vec<RoomTaken>,
+    pub(crate) rooms: Vec<RoomTaken>,
     /// Whether it follows a kept plan.
-    pub kept: bool,
+    pub(crate) kept: bool,
     /// What comes before all else: what is late, what is begun, what is to be wiped now, what closes before its planned start.
     pub first: Vec<DueItem>,
     /// Coats that soak, to be wiped soon.
@@ -49,26 +49,26 @@ pub struct Today {
     /// The day's steps in order.
     pub steps: Vec<DayStep>,
     /// Films to abrade since their recoat window closes first.
-    pub abrading: Vec<Abrading>,
+    pub(crate) abrading: Vec<Abrading>,
     /// What is moved to another rack; until it is recorded.
-    pub carries: Vec<Move>,
+    pub(crate) carries: Vec<Move>,
     /// What has to be moved off a rack, so that others find their slots there.
-    pub carries_off: Vec<CarryOff>,
+    pub(crate) carries_off: Vec<CarryOff>,
     /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
-    pub unfit: Vec<String>,
+    pub(crate) unfit: Vec<String>,
     /// What waits all day, and until when.
     pub waits: Vec<DueItem>,
     /// What to lay out; null where nothing is needed.
-    pub kit: Option<KitShown>,
+    pub(crate) kit: Option<KitShown>,
     /// Rags not yet dealt with.
-    pub rags: Vec<OpenRags>,
+    pub(crate) rags: Vec<OpenRags>,
     /// What moved since the plan was kept.
-    pub drift: Option<Drift>,
+    pub(crate) drift: Option<Drift>,
     /// Whether planning was cut short: it follows the best plan so far.
-    pub cut_short: bool,
+    pub(crate) cut_short: bool,
     /// When the history was last checked and backed up, where it ever was.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub history: Option<Kept>,
+    pub(crate) history: Option<Kept>,
     /// Coats planned for the day in a room that is not fit for them.
     pub room_unfit: Vec<UnfitLine>,
     #[serde(skip)]
@@ -82,18 +82,18 @@ pub struct Today {
 pub struct UnfitLine {
     pub lot: String,
     /// The step, from 1.
-    pub step: u32,
+    pub(crate) step: u32,
     #[serde(skip)]
     words: String,
     /// The room and its air.
-    pub room_unfit: String,
+    pub(crate) room_unfit: String,
 }
 
 /// Open from when until when.
 #[derive(Debug, Clone, Serialize)]
-pub struct OpenLine {
-    pub from: Stamp,
-    pub until: Stamp,
+pub(crate) struct OpenLine {
+    pub(crate) from: Stamp,
+    pub(crate) until: Stamp,
 }
 
 /// A local day as hands have it.

@@ -9,16 +9,16 @@ use crate::time::{Stamp, Viewpoint};
 
 /// A lot to move.
 #[derive(Debug, Clone, Serialize)]
-pub struct Move {
-    pub lot: String,
-    pub pieces: u32,
+pub(crate) struct Move {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
     /// Where it stands.
-    pub off: String,
-    pub rack: String,
+    pub(crate) off: String,
+    pub(crate) rack: String,
     /// No sooner.
-    pub from: Stamp,
+    pub(crate) from: Stamp,
     /// Whether it cures there.
-    pub cures: bool,
+    pub(crate) cures: bool,
 }
 
 impl Move {

@@ -19,7 +19,7 @@ pub struct DayStep {
     pub step: InWords<StepPlan<Stamp>>,
     /// The last start that day with which a coat is wiped before closing, or any step keeps the dates; null where it may
     /// wait for another day.
-    pub last_safe_start: Option<Stamp>,
+    pub(crate) last_safe_start: Option<Stamp>,
     /// Whether it may be done now, before its time: hands are free, and nothing holds it back.
     pub may_begin_now: bool,
     #[serde(skip)]
@@ -29,12 +29,12 @@ pub struct DayStep {
 /// A film to abrade before the coat on it.
 #[derive(Debug, Clone, Serialize)]
 pub struct Abrading {
-    pub lot: String,
-    pub pieces: u32,
-    pub from: Stamp,
-    pub until: Stamp,
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    pub(crate) from: Stamp,
+    pub(crate) until: Stamp,
     /// The grit the recipe rubs with, if it does.
-    pub grit: Option<String>,
+    pub(crate) grit: Option<String>,
 }
 
 impl DayStep {

@@ -46,7 +46,7 @@ use crate::shop::rule::{Objections, When};
 use crate::shop::subject::{Subject, SubjectKind};
 
 /// What every kind of fact knows of itself.
-pub trait Happened {
+pub(crate) trait Happened {
     /// The word for it, as `ledger list` shows it.
     const WORD: &'static str;
 
@@ -104,7 +104,7 @@ macro_rules! facts {
             }
 
             /// What happened, in words.
-            pub fn said(&self, shop: &Shop) -> String {
+            pub(crate) fn said(&self, shop: &Shop) -> String {
                 match self {
                     $(Self::$kind(fact) => fact.said(shop),)+
                 }

@@ -4,10 +4,10 @@ use super::{Entry, EntryId, Happened, Objections, Shop, Subject, When};
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Voided {
-    pub entry: EntryId,
-    pub why: String,
+    pub(crate) entry: EntryId,
+    pub(crate) why: String,
     /// What that entry touched, so that readers of those find this one.
-    pub touched: Vec<Subject>,
+    pub(crate) touched: Vec<Subject>,
 }
 
 impl Happened for Voided {

@@ -18,8 +18,8 @@ use crate::shop::climate::RoomReading;
 use crate::time::{Instant, Zone};
 use crate::units::{Celsius, Humidity, OutOfRange};
 use header::Columns;
-pub use number::Unit;
-pub use stamp::{DateOrder, offset_of};
+pub(crate) use number::Unit;
+pub(crate) use stamp::{DateOrder, offset_of};
 use stamp::{Written, WrittenDate};
 
 /// So many lines may stand before the headings.
@@ -30,59 +30,59 @@ const DELIMITERS: [u8; 4] = [b'\t', b';', b',', b'|'];
 
 /// What the file itself may not say.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hints {
+pub(crate) struct Hints {
     /// The shop's zone, for stamps without an offset.
-    pub zone: Zone,
+    pub(crate) zone: Zone,
     /// The time now: nothing was read after it.
-    pub now: Instant,
+    pub(crate) now: Instant,
     /// The unit of temperatures, whatever the headings say.
-    pub unit: Option<Unit>,
+    pub(crate) unit: Option<Unit>,
     /// The order of day and month, where the dates leave it open.
-    pub order: Option<DateOrder>,
+    pub(crate) order: Option<DateOrder>,
     /// The offset of stamps that carry none, where the logger's clock keeps one all year.
-    pub offset: Option<FixedOffset>,
+    pub(crate) offset: Option<FixedOffset>,
 }
 
 /// What was found in a file.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Log {
+pub(crate) struct Log {
     /// The readings, in the order of the lines.
-    pub readings: Vec<RoomReading>,
+    pub(crate) readings: Vec<RoomReading>,
     /// The lines that can't be read, in order; those past the first twenty are only counted.
-    pub bad: Vec<BadLine>,
+    pub(crate) bad: Vec<BadLine>,
     /// How many lines can't be read in all.
-    pub bad_lines: usize,
+    pub(crate) bad_lines: usize,
     /// How it was read.
-    pub layout: Layout,
+    pub(crate) layout: Layout,
 }
 
 /// How a file was read.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Layout {
+pub(crate) struct Layout {
     /// The line of the headings, from 1.
-    pub header_line: usize,
+    pub(crate) header_line: usize,
     /// The heading of the moment; of date and time where they are apart.
-    pub time: Vec<String>,
+    pub(crate) time: Vec<String>,
     /// The heading of the temperature.
-    pub temp: String,
+    pub(crate) temp: String,
     /// The heading of the humidity, if there is one.
-    pub humidity: Option<String>,
+    pub(crate) humidity: Option<String>,
     /// The heading of the surface's temperature, if there is one.
-    pub surface: Option<String>,
+    pub(crate) surface: Option<String>,
     /// celsius or fahrenheit.
-    pub unit: Unit,
+    pub(crate) unit: Unit,
     /// Whether nothing said so.
-    pub unit_assumed: bool,
+    pub(crate) unit_assumed: bool,
     /// What stamps without an offset were taken as: the zone's name, or an offset.
-    pub stamps: String,
+    pub(crate) stamps: String,
 }
 
 /// A line that can't be read.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct BadLine {
+pub(crate) struct BadLine {
     /// Its number, from 1.
-    pub line: usize,
-    pub why: String,
+    pub(crate) line: usize,
+    pub(crate) why: String,
 }
 
 /// Why a line can't be read.
@@ -116,7 +116,7 @@ enum Fault {
 
 /// Why nothing of a file can be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum Unreadable {
+pub(crate) enum Unreadable {
     /// There is nothing in it.
     #[error("it is empty")]
     Empty,
@@ -155,7 +155,7 @@ struct Row {
 }
 
 /// Reads a logger's file.
-pub fn read(bytes: &[u8], hints: &Hints) -> Result<Log, Unreadable> {
+pub(crate) fn read(bytes: &[u8], hints: &Hints) -> Result<Log, Unreadable> {
     let text = text_of(bytes);
     if text.trim().is_empty() {
         return Err(Unreadable::Empty);
@@ -205,7 +205,7 @@ fn cut(text: &str) -> String {
 
 impl BadLine {
     /// So many are named; the rest are counted.
-    pub const NAMED: usize = 20;
+    pub(crate) const NAMED: usize = 20;
 }
 
 /// Loggers write UTF-8, with a mark in front or none, UTF-16 with a mark, or one byte a letter.

@@ -8,7 +8,7 @@ use crate::units::{Celsius, OutOfRange};
 /// What temperatures are given in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Unit {
+pub(crate) enum Unit {
     /// °C.
     Celsius,
     /// °F.

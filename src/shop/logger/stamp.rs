@@ -4,7 +4,7 @@ use chrono::{Datelike as _, FixedOffset, NaiveDate, NaiveDateTime, NaiveTime};
 
 /// Which comes first in a date such as 03/04/2026.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum DateOrder {
+pub(crate) enum DateOrder {
     /// 3 April.
     DayFirst,
     /// 4 March.
@@ -132,7 +132,7 @@ fn time_of(text: &str, afternoon: Option<bool>) -> Option<NaiveTime> {
 }
 
 /// An offset from UTC: "Z", "UTC", "GMT+01:00", "+01:00", "-0330", "+1".
-pub fn offset_of(text: &str) -> Option<FixedOffset> {
+pub(crate) fn offset_of(text: &str) -> Option<FixedOffset> {
     let text = text.trim();
     let named = text
         .get(..3)

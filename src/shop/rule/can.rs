@@ -37,7 +37,7 @@ impl Shop {
     }
 
     /// The can to take for a coat when none is named: the only open one of that finish.
-    pub fn only_can(&self, finish: &str) -> Result<Option<&Can>, Refusal> {
+    pub(crate) fn only_can(&self, finish: &str) -> Result<Option<&Can>, Refusal> {
         let open: Vec<&Can> = self
             .cans
             .values()

@@ -17,14 +17,14 @@ use crate::shop::{Batch, Can, Sent, Shop};
 use crate::time::Instant;
 
 /// What stands against an entry and may be overruled, or what may not.
-pub type Objections = Result<Vec<Refusal>, Refusal>;
+pub(crate) type Objections = Result<Vec<Refusal>, Refusal>;
 
 /// When something happened, and from when it is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct When {
-    pub at: Instant,
+pub(crate) struct When {
+    pub(crate) at: Instant,
     /// The time now: readings up to it count.
-    pub now: Instant,
+    pub(crate) now: Instant,
 }
 
 impl Shop {
@@ -42,7 +42,7 @@ impl Shop {
     }
 
     /// The lot of that name, with pieces in hand or not.
-    pub fn known_lot(&self, name: &LotName) -> Result<&Lot, Refusal> {
+    pub(crate) fn known_lot(&self, name: &LotName) -> Result<&Lot, Refusal> {
         self.lots.get(name).ok_or_else(|| {
             let names: Vec<String> = self.open_lots().map(|lot| lot.name.to_string()).collect();
             unknown("lot", &name.to_string(), names.iter().map(String::as_str))
@@ -50,14 +50,14 @@ impl Shop {
     }
 
     /// The rack of that name in the setup.
-    pub fn known_rack(&self, name: &str) -> Result<&Rack, Refusal> {
+    pub(crate) fn known_rack(&self, name: &str) -> Result<&Rack, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.racks.iter().map(|rack| rack.name.as_str());
         setup.rack(name).ok_or_else(|| unknown("rack", name, names))
     }
 
     /// The room of that name in the setup.
-    pub fn known_room(&self, name: &str) -> Result<&Room, Refusal> {
+    pub(crate) fn known_room(&self, name: &str) -> Result<&Room, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.rooms.iter().map(|room| room.name.as_str());
         let room = setup.rooms.iter().find(|room| room.name == name);
@@ -65,14 +65,14 @@ impl Shop {
     }
 
     /// The recipe of that name in the setup.
-    pub fn known_recipe(&self, name: &str) -> Result<&Recipe, Refusal> {
+    pub(crate) fn known_recipe(&self, name: &str) -> Result<&Recipe, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.recipes.iter().map(|recipe| recipe.name.as_str());
         setup.recipe(name).ok_or_else(|| unknown("recipe", name, names))
     }
 
     /// The finish of that name in the setup.
-    pub fn known_finish(&self, name: &str) -> Result<&Finish, Refusal> {
+    pub(crate) fn known_finish(&self, name: &str) -> Result<&Finish, Refusal> {
         let setup = self.needs_setup()?;
         let names = setup.finishes.iter().map(|finish| finish.name.as_str());
         setup.finish(name).ok_or_else(|| unknown("finish", name, names))
@@ -88,7 +88,7 @@ impl Shop {
     }
 
     /// Refuses a batch that is closed.
-    pub fn may_still_be_open(&self, name: &str) -> Result<(), Refusal> {
+    pub(crate) fn may_still_be_open(&self, name: &str) -> Result<(), Refusal> {
         if self.known_batch(name)?.closed.is_some() {
             return Err(Refusal::Over { what: SubjectKind::Batch, name: name.to_owned() });
         }
@@ -96,19 +96,19 @@ impl Shop {
     }
 
     /// The batch of that name, open or closed.
-    pub fn known_batch(&self, name: &str) -> Result<&Batch, Refusal> {
+    pub(crate) fn known_batch(&self, name: &str) -> Result<&Batch, Refusal> {
         let names = self.batches.keys().map(String::as_str);
         self.batches.get(name).ok_or_else(|| unknown("batch", name, names))
     }
 
     /// The can of that name, open or empty.
-    pub fn known_can(&self, name: &str) -> Result<&Can, Refusal> {
+    pub(crate) fn known_can(&self, name: &str) -> Result<&Can, Refusal> {
         let names = self.cans.keys().map(String::as_str);
         self.cans.get(name).ok_or_else(|| unknown("can", name, names))
     }
 
     /// The shipment of that number, if it went.
-    pub fn known_shipment(&self, shipment: EntryId) -> Result<&Sent, Refusal> {
+    pub(crate) fn known_shipment(&self, shipment: EntryId) -> Result<&Sent, Refusal> {
         self.shipments.get(&shipment).ok_or_else(|| unknown("shipment", &shipment.to_string(), []))
     }
 
@@ -135,7 +135,7 @@ impl Shop {
 }
 
 /// The refusal of a name that nothing has, with those there are.
-pub fn unknown<'a>(
+pub(crate) fn unknown<'a>(
     what: &'static str,
     name: &str,
     names: impl IntoIterator<Item = &'a str>,

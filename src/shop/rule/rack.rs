@@ -11,7 +11,7 @@ use crate::time::Instant;
 
 /// What pieces do on a rack.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Use {
+pub(crate) enum Use {
     /// They wait for a coat, or rest after one.
     Dry,
     /// They cure after the last.
@@ -20,7 +20,7 @@ pub enum Use {
 
 impl Use {
     /// Whether that rack is for it.
-    pub const fn fits(self, rack: &Rack) -> bool {
+    pub(crate) const fn fits(self, rack: &Rack) -> bool {
         match self {
             Self::Dry => rack.purpose.dries(),
             Self::Cure => rack.purpose.cures(),
@@ -150,7 +150,7 @@ impl Shop {
     }
 
     /// Racks for that use with so many slots free from `at` on.
-    pub fn racks_with_room(&self, pieces: u32, wanted: Use, at: Instant) -> Vec<String> {
+    pub(crate) fn racks_with_room(&self, pieces: u32, wanted: Use, at: Instant) -> Vec<String> {
         let racks = self.setup.iter().flat_map(|setup| &setup.racks);
         let roomy = |rack: &&Rack| {
             self.most_taken(&rack.name, at, None).saturating_add(pieces) <= rack.slots

@@ -27,11 +27,11 @@ pub enum Kind {
 /// A key whose value changes, as the file spells it; `None` where it was or will be left out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Altered {
-    pub key: String,
+    pub(crate) key: String,
     /// Its value so far.
-    pub old: Option<String>,
+    pub(crate) old: Option<String>,
     /// Its value from now on.
-    pub new: Option<String>,
+    pub(crate) new: Option<String>,
 }
 
 /// Why a recipe gets a new revision.

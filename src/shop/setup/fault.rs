@@ -15,7 +15,7 @@ pub struct Fault {
     /// Column of the span's start, counted from 1 in characters.
     pub column: usize,
     /// What it is the fault of: `slots of "drip-1"`; nothing where the file can't be read as TOML.
-    pub about: Option<String>,
+    pub(crate) about: Option<String>,
     /// What stands there: `unknown key "slotts" in [[rack]]`.
     pub found: String,
     /// What could stand there: `one of name, room, slots, use`.
@@ -29,7 +29,7 @@ pub struct Fault {
 
 impl Fault {
     /// What is wrong and what to write, in sentences. A value alone isn't said: it stands in the line above.
-    pub fn advice(&self) -> String {
+    pub(crate) fn advice(&self) -> String {
         let Self { found, expected, .. } = self;
         let seen = ["the text ", "the number ", "a list", "a table", "true", "false"];
         let found = if seen.iter().any(|start| found.starts_with(start)) {
@@ -42,7 +42,7 @@ impl Fault {
     }
 
     /// The question that goes with a suggestion: `did you mean "slots"?`
-    pub fn question(&self) -> Option<String> {
+    pub(crate) fn question(&self) -> Option<String> {
         self.suggestion.as_ref().map(|name| format!("did you mean {}?", quoted(name)))
     }
 }

@@ -66,7 +66,7 @@ pub(crate) const RENAMED: [(&str, &str); 8] = [
 
 impl Finish {
     /// The class of the reference it belongs to.
-    pub fn class(&self) -> Option<&'static FinishClass> {
+    pub(crate) fn class(&self) -> Option<&'static FinishClass> {
         reference::class(self.kind.as_deref()?)
     }
 
@@ -76,7 +76,7 @@ impl Finish {
     }
 
     /// Whether anything in it cures; `None` where no class says.
-    pub fn hardens(&self) -> Option<bool> {
+    pub(crate) fn hardens(&self) -> Option<bool> {
         self.class().map(|class| class.hardens.value)
     }
 }

@@ -1,14 +1,14 @@
 //! What changes rarely: the shop, its rooms, racks, finishes, pieces and recipes, as the setup file describes them.
 
-pub mod change;
-pub mod fault;
-pub mod finish;
-pub mod piece;
+pub(crate) mod change;
+pub(crate) mod fault;
+pub(crate) mod finish;
+pub(crate) mod piece;
 pub mod read;
 pub mod recipe;
 pub mod remind;
-pub mod start;
-pub mod write;
+pub(crate) mod start;
+pub(crate) mod write;
 
 use serde::Serialize;
 
@@ -20,7 +20,7 @@ pub use finish::{AirLimit, Finish, Sheet};
 pub use piece::{Piece, Size};
 pub use read::{KEYS, read};
 pub use recipe::{Recipe, Rest, Step, StepWork};
-pub use remind::Remind;
+pub(crate) use remind::Remind;
 pub use start::starting_file;
 pub use write::to_toml;
 
@@ -118,7 +118,7 @@ pub enum Purpose {
 
 impl Setup {
     /// The room of that name.
-    pub fn room(&self, name: &str) -> Option<&Room> {
+    pub(crate) fn room(&self, name: &str) -> Option<&Room> {
         self.rooms.iter().find(|room| room.name == name)
     }
 
@@ -133,7 +133,7 @@ impl Setup {
     }
 
     /// The piece of that name.
-    pub fn piece(&self, name: &str) -> Option<&Piece> {
+    pub(crate) fn piece(&self, name: &str) -> Option<&Piece> {
         self.pieces.iter().find(|piece| piece.name == name)
     }
 
@@ -145,12 +145,12 @@ impl Setup {
 
 impl Purpose {
     /// Whether pieces may stand there between coats.
-    pub const fn dries(self) -> bool {
+    pub(crate) const fn dries(self) -> bool {
         matches!(self, Self::Dry | Self::DryAndCure)
     }
 
     /// Whether pieces may stand there after the last coat.
-    pub const fn cures(self) -> bool {
+    pub(crate) const fn cures(self) -> bool {
         matches!(self, Self::Cure | Self::DryAndCure)
     }
 }

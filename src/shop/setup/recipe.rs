@@ -25,10 +25,10 @@ pub struct Step {
 
 /// Which of a recipe's coats a step is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct CoatNumber {
+pub(crate) struct CoatNumber {
     /// From 1.
-    pub coat: u32,
-    pub of: u32,
+    pub(crate) coat: u32,
+    pub(crate) of: u32,
 }
 
 /// A wait the recipe itself asks for.
@@ -99,7 +99,7 @@ impl Recipe {
     }
 
     /// Every step with its number, from 1.
-    pub fn numbered(&self) -> impl DoubleEndedIterator<Item = (u32, &Step)> {
+    pub(crate) fn numbered(&self) -> impl DoubleEndedIterator<Item = (u32, &Step)> {
         (1..).zip(&self.steps).collect::<Vec<_>>().into_iter()
     }
 
@@ -109,7 +109,7 @@ impl Recipe {
     }
 
     /// Which coat that step is, if it is one.
-    pub fn coat_number(&self, number: u32) -> Option<CoatNumber> {
+    pub(crate) fn coat_number(&self, number: u32) -> Option<CoatNumber> {
         let is_coat = |(_, step): &(u32, &Step)| step.coat().is_some();
         let up_to = self.numbered().filter(is_coat).take_while(|(coat, _)| *coat <= number);
         let count = |coats: usize| u32::try_from(coats).unwrap_or(u32::MAX);
@@ -132,12 +132,12 @@ impl Recipe {
     }
 
     /// The number of the first coat, if any is one.
-    pub fn first_coat(&self) -> Option<u32> {
+    pub(crate) fn first_coat(&self) -> Option<u32> {
         self.numbered().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)
     }
 
     /// The number of the last coat, if any is one.
-    pub fn last_coat(&self) -> Option<u32> {
+    pub(crate) fn last_coat(&self) -> Option<u32> {
         self.numbered().rev().find(|(_, step)| step.coat().is_some()).map(|(number, _)| number)
     }
 }
@@ -157,12 +157,12 @@ impl Step {
     }
 
     /// Whether pieces are looked over in it before they leave the shop.
-    pub fn inspects(&self) -> bool {
+    pub(crate) fn inspects(&self) -> bool {
         matches!(&self.work, StepWork::Work { name, .. } if name.contains("inspect"))
     }
 
     /// The kind of step in one word: work, sand, raise, coat, rub, cure.
-    pub const fn kind(&self) -> &'static str {
+    pub(crate) const fn kind(&self) -> &'static str {
         match self.work {
             StepWork::Work { .. } => "work",
             StepWork::Sand { .. } => "sand",
@@ -174,7 +174,7 @@ impl Step {
     }
 
     /// Its name wherever it is compared: "turn", "sand P180", "coat house oil". A person is told [`Recipe::words`].
-    pub fn name(&self) -> String {
+    pub(crate) fn name(&self) -> String {
         match &self.work {
             StepWork::Work { name, .. } => name.clone(),
             StepWork::Sand { grit, .. } => format!("sand {grit}"),
@@ -186,7 +186,7 @@ impl Step {
     }
 
     /// Hands' time one piece takes, wiping included; none for a cure.
-    pub fn each(&self) -> Span {
+    pub(crate) fn each(&self) -> Span {
         match &self.work {
             StepWork::Work { each, .. }
             | StepWork::Sand { each, .. }
@@ -198,7 +198,7 @@ impl Step {
     }
 
     /// Hands' minutes for so many pieces, rounded up, a lot and step.
-    pub fn minutes(&self, pieces: u32) -> u32 {
+    pub(crate) fn minutes(&self, pieces: u32) -> u32 {
         u32::try_from(self.each().times(u64::from(pieces)).minutes_up()).unwrap_or(u32::MAX)
     }
 }

@@ -25,13 +25,13 @@ pub struct Told {
 }
 
 impl Remind {
-    pub const fn is_empty(&self) -> bool {
+    pub(crate) const fn is_empty(&self) -> bool {
         self.run.is_empty() && self.sound.is_empty()
     }
 }
 
 impl Told {
-    pub fn takes(&self, kind: &str) -> bool {
+    pub(crate) fn takes(&self, kind: &str) -> bool {
         self.kinds.is_empty() || self.kinds.iter().any(|taken| taken == kind)
     }
 }

@@ -17,7 +17,7 @@ pub fn starting_file() -> &'static str {
 }
 
 /// Every key of a finish with its example and what it says.
-pub fn finish_keys() -> String {
+pub(crate) fn finish_keys() -> String {
     let line = |key: &Key| {
         let Key { name, example, about, .. } = key;
         let sign = if *name == SELDOM { "# " } else { "" };

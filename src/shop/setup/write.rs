@@ -171,7 +171,7 @@ pub(super) fn finish_lines(finish: &Finish, units: System) -> Vec<Line> {
 }
 
 /// What the class of a finish supplied: the key, the value as a file would have it, and how it is marked.
-pub fn supplied(finish: &Finish, units: System) -> Vec<(&'static str, String, String)> {
+pub(crate) fn supplied(finish: &Finish, units: System) -> Vec<(&'static str, String, String)> {
     let lines = finish_lines(finish, units).into_iter();
     lines.filter_map(|line| Some((line.key, line.value, line.mark?))).collect()
 }
@@ -265,7 +265,7 @@ pub(super) fn number(value: f64) -> String {
 }
 
 /// Text as a TOML basic string.
-pub fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     let mut quoted = String::from("\"");
     for letter in text.chars() {
         match letter {

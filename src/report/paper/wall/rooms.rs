@@ -20,33 +20,33 @@ const LEFT: f64 = 150.0;
 const TALL: f64 = 180.0;
 
 #[derive(Debug, Clone, Serialize)]
-pub struct WallRoom {
-    pub room: String,
+pub(crate) struct WallRoom {
+    pub(crate) room: String,
     /// Its last reading.
-    pub latest: Option<ReadingShown>,
+    pub(crate) latest: Option<ReadingShown>,
     /// What the sheets ask of it.
-    pub limits: Vec<WallLimit>,
+    pub(crate) limits: Vec<WallLimit>,
     /// The last days' readings.
-    pub readings: Vec<WallReading>,
+    pub(crate) readings: Vec<WallReading>,
 }
 
 /// What a finish's sheet asks of the air.
 #[derive(Debug, Clone, Serialize)]
-pub struct WallLimit {
-    pub finish: String,
+pub(crate) struct WallLimit {
+    pub(crate) finish: String,
     /// °C
-    pub min_temp: Option<f64>,
+    pub(crate) min_temp: Option<f64>,
     /// % relative
-    pub max_humidity: Option<f64>,
+    pub(crate) max_humidity: Option<f64>,
 }
 
 #[derive(Debug, Clone, Serialize)]
-pub struct WallReading {
-    pub at: Stamp,
+pub(crate) struct WallReading {
+    pub(crate) at: Stamp,
     /// °C
-    pub temp: f64,
+    pub(crate) temp: f64,
     /// °C
-    pub dew_point: Option<f64>,
+    pub(crate) dew_point: Option<f64>,
 }
 
 impl WallRoom {

@@ -15,9 +15,9 @@ pub(super) const LONGEST_WAIT: Span = Span::days(3650);
 pub struct Key {
     pub name: &'static str,
     /// A value as a file gives it.
-    pub example: &'static str,
+    pub(crate) example: &'static str,
     /// What it says, for the starting file and for a fault.
-    pub about: &'static str,
+    pub(crate) about: &'static str,
     slot: fn(&Finish) -> &dyn Slot,
     pub(super) slot_mut: fn(&mut Finish) -> &mut dyn Slot,
 }

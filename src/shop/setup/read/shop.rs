@@ -154,7 +154,7 @@ fn day_stretches<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<Stre
             }
         };
         let shares = |other: &&Stretch| {
-            stretch.from_minute() < other.to_minute() && other.from_minute() < stretch.to_minute()
+            stretch.opening() < other.closing() && other.opening() < stretch.closing()
         };
         if let Some(other) = stretches.iter().find(shares) {
             let found = format!("{stretch}, which overlaps {other}");
