@@ -2,7 +2,10 @@
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
+use std::fs;
+use std::io::{BufRead as _, BufReader};
 
+use fancy_regex::Regex;
 use snapbox::{Data, assert_data_eq};
 
 use crate::harness::TestShop;
@@ -17,10 +20,111 @@ fn commands(help: &str) -> Vec<String> {
 
 /// The commands that the first page names under its headings, with their lines.
 fn grouped(help: &str) -> Vec<(String, String)> {
-    let lines = help.lines().take_while(|line| !line.starts_with("Options"));
+    let lines = help.lines().take_while(|line| !line.starts_with("Help for"));
     let lines = lines.filter(|line| line.starts_with("  ") && !line.starts_with("   "));
     let parted = lines.filter_map(|line| line.trim().split_once(' '));
     parted.map(|(name, about)| (name.to_owned(), about.trim().to_owned())).collect()
+}
+
+/// How many lines of an example's output are shown.
+const SHOWN: usize = 6;
+
+/// The first lines of what a command of the story prints, as its help shows them, with a person's folders in place of the
+/// test's.
+fn shown(shop: &TestShop, line: &str) -> String {
+    let (line, input) =
+        line.split_once(" < ").map_or((line, None), |(line, file)| (line, Some(file)));
+    let said = match (line, input) {
+        // It stays until it is ended.
+        ("remind watch", _) => {
+            let mut child = shop.command(line).spawn().unwrap();
+            let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
+            let first = lines.next().unwrap().unwrap();
+            child.kill().unwrap();
+            child.wait().unwrap();
+            first
+        }
+        (line, Some(file)) => shop.run_with(line, &shop.read(file)).ok(),
+        (line, None) => {
+            // Nobody's desktop is there to be told, which standard error says.
+            let run = shop.run(line);
+            assert_eq!(run.code, 0, "{run}");
+            run.stdout
+        }
+    };
+    let home = shop.folder().join("home");
+    let said = said
+        .replace(&home.join("data").display().to_string(), "~/.local/share")
+        .replace(&home.display().to_string(), "~")
+        .replace(env!("CARGO_BIN_EXE_tackfree"), "~/.cargo/bin/tackfree");
+    let unit = Regex::new("(tackfree-remind-)[0-9a-f]+").unwrap();
+    let said = unit.replace_all(&said, "${1}1a2b3c4d");
+    let said = said.trim_end();
+    let mut text: String = said.lines().take(SHOWN).map(|line| format!("  {line}\n")).collect();
+    if said.lines().count() > SHOWN {
+        text = text.trim_end().to_owned() + "\n  …\n";
+    }
+    text.replace("  \n", "\n")
+}
+
+const PAGES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/snapshots/help.txt");
+const STORY: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/src/cli/examples.txt");
+
+#[test]
+fn the_examples_print_what_they_show() {
+    let story = fs::read_to_string(STORY).unwrap();
+    let mut shop = TestShop::bare();
+    let mut played = String::new();
+    let mut lines = story.lines().peekable();
+    while let Some(line) = lines.next() {
+        writeln!(played, "{line}").unwrap();
+        let mut below = String::new();
+        while let Some(line) = lines.next_if(|line| line.starts_with("  ") || line.is_empty()) {
+            writeln!(below, "{line}").unwrap();
+        }
+        match line.split_once(' ') {
+            Some(("@", moment)) => drop(shop.at(moment)),
+            Some(("do", command)) => drop(shop.run(command).ok()),
+            Some(("file", name)) => shop.write(name, &below.replace("\n  ", "\n")[2..]),
+            Some(("$", command)) => {
+                // A folder's name is as long as it is on this machine.
+                shop.columns(
+                    if command.contains("remind install") || command.contains("remind remove") {
+                        200
+                    } else {
+                        78
+                    },
+                );
+                let gap = if below.ends_with("\n\n") { "\n" } else { "" };
+                below = shown(&shop, command.strip_prefix("tackfree").unwrap().trim()) + gap;
+            }
+            _ => assert!(line.starts_with('#'), "{line}"),
+        }
+        played += &below;
+    }
+    assert_data_eq!(played, Data::read_from(STORY.as_ref(), None).raw());
+}
+
+#[test]
+fn every_help_page_has_one_example_out_of_the_story() {
+    let story = fs::read_to_string(STORY).unwrap();
+    let pages = fs::read_to_string(PAGES).unwrap();
+    let pages: Vec<&str> = pages.split("\n$ tackfree ").collect();
+    assert!(pages.len() > 70, "{}", pages.len());
+    for page in pages {
+        let (before, example) =
+            page.split_once("\nExample:\n").unwrap_or_else(|| panic!("no example: {page}"));
+        // Below the first page's there are its options.
+        let example = example.split("\n\nOptions:").next().unwrap();
+        let example = example.trim_end().replace("\n  ", "\n");
+        assert!(story.contains(&format!("\n{}\n", example.trim_start())), "{example}");
+        let command = before.lines().next().unwrap().trim_start_matches("$ tackfree");
+        let command = command.trim_end_matches("--help").trim();
+        assert!(
+            example.trim().starts_with(format!("$ tackfree {command}").trim()),
+            "{command}: {example}"
+        );
+    }
 }
 
 fn write_pages(shop: &TestShop, line: &str, pages: &mut String) {
@@ -40,8 +144,7 @@ fn all_of_it() {
         write_pages(&shop, &command, &mut pages);
     }
     assert!(!shop.database().exists(), "asking for help makes no database");
-    let snapshot = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/snapshots/help.txt");
-    assert_data_eq!(pages, Data::read_from(snapshot.as_ref(), None));
+    assert_data_eq!(pages, Data::read_from(PAGES.as_ref(), None));
 }
 
 #[test]
@@ -68,7 +171,8 @@ fn every_command_stands_in_one_group() {
 #[test]
 fn help_is_written_in_one_way() {
     let pages = include_str!("snapshots/help.txt");
-    for line in pages.lines().filter(|line| line.starts_with("  ")) {
+    let pages = pages.split("\n$ ").filter_map(|page| page.split("\nExample:").next());
+    for line in pages.flat_map(str::lines).filter(|line| line.starts_with("  ")) {
         assert!(!line.ends_with('.') || line.ends_with("..."), "no full stop: {line}");
     }
 }

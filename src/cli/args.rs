@@ -5,9 +5,10 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use clap::error::ErrorKind;
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 
 use crate::cli::environment::Environment;
+use crate::cli::examples::with_examples;
 use crate::cli::{
     air, batch, begin, calendar, can, card, caution, climate, cure, demo, done, due, grit, kit,
     ledger, lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today,
@@ -156,6 +157,17 @@ fn groups() -> String {
     }
     lines.push("Help for one of them: tackfree COMMAND --help".to_owned());
     lines.join("\n")
+}
+
+/// Every command, with its help.
+pub(crate) fn command() -> clap::Command {
+    with_examples(Cli::command())
+}
+
+/// Reads a command line.
+pub(crate) fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
+    let mut matches = command().try_get_matches_from(args)?;
+    Cli::from_arg_matches_mut(&mut matches)
 }
 
 /// `help` and a command's name are that command with `--help`.

@@ -17,6 +17,7 @@ mod done;
 mod due;
 pub(crate) mod environment;
 mod error;
+mod examples;
 mod grit;
 mod input;
 mod kit;
@@ -50,9 +51,7 @@ use std::ffi::OsString;
 use std::io::Write;
 use std::process::ExitCode;
 
-use clap::Parser as _;
-
-use crate::cli::args::{Cli, Command};
+use crate::cli::args::Command;
 use crate::cli::context::Context;
 use crate::cli::environment::Environment;
 use crate::cli::error::Error;
@@ -72,7 +71,7 @@ pub(crate) fn run_in(
     err: &mut dyn Write,
 ) -> u8 {
     let args = args::in_full(args.into_iter().collect());
-    let parsed = match Cli::try_parse_from(&args) {
+    let parsed = match args::parse(&args) {
         Ok(parsed) => parsed,
         Err(error) => {
             let json = args.iter().any(|arg| arg == "--json");
