@@ -37,4 +37,5 @@ mod time;
 mod two_at_once;
 mod typed_text;
 mod units;
+mod words;
 mod written;

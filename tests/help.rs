@@ -60,10 +60,11 @@ fn shown(shop: &TestShop, line: &str) -> String {
     let unit = Regex::new("(tackfree-remind-)[0-9a-f]+").unwrap();
     let said = unit.replace_all(&said, "${1}1a2b3c4d");
     let said = said.trim_end();
-    let mut text: String = said.lines().take(SHOWN).map(|line| format!("  {line}\n")).collect();
+    let mut lines: Vec<&str> = said.lines().take(SHOWN).collect();
     if said.lines().count() > SHOWN {
-        text = text.trim_end().to_owned() + "\n  …\n";
+        lines.push("…");
     }
+    let text = format!("  {}\n", lines.join("\n  "));
     text.replace("  \n", "\n")
 }
 

@@ -55,7 +55,7 @@ fn splits_are_taken_down_key_by_key() {
         said,
         str![[r#"
 pace time: salt-1: times of 3 of turn, 3 of sand P180, 2 of sand P240, 2 of sand
-  P320 and 2 of raise with water, today 09:00
+  P320 and 2 of raise the grain, today 09:00
 next: salt-1 turn, since today 08:30
 3 pieces timed, 1 dropped; see: tackfree pace salt-1
 
@@ -83,18 +83,18 @@ next: salt-1 turn, since today 08:30
         str![[r#"
 salt  three coats
 
-a piece           times  median  best    last ten  reckoned with
-turn              3      6m 10s  6m 00s  6m 10s    6m 10s (recipe)
-sand P180         3      40s     38s     40s       40s (recipe)
-sand P240         2      29.5s   29s     29.5s     30s (recipe)
-sand P320         2      25.5s   25s     25.5s     25s (recipe)
-raise with water  2      7.5s    7s      7.5s      8s (recipe)
-together                 7m 53s  7m 39s  7m 53s
+a piece          times  median  best    last ten  reckoned with
+turn             3      6m 10s  6m 00s  6m 10s    6m 10s (recipe)
+sand P180        3      40s     38s     40s       40s (recipe)
+sand P240        2      29.5s   29s     29.5s     30s (recipe)
+sand P320        2      25.5s   25s     25.5s     25s (recipe)
+raise the grain  2      7.5s    7s      7.5s      8s (recipe)
+together                7m 53s  7m 39s  7m 53s
 
 LOST AGAINST THE BEST
   turn  10s a piece                                 74 % of all that is lost
   sand P180  2s a piece                             15 % of all that is lost
-  raise with water  0.5s a piece                     4 % of all that is lost
+  raise the grain  0.5s a piece                      4 % of all that is lost
   sand P240  0.5s a piece                            4 % of all that is lost
   sand P320  0.5s a piece                            4 % of all that is lost
 
@@ -117,14 +117,14 @@ sand P240     2      29.5s   29s     29.5s     30s
                                                (recipe)
 sand P320     2      25.5s   25s     25.5s     25s
                                                (recipe)
-raise with    2      7.5s    7s      7.5s      8s (recipe)
-water
+raise the     2      7.5s    7s      7.5s      8s (recipe)
+grain
 together             7m 53s  7m 39s  7m 53s
 
 LOST AGAINST THE BEST
   turn  10s a piece                 74 % of all that is lost
   sand P180  2s a piece             15 % of all that is lost
-  raise with water  0.5s a piece     4 % of all that is lost
+  raise the grain  0.5s a piece      4 % of all that is lost
   sand P240  0.5s a piece            4 % of all that is lost
   sand P320  0.5s a piece            4 % of all that is lost
 

@@ -94,7 +94,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         None => args.of_lots(&args.lots(shop, view)?)?,
     };
     let shown = KitShown::new(shop, &tasks, view).map_err(|error| {
-        Error::Usage(error.to_string(), "ask for fewer pieces, or mend the setup".to_owned())
+        Error::Usage(error.to_string(), "ask for fewer pieces, or fix the setup".to_owned())
     })?;
     Ok(context.screen.show(&shown)?)
 }

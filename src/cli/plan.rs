@@ -36,7 +36,7 @@ pub(crate) struct Args {
     /// Keep the plan: today and reminders follow it, and later plans say what has moved
     #[arg(long, conflicts_with = "now")]
     keep: bool,
-    /// Plan anew, not from the plan that is kept
+    /// Plan from scratch, not from the kept plan
     #[arg(long)]
     anew: bool,
     /// Days to show step by step

@@ -52,7 +52,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             continue;
         }
         let answer = if code.len() > LONGEST {
-            Answer::Refused("that is no code".to_owned())
+            Answer::Refused("that isn't a code".to_owned())
         } else {
             read(code, &mut lot, context)?
         };
@@ -110,7 +110,7 @@ pub(crate) fn read(
         }
         _ => {
             let Ok(named) = code.to_lowercase().parse::<LotName>() else {
-                return Ok(Answer::Refused(format!("{code} is no code")));
+                return Ok(Answer::Refused(format!("{code} isn't a code")));
             };
             let shop = context.store()?.load(&Scope::Open)?.shop;
             if !shop.open_lots().any(|open| open.name == named) {

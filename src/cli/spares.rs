@@ -26,8 +26,8 @@ pub(crate) struct Args {
     /// With --good: pieces from one blank
     #[arg(long, alias = "per-blank", value_name = "N", requires = "good", default_value_t = 1, value_parser = number::whole("pieces a blank", 1..=1_000), allow_negative_numbers = true)]
     pieces_per_blank: u32,
-    /// How sure it shall be.
-    #[arg(long, value_name = "PERCENT", help = sure_help("How sure it shall be"), value_parser = sureness)]
+    /// How sure to be.
+    #[arg(long, value_name = "PERCENT", help = sure_help("How sure to be"), value_parser = sureness)]
     sure: Option<Sureness>,
     #[command(flatten)]
     now: Now,

@@ -30,7 +30,7 @@ const STANDS: Span = Span::minutes(10);
 pub(crate) struct Args {
     #[command(flatten)]
     place: Place,
-    /// Have the timer of tackfree remind install write the file anew when something changes
+    /// Have the timer of tackfree remind install write the file again when something changes
     #[arg(long, requires = "out")]
     keep: bool,
     /// The timer no longer writes it

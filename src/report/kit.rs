@@ -255,7 +255,7 @@ impl OilLine {
 impl Report for KitShown {
     fn text(&self, page: &mut Page) {
         if self.tasks.is_empty() {
-            page.line(0, "Nothing to lay out: no step asked for waits for hands.");
+            page.line(0, "Nothing to lay out: none of these steps can be done now.");
             return;
         }
         page.heading(Tone::Strong, "KIT FOR");

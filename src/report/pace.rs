@@ -8,6 +8,7 @@ use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::left::{Saving, StepTimes, Times};
+use crate::shop::setup::in_words;
 use crate::time::{Stamp, Viewpoint};
 
 /// `pace BATCH`, `pace LOT`.
@@ -233,7 +234,7 @@ impl PaceShown {
         let of = |value: Option<f64>| value.map_or_else(String::new, time);
         let row = |step: &&StepLine| {
             vec![
-                step.name.clone(),
+                in_words(&step.name),
                 step.samples.to_string(),
                 of(step.median),
                 of(step.best),
@@ -267,7 +268,7 @@ impl PaceShown {
         page.heading(Tone::Strong, "LOST AGAINST THE BEST");
         for loss in &self.losses {
             let share = format!("{:.0} % of all that is lost", loss.share_percent);
-            page.pair(2, &format!("{}  {} a piece", loss.name, time(loss.lost)), &share);
+            page.pair(2, &format!("{}  {} a piece", in_words(&loss.name), time(loss.lost)), &share);
         }
     }
 
@@ -305,7 +306,11 @@ fn learning_text(timed: &[&StepLine], page: &mut Page) {
         page.hanging(
             2,
             4,
-            &format!("{name}: twice the pieces, {:.0} % of the time ({fit})", curve.slope_percent),
+            &format!(
+                "{}: twice the pieces, {:.0} % of the time ({fit})",
+                in_words(name),
+                curve.slope_percent
+            ),
         );
     }
 }
@@ -313,7 +318,7 @@ fn learning_text(timed: &[&StepLine], page: &mut Page) {
 impl TargetLine {
     fn text(&self, page: &mut Page) {
         page.gap();
-        let what = self.name.as_deref().unwrap_or("all that was timed");
+        let what = self.name.as_deref().map_or("all that was timed".to_owned(), in_words);
         page.hanging(
             0,
             2,

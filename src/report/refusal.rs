@@ -195,7 +195,7 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
         Refusal::RoomUnfit { lot, step, unfit } => say(
             format!("{lot}: not yet {step}: {unfit}, read {}", when(unfit.read)),
             format!(
-                "warm or air {room}, then read it anew: tackfree climate add {} --temp … --humidity …",
+                "warm or air {room}, then read it again: tackfree climate add {} --temp … --humidity …",
                 quoted(&unfit.room),
                 room = unfit.room
             ),

@@ -134,7 +134,9 @@ impl Report for SetupChanges {
         }
         match (self.changes.is_empty(), self.stored) {
             (true, false) => page.line(0, "It says what is stored already: nothing changes."),
-            (true, true) => page.line(0, "Stored as it is written: what it says is no other."),
+            (true, true) => {
+                page.line(0, "Stored as it is now written; it means the same as before.");
+            }
             (false, true) => page.line(0, "Stored. What changed:"),
             (false, false) => page.line(0, "Nothing is stored yet. Loading it would change:"),
         }

@@ -8,6 +8,7 @@ use crate::report::{Page, Report};
 use crate::shop::Batch;
 use crate::shop::count::{Count, all_of};
 use crate::shop::scrap::{Prospect, StageSeen};
+use crate::shop::setup::in_words;
 use crate::units::Sureness;
 
 /// Below this share the prior is no longer named: what was seen says almost all.
@@ -51,7 +52,7 @@ pub(crate) struct BatchSpares {
 /// How many to start, and how sure that makes it.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Answer {
-    /// How sure it shall be, %.
+    /// How sure to be, %.
     pub(crate) sure_percent: f64,
     /// Pieces to start.
     pub(crate) start: u32,
@@ -257,7 +258,7 @@ impl Report for BatchSpares {
             .map(|stage| {
                 vec![
                     stage.step.to_string(),
-                    stage.name.clone(),
+                    in_words(&stage.name),
                     format!("{} of {}", stage.scrap, stage.of),
                     stage.waiting.to_string(),
                 ]

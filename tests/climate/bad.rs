@@ -22,7 +22,7 @@ fn a_line_that_cannot_be_read_is_named_and_nothing_is_stored_unless_it_is_skippe
     snapbox::assert_data_eq!(
         said,
         snapbox::str![[r#"
-line 5: "warm" is no temperature
+line 5: "warm" isn't a temperature
 line 7: relative humidity of 140 is not possible: expected 0 to 100 %
 line 8: no temperature
 line 9: "sometime" isn't a date and time

@@ -198,7 +198,7 @@ fn a_setup_that_names_no_kind_or_no_program_is_at_fault() {
     let shop = super::shop::at("2026-03-25T10:00:00Z");
     let setup = shop.read("shop.toml");
     for (lines, said) in [
-        ("run = [{ command = [\"a\"], kinds = [\"wype\"] }]", "no kind of reminder"),
+        ("run = [{ command = [\"a\"], kinds = [\"wype\"] }]", "isn't a kind of reminder"),
         ("run = []", "no program"),
         ("sound = \"beep\"", "a program and its arguments"),
         ("ring = [\"beep\"]", "ring"),

@@ -17,6 +17,7 @@ use crate::shop::nearest::nearest;
 use crate::shop::pace::{TimedSplit, TimedStep};
 use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
+use crate::shop::setup::in_words;
 use crate::shop::stopwatch::Stopwatch;
 use crate::time::{Instant, Zone, clock};
 
@@ -138,7 +139,8 @@ impl Args {
 fn split_named(name: &str, lot: &Lot) -> Result<TimedStep, Refusal> {
     let steps: Vec<(u32, String)> =
         lot.recipe.numbered().map(|(number, step)| (number, step.name())).collect();
-    let mut same = steps.iter().filter(|(_, step)| step.eq_ignore_ascii_case(name));
+    let is = |step: &str| step.eq_ignore_ascii_case(name);
+    let mut same = steps.iter().filter(|(_, step)| is(step) || is(&in_words(step)));
     let chosen = same.clone().find(|(number, _)| *number >= lot.next).or_else(|| same.next());
     if let Some(step) = chosen.and_then(|(number, _)| lot.recipe.timed_step(*number)) {
         return Ok(step);

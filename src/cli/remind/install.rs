@@ -18,7 +18,7 @@ pub(crate) struct Args {
     /// Show the files and commands, install nothing
     #[arg(long)]
     print: bool,
-    /// Also write this calendar file anew whenever what is coming changes
+    /// Also write this calendar file again when something in it changes
     #[arg(long, value_name = "PATH")]
     calendar: Option<PathBuf>,
 }

@@ -15,7 +15,7 @@ use crate::time::Viewpoint;
 /// `remind send`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// Also write this calendar file anew where what is coming has changed
+    /// Also write this calendar file again when something in it has changed
     #[arg(long, value_name = "PATH")]
     calendar: Option<PathBuf>,
 }

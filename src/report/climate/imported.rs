@@ -44,7 +44,7 @@ impl Report for Imported {
             }
             (Some(_), 0) => format!("{room}: {all} added from {file}"),
             (Some(_), _) => format!(
-                "{room}: {} added from {file}; {known} of moments it has already were passed over",
+                "{room}: {} added from {file}; {known} were there already and are skipped",
                 Count(*new, "reading")
             ),
         };
@@ -57,7 +57,9 @@ impl Report for Imported {
             page.hanging(
                 2,
                 4,
-                &format!("! {differ} passed over: {room}'s log says otherwise of that moment, and is kept"),
+                &format!(
+                    "! {differ} skipped: {room}'s log says otherwise of that moment, and is kept"
+                ),
             );
         }
         page.hanging(2, 4, &self.columns());

@@ -309,7 +309,7 @@ impl Report for Wall {
         let place = self.file.as_deref().unwrap_or("the screen");
         page.hanging(0, 2, &format!("Wrote the wall chart to {place}."));
         if self.keep {
-            page.hanging(0, 2, "The timer writes it anew when something changes: tackfree remind install. Stop: tackfree wall --stop");
+            page.hanging(0, 2, "The timer writes it again when something changes: tackfree remind install. Stop: tackfree wall --stop");
         }
     }
 }

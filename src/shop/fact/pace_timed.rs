@@ -3,6 +3,7 @@
 use super::{Entry, EntryId, Happened, LotName, Objections, Shop, Subject, SubjectKind, When};
 use crate::shop::count::all_of;
 use crate::shop::pace::{Sample, TimedSplit};
+use crate::shop::setup::in_words;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PaceTimed {
@@ -42,7 +43,9 @@ impl Happened for PaceTimed {
     }
 
     fn said(&self, _: &Shop) -> String {
-        let of = |split: &TimedSplit| format!("{} of {}", split.seconds.len(), split.step.name);
+        let of = |split: &TimedSplit| {
+            format!("{} of {}", split.seconds.len(), in_words(&split.step.name))
+        };
         let steps: Vec<String> = self.splits.iter().map(of).collect();
         format!("{}: times of {}", self.lot, all_of(&steps))
     }

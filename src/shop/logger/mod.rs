@@ -98,7 +98,7 @@ enum Fault {
     NoSuchDate(String),
     #[error("no temperature")]
     NoTemperature,
-    #[error("{found:?} is no {what}")]
+    #[error("{found:?} isn't a {what}")]
     Number { what: &'static str, found: String },
     #[error(transparent)]
     OutOfRange(#[from] OutOfRange),

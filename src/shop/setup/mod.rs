@@ -19,6 +19,7 @@ pub use fault::Fault;
 pub use finish::{AirLimit, Finish, Sheet};
 pub use piece::{Piece, Size};
 pub use read::{KEYS, read};
+pub(crate) use recipe::in_words;
 pub use recipe::{Recipe, Rest, Step, StepWork};
 pub(crate) use remind::Remind;
 pub use start::starting_file;

@@ -92,6 +92,16 @@ pub enum StepWork {
     },
 }
 
+/// A step's name, under which its times are kept, as a person says it.
+pub(crate) fn in_words(name: &str) -> String {
+    match name.split_once(' ') {
+        _ if name == "raise with water" => "raise the grain".to_owned(),
+        Some(("raise", with)) if with.starts_with("with ") => format!("raise the grain {with}"),
+        Some(("rub", grit)) if grit.starts_with('P') => format!("rub down with {grit}"),
+        _ => name.to_owned(),
+    }
+}
+
 impl Recipe {
     /// The step of that number, from 1.
     pub fn step(&self, number: u32) -> Option<&Step> {
@@ -124,10 +134,7 @@ impl Recipe {
             (StepWork::Coat { finish, .. }, Some(CoatNumber { coat, of })) if of > 1 => {
                 format!("coat {coat} of {of}, {finish}")
             }
-            (StepWork::Raise { with, .. }, _) if with == "water" => "raise the grain".to_owned(),
-            (StepWork::Raise { with, .. }, _) => format!("raise the grain with {with}"),
-            (StepWork::Rub { grit, .. }, _) => format!("rub down with {grit}"),
-            _ => step.name(),
+            _ => in_words(&step.name()),
         }
     }
 

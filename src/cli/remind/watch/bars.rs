@@ -39,7 +39,7 @@ impl Bars {
         }
         lines.extend(view.next.iter().map(|line| cut(line, width)));
         if view.next.is_empty() {
-            lines.push(cut("Nothing else waits for hands.", width));
+            lines.push(cut("Nothing else to do now.", width));
         }
         let fit = height.saturating_sub(2).max(1);
         if lines.len() > fit {

@@ -65,7 +65,7 @@ fn kinds<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<String>> {
         match page.string(item, &expected) {
             Ok(kind) if KINDS.contains(&kind) => kinds.push(kind.to_owned()),
             Ok(kind) => {
-                let found = format!("{}, which is no kind of reminder", quoted(kind));
+                let found = format!("{}, which isn't a kind of reminder", quoted(kind));
                 faulted = Some(page.fault(item.span(), found, expected.clone()));
             }
             Err(wrong) => faulted = Some(wrong),
