@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::{Kind, Notice};
 use crate::shop::cure::Ground;
+use crate::shop::line::visible;
 use crate::shop::name::LotName;
 use crate::shop::rags::Lain;
 use crate::time::local::wall;
@@ -30,8 +31,8 @@ pub(crate) fn notice(tag: &str, group: &[&Thing], now: Instant, zone: Zone) -> N
     Notice {
         key: tag.to_owned(),
         kind,
-        summary: say.summary(kind),
-        body: body.join("\n"),
+        summary: visible(&say.summary(kind)).into_owned(),
+        body: visible(&body.join("\n")).into_owned(),
         urgency: kind.urgency(),
         sound: kind.sound(),
         lots,

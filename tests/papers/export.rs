@@ -117,3 +117,30 @@ fn each_noun_is_a_table_with_a_row_for_each() {
     let text = shop.run("ledger export --csv entry").ok();
     assert_eq!(csv::Reader::from_reader(text.as_bytes()).records().count(), entries);
 }
+
+#[test]
+fn no_cell_is_taken_for_a_formula() {
+    let shop = shop();
+    let texts = ["=HYPERLINK(\"x\")", "+1+2", "-2+3", "@SUM(A1)", "\u{ff1d}1+1"];
+    for (number, text) in texts.iter().enumerate() {
+        let line = format!("batch open b{number} --recipe 'one coat' --pieces 3 --for='{text}'");
+        shop.run(&line).ok();
+        shop.run(&format!("note b{number} -- '{text}'")).ok();
+    }
+    for noun in ["entry", "batch", "lot", "can", "shipment"] {
+        let text = shop.run(&format!("ledger export --csv {noun}")).ok();
+        let mut reader = csv::Reader::from_reader(text.as_bytes());
+        let rows: Vec<_> = reader.records().map(Result::unwrap).collect();
+        for cell in rows.iter().flat_map(csv::StringRecord::iter) {
+            let computed = cell.starts_with(['=', '+', '-', '@', '\u{ff1d}']);
+            assert!(!computed || cell.parse::<f64>().is_ok(), "{noun}: {cell:?}");
+        }
+        if noun == "batch" {
+            let cells: Vec<&str> = rows.iter().flat_map(csv::StringRecord::iter).collect();
+            assert!(
+                texts.iter().all(|text| cells.contains(&format!("'{text}").as_str())),
+                "{text}"
+            );
+        }
+    }
+}

@@ -14,6 +14,7 @@ use crate::report::can::CanLine;
 use crate::report::ledger::{EntryLine, Exported, RestoreReport};
 use crate::report::lot::LotLine;
 use crate::report::ship::ShipmentList;
+use crate::shop::line::visible;
 use crate::store::files::Over;
 use crate::store::{Loaded, Scope, Store};
 
@@ -76,6 +77,12 @@ pub(super) fn import(args: &Import, context: &mut Context<'_>) -> Result<(), Err
     })?)
 }
 
+/// A text as a cell shows it. A spreadsheet takes one that begins so for a formula, and computes it (OWASP, "CSV Injection").
+fn cell_text(text: &str) -> String {
+    let formula = text.trim_start().starts_with(['=', '+', '-', '@', '＝', '＋', '－', '＠']);
+    format!("{}{}", if formula { "'" } else { "" }, visible(text))
+}
+
 /// All there ever was of a noun, as CSV (RFC 4180): a column for each field of its JSON.
 fn table(noun: Noun, loaded: &Loaded, context: &Context<'_>) -> Result<String, Error> {
     let (shop, view) = (&loaded.shop, loaded.shop.viewpoint(context.now));
@@ -105,7 +112,7 @@ fn table(noun: Noun, loaded: &Loaded, context: &Context<'_>) -> Result<String, E
     let mut writer = csv::Writer::from_writer(Vec::new());
     let cell = |value: Option<&Value>| match value {
         None | Some(Value::Null) => String::new(),
-        Some(Value::String(text)) => text.clone(),
+        Some(Value::String(text)) => cell_text(text),
         Some(value) => value.to_string(),
     };
     let write = |writer: &mut csv::Writer<Vec<u8>>| -> csv::Result<()> {

@@ -1,5 +1,7 @@
 //! Content lines of RFC 5545: `NAME:VALUE`, folded at 75 octets, ended with CR LF.
 
+use crate::shop::line::visible;
+
 /// The most octets of a line, its end not counted (RFC 5545 section 3.1).
 const LONGEST: usize = 75;
 
@@ -15,7 +17,7 @@ impl Lines {
 
     /// A line whose value is text: anything a person typed.
     pub(super) fn text(&mut self, name: &str, value: &str) {
-        self.push(&format!("{name}:{}", escaped(value)));
+        self.push(&format!("{name}:{}", escaped(&visible(value))));
     }
 
     /// One logical line, folded: what follows the first line begins with a blank, which counts. Never within a
@@ -38,8 +40,8 @@ impl Lines {
     }
 }
 
-/// A TEXT value (RFC 5545 section 3.3.11): backslash, semicolon, comma and line end escaped, the colon as it is. Control
-/// characters other than the tab can't be in one at all and are left out.
+/// A TEXT value (RFC 5545 section 3.3.11): backslash, semicolon, comma and line end escaped, the colon as it is. It can't
+/// hold a control character other than the tab.
 fn escaped(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len());
     let mut characters = text.chars().peekable();
@@ -93,6 +95,13 @@ mod tests {
             assert!(physical.iter().all(|line| line.len() <= LONGEST));
             assert_eq!(physical.join("\r\n").replace("\r\n ", ""), logical);
         }
+    }
+
+    #[test]
+    fn what_can_t_be_seen_is_a_sign() {
+        let mut lines = Lines::default();
+        lines.text("SUMMARY", "\u{1b}[2J\u{9b}31m\u{202e}paid");
+        assert_eq!(lines.into_text(), "SUMMARY:\u{241b}[2J<U+009B>31m<U+202E>paid\r\n");
     }
 
     #[test]

@@ -45,7 +45,7 @@ fn page(title: &str, rules: &[&str], reload: Option<u32>, body: &Markup) -> Stri
                 }
                 // The icon that a browser would ask the server for.
                 link rel="icon" href="data:,";
-                title { (title) }
+                title { (crate::shop::line::visible(title)) }
                 @for rules in rules { style { (PreEscaped(rules)) } }
             }
             body { (body) }
