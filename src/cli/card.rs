@@ -89,7 +89,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let shop = &loaded.shop;
         shop.known_shipment(number).map_err(context::about(shop, view.now))?;
         let kind = if args.slip.is_some() { Kind::Slip } else { Kind::Record };
-        let slip = Slip::new(shop, Shipment::new(shop, number, view), kind, args.paper(shop));
+        let of = (kind, args.paper(shop));
+        let last_hash = context.store()?.last_hash()?;
+        let slip = Slip::new(shop, Shipment::new(shop, number, view), of, last_hash);
         return args.place.put(&slip.html(), context, |file| Slip { file, ..slip });
     }
     let (loaded, view) = context.look(&args.now, &with_lots(&args.lots))?;

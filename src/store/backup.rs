@@ -26,7 +26,7 @@ const JOURNALS: [&str; 2] = ["-journal", "-wal"];
 
 /// Why there is no copy.
 #[derive(Debug, thiserror::Error)]
-pub(crate) enum NotCopied {
+pub enum NotCopied {
     #[error(transparent)]
     Store(#[from] Error),
     #[error("{0} is there already")]
@@ -56,18 +56,12 @@ impl Store {
     /// Notes the last hash down beside the database, where a ledger that lost its end finds it. It may lag behind: after a
     /// power cut, or where it can't be written; any hash that the ledger once had does.
     pub(super) fn note_last(&self, hash: &str) {
-        let path = files::with_end(&self.path, LAST);
-        let noted = files::draft_beside(&path).and_then(|mut draft| {
-            writeln!(draft, "{hash}")?;
-            draft.persist(&path).map_err(|error| error.error)
-        });
-        drop(noted);
+        note_last(&self.path, hash);
     }
 
-    /// The hash noted down beside the database.
-    pub(super) fn noted_last(&self) -> Option<String> {
-        let text = fs::read_to_string(files::with_end(&self.path, LAST)).ok()?;
-        Some(text.trim().to_owned()).filter(|hash| !hash.is_empty())
+    /// The last entry's hash.
+    pub(crate) fn last_hash(&self) -> Result<String, Error> {
+        Ok(self.reader().tip()?.1)
     }
 
     /// A copy of one moment, to be looked at in peace.
@@ -124,6 +118,7 @@ impl Store {
         found.truncate(over);
         for path in &found {
             fs::remove_file(path).map_err(refuse(path))?;
+            fs::remove_file(files::with_end(path, LAST)).ok();
         }
         Ok(found)
     }
@@ -137,6 +132,21 @@ impl Store {
         }
         Ok(last)
     }
+}
+
+fn note_last(database: &Path, hash: &str) {
+    let path = files::with_end(database, LAST);
+    let noted = files::draft_beside(&path).and_then(|mut draft| {
+        writeln!(draft, "{hash}")?;
+        draft.persist(&path).map_err(|error| error.error)
+    });
+    drop(noted);
+}
+
+/// The hash noted down beside a database.
+pub(super) fn noted_last(database: &Path) -> Option<String> {
+    let text = fs::read_to_string(files::with_end(database, LAST)).ok()?;
+    Some(text.trim().to_owned()).filter(|hash| !hash.is_empty())
 }
 
 /// Whether a name is the one that a backup gets: `shop-2026-03-02-083000.tackfree`.
@@ -156,16 +166,20 @@ fn begins_with(path: &Path) -> Option<String> {
 }
 
 fn put(source: &Connection, path: &Path, target: &Path) -> Result<Checked, NotCopied> {
-    make_whole(path, target, |store| {
+    // Read first: whoever records meanwhile notes a later one down.
+    let noted = noted_last(path);
+    make_whole(path, target, noted.as_deref(), |store| {
         copy(source, &mut store.connection).map_err(|source| failed(path, source))?;
         Ok(store.migrate()?)
     })
 }
 
-/// Makes a database where nothing is, spoken of by that path while it is filled. It is whole before it stands there.
+/// Makes a database where nothing is, spoken of by that path while it is filled. It is whole before it stands there, and has
+/// the entry with the hash noted down.
 pub(super) fn make_whole(
     path: &Path,
     target: &Path,
+    noted: Option<&str>,
     fill: impl FnOnce(&mut Store) -> Result<(), NotCopied>,
 ) -> Result<Checked, NotCopied> {
     let refuse = |source| NotCopied::Io { path: target.to_owned(), source };
@@ -180,7 +194,7 @@ pub(super) fn make_whole(
     let draft = files::draft_beside(target).map_err(refuse)?;
     let mut store = Store::connect(draft.path(), path)?;
     fill(&mut store)?;
-    let checked = check::check(store.reader(), &[])?;
+    let checked = check::check(store.reader(), noted.as_slice())?;
     if !checked.faults.is_empty() {
         return Err(NotCopied::NotWhole(path.to_owned(), Box::new(checked)));
     }
@@ -190,6 +204,7 @@ pub(super) fn make_whole(
         io::ErrorKind::AlreadyExists => NotCopied::There(target.to_owned()),
         _ => refuse(error.error),
     })?;
+    note_last(target, &checked.last_hash);
     files::sync_folder(target).map_err(refuse)?;
     Ok(checked)
 }

@@ -1,15 +1,18 @@
 //! Proves the history whole: every hash, every number, every index, every reading, the layout itself, and that the rules'
-//! fold can read it all. It looks at a copy, so that nobody waits who wants to record.
+//! fold can read it all. It looks at a copy, so that nobody waits who wants to record. What doesn't hang together is looked at at
+//! once, each by a connection of its own.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::thread::{self, ScopedJoinHandle};
 
 use rusqlite::Connection;
 
 use crate::shop::Shop;
 use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::store::backup::noted_last;
 use crate::store::index::{Key, Reader, keys};
 use crate::store::migrate::fresh;
-use crate::store::reading::{Proof, proofs, sums_hold};
+use crate::store::reading::{Proof, all_proofs};
 use crate::store::{Error, Store};
 
 /// What was looked at.
@@ -62,7 +65,7 @@ impl Store {
     /// Reads the whole ledger and says everything that is wrong with it, held against a hash that somebody noted down.
     pub fn check(&mut self, noted: Option<&str>) -> Result<Checked, Error> {
         // Read first: whoever records meanwhile notes a later one down.
-        let beside = self.noted_last();
+        let beside = noted_last(&self.path);
         let copy = self.copy()?;
         let noted: Vec<&str> = noted.into_iter().chain(beside.as_deref()).collect();
         check(Reader { connection: &copy.connection, path: &self.path }, &noted)
@@ -91,9 +94,16 @@ struct Passed {
 
 pub(super) fn check(reader: Reader<'_>, noted: &[&str]) -> Result<Checked, Error> {
     let refuse = |source| reader.failed(source);
-    let mut faults = damage(reader.connection).map_err(refuse)?;
+    let file = reader.connection.path().unwrap_or_default();
+    let (damage, proofs, passed) = thread::scope(|scope| {
+        let damage = scope.spawn(|| damage(&Connection::open(file)?));
+        let proofs = scope.spawn(|| all_proofs(&Connection::open(file)?));
+        let passed = entries(reader, noted);
+        (joined(damage), joined(proofs), passed)
+    });
+    let mut faults = damage.map_err(refuse)?;
     faults.extend(layout(reader.connection).map_err(refuse)?);
-    let mut passed = entries(reader, noted)?;
+    let mut passed = passed?;
     faults.append(&mut passed.faults);
     match reader.tip() {
         Ok((last, hash)) if last == passed.last && hash == passed.last_hash => {}
@@ -103,11 +113,16 @@ pub(super) fn check(reader: Reader<'_>, noted: &[&str]) -> Result<Checked, Error
     }
     if passed.read {
         faults.extend(indexes(reader.connection, &passed).map_err(refuse)?);
-        faults.extend(readings(reader.connection, &passed).map_err(refuse)?);
+        let proofs = proofs.map_err(refuse)?;
+        faults.extend(readings(reader.connection, &passed, proofs).map_err(refuse)?);
     }
     let unknown = noted.iter().filter(|noted| !passed.noted.contains(**noted));
     faults.extend(unknown.map(|noted| Fault::Noted((*noted).to_owned())));
     Ok(Checked { entries: passed.rows, last_hash: passed.last_hash, faults })
+}
+
+fn joined<T>(thread: ScopedJoinHandle<'_, T>) -> T {
+    thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 
 /// Goes through the entries once, and holds no more of them than the shop is after them.
@@ -202,8 +217,11 @@ fn indexes(connection: &Connection, passed: &Passed) -> rusqlite::Result<Vec<Fau
 }
 
 /// Each reading belongs to one entry that brought it and stands, and is under that entry's digest.
-fn readings(connection: &Connection, passed: &Passed) -> rusqlite::Result<Vec<Fault>> {
-    let mut proofs = proofs(connection, None)?;
+fn readings(
+    connection: &Connection,
+    passed: &Passed,
+    (mut proofs, sums_hold): (BTreeMap<EntryId, Proof>, bool),
+) -> rusqlite::Result<Vec<Fault>> {
     let mut faults = Vec::new();
     for (entry, digest) in &passed.brought {
         if proofs.remove(entry).map(|Proof { digest, .. }| digest).as_ref() != Some(digest) {
@@ -215,7 +233,7 @@ fn readings(connection: &Connection, passed: &Passed) -> rusqlite::Result<Vec<Fa
     let aside: BTreeSet<EntryId> =
         aside.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
     faults.extend(aside.into_iter().filter(|e| !passed.gone.contains_key(e)).map(Fault::Foreign));
-    if faults.is_empty() && !sums_hold(connection)? {
+    if faults.is_empty() && !sums_hold {
         faults.push(Fault::Index("the readings of each day"));
     }
     Ok(faults)

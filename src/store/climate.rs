@@ -64,7 +64,7 @@ impl Store {
             }
             let days = readings.iter().map(|reading| reading.at.timestamp());
             let days = days.clone().min().zip(days.max()).unwrap_or_default();
-            let proof = proofs(transaction, Some((room, days))).map_err(refuse)?.remove(&entry);
+            let proof = proofs(transaction, room, days).map_err(refuse)?.remove(&entry);
             let proof = proof.ok_or_else(|| refuse(rusqlite::Error::QueryReturnedNoRows))?;
             sum_days(transaction, room, days).map_err(refuse)?;
             let fact = ReadingsAdded {

@@ -91,8 +91,8 @@ impl Store {
     }
 
     /// Makes a database out of an export, where nothing is. It is whole before it stands there.
-    pub(crate) fn import(text: &str, target: &Path) -> Result<Checked, NotCopied> {
-        make_whole(target, target, |store| take_in(store, text))
+    pub fn import(text: &str, target: &Path) -> Result<Checked, NotCopied> {
+        make_whole(target, target, None, |store| take_in(store, text))
     }
 }
 

@@ -25,7 +25,7 @@ use std::{fs, io};
 
 use rusqlite::{Connection, ErrorCode, OpenFlags};
 
-pub(crate) use backup::NotCopied;
+pub use backup::NotCopied;
 pub use check::{Checked, Fault};
 pub use claims::{CLOCKS_DIFFER, Claim, Mark, Memory, SENT, Wanted};
 pub use read::{Loaded, Scope};

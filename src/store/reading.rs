@@ -28,34 +28,59 @@ pub(super) struct Proof {
     pub(super) digest: String,
 }
 
-/// The first and last moment of each entry's rows, and SHA-256 over all of them in order of time: of every entry, or of one
-/// room's rows from one moment to another.
-pub(super) fn proofs(
-    connection: &Connection,
-    of: Option<(&str, (i64, i64))>,
-) -> rusqlite::Result<BTreeMap<EntryId, Proof>> {
-    let mut open: BTreeMap<EntryId, (i64, i64, Sha256)> = BTreeMap::new();
-    let mut take = |row: &Row| {
+/// Proofs of entries, while their rows go by.
+#[derive(Default)]
+struct Proofs(BTreeMap<EntryId, (i64, i64, Sha256)>);
+
+impl Proofs {
+    fn take(&mut self, row: &Row) {
         let (_, last, hasher) =
-            open.entry(row.entry).or_insert_with(|| (row.at, row.at, Sha256::new()));
+            self.0.entry(row.entry).or_insert_with(|| (row.at, row.at, Sha256::new()));
         *last = row.at;
         row.hash(hasher);
-    };
-    match of {
-        Some((room, days)) => each(connection, room, days, |row| take(&row))?,
-        None => {
-            for room in rooms(connection)? {
-                each(connection, &room, (i64::MIN, i64::MAX), |row| take(&row))?;
-            }
-        }
     }
-    let moment = |seconds| DateTime::from_timestamp(seconds, 0).unwrap_or_default();
-    let proof = |(first, last, hasher): (i64, i64, Sha256)| Proof {
-        first: moment(first),
-        last: moment(last),
-        digest: format!("{:x}", hasher.finalize()),
-    };
-    Ok(open.into_iter().map(|(entry, found)| (entry, proof(found))).collect())
+
+    fn end(self) -> BTreeMap<EntryId, Proof> {
+        let moment = |seconds| DateTime::from_timestamp(seconds, 0).unwrap_or_default();
+        let proof = |(first, last, hasher): (i64, i64, Sha256)| Proof {
+            first: moment(first),
+            last: moment(last),
+            digest: format!("{:x}", hasher.finalize()),
+        };
+        self.0.into_iter().map(|(entry, found)| (entry, proof(found))).collect()
+    }
+}
+
+/// The first and last moment of each entry's rows, and SHA-256 over all of them in order of time: of one room's rows from one
+/// moment to another.
+pub(super) fn proofs(
+    connection: &Connection,
+    room: &str,
+    days: (i64, i64),
+) -> rusqlite::Result<BTreeMap<EntryId, Proof>> {
+    let mut proofs = Proofs::default();
+    each(connection, room, days, |row| proofs.take(&row))?;
+    Ok(proofs.end())
+}
+
+/// The same of every entry, and whether the sums of all days are those of the readings.
+pub(super) fn all_proofs(
+    connection: &Connection,
+) -> rusqlite::Result<(BTreeMap<EntryId, Proof>, bool)> {
+    let all = (i64::MIN, i64::MAX);
+    let (mut proofs, mut days, mut hold) = (Proofs::default(), 0, true);
+    for room in rooms(connection)? {
+        let mut sums = Sums::new();
+        each(connection, &room, all, |row| {
+            proofs.take(&row);
+            row.count(&mut sums);
+        })?;
+        hold &= sums == noted_sums(connection, &room, all)?;
+        days += i64::try_from(sums.len()).unwrap_or(i64::MAX);
+    }
+    let noted = "SELECT count(*) FROM reading_day";
+    let noted: i64 = connection.query_row(noted, [], |row| row.get(0))?;
+    Ok((proofs.end(), hold && noted == days))
 }
 
 /// The rooms that have readings.
@@ -82,22 +107,6 @@ pub(super) fn sum_days(
         note.execute(params![room, day, sum])?;
     }
     Ok(())
-}
-
-/// Whether the sums of all days are those of the readings.
-pub(super) fn sums_hold(connection: &Connection) -> rusqlite::Result<bool> {
-    let all = (i64::MIN, i64::MAX);
-    let (mut days, rooms) = (0_i64, rooms(connection)?);
-    for room in rooms {
-        let mut sums = Sums::new();
-        each(connection, &room, all, |row| row.count(&mut sums))?;
-        if sums != noted_sums(connection, &room, all)? {
-            return Ok(false);
-        }
-        days += i64::try_from(sums.len()).unwrap_or(i64::MAX);
-    }
-    let noted = "SELECT count(*) FROM reading_day";
-    connection.query_row(noted, [], |row| row.get(0)).map(|noted: i64| noted == days)
 }
 
 pub(super) fn noted_sums(

@@ -11,6 +11,9 @@ fn file_name(shop: &TestShop, folder: &str) -> Vec<String> {
     let files = fs::read_dir(shop.folder().join(folder)).unwrap();
     let mut files: Vec<String> =
         files.map(|file| file.unwrap().file_name().into_string().unwrap()).collect();
+    // Beside each backup stands its last hash.
+    let noted: Vec<String> = files.extract_if(.., |name| name.ends_with(".last")).collect();
+    assert!(noted.iter().all(|name| files.iter().any(|file| format!("{file}.last") == *name)));
     files.sort();
     files
 }
@@ -32,6 +35,32 @@ fn a_backup_has_everything_up_to_its_moment() {
         let mode = fs::metadata(shop.folder().join("copy.tackfree")).unwrap().permissions().mode();
         assert_eq!(mode & 0o777, 0o600);
     }
+}
+
+/// Its last hash stands beside it, so that one that lost its end is not taken for whole.
+#[test]
+fn a_backup_that_was_cut_off_is_not_restored() {
+    let shop = shop();
+    shop.run("ledger backup copy.tackfree").ok();
+    let cut = "PRAGMA foreign_keys = off; DROP TRIGGER entry_is_never_deleted;
+               DELETE FROM entry WHERE id = 7;
+               UPDATE counted SET entries = entries - 1
+               WHERE (kind, name) IN (SELECT kind, name FROM about WHERE entry = 7);
+               DELETE FROM counted WHERE entries = 0;
+               DELETE FROM about WHERE entry = 7;
+               INSERT INTO open_now VALUES ('rags', '6');
+               UPDATE tip SET entry = 6, hash = (SELECT hash FROM entry WHERE id = 6), open = open + 1;
+               CREATE TRIGGER entry_is_never_deleted BEFORE DELETE ON entry
+               BEGIN SELECT RAISE(ABORT, 'the ledger is append-only: an entry is never deleted, undo records a further one'); END;";
+    let copy = shop.folder().join("copy.tackfree");
+    Connection::open(&copy).unwrap().execute_batch(cut).unwrap();
+    let said = shop.run("ledger restore copy.tackfree --to again.tackfree").fails(4);
+    assert!(said.contains("isn't whole"), "{said}");
+    let check = shop.run("ledger check --json --db copy.tackfree");
+    assert!(check.stdout.contains("cut off or changed"), "{check}");
+    // All else fits: nothing but the hash beside it tells.
+    fs::remove_file(copy.with_extension("tackfree.last")).unwrap();
+    shop.run("ledger restore copy.tackfree --to again.tackfree").ok();
 }
 
 #[test]
@@ -142,7 +171,7 @@ fn the_timer_checks_and_backs_up_once_a_day_and_the_day_sheet_says_so() {
         ("2026-03-03 18:00", 2),
     ] {
         shop.at(at).run("remind send").ok();
-        assert_eq!(fs::read_dir(home.join("safe")).unwrap().count(), there, "{at}");
+        assert_eq!(file_name(&shop, "home/safe").len(), there, "{at}");
     }
     let today = shop.at("2026-03-12 18:00").run("today").ok();
     assert!(today.contains("last backup 9 days ago"), "{today}");

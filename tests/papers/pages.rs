@@ -130,6 +130,20 @@ fn a_slip_and_a_record_say_who_made_it_and_what_is_not_recorded() {
 }
 
 #[test]
+fn each_slip_and_record_has_the_last_hash_that_the_ledger_can_be_held_against() {
+    let mut shop = shop();
+    let number = shop.json("ship list")["shipments"][0]["shipment"].clone();
+    for kind in ["slip", "record"] {
+        let hash = shop.json(&format!("card --{kind} {number}"))["last_hash"].clone();
+        let hash = hash.as_str().unwrap();
+        assert_eq!(shop.json("ledger check")["last_hash"], hash);
+        assert!(shop.run(&format!("card --{kind} {number}")).ok().contains(hash));
+        shop.at("2026-03-30 11:00").run("note shop 'swept the floor'").ok();
+        shop.run(&format!("ledger check --last {hash}")).ok();
+    }
+}
+
+#[test]
 fn printed_it_has_the_pages_it_should() {
     if !browser_is_here() {
         return;

@@ -37,10 +37,17 @@ pub(crate) struct Slip {
     pub(crate) shipment: Shipment,
     /// The cautions at shipping; on the record alone.
     pub(crate) cautions: Vec<ShortForm>,
+    /// The ledger's when it was written: in the box it is out of reach for whoever changes the ledger.
+    pub(crate) last_hash: String,
 }
 
 impl Slip {
-    pub(crate) fn new(shop: &Shop, shipment: Shipment, kind: Kind, paper: Paper) -> Self {
+    pub(crate) fn new(
+        shop: &Shop,
+        shipment: Shipment,
+        (kind, paper): (Kind, Paper),
+        last_hash: String,
+    ) -> Self {
         let workshop = shop.setup.as_ref().map(|setup| &setup.shop);
         let maker = workshop.map(|shop| shop.maker.clone().unwrap_or_else(|| shop.name.clone()));
         let cautions = match kind {
@@ -56,6 +63,7 @@ impl Slip {
             address,
             shipment,
             cautions,
+            last_hash,
         }
     }
 
@@ -95,6 +103,7 @@ impl Slip {
                     h2 { "Caution: " (caution.topic) }
                     @for line in caution.lines { p { (line) } }
                 }
+                p.hash { "Last hash of the ledger: " (self.last_hash) }
             }
         };
         page(
