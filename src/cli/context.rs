@@ -119,22 +119,27 @@ impl<'a> Context<'a> {
         if !self.database.exists() {
             return None;
         }
-        Store::open(&self.database).ok()?.load(&Scope::Open).ok()?.shop.setup
+        Store::open(&self.database).ok()?.load(&Scope::Setup).ok()?.shop.setup
     }
 
     /// Reads the shop for a command that only looks, as it will look or looked at the moment asked for. Where none was
     /// asked for nothing recorded is left out, though the clock stand before it: it may have been set back.
     pub(crate) fn look(&mut self, when: &Now, scope: &Scope) -> Result<(Loaded, Viewpoint), Error> {
         let mut store = self.store()?;
-        let loaded = store.load(scope)?;
-        let zone = loaded.shop.zone();
-        let now = when.read(self.now, zone)?;
+        let setup = when.now.is_some().then(|| store.load(&Scope::Setup)).transpose()?;
+        let zone = setup.map(|loaded| loaded.shop.zone());
+        let asked = zone.map(|zone| when.read(self.now, zone)).transpose()?;
+        // What was open at an earlier moment may be closed by now and not among what is open.
+        let mut loaded = match asked.filter(|asked| *asked < self.now) {
+            Some(earlier) => store.load_as_of(scope, earlier)?,
+            None => store.load(scope)?,
+        };
+        let zone = zone.unwrap_or_else(|| loaded.shop.zone());
         self.hold_clock_against(store.last_recorded()?, &loaded.entries, zone);
-        // What was open at an earlier moment may be closed by now and not among what was read.
-        let asked = when.now.is_some();
-        let earlier = now < self.now || loaded.entries.iter().any(|entry| now < entry.at);
-        let loaded = if asked && earlier { store.load_as_of(scope, now)? } else { loaded };
-        Ok((loaded, Viewpoint { now, zone }))
+        if let Some(asked) = asked.filter(|asked| loaded.entries.iter().any(|e| *asked < e.at)) {
+            loaded = store.load_as_of(scope, asked)?;
+        }
+        Ok((loaded, Viewpoint { now: asked.unwrap_or(self.now), zone }))
     }
 
     /// Has every answer say so where the clock stands before the last entry, or before one of those read.

@@ -21,7 +21,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     hold_against(context)?;
-    let zone = context.store()?.load(&Scope::Open)?.shop.zone();
+    let zone = context.store()?.load(&Scope::Setup)?.shop.zone();
     let asked_for = args.moment(context.now, zone)?;
     let day = local_date(asked_for, zone);
     // A day to come is read off the plan from now on: nobody plans as if today's work were left undone.

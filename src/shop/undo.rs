@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::entry::{Entry, EntryId, Fact, SubjectKind};
 use crate::shop::fact::{ReadingsAdded, Voided};
 use crate::shop::fold::voided;
 use crate::shop::journal::Journal;
@@ -22,12 +22,17 @@ impl Journal {
     /// too. Refused where later entries stand on it.
     pub fn void(&mut self, id: EntryId, why: &str) -> Result<(), Refusal> {
         let act = self.voidable(id)?;
+        let mut rags: BTreeSet<String> = self.shop.rags.keys().map(ToString::to_string).collect();
         for entry in act.into_iter().rev() {
             let touched = entry.subjects();
+            let of_rags = touched.iter().filter(|subject| subject.kind == SubjectKind::Rags);
+            rags.extend(of_rags.map(|subject| subject.name.clone()));
             self.record(self.now(), Voided { entry: entry.id, why: why.to_owned(), touched })?;
         }
         let climate = std::mem::take(&mut self.shop.climate);
         self.shop = Shop { climate, ..Shop::fold(&self.entries) };
+        // Of a coat of a closed batch the entry may be read, and not the one that says what became of its rags.
+        self.shop.rags.retain(|coat, _| rags.contains(&coat.to_string()));
         Ok(())
     }
 

@@ -24,15 +24,23 @@ const PAST: u32 = 24;
 /// How many coats of a can that is never emptied are gone through. What more were laid from it is told as not reckoned.
 const COATS: u32 = 500;
 
+/// How many of its first entries tell what a can is: it may be opened by mistake, and that taken back, before any coat.
+const FIRST: u32 = 20;
+
 /// What is to be read, as it is gone through.
 #[derive(Debug, Default)]
 pub(super) struct Gathered {
-    wanted: BTreeSet<Key>,
+    pub(super) wanted: BTreeSet<Key>,
+    /// What is open, and the cans that somebody asks about.
+    open: BTreeSet<Key>,
+    asked: BTreeSet<String>,
     /// Wanted, and not looked at yet.
     ahead: Vec<Key>,
     /// The entries found so far, each with what the index says that it is about.
     pub(super) entries: BTreeMap<EntryId, BTreeSet<Key>>,
-    /// How many entries about a can were passed over.
+    /// The cans of which not every entry is read.
+    in_part: BTreeSet<String>,
+    /// How many entries about each of those are passed over.
     pub(super) passed_over: BTreeMap<String, u32>,
 }
 
@@ -61,13 +69,21 @@ impl Reader<'_> {
         last: EntryId,
     ) -> Result<Gathered, Error> {
         let mut all = Gathered::default();
-        for key in self.open()? {
+        if *scope == Scope::Setup {
+            self.newest("setup", "setup", Some(1))?
+                .into_iter()
+                .try_for_each(|id| self.add_entry(&mut all, id))?;
+            return Ok(all);
+        }
+        all.open = self.open()?;
+        for key in all.open.clone() {
             all.want(key);
         }
         match scope {
             Scope::With(subjects) | Scope::WithPast(subjects) => {
                 for subject in subjects {
-                    all.want(key_of(subject));
+                    all.want(key(subject.kind, &subject.name));
+                    all.asked.insert(subject.name.clone());
                 }
             }
             Scope::Every(kind) => {
@@ -75,7 +91,8 @@ impl Reader<'_> {
                     all.want(key);
                 }
             }
-            Scope::WithEntry(_) | Scope::Last | Scope::Open | Scope::All => {}
+            Scope::Cans => all.asked = all.open.iter().map(|(_, name)| name.clone()).collect(),
+            Scope::WithEntry(_) | Scope::Last | Scope::Setup | Scope::Open | Scope::All => {}
         }
         let from = self.from(scope, at)?;
         if let Some(from) = from {
@@ -95,6 +112,7 @@ impl Reader<'_> {
         while let Some(key) = all.ahead.pop() {
             self.add(&mut all, &key)?;
         }
+        all.passed_over = self.passed_over(&all)?;
         Ok(all)
     }
 
@@ -120,10 +138,11 @@ impl Reader<'_> {
     /// Finds the entries about one thing, and what else has to be read with them.
     fn add(&self, all: &mut Gathered, (kind, name): &Key) -> Result<(), Error> {
         let is_can = kind == SubjectKind::Can.word();
-        let mut found = self.newest(kind, name, is_can.then_some(COATS))?;
-        if is_can && let Some((first, passed_over)) = self.before(name, &found)? {
-            found.push(first);
-            all.passed_over.insert(name.clone(), passed_over);
+        let most = is_can.then(|| self.coats_of(all, name)).transpose()?;
+        let mut found = self.newest(kind, name, most)?;
+        if is_can && u32::try_from(found.len()).ok() == most {
+            found.extend(self.first_of_can(name)?.into_iter().map(|(first, _)| first));
+            all.in_part.insert(name.clone());
         }
         for id in found {
             self.add_entry(all, id)?;
@@ -133,8 +152,6 @@ impl Reader<'_> {
                 // those were, opened when and by which maker's lot, belongs to its record.
                 "batch" if keys.iter().any(|(kind, _)| kind == "given") => &["batch", "can"],
                 "batch" => &["can"],
-                // It brings in coats of batches long closed: whether their rags were dealt with is read too.
-                "can" => &["rags"],
                 _ => &[],
             };
             let with = keys.into_iter().filter(|(kind, _)| with.contains(&kind.as_str()));
@@ -150,18 +167,44 @@ impl Reader<'_> {
         Ok(())
     }
 
-    /// Of a can with more entries than are gone through: the first, in which it was opened, and how many coats lie between.
-    fn before(&self, can: &str, found: &[EntryId]) -> Result<Option<(EntryId, u32)>, Error> {
-        if u32::try_from(found.len()) != Ok(COATS) {
-            return Ok(None);
+    /// How many of a can's newest entries are gone through. Of one of unknown size nothing is reckoned: all its coats are read
+    /// for whoever asks about it, and else no more than tell that it is there.
+    fn coats_of(&self, all: &Gathered, can: &str) -> Result<u32, Error> {
+        let there = !all.asked.contains(can) && all.open.contains(&key(SubjectKind::Can, can));
+        let unknown = there && self.first_of_can(can)?.iter().all(|(_, litres)| litres.is_none());
+        Ok(if unknown { FIRST } else { COATS })
+    }
+
+    /// The first entries about a can, and what those that open it say of its size.
+    fn first_of_can(&self, can: &str) -> Result<Vec<(EntryId, Option<f64>)>, Error> {
+        let read = || {
+            let mut first = self.connection.prepare_cached(
+                "SELECT nth, about.entry, fact ->> 'litres' FROM about CROSS JOIN entry ON id = about.entry
+                 WHERE kind = 'can' AND name = ?1 ORDER BY about.entry LIMIT ?2",
+            )?;
+            let first = first.query_map(params![can, FIRST], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+            })?;
+            first.collect::<rusqlite::Result<Vec<(i64, EntryId, Option<f64>)>>>()
+        };
+        let first = read().map_err(|source| self.failed(source))?;
+        if first.iter().zip(1..).any(|((nth, ..), turn)| *nth != turn) {
+            return Err(
+                self.damaged(format!("of the first entries about can {can} some are missing"))
+            );
         }
-        let between = "SELECT min(entry), count(*) FROM about WHERE kind = 'can' AND name = ?1 AND entry < ?2";
-        let between = self.connection.prepare_cached(between).and_then(|mut between| {
-            between.query_row(params![can, found.last()], |row| Ok((row.get(0)?, row.get(1)?)))
-        });
-        let (first, count): (Option<EntryId>, u32) =
-            between.map_err(|source| self.failed(source))?;
-        Ok(first.map(|first| (first, count - 1)))
+        Ok(first.into_iter().map(|(_, entry, litres)| (entry, litres)).collect())
+    }
+
+    /// How many entries about each can that was gone through in part were passed over.
+    fn passed_over(&self, all: &Gathered) -> Result<BTreeMap<String, u32>, Error> {
+        let count = |can: &String| -> Result<(String, u32), Error> {
+            let key = key(SubjectKind::Can, can);
+            let read = all.entries.values().filter(|keys| keys.contains(&key)).count();
+            let counted = usize::try_from(self.counted(&key.0, &key.1)?).unwrap_or(0);
+            Ok((can.clone(), u32::try_from(counted.saturating_sub(read)).unwrap_or(u32::MAX)))
+        };
+        all.in_part.iter().map(count).collect()
     }
 
     /// The setup, and the newest of what is read whatever it is about: of kept plans the last not taken back; of touch tests
@@ -180,13 +223,8 @@ impl Reader<'_> {
         let times = self.newest(ANY, "pace", Some(TIMES + since("pace")?))?;
         let setups = self.newest("setup", "setup", from.is_none().then_some(1))?;
         let plan = self.plan(from)?;
-        for id in tests.into_iter().chain(setups).chain(plan) {
+        for id in tests.into_iter().chain(times).chain(setups).chain(plan) {
             self.add_entry(all, id)?;
-        }
-        for id in times {
-            self.add_entry(all, id)?;
-            let keys = all.entries.get(&id).cloned().unwrap_or_default();
-            keys.into_iter().filter(|(kind, _)| kind == "rags").for_each(|key| all.want(key));
         }
         Ok(())
     }
@@ -243,12 +281,12 @@ impl Reader<'_> {
         if i64::try_from(names.len()) != Ok(count) {
             return Err(self.damaged(format!("the index lacks a {kind}")));
         }
-        Ok(names.into_iter().map(|name| (kind.word().to_owned(), name)).collect())
+        Ok(names.into_iter().map(|name| key(kind, &name)).collect())
     }
 }
 
-fn key_of(subject: &Subject) -> Key {
-    (subject.kind.word().to_owned(), subject.name.clone())
+fn key(kind: SubjectKind, name: &str) -> Key {
+    (kind.word().to_owned(), name.to_owned())
 }
 
 /// The first entry that taking an entry's command line back changes anything of: of one that takes back, what comes back.

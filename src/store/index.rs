@@ -7,7 +7,6 @@ use std::path::Path;
 use rusqlite::{Connection, OptionalExtension as _, params};
 
 use crate::shop::entry::{Entry, EntryId, Subject, SubjectKind};
-use crate::store::chain::START;
 use crate::store::{Error, failed};
 
 /// The kind under which the newest entries of a kind are found, whatever they are about.
@@ -116,22 +115,18 @@ impl Reader<'_> {
         name: &str,
         most: Option<u32>,
     ) -> Result<Vec<EntryId>, Error> {
-        let read = || -> rusqlite::Result<(Vec<(EntryId, i64)>, i64)> {
+        let read = || -> rusqlite::Result<Vec<(EntryId, i64)>> {
             let mut newest = self.connection.prepare_cached(
                 "SELECT entry, nth FROM about WHERE kind = ?1 AND name = ?2
                  ORDER BY entry DESC LIMIT ?3",
             )?;
             let most = most.map_or(-1, i64::from);
             let found = newest
-                .query_map(params![kind, name, most], |row| Ok((row.get(0)?, row.get(1)?)))?
-                .collect::<Result<_, _>>()?;
-            let mut counted = self
-                .connection
-                .prepare_cached("SELECT entries FROM counted WHERE kind = ?1 AND name = ?2")?;
-            let counted = counted.query_row([kind, name], |row| row.get(0)).optional()?;
-            Ok((found, counted.unwrap_or(0)))
+                .query_map(params![kind, name, most], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            found.collect()
         };
-        let (found, counted) = read().map_err(|source| self.failed(source))?;
+        let (found, counted) =
+            (read().map_err(|source| self.failed(source))?, self.counted(kind, name)?);
         let all = most.is_none_or(|most| i64::from(most) > counted);
         let wanted = if all { counted } else { most.map_or(counted, i64::from) };
         let in_turn = found.iter().zip(0..).all(|((_, nth), back)| *nth == counted - back);
@@ -140,6 +135,16 @@ impl Reader<'_> {
         } else {
             Err(self.damaged(format!("of the entries about {kind} {name} some are missing")))
         }
+    }
+
+    /// How many entries are about a thing.
+    pub(super) fn counted(&self, kind: &str, name: &str) -> Result<i64, Error> {
+        let read = || {
+            let counted = "SELECT entries FROM counted WHERE kind = ?1 AND name = ?2";
+            let mut counted = self.connection.prepare_cached(counted)?;
+            counted.query_row([kind, name], |row| row.get(0)).optional()
+        };
+        Ok(read().map_err(|source| self.failed(source))?.unwrap_or(0))
     }
 
     /// What the index says that an entry is about.
@@ -161,14 +166,6 @@ impl Reader<'_> {
         } else {
             Err(self.damaged(format!("the index doesn't say what entry {} is about", entry.id)))
         }
-    }
-
-    /// The hash before an entry: nothing before the first.
-    pub(super) fn hash_before(&self, entry: EntryId) -> Result<String, Error> {
-        if entry == 1 {
-            return Ok(START.to_owned());
-        }
-        self.hash(entry - 1)?.ok_or_else(|| self.damaged(format!("entry {} is gone", entry - 1)))
     }
 
     /// An entry's hash, where there is such an entry.

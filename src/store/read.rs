@@ -14,7 +14,11 @@ use crate::time::Instant;
 /// Which part of the ledger to read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Scope {
+    /// The setup in force, and nothing else.
+    Setup,
     Open,
+    /// What is open, and of open cans each coat.
+    Cans,
     /// What is open, and everything about these.
     With(Vec<Subject>),
     /// The same, and the newest batches by the recipes of the batches among these: what was thrown out of them, and their
@@ -93,6 +97,7 @@ impl Reader<'_> {
         let last = self.hold_last()?;
         let mut entries = Vec::new();
         let mut passed_over = BTreeMap::new();
+        let mut rags = None;
         if *scope == Scope::All {
             self.each(|row, before| {
                 self.hold_hash(&row, before)?;
@@ -102,18 +107,11 @@ impl Reader<'_> {
         } else {
             let gathered = self.gather(scope, at, last)?;
             passed_over = gathered.passed_over;
-            let mut before: Option<Row> = None;
+            rags = Some(gathered.wanted);
             for (id, keys) in gathered.entries {
-                let hash = match &before {
-                    Some(before) if before.id == id - 1 => before.hash.clone(),
-                    _ => self.hash_before(id)?,
-                };
-                let row = self.row(id)?;
-                self.hold_hash(&row, &hash)?;
-                let entry = self.parse(&row)?;
+                let entry = self.proved(id)?.0;
                 self.hold(&entry, &keys)?;
                 entries.push(entry);
-                before = Some(row);
             }
         }
         if let Some(at) = at {
@@ -133,7 +131,15 @@ impl Reader<'_> {
                 can.not_reckoned = can.not_reckoned.saturating_add(coats);
             }
         }
-        climate::attach(*self, &mut shop, at)?;
+        // Coats of batches long closed are read for their cans and their times. Their rags are open where the index says so,
+        // or where something happened to them since the moment asked for.
+        if let Some(wanted) = rags {
+            let rags = SubjectKind::Rags.word();
+            shop.rags.retain(|coat, _| wanted.contains(&(rags.to_owned(), coat.to_string())));
+        }
+        if *scope != Scope::Setup {
+            climate::attach(*self, &mut shop, at)?;
+        }
         Ok(Loaded { shop, entries })
     }
 
@@ -150,12 +156,10 @@ impl Reader<'_> {
             return Err(self.damaged(format!("its last entry should be {last} and is {found}")));
         }
         for id in (last - LAST + 1).max(1)..=last {
-            let row = self.row(id)?;
-            self.hold_hash(&row, &self.hash_before(id)?)?;
-            if id == last && row.hash != hash {
+            let (entry, found) = self.proved(id)?;
+            if id == last && found != hash {
                 return Err(self.damaged(format!("entry {id} isn't the one that was written last")));
             }
-            let entry = self.parse(&row)?;
             self.hold(&entry, &self.keys(id)?)?;
             for (kind, name) in keys(&entry).iter().filter(|_| id == last) {
                 if self.newest(kind, name, Some(1))? != [id] {
@@ -185,13 +189,22 @@ impl Reader<'_> {
         Ok(())
     }
 
-    fn row(&self, id: EntryId) -> Result<Row, Error> {
+    /// An entry, held against the hash before it; and its own.
+    fn proved(&self, id: EntryId) -> Result<(Entry, String), Error> {
         let read = || {
-            let one = format!("SELECT {COLUMNS} FROM entry WHERE id = ?1");
-            self.connection.prepare_cached(&one)?.query_row([id], row).optional()
+            let one = format!(
+                "SELECT {COLUMNS}, (SELECT hash FROM entry WHERE id = ?1 - 1) FROM entry WHERE id = ?1"
+            );
+            let mut one = self.connection.prepare_cached(&one)?;
+            one.query_row([id], |found| Ok((row(found)?, found.get(8)?))).optional()
         };
         let found = read().map_err(|source| self.failed(source))?;
-        found.ok_or_else(|| self.damaged(format!("entry {id} is gone")))
+        let (row, before): (Row, Option<String>) =
+            found.ok_or_else(|| self.damaged(format!("entry {id} is gone")))?;
+        let before = before.or_else(|| (id == 1).then(|| START.to_owned()));
+        let before = before.ok_or_else(|| self.damaged(format!("entry {} is gone", id - 1)))?;
+        self.hold_hash(&row, &before)?;
+        Ok((self.parse(&row)?, row.hash))
     }
 
     fn hold_hash(&self, row: &Row, before: &str) -> Result<(), Error> {

@@ -85,7 +85,7 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
-    let scope = if args.all { Scope::All } else { Scope::Open };
+    let scope = if args.all { Scope::All } else { Scope::Cans };
     let (loaded, view) = context.look(&args.now, &scope)?;
     let shown = loaded.shop.cans.values().filter(|can| args.all || can.emptied.is_none());
     let cans = shown.map(|can| CanLine::new(&loaded.shop, can, view)).collect();

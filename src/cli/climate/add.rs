@@ -43,7 +43,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
-    let shop = store.load(&Scope::Open)?.shop;
+    let shop = store.load(&Scope::Setup)?.shop;
     let (zone, units) = (shop.zone(), shop.units());
     let at = args.at.read(context.now, zone)?;
     let view = Viewpoint { now: context.now, zone };

@@ -68,7 +68,7 @@ impl Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
-    let shop = store.load(&Scope::Open)?.shop;
+    let shop = store.load(&Scope::Setup)?.shop;
     let view = shop.viewpoint(context.now);
     shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
     let bytes = input::read(&args.file, input::LOG).map_err(|error| {

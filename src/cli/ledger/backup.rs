@@ -21,7 +21,7 @@ pub(crate) struct Args {
 
 pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
-    let shop = store.load(&Scope::Open)?.shop;
+    let shop = store.load(&Scope::Setup)?.shop;
     let folder = || folder_of(shop.setup.as_ref(), context.environment.home.as_deref());
     let to = args.to.clone().or_else(folder).ok_or_else(|| {
         Error::Usage(

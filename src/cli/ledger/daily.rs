@@ -48,7 +48,7 @@ pub(crate) fn daily(context: &mut Context<'_>) -> Result<(), Error> {
             ));
         }
     }
-    let shop = store.load(&Scope::Open)?.shop;
+    let shop = store.load(&Scope::Setup)?.shop;
     let home = context.environment.home.as_deref();
     if let Some(folder) = folder_of(shop.setup.as_ref(), home).filter(|_| due(BACKUP)) {
         match into(&store, &folder, Some(KEPT), now, shop.zone()) {

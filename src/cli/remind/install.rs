@@ -47,7 +47,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 fn job(args: &Args, context: &Context<'_>) -> Result<Job, Error> {
     // To be looked at there need be no shop yet.
     let there = context.database().exists() || !args.print;
-    let zone = if there { context.store()?.load(&Scope::Open)?.shop.zone() } else { Zone::UTC };
+    let zone = if there { context.store()?.load(&Scope::Setup)?.shop.zone() } else { Zone::UTC };
     let no_program = || {
         let next = "run it by its whole path".to_owned();
         Error::System("the operating system does not say where this program is".to_owned(), next)

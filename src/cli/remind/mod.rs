@@ -39,7 +39,7 @@ pub(crate) fn hold_against(context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let told = store.told(context.now)?;
     if let Some(last) = silent_since(&told, context.now) {
-        let zone = store.load(&Scope::Open)?.shop.zone();
+        let zone = store.load(&Scope::Setup)?.shop.zone();
         let last = words::moment(last, context.now, zone);
         context.notes.push(format!("no reminder has run since {last}: tackfree remind install"));
     }

@@ -18,7 +18,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (setup, _) = file::read(&args.file, context.environment)?;
-    let loaded = context.store()?.load(&Scope::Open)?;
+    let loaded = context.store()?.load(&Scope::Setup)?;
     let changed = changes(loaded.shop.setup.as_ref(), &setup);
     let name = args.file.display().to_string();
     Ok(context.screen.show(&SetupChanges::new(&name, &setup, changed, false))?)

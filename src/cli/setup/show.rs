@@ -7,7 +7,7 @@ use crate::shop::setup::write::to_toml;
 use crate::store::Scope;
 
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
-    let shop = context.store()?.load(&Scope::Open)?.shop;
+    let shop = context.store()?.load(&Scope::Setup)?.shop;
     let refused = |refusal| Error::Refused(Box::new(refusal), shop.viewpoint(context.now));
     let setup = shop.needs_setup().map_err(refused)?;
     match &shop.setup_text {
