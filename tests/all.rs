@@ -18,6 +18,7 @@ mod cure_flow;
 mod engine;
 mod floors;
 mod flow;
+mod fuzz;
 mod grit;
 mod harness;
 mod help;

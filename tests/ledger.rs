@@ -5,6 +5,7 @@ mod backup;
 mod faults;
 mod file;
 mod golden;
+mod kills;
 mod power;
 mod proof;
 mod rot;

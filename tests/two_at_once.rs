@@ -3,6 +3,8 @@
 use std::fmt::Write as _;
 use std::path::PathBuf;
 use std::process::{Child, Output};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
 use serde_json::Value;
 
@@ -114,6 +116,36 @@ fn twenty_that_record_at_once_are_all_recorded() {
     made.dedup();
     assert_eq!(made.len(), 20, "no two lots have one name: {made:?}");
     assert_eq!(entries(&shop), 2 + 20);
+}
+
+/// Eight keep writing while four look: each acknowledged entry is there once, and nobody sees half of anything.
+#[test]
+fn eight_that_keep_writing_are_all_recorded_while_others_look() {
+    const EACH: u64 = 20;
+    let shop = &many_steps(1);
+    let writing = &AtomicUsize::new(8);
+    thread::scope(|scope| {
+        for writer in 0..8 {
+            scope.spawn(move || {
+                for turn in 0..EACH {
+                    shop.run(&format!("note shop 'word-{writer}-{turn}'")).ok();
+                }
+                writing.fetch_sub(1, Ordering::Relaxed);
+            });
+        }
+        for _ in 0..4 {
+            scope.spawn(move || {
+                while writing.load(Ordering::Relaxed) > 0 {
+                    shop.run("due").ok();
+                }
+            });
+        }
+    });
+    assert_eq!(entries(shop), 2 + 8 * EACH);
+    let listed = shop.run("ledger list").ok();
+    for (writer, turn) in (0..8).flat_map(|writer| (0..EACH).map(move |turn| (writer, turn))) {
+        assert_eq!(listed.matches(&format!("word-{writer}-{turn}\n")).count(), 1);
+    }
 }
 
 /// How far a process is let run before it is stopped dead.

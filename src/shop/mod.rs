@@ -17,7 +17,7 @@ pub(crate) mod group;
 pub mod journal;
 pub(crate) mod left;
 pub(crate) mod line;
-pub(crate) mod logger;
+pub mod logger;
 pub mod lot;
 pub mod name;
 pub(crate) mod nearest;

@@ -12,7 +12,8 @@ fn file_name(shop: &TestShop, folder: &str) -> Vec<String> {
     let mut files: Vec<String> =
         files.map(|file| file.unwrap().file_name().into_string().unwrap()).collect();
     // Beside each backup stands its last hash.
-    let noted: Vec<String> = files.extract_if(.., |name| name.ends_with(".last")).collect();
+    let noted: Vec<String> =
+        files.extract_if(.., |name| name.strip_suffix(".last").is_some()).collect();
     assert!(noted.iter().all(|name| files.iter().any(|file| format!("{file}.last") == *name)));
     files.sort();
     files

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::process::{Command, Stdio};
+use std::process::Stdio;
 
 use rusqlite::Connection;
 
 use super::proof::shop;
+use crate::fuzz::Numbers;
 use crate::harness::TestShop;
 
 /// What is asked of a damaged file.
@@ -14,7 +15,7 @@ const QUESTIONS: [&str; 5] =
     ["due --json", "racks --json", "rags --json", "batch list --json", "cure rest-1 --json"];
 
 /// A shop with readings and a lot that cures.
-fn curing() -> TestShop {
+pub(super) fn curing() -> TestShop {
     let mut shop = shop();
     for hour in 13..18 {
         shop.at(&format!("2026-03-02 {hour}:00"));
@@ -34,26 +35,16 @@ fn answers(shop: &TestShop) -> Vec<(i32, String)> {
         .to_vec()
 }
 
-/// Numbers that look as if they came at random, the same each time.
-fn numbers(mut seed: u64) -> impl FnMut(usize) -> usize {
-    move |below| {
-        seed ^= seed << 13;
-        seed ^= seed >> 7;
-        seed ^= seed << 17;
-        usize::try_from(seed % below as u64).unwrap()
-    }
-}
-
 /// Flips bits one at a time; every flip that changes an answer ends with the code for database trouble.
 #[expect(clippy::print_stderr, reason = "the counts are what it is run for")]
 fn flips(how_many: usize) {
     let shop = curing();
     let whole = fs::read(shop.database()).unwrap();
     let right = answers(&shop);
-    let mut number = numbers(0x5EED);
+    let mut numbers = Numbers::new(0x5EED);
     let (mut changed, mut told, mut wrong) = (0, 0, Vec::new());
     for _ in 0..how_many {
-        let (octet, bit) = (number(whole.len()), number(8));
+        let (octet, bit) = (numbers.below(whole.len()), numbers.below(8));
         let mut bytes = whole.clone();
         bytes[octet] ^= 1 << bit;
         fs::write(shop.database(), &bytes).unwrap();
@@ -84,17 +75,32 @@ fn no_flip_of_thousands_gives_a_wrong_answer() {
     flips(3000);
 }
 
-#[test]
-fn a_file_cut_short_never_gives_a_wrong_answer() {
+/// Cuts the file short, so many times from nothing to all but its end.
+#[expect(clippy::print_stderr, reason = "the counts are what it is run for")]
+fn cuts(how_many: usize) {
     let shop = curing();
     let whole = fs::read(shop.database()).unwrap();
     let right = answers(&shop);
-    for parts in 0..40 {
-        fs::write(shop.database(), &whole[..whole.len() * parts / 40]).unwrap();
+    let mut told = 0;
+    for cut in 0..how_many {
+        fs::write(shop.database(), &whole[..whole.len() * cut / how_many]).unwrap();
         for ((code, said), right) in answers(&shop).into_iter().zip(&right) {
-            assert!(code == 4 || (code, &said) == (right.0, &right.1), "cut to {parts}/40: {said}");
+            assert!(code == 4 || (code, &said) == (right.0, &right.1), "cut {cut}: {said}");
+            told += usize::from(code == 4);
         }
     }
+    eprintln!("{how_many} cuts: {told} of {} answers told", how_many * QUESTIONS.len());
+}
+
+#[test]
+fn a_file_cut_short_never_gives_a_wrong_answer() {
+    cuts(40);
+}
+
+#[test]
+#[ignore = "3,000 cuts: some minutes"]
+fn no_cut_of_thousands_gives_a_wrong_answer() {
+    cuts(3000);
 }
 
 /// `cp` while somebody records: the copy is refused, or answers as the shop did at some moment.
@@ -168,47 +174,4 @@ fn a_file_put_beside_a_crash_s_journal_never_gives_a_wrong_answer() {
     }
     eprintln!("63 journals played back over a backup: {refused} of 315 answers refused");
     assert!(refused > 0);
-}
-
-/// Whatever moment it is killed at: all of it or nothing, and what was acknowledged is there.
-#[expect(clippy::print_stderr, reason = "the counts are what it is run for")]
-fn kills(how_many: usize) {
-    let shop = curing();
-    let mut number = numbers(0xDEAD);
-    let (mut acknowledged, mut there) = (0, 0);
-    for turn in 0..how_many {
-        let mut command: Command = shop.command(&format!("can open 'house oil' --name C{turn}"));
-        let mut writer = command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
-        let mut looks = number(400);
-        let code = loop {
-            match writer.try_wait().unwrap() {
-                Some(code) => break code.code(),
-                None if looks == 0 => {
-                    writer.kill().unwrap();
-                    break writer.wait().unwrap().code();
-                }
-                None => looks -= 1,
-            }
-            std::thread::yield_now();
-        };
-        acknowledged += usize::from(code == Some(0));
-        if turn % 50 == 49 || turn + 1 == how_many {
-            let check = shop.json("ledger check");
-            assert_eq!(check["whole"], true);
-            there = shop.json("can list")["cans"].as_array().unwrap().len() - 1;
-            assert!(there >= acknowledged, "{there} of {acknowledged} acknowledged");
-        }
-    }
-    eprintln!("{how_many} runs, {acknowledged} acknowledged, {there} there");
-}
-
-#[test]
-fn killed_at_any_moment_it_has_recorded_all_or_nothing() {
-    kills(150);
-}
-
-#[test]
-#[ignore = "20,000 runs: an hour"]
-fn killed_at_any_of_thousands_of_moments_it_has_recorded_all_or_nothing() {
-    kills(20_000);
 }

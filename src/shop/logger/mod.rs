@@ -30,7 +30,7 @@ const DELIMITERS: [u8; 4] = [b'\t', b';', b',', b'|'];
 
 /// What the file itself may not say.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Hints {
+pub struct Hints {
     /// The shop's zone, for stamps without an offset.
     pub(crate) zone: Zone,
     /// The time now: nothing was read after it.
@@ -43,9 +43,16 @@ pub(crate) struct Hints {
     pub(crate) offset: Option<FixedOffset>,
 }
 
+impl Hints {
+    /// Nothing but what the shop and the clock say.
+    pub const fn new(zone: Zone, now: Instant) -> Self {
+        Self { zone, now, unit: None, order: None, offset: None }
+    }
+}
+
 /// What was found in a file.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Log {
+pub struct Log {
     /// The readings, in the order of the lines.
     pub(crate) readings: Vec<RoomReading>,
     /// The lines that can't be read, in order; those past the first twenty are only counted.
@@ -116,7 +123,7 @@ enum Fault {
 
 /// Why nothing of a file can be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub(crate) enum Unreadable {
+pub enum Unreadable {
     /// There is nothing in it.
     #[error("it is empty")]
     Empty,
@@ -155,7 +162,7 @@ struct Row {
 }
 
 /// Reads a logger's file.
-pub(crate) fn read(bytes: &[u8], hints: &Hints) -> Result<Log, Unreadable> {
+pub fn read(bytes: &[u8], hints: &Hints) -> Result<Log, Unreadable> {
     let text = text_of(bytes);
     if text.trim().is_empty() {
         return Err(Unreadable::Empty);
