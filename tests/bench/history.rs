@@ -37,14 +37,16 @@ const AT_ONCE: i64 = 500;
 const LOTS: u32 = 3;
 
 /// A command, how long it may take at most, as so many times the fresh shop's or in milliseconds, and how much memory, in MB.
-const LOOKS: [(&str, Limit, u64); 10] = [
+const LOOKS: [(&str, Limit, u64); 12] = [
     ("today", Limit::Times(1.3), 30),
     ("due", Limit::Times(1.3), 30),
     ("racks", Limit::Times(1.3), 30),
     ("rags", Limit::Times(1.3), 30),
+    ("", Limit::Times(1.3), 30),
     ("batch show b100", Limit::Millis(100), 200),
     ("lot show b100-1", Limit::Millis(100), 200),
     ("spares open1", Limit::Millis(100), 200),
+    ("pace open1", Limit::Millis(100), 200),
     ("ledger list --last 10", Limit::Millis(100), 200),
     ("due --now yesterday", Limit::Millis(100), 200),
     ("promise open1", Limit::Millis(5000), 200),
@@ -123,7 +125,7 @@ fn row(said: &mut String, line: &str, new: &Ran, old: &Ran, within: bool) -> std
     let ratio = old.took.as_secs_f64() / new.took.as_secs_f64();
     writeln!(
         said,
-        "{:<26} fresh {:>7.1} ms {:>4} MB   long {:>8.1} ms {:>4} MB   {ratio:>6.2} times{}",
+        "tackfree {:<22} fresh {:>7.1} ms {:>4} MB   long {:>8.1} ms {:>4} MB   {ratio:>6.2} times{}",
         line,
         new.took.as_secs_f64() * 1000.0,
         new.memory,
@@ -147,6 +149,12 @@ fn writes(said: &mut String, fresh: &Path, long: &Path) -> Result<u32, Box<dyn E
         );
         theirs.push(measured(&mut shell)?.took);
     }
+    let mut reject = Duration::MAX;
+    for turn in 0..5 {
+        let line = format!("lot reject open{turn}-1 --pieces 1 --why cracked");
+        reject = reject.min(run(long, &line, 1)?.took);
+    }
+    writeln!(said, "lot reject: {:.1} ms (limit 100)", reject.as_secs_f64() * 1000.0)?;
     let middle = |mut all: Vec<Duration>| {
         all.sort();
         all.get(all.len() / 2).copied().unwrap_or_default().as_secs_f64() * 1000.0
@@ -157,7 +165,7 @@ fn writes(said: &mut String, fresh: &Path, long: &Path) -> Result<u32, Box<dyn E
         "a record: {ours:.1} ms, fresh {new:.1} ms, the sqlite3 shell's INSERT {theirs:.1} ms: {:.2} times (limit 2)",
         ours / theirs
     )?;
-    Ok(u32::from(ours > 2.0 * theirs))
+    Ok(u32::from(ours > 2.0 * theirs) + u32::from(reject > Duration::from_millis(100)))
 }
 
 /// The check, against `SQLite`'s own; and how long a record beside it takes.
