@@ -2,6 +2,7 @@
 //! developer's machine shows through, by a clock that moves only when the test moves it.
 
 pub(crate) mod forbidden;
+mod needs;
 mod run;
 mod words;
 
@@ -16,6 +17,7 @@ use chrono_tz::Tz;
 use tackfree::time::{OpenHours, Stretch};
 use tempfile::TempDir;
 
+pub(crate) use needs::here;
 use run::Launch;
 pub(crate) use run::Run;
 

@@ -4,20 +4,11 @@ use std::path::Path;
 use std::process::Command;
 
 use super::shop;
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
-/// Whether headless Chromium and what reads its pictures are here; where not, says what is skipped.
-#[expect(clippy::print_stderr, reason = "a test says what it skipped")]
+/// Whether headless Chromium and what reads its pictures are here.
 pub(super) fn browser_is_here() -> bool {
-    let there = |program: &str| {
-        Command::new(program).arg("--version").output().is_ok_and(|said| said.status.success())
-    };
-    let missing: Vec<&str> =
-        ["chromium", "zbarimg"].into_iter().filter(|program| !there(program)).collect();
-    if !missing.is_empty() {
-        eprintln!("SKIPPED: no page was opened, for want of {missing:?}; tests/run brings them");
-    }
-    missing.is_empty()
+    here(&["chromium", "zbarimg", "pdfinfo"])
 }
 
 /// Runs Chromium on a page of the shop's folder; what it logged.

@@ -4,7 +4,7 @@ use std::process::Command;
 
 use unicode_width::UnicodeWidthStr as _;
 
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 /// An order that fills the racks for fourteen lots.
 fn fourteen_lots() -> TestShop {
@@ -33,6 +33,9 @@ fn said(shown: &str) -> Vec<&str> {
 
 #[test]
 fn ctrl_c_takes_the_best_plan_so_far() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let mut shop = fourteen_lots();
     for (columns, wanted) in [
         (80, "Planning   0 %, Ctrl-C takes the best so far"),
@@ -55,6 +58,9 @@ fn ctrl_c_takes_the_best_plan_so_far() {
 
 #[test]
 fn ctrl_c_takes_the_day_sheet_of_the_best_plan_so_far() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let shop = fourteen_lots();
     let (code, shown) = pressed_at(&shop, "Planning ", "today");
     assert_eq!(code, Some(0), "{shown}");
@@ -64,6 +70,9 @@ fn ctrl_c_takes_the_day_sheet_of_the_best_plan_so_far() {
 
 #[test]
 fn ctrl_c_takes_the_odds_so_far() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let shop = TestShop::open();
     shop.run("batch open salt --recipe 'three coats' --pieces 30").ok();
     let wanted = "Planning again and again   0 %, Ctrl-C takes the best so far";

@@ -1,5 +1,6 @@
 //! The calendar's file, read back by two libraries from outside and checked octet by octet for what those let pass.
 
+use crate::harness::here;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -181,6 +182,9 @@ fn alarms_go_off_after_the_seconds_computed_outside() {
 
 #[test]
 fn a_day_is_a_day_in_whatever_zone() {
+    if !here(&["target/calendar-python/bin/python3"]) {
+        return;
+    }
     let mut day = event(at("2026-03-28T23:00:00Z"), 24 * 60);
     day.day = Some("2026-03-29".parse().unwrap());
     let text = Calendar { name: String::new(), events: vec![day] }.text();

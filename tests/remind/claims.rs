@@ -15,7 +15,7 @@ use tackfree::time::{Instant, Span};
 
 use super::desk::Recorder;
 use super::shop::{record, start, under};
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 const START: &str = "2026-03-25T10:00:00Z";
 const ROUNDS: usize = 50;
@@ -106,6 +106,9 @@ fn lots_in(call: &Value) -> Vec<String> {
 
 #[test]
 fn eight_at_once_some_killed_tell_everything_and_nothing_twice() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let recorder = Recorder::start("yes", &[]);
     let mut shop = two_hundred();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
@@ -176,6 +179,9 @@ fn begin(shop: &TestShop, kill_after: Option<u64>) -> Child {
 
 #[test]
 fn a_claim_of_a_run_that_died_is_taken_over_when_its_lease_is_over() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let mut shop = two_hundred();
     let silent = Recorder::start("never", &[]);
     shop.set("DBUS_SESSION_BUS_ADDRESS", &silent.bus.address);
@@ -204,6 +210,9 @@ fn a_claim_of_a_run_that_died_is_taken_over_when_its_lease_is_over() {
 
 #[test]
 fn rags_of_lots_that_are_gone_are_still_told() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     // The rags entry outlives the lot; only recording how they were dealt with ends it.
     let recorder = Recorder::start("yes", &[]);
     let mut shop = two_hundred();

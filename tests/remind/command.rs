@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 
 use super::desk::Recorder;
 use super::shop::{in_time, with};
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 /// A shop whose one command is that shell script; what it is given stands in `told`, a line a notice.
 fn telling(now: &str, script: &str) -> TestShop {
@@ -63,6 +63,9 @@ fn a_notice_is_one_json_object_and_exit_0_is_told_once_without_any_desktop() {
 
 #[test]
 fn with_a_desktop_both_are_told_each_once_and_one_that_comes_later_too() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let mut shop = telling("2026-03-25T10:00:00Z", TAKES);
     shop.run("lot start salt --pieces 10 --rack drip-1 --from 2").ok();
     shop.at("2026-03-26T10:00:00Z");
@@ -171,6 +174,9 @@ fn outside_open_hours_it_is_told_of_soaks_and_rags_alone() {
 
 #[test]
 fn the_shops_own_sound_is_made_where_the_desktop_makes_none() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     for (capabilities, heard) in [(&[][..], 1), (&["sound"], 0)] {
         let recorder = Recorder::start("yes", capabilities);
         let lines = "[remind]\nsound = [\"sh\", \"-c\", \"cat >> heard\"]\n";

@@ -1,11 +1,13 @@
 //! Notices through the program's own commands: on a real daemon, on one that writes down, and on none.
 
-use serde_json::json;
+use std::io::{BufRead as _, BufReader};
 use std::os::unix::net::UnixListener;
+
+use serde_json::json;
 
 use super::desk::{Desk, Recorder, Shown};
 use super::shop::{at, in_time, on_a_terminal};
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 /// A Wednesday at ten: salt-1 soaks since 09:48, all on by now, its wipe begun by 10:07:42 at the latest for the first piece
 /// to be off after twenty minutes; salt-2 cured on the Sunday before.
@@ -41,6 +43,9 @@ fn cured() -> Shown {
 
 #[test]
 fn a_soak_and_a_cure_are_read_back_from_a_real_daemon() {
+    if !here(&["dunst"]) {
+        return;
+    }
     let desk = Desk::start();
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
@@ -54,6 +59,9 @@ fn a_soak_and_a_cure_are_read_back_from_a_real_daemon() {
 
 #[test]
 fn a_daemon_that_wakes_up_shows_once_what_was_sent_twice() {
+    if !here(&["dunst"]) {
+        return;
+    }
     let desk = Desk::start();
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
@@ -73,6 +81,9 @@ fn a_daemon_that_wakes_up_shows_once_what_was_sent_twice() {
 
 #[test]
 fn a_test_notice_arrives() {
+    if !here(&["dunst"]) {
+        return;
+    }
     let desk = Desk::start();
     let mut shop = at("2026-03-25T10:00:00Z");
     shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
@@ -82,6 +93,9 @@ fn a_test_notice_arrives() {
 
 #[test]
 fn a_rooms_air_against_a_coat_leaves_its_window_open() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let mut shop = at("2026-03-25T10:00:00Z");
     let recorder = Recorder::start("yes", &[]);
     shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
@@ -123,6 +137,9 @@ fn without_a_bus_reminders_are_printed_and_stay_pending() {
 
 #[test]
 fn on_a_bus_without_a_daemon_they_stay_pending() {
+    if !here(&["dunst"]) {
+        return;
+    }
     let bus = super::desk::Bus::start();
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &bus.address);
@@ -141,6 +158,9 @@ fn on_a_socket_that_never_answers_they_stay_pending() {
 
 #[test]
 fn a_daemon_that_answers_with_an_error_leaves_them_pending() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let recorder = Recorder::start("error", &[]);
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
@@ -150,6 +170,9 @@ fn a_daemon_that_answers_with_an_error_leaves_them_pending() {
 
 #[test]
 fn a_daemon_that_takes_and_never_answers_leaves_them_pending() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let recorder = Recorder::start("never", &[]);
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
@@ -160,6 +183,9 @@ fn a_daemon_that_takes_and_never_answers_leaves_them_pending() {
 
 #[test]
 fn urgency_sound_and_a_tag_go_with_a_notice() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let recorder = Recorder::start("yes", &["body", "body-markup"]);
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
@@ -177,6 +203,9 @@ fn urgency_sound_and_a_tag_go_with_a_notice() {
 
 #[test]
 fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     for (capabilities, shown) in [
         (&["body"][..], "oil & wax <fine>"),
         (&["body", "body-markup"], "oil &amp; wax &lt;fine&gt;"),
@@ -197,7 +226,9 @@ fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
 
 #[test]
 fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
-    use std::io::{BufRead as _, BufReader};
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let recorder = Recorder::start("yes", &[]);
     let mut shop = soak_and_cured();
     shop.set("DBUS_SESSION_BUS_ADDRESS", &recorder.bus.address);
@@ -231,6 +262,9 @@ fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
 
 #[test]
 fn watch_counts_the_soak_down_with_a_bar_on_a_terminal() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let mut shop = soak_and_cured();
     shop.run("lot start salt --pieces 10 --rack drip-1").ok();
     shop.run("begin salt-3").ok();

@@ -2,7 +2,7 @@
 
 use super::desk::{Desk, Recorder};
 use super::shop::at;
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 fn none() -> Vec<String> {
     Vec::new()
@@ -123,6 +123,9 @@ fn a_soak_is_put_off_no_further_than_its_latest_start() {
 
 #[test]
 fn on_a_real_daemon_a_settled_wipe_leaves_the_screen() {
+    if !here(&["dunst"]) {
+        return;
+    }
     let desk = Desk::start();
     let mut shop = at("2026-03-25T10:00:00Z");
     shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);
@@ -147,6 +150,9 @@ fn a_day_of_sixty_events_leaves_only_what_still_means_something() {
 
 #[test]
 fn a_day_of_sixty_events_leaves_one_notice_on_a_real_daemon() {
+    if !here(&["dunst"]) {
+        return;
+    }
     let desk = Desk::start();
     let mut shop = at("2026-03-25T08:30:00Z");
     shop.set("DBUS_SESSION_BUS_ADDRESS", &desk.bus.address);

@@ -4,7 +4,7 @@ use std::process::Command;
 
 use serde_json::{Value, json};
 
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 /// Answers the questions on a terminal, and gives the exit code and all that was shown.
 fn answered(shop: &TestShop, answers: &Value) -> (Option<i32>, String) {
@@ -45,6 +45,9 @@ fn answers() -> Vec<Value> {
 
 #[test]
 fn from_nothing_to_a_loaded_shop() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let shop = TestShop::bare();
     let mut answers = answers();
     // The change to what the class supplies is one more than a beginner needs.
@@ -63,6 +66,9 @@ fn from_nothing_to_a_loaded_shop() {
 
 #[test]
 fn what_the_class_supplies_is_shown_and_changed() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let shop = TestShop::bare();
     let (code, shown) = answered(&shop, &json!(answers()));
     assert_eq!(code, Some(0), "{shown}");
@@ -76,6 +82,9 @@ fn what_the_class_supplies_is_shown_and_changed() {
 
 #[test]
 fn a_wrong_answer_is_asked_again_with_what_would_be_right() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     let shop = TestShop::bare();
     let mut wrong = answers();
     wrong.insert(11, json!(["its tin call it?", "hard wax"]));
@@ -87,6 +96,9 @@ fn a_wrong_answer_is_asked_again_with_what_would_be_right() {
 
 #[test]
 fn ctrl_c_leaves_nothing() {
+    if !here(&["/usr/bin/python3"]) {
+        return;
+    }
     for at in [0, 6, 19] {
         let shop = TestShop::bare();
         let mut answers = answers();
