@@ -33,6 +33,7 @@ mod reference;
 mod remind;
 mod setup_file;
 mod sheet;
+mod shell;
 mod spares;
 mod time;
 mod two_at_once;

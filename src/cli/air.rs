@@ -27,7 +27,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "N", requires = "finish", value_parser = millilitres, allow_negative_numbers = true)]
     ml: Option<Litres>,
     /// With --ml: the finish, as the setup calls it
-    #[arg(long, value_name = "NAME", requires = "ml")]
+    #[arg(long, value_name = "FINISH", requires = "ml")]
     finish: Option<String>,
     /// How long the session takes; the coats' own minutes where left out, or 1 h for --ml
     #[arg(long, value_name = "HOURS", value_parser = hours, allow_negative_numbers = true)]

@@ -50,15 +50,14 @@ impl<'a> Context<'a> {
                 "set TACKFREE_NOW as RFC 3339, or leave it unset".to_owned(),
             )
         })?;
-        let named = cli.db.as_deref().map(Path::as_os_str).or(environment.database.as_deref());
         Ok(Self {
             screen: Screen::new(out, environment.width, environment.colour, cli.json),
             environment,
             now,
             notes: Vec::new(),
             recorded: Vec::new(),
-            database: named.map_or_else(|| usual(environment), file)?,
-            named: named.is_some(),
+            database: database(cli.db.as_deref().map(Path::as_os_str), environment)?,
+            named: cli.db.is_some() || environment.database.is_some(),
         })
     }
 
@@ -210,6 +209,11 @@ fn file(name: &OsStr) -> Result<PathBuf, Error> {
         return Err(Error::Usage(format!("{text:?} isn't the name of a file"), next));
     }
     Ok(PathBuf::from(name))
+}
+
+/// The database that is meant: the one named on the command line, else in the environment, else at the usual place.
+pub(crate) fn database(named: Option<&OsStr>, environment: &Environment) -> Result<PathBuf, Error> {
+    named.or(environment.database.as_deref()).map_or_else(|| usual(environment), file)
 }
 
 fn usual(environment: &Environment) -> Result<PathBuf, Error> {

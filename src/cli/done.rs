@@ -19,7 +19,7 @@ pub(crate) struct Args {
     #[command(flatten)]
     lots: Lots,
     /// The can a coat came from; may be left out where only one of that finish is open
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "CAN")]
     can: Option<String>,
     /// Hands' time it took, for all the lots named together
     #[arg(long, value_name = "MINUTES", value_parser = number::whole("minutes", 1..=6_000), allow_negative_numbers = true)]

@@ -6,6 +6,8 @@ use std::path::PathBuf;
 
 use etcetera::BaseStrategy as _;
 
+use crate::cli::complete::VARIABLE;
+
 /// What the process was given besides its arguments.
 #[derive(Debug, Clone, Default)]
 #[expect(
@@ -17,6 +19,8 @@ pub(crate) struct Environment {
     pub(crate) database: Option<OsString>,
     /// `TACKFREE_NOW`: an RFC 3339 instant to take for the clock's, for tests and for the demo.
     pub(crate) now: Option<String>,
+    /// `TACKFREE_COMPLETE`: the shell that asks what can stand where Tab was pressed.
+    pub completing: Option<String>,
     /// The platform's data folder.
     pub(crate) data_folder: Option<PathBuf>,
     /// The folder in which programs keep what they are told.
@@ -55,6 +59,7 @@ impl Environment {
         Self {
             database: variable("TACKFREE_DB").filter(|path| !path.is_empty()),
             now: variable("TACKFREE_NOW").map(|text| text.to_string_lossy().into_owned()),
+            completing: variable(VARIABLE).and_then(|shell| shell.into_string().ok()),
             data_folder: data_folder(),
             config_folder: etcetera::choose_base_strategy().ok().map(|base| base.config_dir()),
             zone: zone(),

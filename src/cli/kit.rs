@@ -24,7 +24,7 @@ pub(crate) struct Args {
     #[arg(long, conflicts_with_all = ["recipe", "day"])]
     rack: Option<String>,
     /// No lots: that recipe, for --pieces
-    #[arg(long, value_name = "NAME", requires = "pieces", conflicts_with = "day")]
+    #[arg(long, value_name = "RECIPE", requires = "pieces", conflicts_with = "day")]
     recipe: Option<String>,
     /// With --recipe: how many pieces
     #[arg(long, value_name = "N", requires = "recipe", value_parser = number::pieces, allow_negative_numbers = true)]

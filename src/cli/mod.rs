@@ -10,6 +10,7 @@ mod can;
 mod card;
 mod caution;
 mod climate;
+mod complete;
 mod context;
 mod cure;
 mod demo;
@@ -24,6 +25,7 @@ mod kit;
 mod ledger;
 mod lot;
 mod lots;
+mod manual;
 mod note;
 mod number;
 mod pace;
@@ -70,7 +72,11 @@ pub(crate) fn run_in(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> u8 {
-    let args = args::in_full(args.into_iter().collect());
+    let args: Vec<OsString> = args.into_iter().collect();
+    if let Some(shell) = &environment.completing {
+        return complete::run(shell, args, environment, out);
+    }
+    let args = args::in_full(args);
     let parsed = match args::parse(&args) {
         Ok(parsed) => parsed,
         Err(error) => {

@@ -26,7 +26,7 @@ pub(crate) struct Args {
     #[arg(conflicts_with_all = ["recipe", "pieces", "due"], required_unless_present = "recipe")]
     batch: Option<String>,
     /// An order not yet taken: its recipe
-    #[arg(long, value_name = "NAME", requires = "pieces")]
+    #[arg(long, value_name = "RECIPE", requires = "pieces")]
     recipe: Option<String>,
     /// With --recipe: good pieces ordered
     #[arg(long, value_name = "N", requires = "recipe", value_parser = number::pieces, allow_negative_numbers = true)]

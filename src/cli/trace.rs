@@ -23,7 +23,7 @@ pub(crate) struct Args {
     #[arg(value_name = "LOT", group = "from")]
     lots: Vec<LotName>,
     /// A can: every piece it touched, and where it is or went
-    #[arg(long, value_name = "NAME", group = "from")]
+    #[arg(long, value_name = "CAN", group = "from")]
     can: Option<String>,
     /// A shipment's number: back to the cans, rooms and readings
     #[arg(long, value_name = "N", group = "from")]

@@ -35,6 +35,7 @@ pub(crate) mod refusal;
 pub(crate) mod remind;
 pub(crate) mod rooms;
 pub(crate) mod setup;
+pub(crate) mod shell;
 pub(crate) mod ship;
 pub(crate) mod spares;
 pub mod today;

@@ -12,7 +12,8 @@ use crate::shop::line::typed;
 /// `batch cancel`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// Its name
+    /// The batch
+    #[arg(value_name = "BATCH")]
     name: String,
     /// Why
     #[arg(long, value_name = "REASON", value_parser = typed)]

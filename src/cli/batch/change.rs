@@ -11,7 +11,8 @@ use crate::shop::line::typed;
 /// `batch change`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// Its name
+    /// The batch
+    #[arg(value_name = "BATCH")]
     name: String,
     /// Good pieces promised
     #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]

@@ -77,7 +77,8 @@ pub(crate) struct List {
 /// `batch show`.
 #[derive(Debug, Args)]
 pub(crate) struct Show {
-    /// Its name
+    /// The batch
+    #[arg(value_name = "BATCH")]
     name: String,
     #[command(flatten)]
     now: Now,
@@ -86,7 +87,8 @@ pub(crate) struct Show {
 /// `batch close`.
 #[derive(Debug, Args)]
 pub(crate) struct Close {
-    /// Its name
+    /// The batch
+    #[arg(value_name = "BATCH")]
     name: String,
     #[command(flatten)]
     at: At,

@@ -59,7 +59,8 @@ pub(crate) struct List {
 /// `can empty`.
 #[derive(Debug, Args)]
 pub(crate) struct Empty {
-    /// Its name
+    /// The can
+    #[arg(value_name = "CAN")]
     name: String,
     #[command(flatten)]
     at: At,
@@ -115,7 +116,7 @@ fn litres(text: &str) -> Result<Litres, String> {
     some(typed.in_shop(System::Metric))
 }
 
-/// What holds more is no can: a slip of the finger (a choice).
+/// No can holds more: it's a typing slip (our choice).
 const MOST_LITRES: f64 = 1000.0;
 
 fn some(litres: Result<Litres, TypedError>) -> Result<Litres, String> {

@@ -6,6 +6,7 @@ mod file;
 mod kinds;
 mod load;
 mod new;
+mod shell;
 mod show;
 
 use clap::Subcommand;
@@ -30,6 +31,8 @@ pub(crate) enum Command {
     Load(load::Args),
     /// Print the setup in force as a setup file
     Show,
+    /// Write completions for bash, zsh, fish and PowerShell, and the man pages
+    Shell(shell::Args),
 }
 
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
@@ -40,5 +43,6 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
         Command::Check(args) => check::run(&args, context),
         Command::Load(args) => load::run(&args, context),
         Command::Show => show::run(context),
+        Command::Shell(args) => shell::run(&args, context),
     }
 }

@@ -1,0 +1,35 @@
+//! `setup shell`: what was written, and what is left to do by hand.
+
+use serde::Serialize;
+
+use crate::report::{Page, Report};
+
+/// Completions and man pages, written.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct ShellWritten {
+    /// The shells' files.
+    pub(crate) completions: Vec<String>,
+    /// The folder of the man pages, and how many they are.
+    pub(crate) manual: String,
+    pub(crate) pages: usize,
+    /// The folder that zsh has to be told of, and the file that PowerShell has to run.
+    pub(crate) zsh_folder: String,
+    pub(crate) powershell: String,
+}
+
+impl Report for ShellWritten {
+    fn text(&self, page: &mut Page) {
+        page.line(0, "Written:");
+        for file in &self.completions {
+            page.line(2, file);
+        }
+        page.line(2, &format!("{} man pages in {}", self.pages, self.manual));
+        page.gap();
+        page.line(0, "bash and fish: open a new terminal, type tackfree done and press Tab.");
+        page.line(0, "zsh: put this line into ~/.zshrc, before compinit:");
+        page.line(2, &format!("fpath+=('{}')", self.zsh_folder));
+        page.line(0, "PowerShell: put this line into the file that $PROFILE names:");
+        page.line(2, &format!(". '{}'", self.powershell));
+        page.line(0, "The manual: man tackfree, man tackfree-lot-start");
+    }
+}
