@@ -43,7 +43,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     }
 }
 
-/// Writes the file anew where its text is another than before.
+/// Writes the file again where its text is another than before.
 pub(crate) fn rewrite(path: &Path, context: &Context<'_>) -> Result<(), Error> {
     let now = context.now;
     let (Loaded { shop, .. }, events) =
@@ -66,7 +66,7 @@ fn events(
     kept: &BTreeMap<String, String>,
     now: Instant,
 ) -> (Vec<Event>, BTreeMap<String, String>) {
-    // An event that this version can't read was written by another; it is told anew.
+    // An event that this version can't read was written by another; it is told again.
     let known = kept.iter().filter_map(|(uid, event)| {
         serde_json::from_str(event).ok().map(|event: Event| (uid.clone(), event))
     });

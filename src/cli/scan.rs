@@ -12,7 +12,7 @@ use crate::shop::due::Action;
 use crate::shop::name::LotName;
 use crate::store::Scope;
 
-/// A longer line is no code of ours.
+/// A longer line isn't one of our codes.
 const LONGEST: usize = 200;
 
 /// `scan`.
@@ -45,7 +45,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     }
     let mut lot: Option<LotName> = None;
     for line in std::io::stdin().lock().lines() {
-        // What is no text is no code.
+        // A line that isn't text isn't a code.
         let line = line.unwrap_or_else(|_| "?".to_owned());
         let code = line.trim();
         if code.is_empty() {

@@ -1,4 +1,4 @@
-//! `wall`: the wall chart as one HTML page, written anew by the timer where that is asked for.
+//! `wall`: the wall chart as one HTML page, written again by the timer where that is asked for.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -88,7 +88,7 @@ fn note(store: &mut Store, file: PathBuf, days: u32, now: Instant) -> Result<(),
     Ok(store.keep_memo(MEMO, &kept)?)
 }
 
-/// Writes the timer's page anew where something was recorded since, or its "now" is old.
+/// Writes the timer's page again where something was recorded since, or its "now" is old.
 pub(crate) fn rewrite(context: &mut Context<'_>) -> Result<(), Error> {
     let store = context.store()?;
     let memos = store.told(context.now)?.memos;

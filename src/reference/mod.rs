@@ -101,7 +101,7 @@ pub(crate) fn topic(name: &str) -> Option<&'static Topic> {
     topics().iter().find(|topic| topic.name == wanted || topic.also.contains(&wanted))
 }
 
-/// The short form of a topic, at most three lines of at most 76 columns; empty for a name that is no topic.
+/// The short form of a topic, at most three lines of at most 76 columns; empty for a name that isn't a topic.
 pub fn short(name: &str) -> &'static [String] {
     topic(name).map_or(&[], |topic| topic.short.as_slice())
 }

@@ -115,7 +115,7 @@ impl Words {
         let words: Vec<String> = split(text).into_iter().map(|word| self.corrected(word)).collect();
         let terms = self.terms(&without_articles(words));
         let named = terms.iter().find_map(|term| self.places.get(term).copied());
-        // The pronoun is no country.
+        // The pronoun isn't a country.
         let us = || text.split(|c: char| !c.is_alphanumeric()).any(|w| w == "US" || w == "USA");
         let place = named.or_else(|| us().then(|| "US".parse().ok()).flatten());
         Asked { terms, place }

@@ -139,7 +139,7 @@ fn of_promises(shop: &Shop) -> impl Iterator<Item = Event> {
     })
 }
 
-/// Whether what an event is of was done, rather than given up: then it is no news that it will not come.
+/// Whether what an event is of was done, rather than given up: then it isn't news that it won't come.
 pub(crate) fn is_done(shop: &Shop, of: &str) -> bool {
     match of.split_once('/') {
         Some(("rags", coat)) => coat.parse().is_ok_and(|coat: i64| {

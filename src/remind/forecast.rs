@@ -1,4 +1,4 @@
-//! When each promised batch will be ready as the shop goes on now: planned anew when something was recorded and each day,
+//! When each promised batch will be ready as the shop goes on now: planned again when something was recorded and each day,
 //! and kept in between, so that a run each minute costs no plan.
 
 use chrono::NaiveDate;
@@ -37,7 +37,7 @@ struct Kept {
     batches: Vec<Forecast>,
 }
 
-/// Plans anew where what is kept is out of date. A shop that can't be planned has no forecast.
+/// Plans again where what is kept is out of date. A shop that can't be planned has no forecast.
 pub(crate) fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
     let loaded = store.load(&Scope::Open)?;
     let last = loaded.entries.last().map_or(0, |entry| entry.id);

@@ -21,7 +21,7 @@ const DESKTOP: &str = "desktop";
 /// The memo of since when the operating system is to send.
 pub(crate) const INSTALLED: &str = "installed";
 
-/// So long no run is no matter: a machine that wakes up runs it at once.
+/// A gap that long between runs doesn't matter: a machine that wakes up runs it at once.
 const SILENCE: Span = Span::minutes(5);
 
 /// The channel of the shop's own sound.

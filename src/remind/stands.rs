@@ -18,7 +18,7 @@ pub(super) struct Stands {
     /// When it was shown last.
     pub(super) at: Instant,
     pub(super) kind: Kind,
-    /// Whether it stays until it is answered, and so is shown again by a service that was started anew.
+    /// Whether it stays until it is answered, and so is shown again by a service that was started again.
     pub(super) stays: bool,
     /// What it tells, whatever its stage.
     pub(super) things: BTreeSet<String>,

@@ -17,9 +17,9 @@ pub(crate) struct PaceShown {
     /// The batch or lot.
     pub(crate) of: String,
     pub(crate) recipe: String,
-    /// Whether the times are those of earlier batches by the recipe, for want of any of its own.
+    /// Whether the times are those of earlier batches by the recipe, where it has none of its own.
     pub(crate) of_earlier: bool,
-    /// Steps in order, then splits that are no step.
+    /// Steps in order, then splits that aren't steps.
     pub(crate) steps: Vec<StepLine>,
     /// All that was timed, together.
     pub(crate) piece: Option<PieceLine>,

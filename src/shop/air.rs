@@ -41,7 +41,7 @@ pub(crate) struct DayOfAir {
 pub(crate) enum Against {
     /// The pieces are colder than the sheet allows.
     TooCold {
-        /// The surface, or the air for want of it.
+        /// The surface, or the air where nobody measured it.
         surface: Celsius,
         /// The sheet's lowest.
         lowest: Celsius,
@@ -127,7 +127,7 @@ impl Shop {
 }
 
 impl CoatAir {
-    /// The room, if its air speaks against the coat. A room that nobody read lately is no reason to wait.
+    /// The room, if its air speaks against the coat. A room that nobody read lately isn't a reason to wait.
     pub(crate) fn unfit(&self) -> Option<Unfit> {
         let (room, reading) = (self.room.clone()?, self.reading?);
         let against = self.against.clone();

@@ -70,7 +70,7 @@ impl Shop {
         }
     }
 
-    /// What a coat of the recipe takes for so many pieces; nothing if that step is no coat.
+    /// What a coat of the recipe takes for so many pieces; nothing if that step isn't a coat.
     pub(crate) fn oil_for(
         &self,
         recipe: &Recipe,

@@ -54,7 +54,7 @@ impl Reckoning {
         if self.assumed.iter().any(sheet) {
             return Ground::Sheet;
         }
-        // The default rate is marked beside every age; it is no gap in what was read.
+        // The default rate is marked beside every age; it isn't a gap in what was read.
         if self.assumed.iter().any(|assumed| assumed.why != Why::DefaultRate) {
             return Ground::PartAssumed;
         }
@@ -210,7 +210,7 @@ fn of_hours(hours: f64) -> TimeDelta {
     TimeDelta::try_milliseconds((hours * 3_600_000.0).floor() as i64).unwrap_or(TimeDelta::MAX)
 }
 
-/// The sheet's own interval, for want of a temperature on the sheet.
+/// The sheet's own interval, where the sheet names no temperature.
 fn by_the_sheet(time: Span, from: Instant, now: Instant) -> Reckoning {
     let at = time.after(from);
     let hours = Span::between(from, at).as_hours();

@@ -53,7 +53,7 @@ impl CoatWork {
 }
 
 impl Shop {
-    /// How a coat on so many pieces is worked; `None` for a step that is no coat, a finish that is not wiped, or one that
+    /// How a coat on so many pieces is worked; `None` for a step that isn't a coat, a finish that is not wiped, or one that
     /// the setup has no longer.
     pub(crate) fn coat_work(
         &self,

@@ -20,7 +20,7 @@ pub(crate) struct Whose<'a> {
 /// The times of a batch or a lot.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Times {
-    /// Whether they are those of earlier batches by the same recipe, for want of any of its own.
+    /// Whether they are those of earlier batches by the same recipe, where it has none of its own.
     pub(crate) of_earlier: bool,
     /// The recipe's steps by hand, in order, then splits that are no step.
     pub(crate) steps: Vec<StepTimes>,
@@ -33,7 +33,7 @@ pub(crate) struct Times {
 pub(crate) struct StepTimes {
     /// The step or split.
     pub(crate) step: TimedStep,
-    /// Its number in the recipe; none for a split that is no step.
+    /// Its number in the recipe; none for a split that isn't a step.
     pub(crate) number: Option<u32>,
     /// What its times show; none without any.
     pub(crate) pace: Option<Pace>,
@@ -123,7 +123,7 @@ impl Shop {
         let pace = if seconds.is_empty() { None } else { Some(pace(&seconds)?) };
         let points: Vec<(u32, f64)> =
             learns.iter().map(|sample| (sample.number.max(1), sample.seconds)).collect();
-        // Times of one and the same piece show no learning; that is no fault.
+        // Times of one and the same piece show no learning; that isn't a fault.
         let curve = fit(&points).ok().filter(|curve| curve.samples >= ENOUGH_SAMPLES);
         let each = number.map_or(Span::ZERO, |number| self.each(recipe, number));
         let each = f64::from(u32::try_from(each.as_seconds()).unwrap_or(u32::MAX));
@@ -208,7 +208,7 @@ impl Times {
         let first = timed.first()?;
         let now = timed.iter().filter_map(|step| step.pace).map(|pace| pace.median).sum();
         let target = f64::from(u32::try_from(target.as_seconds()).unwrap_or(u32::MAX));
-        // A split that is no step of the recipe is done on every piece that is still to be begun.
+        // A split that isn't a step of the recipe is done on every piece that is still to be begun.
         let pieces = first
             .number
             .map_or_else(|| self.steps.first().map_or(0, |step| step.todo), |_| first.todo);

@@ -78,7 +78,7 @@ pub struct Shop {
     pub notes: BTreeMap<Subject, Vec<Note>>,
     /// The plan kept last.
     pub(crate) kept: Option<ShopPlan>,
-    /// Each room's log as far back as open lots need it, in order of time. It is no part of the fold: the store reads it.
+    /// Each room's log as far back as open lots need it, in order of time. It isn't part of the fold: the store reads it.
     pub climate: BTreeMap<String, RoomLog>,
 }
 

@@ -9,7 +9,7 @@ use unicode_security::skeleton;
 /// The longest name, in characters: a rack card and an 60-column screen still show it whole.
 pub(crate) const LONGEST: usize = 40;
 
-/// Why a text is no name.
+/// Why a text isn't a name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NameError {
     /// Nothing but blanks.

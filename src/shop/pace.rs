@@ -14,12 +14,12 @@ use crate::shop::setup::Recipe;
 use crate::time::{Instant, Span};
 
 /// A step as its times are kept: by its name, and which of that name it is in the recipe. A revision that puts in a step
-/// before it loses none of them. A split that is no step of the recipe goes by its own name.
+/// before it loses none of them. A split that isn't a step of the recipe goes by its own name.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct TimedStep {
     /// "sand P180".
     pub name: String,
-    /// The how-manieth of that name, from 1.
+    /// Which one of that name, from 1.
     pub nth: u32,
 }
 

@@ -170,7 +170,7 @@ pub enum Refusal {
         /// Their names.
         cans: Vec<String>,
     },
-    /// A can was named for a step that is no coat.
+    /// A can was named for a step that isn't a coat.
     NoCoat {
         lot: LotName,
         step: String,

@@ -15,7 +15,7 @@ use crate::store::{Error, PATIENCE, Store, failed, files, look_at};
 /// Pages copied before others get their turn: 8 MB, a moment's work.
 const PAGES: i32 = 2048;
 
-/// How often a copy begins anew because somebody wrote meanwhile, before they are made to wait for it.
+/// How often a copy begins again because somebody wrote meanwhile, before they are made to wait for it.
 const BEGUN: usize = 8;
 
 /// What the last hash is noted down under, beside the database.
@@ -209,7 +209,7 @@ pub(super) fn make_whole(
     Ok(checked)
 }
 
-/// Copies in pieces, so that nobody waits; where others keep writing, and it begins anew each time, all at once.
+/// Copies in pieces, so that nobody waits; where others keep writing, and it begins again each time, all at once.
 fn copy(source: &Connection, target: &mut Connection) -> rusqlite::Result<()> {
     let backup = Backup::new(source, target)?;
     let mut begun = 0;

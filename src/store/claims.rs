@@ -1,7 +1,7 @@
 //! Who tells what: a reminder is claimed in a transaction, sent, and marked, by each channel for itself.
 //!
 //! Of two runs at once one gets the claim. A claim is a lease: a run that died between claim and mark is followed by one
-//! that claims again. What is no longer to be told is forgotten, so that it is told anew should it come again.
+//! that claims again. What is no longer to be told is forgotten, so that it is told again should it come again.
 
 use std::collections::{BTreeMap, BTreeSet};
 

@@ -1,4 +1,4 @@
-//! The whole ledger as text, and a database made anew from it: one JSON object a line, the first of which says how many
+//! The whole ledger as text, and a new database made from it: one JSON object a line, the first of which says how many
 //! entries follow and what the last one's hash is, so that a file that was cut off is noticed.
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -82,7 +82,7 @@ pub enum Error {
     /// The folder of the database can't be made, or isn't there.
     #[error("the folder of {path} can't be used: {source}")]
     Folder { path: PathBuf, source: io::Error },
-    /// The operating system doesn't let it be read, or it is no file at all.
+    /// The operating system doesn't let it be read, or it isn't a file at all.
     #[error("{path} can't be opened: {source}")]
     Unopened { path: PathBuf, source: io::Error },
     /// Anything else `SQLite` says.

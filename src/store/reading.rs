@@ -89,7 +89,7 @@ pub(super) fn rooms(connection: &Connection) -> rusqlite::Result<Vec<String>> {
     rooms.query_map([], |row| row.get(0))?.collect()
 }
 
-/// Sums the days of a room anew.
+/// Sums the days of a room again.
 pub(super) fn sum_days(
     connection: &Connection,
     room: &str,
@@ -176,7 +176,7 @@ impl Row {
         }
     }
 
-    /// A row that no room can have is no reading; `ledger check` says that it was changed.
+    /// A row that no room can have isn't a reading; `ledger check` says that it was changed.
     pub(super) fn reading(&self) -> Option<RoomReading> {
         let [temp, humidity, surface, lowest, highest] = self.values;
         let degrees = |value: Option<f64>| value.and_then(|value| Celsius::new(value).ok());

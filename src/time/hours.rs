@@ -31,7 +31,7 @@ pub enum HoursError {
     /// Not two wall times with a hyphen.
     #[error("\"{found}\" is not a stretch of open hours: expected \"08:30-12:30\"")]
     Unread { found: String },
-    /// An end that is no wall time.
+    /// An end that isn't a wall time.
     #[error(
         "\"{time}\" in \"{found}\" isn't a time of day: expected 00:00 to 23:59, or 24:00 as an end"
     )]

@@ -115,7 +115,7 @@ pub struct Typed<Q> {
     own: std::marker::PhantomData<Q>,
 }
 
-/// Why a text is no quantity.
+/// Why a text isn't a quantity.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TypedError {
     #[error("\"{found}\" isn't a number: expected a number such as {example}")]

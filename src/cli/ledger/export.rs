@@ -1,4 +1,4 @@
-//! `ledger export` and `ledger import`: every entry as text, and a database made anew from it.
+//! `ledger export` and `ledger import`: every entry as text, and a new database made from it.
 
 use std::fs;
 use std::path::PathBuf;

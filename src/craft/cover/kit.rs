@@ -44,7 +44,7 @@ pub struct Abrading {
 pub struct Kit {
     /// Oil by finish or can.
     pub oil: BTreeMap<String, Litres>,
-    /// Finishes of which some amount is unknown, for want of an area or a coverage.
+    /// Finishes of which some amount is unknown, because an area or a coverage is missing.
     pub oil_unknown: Vec<String>,
     /// Cloths: one to apply a finish, and one to wipe for every 12 pieces.
     pub cloths: u32,

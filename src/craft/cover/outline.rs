@@ -25,7 +25,7 @@ pub enum OutlineError {
         /// How many there are.
         points: usize,
     },
-    /// A point that is no point.
+    /// A point that isn't one.
     #[error(
         "point {point} of the profile is [{height}, {diameter}]: expected a height and a diameter from 0 to 100,000 mm"
     )]

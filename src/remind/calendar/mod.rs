@@ -99,7 +99,7 @@ impl Event {
             Some(day) => lines.raw("DTSTART;VALUE=DATE", &day.format("%Y%m%d").to_string()),
             None => lines.raw("DTSTART", &utc(self.start)),
         }
-        // An end at the start is no end (RFC 5545 3.8.2.2: it must be later); such an event has a beginning only.
+        // An end at the start isn't an end (RFC 5545 3.8.2.2: it must be later); such an event has a beginning only.
         if self.day.is_none() && self.end > self.start {
             lines.raw("DTEND", &utc(self.end));
         }

@@ -31,7 +31,7 @@ pub(crate) const PATIENCE: Duration = Duration::from_millis(2500);
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(crate) struct Place {
     pub(crate) id: u32,
-    /// The service that shows it: one started anew knows nothing of it.
+    /// The service that shows it: one started again knows nothing of it.
     pub(crate) owner: String,
 }
 
@@ -232,7 +232,7 @@ fn converse(
     if !jobs.is_empty() {
         say.send(Word::Trying(0))?;
     }
-    // The service may be another than before, or the bus may: then it is listened to anew.
+    // The service may be another than before, or the bus may: then it is listened to again.
     let ears = heard.and_then(|(presses, ears)| {
         ears.filter(|ears| !ears.deaf()).or_else(|| Ears::open(presses).ok())
     });

@@ -1,4 +1,4 @@
-//! The notices of macOS and Windows. Neither gives one back by number: a notice is shown anew and closed by hand.
+//! The notices of macOS and Windows. Neither gives one back by number: a notice is shown again and closed by hand.
 
 use std::convert::Infallible;
 use std::sync::mpsc::Sender;

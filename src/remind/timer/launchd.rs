@@ -46,7 +46,7 @@ pub(super) fn file(job: &Job, places: &Places) -> File {
     File { path: path(places), text, utf16: false }
 }
 
-/// Loaded anew, so that a changed file counts; that one which is not loaded can't be unloaded does no harm.
+/// Loaded again, so that a changed file counts; that one which is not loaded can't be unloaded does no harm.
 pub(super) fn switch_on(places: &Places) -> Vec<Words> {
     let anew = r#"launchctl unload "$0" 2>/dev/null; exec launchctl load -w "$0""#;
     vec![words(["/bin/sh", "-c", anew, &path(places).display().to_string()])]

@@ -20,7 +20,7 @@ pub struct Job {
     program: String,
     database: String,
     zone: Zone,
-    /// The calendar file that is written anew where something is coming otherwise.
+    /// The calendar file that is written again where something is coming otherwise.
     calendar: Option<String>,
 }
 
@@ -223,7 +223,7 @@ impl System {
         }
         if self == Self::Systemd {
             change.run(vec![systemd::reload()], run);
-            // Nothing to forget is no fault.
+            // Having nothing to forget isn't a fault.
             run(&systemd::forget(places)).unwrap_or_default();
         }
         Ok(change)

@@ -91,7 +91,7 @@ fn program(path: &str) -> String {
     if path.contains(['"', '\'', '\\']) {
         return format!("/bin/sh -c {} {}", argument(r#"exec "$0" "$@""#), argument(path));
     }
-    // A `$` in the first word is no variable and has no escape.
+    // A `$` in the first word isn't a variable and has no escape.
     format!("\"{}\"", path.replace('%', "%%"))
 }
 

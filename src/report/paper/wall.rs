@@ -20,7 +20,7 @@ use rooms::WallRoom;
 const RULES: [&str; 3] =
     [include_str!("paper.css"), include_str!("wall.css"), "@page{size:420mm 297mm;margin:6mm}"];
 
-/// The page loads itself anew so often, in seconds.
+/// How often the page reloads itself, in seconds.
 const RELOAD: u32 = 60;
 
 /// How many of the next steps stand in large type.

@@ -1,4 +1,4 @@
-//! What has to be carried off a rack, as it is shown.
+//! What has to be moved off a rack, as shown.
 
 use crate::plan::carry_off::CarryOff;
 use crate::report::Page;

@@ -35,7 +35,7 @@ pub(crate) struct PlanReport {
     pub(crate) steps: Vec<InWords<StepPlan<Stamp>>>,
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
     pub(crate) stays: Vec<StayPlan<Stamp>>,
-    /// What has to be carried off a rack, so that others find their slots there.
+    /// What has to be moved off a rack, so that others find their slots there.
     pub(crate) carries_off: Vec<CarryOff>,
     /// How many recoat windows no plan keeps.
     pub(crate) windows_missed: usize,

@@ -26,10 +26,10 @@ use crate::store::{self, Scope, Store};
 use crate::time::clock;
 use crate::time::{Instant, Viewpoint};
 
-/// How often the screen is drawn anew.
+/// How often the screen is redrawn.
 const TICK: Duration = Duration::from_secs(1);
 
-/// After so many ticks everything is reckoned anew, not the soaks alone.
+/// After so many ticks everything is worked out again, not the soaks alone.
 const LOOK_ROUND: u32 = 10;
 
 /// After so many ticks the bell rings again.
@@ -128,7 +128,7 @@ type LastEntry = Option<(Instant, EntryId)>;
 struct Watch {
     store: Store,
     desktop: Desktop,
-    /// The shop as it was read up to that entry, and what was seen of it. What reminders keep for each other is no news.
+    /// The shop as it was read up to that entry, and what was seen of it. What reminders note for each other isn't news.
     known: Option<(LastEntry, Shop, View)>,
     /// What was due when it was told last; while it is the same nothing is.
     keys: Option<BTreeSet<String>>,

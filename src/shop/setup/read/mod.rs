@@ -39,7 +39,7 @@ pub fn read(text: &str) -> Result<Setup, Vec<Fault>> {
 /// The text with blanks for each line that is a key without a value, and what TOML says of those: its reader gives up at
 /// such a line, and what comes after it would go unread.
 fn without_dead_lines(text: &str) -> (String, Vec<toml::de::Error>) {
-    /// One line more may come to light where another is gone; a file that goes on like this is no setup file.
+    /// One line more may come to light where another is gone; a file that goes on like this isn't a setup file.
     const ROUNDS: usize = 8;
     let mut legible = text.to_owned();
     let mut dead = Vec::new();
