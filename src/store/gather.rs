@@ -15,8 +15,11 @@ use crate::time::Instant;
 /// How many touch tests tell of a finish: enough for years of them, and no more work as the ledger grows.
 const TESTS: u32 = 200;
 
-/// How many of the newest entries with times tell of the pace.
-const TIMES: u32 = 400;
+/// How many of the newest entries with times tell of a recipe's pace: ten of each step are enough for its minutes.
+const TIMES: u32 = 100;
+
+/// The same where somebody asks for the pace itself.
+const ALL_TIMES: u32 = 400;
 
 /// How many batches of one recipe tell of its scrap.
 const PAST: u32 = 24;
@@ -112,6 +115,8 @@ impl Reader<'_> {
         while let Some(key) = all.ahead.pop() {
             self.add(&mut all, &key)?;
         }
+        let most = if matches!(scope, Scope::WithPast(_)) { ALL_TIMES } else { TIMES };
+        self.add_times(&mut all, most, from)?;
         all.passed_over = self.passed_over(&all)?;
         Ok(all)
     }
@@ -207,23 +212,38 @@ impl Reader<'_> {
         all.in_part.iter().map(count).collect()
     }
 
+    /// Of all times the newest, and of those of each recipe that is read, lots long gone included.
+    fn add_times(&self, all: &mut Gathered, most: u32, from: Option<EntryId>) -> Result<(), Error> {
+        let keys = all.entries.values().flatten().filter(|(kind, _)| kind == "recipe");
+        let recipes: BTreeSet<String> = keys.map(|(_, recipe)| recipe.clone()).collect();
+        let of_recipes = recipes.into_iter().map(|recipe| ("pace".to_owned(), recipe));
+        for (kind, name) in of_recipes.chain([(ANY.to_owned(), "pace".to_owned())]) {
+            let most = most + self.since(&kind, &name, from)?;
+            for id in self.newest(&kind, &name, Some(most))? {
+                self.add_entry(all, id)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// How many entries about a thing there are since one. What happened since is no more than looked at beside what was there
+    /// before; and what may be taken back is held against the rules as they were.
+    fn since(&self, kind: &str, name: &str, from: Option<EntryId>) -> Result<u32, Error> {
+        let Some(from) = from else { return Ok(0) };
+        let since = "SELECT count(*) FROM about WHERE kind = ?1 AND name = ?2 AND entry >= ?3";
+        self.connection
+            .query_row(since, params![kind, name, from], |row| row.get(0))
+            .map_err(|source| self.failed(source))
+    }
+
     /// The setup, and the newest of what is read whatever it is about: of kept plans the last not taken back; of touch tests
-    /// after the last coat and of times the newest, lots long gone included.
+    /// after the last coat the newest, lots long gone included.
     fn add_newest(&self, all: &mut Gathered, from: Option<EntryId>) -> Result<(), Error> {
-        // What happened since that moment is no more than looked at beside what was there then; and what may be taken back is
-        // held against the rules as they were.
-        let since = |kind: &str| -> Result<u32, Error> {
-            let Some(from) = from else { return Ok(0) };
-            let since = "SELECT count(*) FROM about WHERE kind = ?1 AND name = ?2 AND entry >= ?3";
-            self.connection
-                .query_row(since, params![ANY, kind, from], |row| row.get(0))
-                .map_err(|source| self.failed(source))
-        };
-        let tests = self.newest(ANY, "finish", Some(TESTS + since("finish")?))?;
-        let times = self.newest(ANY, "pace", Some(TIMES + since("pace")?))?;
+        let since = self.since(ANY, "finish", from)?;
+        let tests = self.newest(ANY, "finish", Some(TESTS + since))?;
         let setups = self.newest("setup", "setup", from.is_none().then_some(1))?;
         let plan = self.plan(from)?;
-        for id in tests.into_iter().chain(times).chain(setups).chain(plan) {
+        for id in tests.into_iter().chain(setups).chain(plan) {
             self.add_entry(all, id)?;
         }
         Ok(())
