@@ -115,10 +115,9 @@ pub(crate) fn found_in(text: &str) -> Vec<String> {
 
 /// An answer in JSON without the names of steps, which stay as the ledger has them.
 pub(crate) fn without_names(json: &str) -> String {
-    json.lines()
-        .filter(|line| !line.trim_start().starts_with("\"name\": "))
-        .collect::<Vec<_>>()
-        .join("\n")
+    static NAME: LazyLock<Regex> =
+        LazyLock::new(|| Regex::new(r#"\\?"name\\?":\s*\\?"[^"\\]*\\?""#).unwrap());
+    NAME.replace_all(json, "").into_owned()
 }
 
 /// A text without its quoted passages.

@@ -57,7 +57,7 @@ const BUTTONS: [&str; 4] = ["wiped", "Wiped", "later", "In 2 min"];
 
 #[test]
 fn wiped_is_recorded_and_the_notice_goes() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("yes", &["actions"]);
@@ -78,7 +78,7 @@ fn wiped_is_recorded_and_the_notice_goes() {
 
 #[test]
 fn in_two_minutes_it_is_told_again_and_not_before() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("yes", &["actions"]);
@@ -98,7 +98,7 @@ fn in_two_minutes_it_is_told_again_and_not_before() {
 
 #[test]
 fn a_notice_that_another_run_has_shown_gets_its_buttons_once() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("yes", &["actions"]);
@@ -118,7 +118,7 @@ fn a_notice_that_another_run_has_shown_gets_its_buttons_once() {
 
 #[test]
 fn a_service_without_buttons_is_given_none() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("yes", &[]);

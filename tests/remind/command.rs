@@ -63,7 +63,7 @@ fn a_notice_is_one_json_object_and_exit_0_is_told_once_without_any_desktop() {
 
 #[test]
 fn with_a_desktop_both_are_told_each_once_and_one_that_comes_later_too() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let mut shop = telling("2026-03-25T10:00:00Z", TAKES);
@@ -174,7 +174,7 @@ fn outside_open_hours_it_is_told_of_soaks_and_rags_alone() {
 
 #[test]
 fn the_shops_own_sound_is_made_where_the_desktop_makes_none() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     for (capabilities, heard) in [(&[][..], 1), (&["sound"], 0)] {

@@ -93,7 +93,7 @@ fn a_test_notice_arrives() {
 
 #[test]
 fn a_rooms_air_against_a_coat_leaves_its_window_open() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let mut shop = at("2026-03-25T10:00:00Z");
@@ -132,6 +132,9 @@ fn stays_pending(shop: &mut TestShop, why: &str) {
 
 #[test]
 fn without_a_bus_reminders_are_printed_and_stay_pending() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     stays_pending(&mut soak_and_cured(), "the desktop can't be reached");
 }
 
@@ -148,6 +151,9 @@ fn on_a_bus_without_a_daemon_they_stay_pending() {
 
 #[test]
 fn on_a_socket_that_never_answers_they_stay_pending() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut shop = soak_and_cured();
     let path = shop.folder().join("deaf");
     let deaf = UnixListener::bind(&path).unwrap();
@@ -158,7 +164,7 @@ fn on_a_socket_that_never_answers_they_stay_pending() {
 
 #[test]
 fn a_daemon_that_answers_with_an_error_leaves_them_pending() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("error", &[]);
@@ -170,7 +176,7 @@ fn a_daemon_that_answers_with_an_error_leaves_them_pending() {
 
 #[test]
 fn a_daemon_that_takes_and_never_answers_leaves_them_pending() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("never", &[]);
@@ -183,7 +189,7 @@ fn a_daemon_that_takes_and_never_answers_leaves_them_pending() {
 
 #[test]
 fn urgency_sound_and_a_tag_go_with_a_notice() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("yes", &["body", "body-markup"]);
@@ -203,7 +209,7 @@ fn urgency_sound_and_a_tag_go_with_a_notice() {
 
 #[test]
 fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     for (capabilities, shown) in [
@@ -226,7 +232,7 @@ fn markup_is_escaped_where_the_daemon_reads_it_and_nowhere_else() {
 
 #[test]
 fn watch_prints_plain_lines_into_a_pipe_and_stops_on_ctrl_c() {
-    if !here(&["/usr/bin/python3"]) {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;
     }
     let recorder = Recorder::start("yes", &[]);

