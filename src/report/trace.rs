@@ -2,8 +2,7 @@
 
 mod text;
 
-use std::collections::BTreeSet;
-use std::fmt;
+use std::{collections::BTreeSet, fmt};
 
 use serde::Serialize;
 
@@ -34,7 +33,6 @@ pub(crate) enum About {
     Lots(#[serde(serialize_with = "names")] Vec<LotName>),
 }
 
-/// `trace`.
 #[derive(Debug, Clone, Serialize)]
 pub(crate) struct Trace {
     #[serde(flatten)]
