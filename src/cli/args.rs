@@ -5,7 +5,7 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use clap::error::ErrorKind;
-use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
+use clap::{CommandFactory as _, Parser, Subcommand};
 
 use crate::cli::environment::Environment;
 use crate::cli::examples::with_examples;
@@ -164,10 +164,14 @@ pub(crate) fn command() -> clap::Command {
     with_examples(Cli::command())
 }
 
-/// Reads a command line.
+/// Reads a command line. The examples are put in only where help is shown: no other command waits for them.
 pub(crate) fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
-    let mut matches = command().try_get_matches_from(args)?;
-    Cli::from_arg_matches_mut(&mut matches)
+    Cli::try_parse_from(args).map_err(|error| match error.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            command().try_get_matches_from(args).err().unwrap_or(error)
+        }
+        _ => error,
+    })
 }
 
 /// `help` and a command's name are that command with `--help`.
