@@ -12,6 +12,7 @@ use crate::cli::args;
 use crate::cli::context::database;
 use crate::cli::environment::Environment;
 use crate::shop::Shop;
+use crate::shop::setup::Setup;
 use crate::store::{Scope, Store};
 
 /// The variable that a shell's script asks with: it names the shell.
@@ -47,17 +48,13 @@ fn asked_for(words: &[OsString], environment: &Environment) -> Option<PathBuf> {
 /// Every argument that takes a name of the shop's is given those names, by what it is called in the help.
 fn with_names(command: clap::Command, names: &Arc<Names>) -> clap::Command {
     let command = command.mut_args(|arg| {
-        let kind = arg.get_value_names().and_then(<[_]>::first).map(ToString::to_string);
-        let Some(kind) = kind.filter(|kind| KINDS.contains(&kind.as_str())) else { return arg };
+        let kind = arg.get_value_names().and_then(<[_]>::first);
+        let Some(all) = kind.and_then(|kind| all_of(kind.as_str())) else { return arg };
         let names = Arc::clone(names);
-        arg.add(ArgValueCompleter::new(move |typed: &OsStr| names.beginning_with(typed, &kind)))
+        arg.add(ArgValueCompleter::new(move |typed: &OsStr| names.beginning_with(typed, all)))
     });
     command.mut_subcommands(|sub| with_names(sub, names))
 }
-
-/// What an argument that takes a name is called in the help.
-const KINDS: [&str; 10] =
-    ["LOT", "FROM", "BATCH", "RACK", "CAN", "RECIPE", "FINISH", "ROOM", "SHIPMENT", "ABOUT"];
 
 struct Names {
     database: Option<PathBuf>,
@@ -65,10 +62,10 @@ struct Names {
 }
 
 impl Names {
-    fn beginning_with(&self, typed: &OsStr, kind: &str) -> Vec<CompletionCandidate> {
+    fn beginning_with(&self, typed: &OsStr, all: AllOf) -> Vec<CompletionCandidate> {
         let typed = typed.to_string_lossy().replace(['"', '\'', '\\'], "").to_lowercase();
         let shop = self.shop().unwrap_or_default();
-        let mut names = of_kind(kind, &shop);
+        let mut names = all(&shop);
         names.retain(|name| name.to_lowercase().starts_with(&typed));
         names.iter().map(|name| CompletionCandidate::new(self.quoted(name))).collect()
     }
@@ -92,28 +89,39 @@ impl Names {
     }
 }
 
-fn of_kind(kind: &str, shop: &Shop) -> Vec<String> {
-    let lots = || shop.open_lots().map(|lot| lot.name.to_string());
-    let batches = || {
-        shop.batches.values().filter(|batch| batch.closed.is_none()).map(|batch| batch.name.clone())
-    };
-    let cans =
-        || shop.cans.values().filter(|can| can.emptied.is_none()).map(|can| can.name.clone());
-    let setup = shop.setup.iter();
-    match kind {
-        "LOT" | "FROM" => lots().collect(),
-        "BATCH" => batches().collect(),
-        "CAN" => cans().collect(),
-        "ABOUT" => lots().chain(batches()).chain(cans()).collect(),
-        "SHIPMENT" => shop.shipments.keys().map(ToString::to_string).collect(),
-        "RACK" => setup.flat_map(|setup| &setup.racks).map(|rack| rack.name.clone()).collect(),
-        "RECIPE" => {
-            setup.flat_map(|setup| &setup.recipes).map(|recipe| recipe.name.clone()).collect()
-        }
-        "FINISH" => {
-            setup.flat_map(|setup| &setup.finishes).map(|finish| finish.name.clone()).collect()
-        }
-        "ROOM" => setup.flat_map(|setup| &setup.rooms).map(|room| room.name.clone()).collect(),
-        _ => Vec::new(),
-    }
+/// All names of one kind.
+type AllOf = fn(&Shop) -> Vec<String>;
+
+/// The names for an argument, by what it is called in the help; none where it takes no name of the shop's.
+fn all_of(kind: &str) -> Option<AllOf> {
+    Some(match kind {
+        "LOT" | "FROM" => lots,
+        "BATCH" => batches,
+        "CAN" => cans,
+        "ABOUT" => |shop| [lots(shop), batches(shop), cans(shop)].concat(),
+        "SHIPMENT" => |shop| shop.shipments.keys().map(ToString::to_string).collect(),
+        "RACK" => |shop| in_setup(shop, |setup| &setup.racks, |rack| &rack.name),
+        "RECIPE" => |shop| in_setup(shop, |setup| &setup.recipes, |recipe| &recipe.name),
+        "FINISH" => |shop| in_setup(shop, |setup| &setup.finishes, |finish| &finish.name),
+        "ROOM" => |shop| in_setup(shop, |setup| &setup.rooms, |room| &room.name),
+        _ => return None,
+    })
+}
+
+fn lots(shop: &Shop) -> Vec<String> {
+    shop.open_lots().map(|lot| lot.name.to_string()).collect()
+}
+
+fn batches(shop: &Shop) -> Vec<String> {
+    let open = shop.batches.values().filter(|batch| batch.closed.is_none());
+    open.map(|batch| batch.name.clone()).collect()
+}
+
+fn cans(shop: &Shop) -> Vec<String> {
+    let open = shop.cans.values().filter(|can| can.emptied.is_none());
+    open.map(|can| can.name.clone()).collect()
+}
+
+fn in_setup<T>(shop: &Shop, all: fn(&Setup) -> &Vec<T>, name: fn(&T) -> &String) -> Vec<String> {
+    shop.setup.iter().flat_map(all).map(name).cloned().collect()
 }
