@@ -129,13 +129,16 @@ impl<'a> Context<'a> {
         let zone = setup.map(|loaded| loaded.shop.zone());
         let asked = zone.map(|zone| when.read(self.now, zone)).transpose()?;
         // What was open at an earlier moment may be closed by now and not among what is open.
-        let mut loaded = match asked.filter(|asked| *asked < self.now) {
+        let earlier = asked.filter(|asked| *asked < self.now);
+        let mut loaded = match earlier {
             Some(earlier) => store.load_as_of(scope, earlier)?,
             None => store.load(scope)?,
         };
         let zone = zone.unwrap_or_else(|| loaded.shop.zone());
         self.hold_clock_against(store.last_recorded()?, &loaded.entries, zone);
-        if let Some(asked) = asked.filter(|asked| loaded.entries.iter().any(|e| *asked < e.at)) {
+        // Where the clock was set back, entries may lie ahead even of a moment to come.
+        let ahead = |asked: &Instant| loaded.entries.iter().any(|entry| *asked < entry.at);
+        if let Some(asked) = asked.filter(|asked| earlier.is_none() && ahead(asked)) {
             loaded = store.load_as_of(scope, asked)?;
         }
         Ok((loaded, Viewpoint { now: asked.unwrap_or(self.now), zone }))
