@@ -246,7 +246,7 @@ fn damage(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {
     Ok(said.into_iter().filter(|line| line != "ok").map(Fault::File).collect())
 }
 
-/// What differs from a new database made, as text.
+/// What differs from a new database, as text.
 fn layout(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {
     let fresh = fresh()?;
     let read = |of: &Connection| -> rusqlite::Result<BTreeSet<(String, String)>> {

@@ -72,18 +72,19 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut completions = Vec::new();
     for shell in SHELLS {
         let mut script = Vec::new();
-        let begins = if shell.name() == "zsh" { "#compdef tackfree" } else { "# tackfree" };
         let written =
             shell.write_registration(VARIABLE, "tackfree", "tackfree", "tackfree", &mut script);
         written.map_err(|error| unwritten(&error))?;
         let mut text = String::from_utf8_lossy(&script).into_owned();
-        if shell.name() == "zsh" {
+        let begins = if shell.name() == "zsh" {
             // Found on zsh's path it is run at the first Tab, which is to be answered too.
             text +=
                 "[ \"$funcstack[1]\" = _tackfree ] && _clap_dynamic_completer_tackfree \"$@\"\n";
+            "#compdef tackfree"
         } else {
-            text = format!("{begins}: written by tackfree setup shell\n{text}");
-        }
+            text = format!("# tackfree: written by tackfree setup shell\n{text}");
+            "# tackfree"
+        };
         let path = places.of(shell.name());
         write(context, path, text.as_bytes(), begins)?;
         completions.push(path.display().to_string());
