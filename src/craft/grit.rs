@@ -199,7 +199,7 @@ pub enum System {
     Jis,
 }
 
-/// What a grade is about, in another system. Never exact: see [`ABOUT`].
+/// What a grade is about, in another system. Never exact: see `ABOUT`.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct About {
     pub(crate) system: System,

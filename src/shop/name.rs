@@ -15,7 +15,7 @@ pub enum NameError {
     /// Nothing but blanks.
     #[error("a name can't be empty")]
     Empty,
-    /// Over [`LONGEST`].
+    /// Over `LONGEST`.
     #[error("{0:?} is too long for a name: at most {LONGEST} characters")]
     TooLong(String),
     /// A character that a name of this kind can't have.

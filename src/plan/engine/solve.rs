@@ -24,7 +24,7 @@ const CHOICES: u64 = 40_000;
 #[derive(Debug, Clone, Copy)]
 pub struct Settings<'a> {
     /// Plans to build; the search ends sooner where the bound is met. 0: as many as
-    /// [`Settings::effort_for`] says.
+    /// `Settings::effort_for` says.
     pub effort: u64,
     pub seed: u64,
     /// An older plan: while it is still possible, the answer is never worse than it.
