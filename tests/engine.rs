@@ -7,6 +7,7 @@ mod known;
 mod lots;
 mod made;
 mod properties;
+mod rooms;
 mod shops;
 
 use tackfree::plan::engine::{Problem, Settings};

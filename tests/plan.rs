@@ -8,5 +8,6 @@ mod odds;
 mod oil;
 mod patience;
 mod racks;
+mod rooms;
 mod scenarios;
 mod touch;

@@ -10,7 +10,7 @@ use crate::plan::drift::drift;
 use crate::plan::effort::{Effort, FEW_LOTS};
 use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
-use crate::plan::shop_plan::{Asked, plan};
+use crate::plan::shop_plan::{Asked, plan, plan_to_keep};
 use crate::report::plan::{PlanReport, Planned};
 use crate::shop::entry::EntryId;
 use crate::shop::fact::PlanKept;
@@ -59,7 +59,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         ..Asked::usual(shop, &loaded.entries, view.now)
     };
     let watch = |done, of| patience.goes_on(done, of);
-    let planned = plan(shop, &asked, &watch)?;
+    let planned =
+        if args.keep { plan_to_keep(shop, &asked, &watch) } else { plan(shop, &asked, &watch) }?;
     let reliefs = if Patience::enough() {
         Vec::new()
     } else {

@@ -12,8 +12,8 @@ struct Kept<'a> {
     plan: &'a ShopPlan,
     /// Start of each step.
     steps: BTreeMap<(&'a str, u32), Minute>,
-    /// End of each lot's last coat.
-    coated: BTreeMap<&'a str, Minute>,
+    /// End of each lot's last coat, which takes as long as it takes now.
+    coated: BTreeMap<String, Minute>,
 }
 
 impl Draft {
@@ -26,9 +26,10 @@ impl Draft {
         let starts =
             starts.map(|((run, what), activity)| kept.start(name(run), *what, activity)).collect();
         let holds = self.holds.iter().zip(&self.problem.holds).map(|((run, cures), hold)| {
-            let stay = kept.stay(name(run), *cures);
+            // What is not carried to cure stays where it dried.
+            let stay = kept.stay(name(run), *cures).or_else(|| kept.stay(name(run), !cures));
             let rack = stay.and_then(|stay| self.resource_of(&stay.rack));
-            let allowed = rack.filter(|rack| hold.any_of.contains(rack));
+            let allowed = rack.filter(|rack| hold.follows.is_some() || hold.any_of.contains(rack));
             allowed.or_else(|| hold.any_of.first().copied()).unwrap_or(1)
         });
         Plan { starts, holds: holds.collect(), misses: kept.misses(&names) }
@@ -41,10 +42,18 @@ impl<'a> Kept<'a> {
         let step = |step: &'a crate::shop::plan::StepPlan| {
             ((step.lot.as_str(), step.step), minute(step.start))
         };
-        let steps = plan.steps.iter().map(step).collect();
+        let steps: BTreeMap<(&'a str, u32), Minute> = plan.steps.iter().map(step).collect();
+        let coats = draft.activities.iter().zip(&draft.problem.activities);
+        let coated = coats.filter_map(|((run, what), activity)| {
+            let run = draft.runs.get(*run)?;
+            let What::Step(number) = *what else { return None };
+            run.recipe.step(number)?.coat()?;
+            let lot = run.lot.to_string();
+            let start = *steps.get(&(lot.as_str(), number))?.max(&0);
+            Some((lot, draft.open_from(start) + activity.duration))
+        });
         // In order of time: the last coat's end stays.
-        let coats = plan.steps.iter().filter(|step| step.kind == "coat");
-        let coated = coats.map(|step| (step.lot.as_str(), minute(step.end))).collect();
+        let coated = coated.collect();
         Self { draft, plan, steps, coated }
     }
 

@@ -1,26 +1,35 @@
 //! The shop as a problem for the engine: what is half done, what is still to start, what stands where.
 
+mod places;
+mod rates;
 mod run;
 mod touch;
 
 use std::collections::BTreeMap;
 
-use crate::plan::engine::{Activity, Hold, Job, Lag, Minute, Objective, Problem, Resource};
+use chrono::NaiveDate;
+
+use crate::plan::engine::{
+    Activity, Demand, Hold, Job, Lag, Minute, Objective, Problem, Resource, Since,
+};
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
+use crate::shop::plan::NotPlanned;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, first_instant_of};
 
 /// Resource 0: people who can work at once.
 pub(crate) const HANDS: usize = 0;
 
-/// What counts, the weightiest first: windows are kept; then promised dates; then the last good piece; then pieces idle.
-const OBJECTIVE: [Objective; 5] = [
+/// What counts, the weightiest first: windows are kept; then dates promised, then dates wished; then the last piece promised;
+/// then pieces that wait.
+const OBJECTIVE: [Objective; 6] = [
     Objective::Misses,
     Objective::Overrun,
     Objective::Lateness,
+    Objective::Wishes,
     Objective::Makespan,
     Objective::Idle,
 ];
@@ -54,7 +63,8 @@ pub(crate) enum What {
 /// A problem, and what its parts are in the shop.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Draft {
-    /// Minute 0.
+    /// The moment it is made for, and minute 0.
+    now: Instant,
     pub(crate) origin: Origin,
     pub(crate) problem: Problem,
     /// What moves through it.
@@ -69,25 +79,14 @@ pub(crate) struct Draft {
     pub(crate) racks: Vec<String>,
     /// Lots that wait for a decision and so are in no plan.
     pub(crate) held: Vec<LotName>,
-    /// Lots that never get through their rests in the rooms as they are, and so are in no plan either.
-    pub(crate) unfit: Vec<LotName>,
+    /// Lots that can't get through their rests and so are in no plan.
+    pub(crate) not_planned: Vec<NotPlanned>,
 }
 
 /// Why the shop can't be put as a problem.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoDraft {
     NoSetup,
-    /// The room as it is never lets a rest end.
-    NeverDry {
-        lot: LotName,
-    },
-    /// More pieces than any rack of that use has slots.
-    FitsNowhere {
-        lot: LotName,
-        pieces: u32,
-        /// "dry" or "cure".
-        wanted: &'static str,
-    },
 }
 
 /// What is to be planned.
@@ -99,21 +98,16 @@ pub(crate) struct ToStart {
 }
 
 impl Draft {
-    /// Puts the shop as a problem, with the lots still to start in the sizes given.
-    pub(crate) fn new(
-        shop: &Shop,
-        to_start: &[ToStart],
-        now: Instant,
-        horizon: Minute,
-    ) -> Result<Self, NoDraft> {
+    /// Puts what a shop has in hand as a problem.
+    pub(crate) fn new(shop: &Shop, now: Instant, horizon: Minute) -> Result<Self, NoDraft> {
         let setup = shop.setup.as_ref().ok_or(NoDraft::NoSetup)?;
-        let origin = Origin::at(now);
-        let mut draft = Self::empty(setup, origin, horizon);
+        let mut draft = Self::empty(setup, now, horizon);
         for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
             draft.held.push(lot.name.clone());
-            draft.keeps_its_slots(lot);
+            draft.keep_slots(lot);
         }
         let in_hand = shop.open_lots().filter(|lot| lot.held.is_none());
+        let mut planned = Vec::new();
         for lot in in_hand.filter(|lot| !lot.finished() || waits_yet(shop, lot, now)) {
             let run = Run {
                 lot: lot.name.clone(),
@@ -122,17 +116,36 @@ impl Draft {
                 begun: lot.begun.and(lot.next_step()).map(|(number, _)| number),
                 recipe: lot.recipe.clone(),
             };
-            if !draft.add_fit(shop, setup, &run, Some(lot), now)? {
-                draft.keeps_its_slots(lot);
+            match draft.places(shop, setup, &run, Some(lot), now) {
+                Ok(places) => planned.push((run, places, lot)),
+                Err(unfit) => {
+                    draft.not_planned.push(unfit);
+                    draft.keep_slots(lot);
+                }
             }
         }
-        for batch in to_start {
-            draft.add_to_start(shop, setup, batch, now)?;
+        for (run, places, lot) in planned {
+            draft.add(shop, setup, &run, places, Some(lot), now);
         }
+        draft.fit_what_stands();
+        draft.know_rates(shop, setup);
         Ok(draft)
     }
 
-    fn empty(setup: &Setup, origin: Origin, horizon: Minute) -> Self {
+    /// The same with lots still to start, in the sizes given.
+    pub(crate) fn starting(&self, shop: &Shop, to_start: &[ToStart]) -> Self {
+        let mut draft = self.clone();
+        if let Some(setup) = &shop.setup {
+            for batch in to_start {
+                draft.add_to_start(shop, setup, batch);
+            }
+        }
+        draft.demands(shop);
+        draft
+    }
+
+    fn empty(setup: &Setup, now: Instant, horizon: Minute) -> Self {
+        let origin = Origin::at(now);
         let hands = Resource { name: "hands".to_owned(), capacity: i64::from(setup.shop.hands) };
         let racks = setup
             .racks
@@ -148,6 +161,7 @@ impl Draft {
             ..Problem::default()
         };
         Self {
+            now,
             origin,
             problem,
             runs: Vec::new(),
@@ -156,55 +170,55 @@ impl Draft {
             jobs: Vec::new(),
             racks: setup.racks.iter().map(|rack| rack.name.clone()).collect(),
             held: Vec::new(),
-            unfit: Vec::new(),
-        }
-    }
-
-    /// Puts a run down if it can get through its rests at all, and says so.
-    fn add_fit(
-        &mut self,
-        shop: &Shop,
-        setup: &Setup,
-        run: &Run,
-        lot: Option<&Lot>,
-        now: Instant,
-    ) -> Result<bool, NoDraft> {
-        let (runs, activities) = (self.runs.len(), self.activities.len());
-        let (lags, holds) = (self.problem.lags.len(), self.holds.len());
-        match self.add(shop, setup, run, lot, now) {
-            Ok(()) => Ok(true),
-            Err(NoDraft::NeverDry { lot }) => {
-                // A run is only ever put down behind the others; its job comes last of all.
-                self.runs.truncate(runs);
-                self.activities.truncate(activities);
-                self.problem.activities.truncate(activities);
-                self.problem.lags.truncate(lags);
-                self.holds.truncate(holds);
-                self.problem.holds.truncate(holds);
-                self.unfit.push(lot);
-                Ok(false)
-            }
-            Err(none) => Err(none),
+            not_planned: Vec::new(),
         }
     }
 
     /// The slots of a lot that is in no plan are nobody else's.
-    fn keeps_its_slots(&mut self, lot: &Lot) {
+    fn keep_slots(&mut self, lot: &Lot) {
         let stands = lot.rack().and_then(|rack| self.resource_of(rack));
         if let Some(resource) = stands.and_then(|rack| self.problem.resources.get_mut(rack)) {
             resource.capacity = (resource.capacity - i64::from(lot.pieces)).max(0);
         }
     }
 
-    fn add_to_start(
-        &mut self,
-        shop: &Shop,
-        setup: &Setup,
-        batch: &ToStart,
-        now: Instant,
-    ) -> Result<(), NoDraft> {
-        let Some(known) = shop.batches.get(&batch.batch) else { return Ok(()) };
-        let Some(recipe) = setup.recipe(&known.recipe) else { return Ok(()) };
+    /// A rack takes what stands on it, however few slots the setup gives it.
+    fn fit_what_stands(&mut self) {
+        let mut standing = vec![0; self.problem.resources.len()];
+        for hold in self.problem.holds.iter().filter(|hold| hold.since == Since::At(0)) {
+            if let Some(units) = hold.any_of.first().and_then(|rack| standing.get_mut(*rack)) {
+                *units += hold.units;
+            }
+        }
+        for (resource, units) in self.problem.resources.iter_mut().zip(standing) {
+            resource.capacity = resource.capacity.max(units);
+        }
+    }
+
+    /// Of each batch so many pieces are still promised: those of a lot that is done count, and spares hold no date.
+    fn demands(&mut self, shop: &Shop) {
+        for batch in shop.batches.values().filter(|batch| batch.closed.is_none()) {
+            let of_batch =
+                |run: &usize| self.runs.get(*run).is_some_and(|r| r.lot.batch == batch.name);
+            let jobs: Vec<usize> = (0..self.jobs.len())
+                .filter(|job| self.jobs.get(*job).is_some_and(of_batch))
+                .collect();
+            let planned = |lot: &Lot| self.runs.iter().any(|run| run.lot == lot.name);
+            let done =
+                shop.open_lots().filter(|lot| lot.name.batch == batch.name && lot.held.is_none());
+            let done: u32 =
+                done.filter(|lot| lot.finished() && !planned(lot)).map(|lot| lot.pieces).sum();
+            let wanted = i64::from(batch.pieces.saturating_sub(batch.shipped).saturating_sub(done));
+            if !jobs.is_empty() {
+                self.problem.demands.push(Demand { jobs, wanted });
+            }
+        }
+    }
+
+    fn add_to_start(&mut self, shop: &Shop, setup: &Setup, batch: &ToStart) {
+        let now = self.now;
+        let Some(known) = shop.batches.get(&batch.batch) else { return };
+        let Some(recipe) = setup.recipe(&known.recipe) else { return };
         let mut of_size: BTreeMap<u32, Vec<usize>> = BTreeMap::new();
         for (number, pieces) in (known.lots + 1..).zip(&batch.sizes) {
             let run = Run {
@@ -215,12 +229,14 @@ impl Draft {
                 recipe: recipe.clone(),
             };
             let first = self.jobs.len();
-            self.add_fit(shop, setup, &run, None, now)?;
+            match self.places(shop, setup, &run, None, now) {
+                Ok(places) => self.add(shop, setup, &run, places, None, now),
+                Err(unfit) => self.not_planned.push(unfit),
+            }
             of_size.entry(*pieces).or_default().extend(first..self.jobs.len());
         }
         // Lots of one size are interchangeable.
         self.problem.alike.extend(of_size.into_values().filter(|same| same.len() > 1));
-        Ok(())
     }
 
     /// The resource of a rack.
@@ -287,17 +303,18 @@ impl Draft {
         self.holds.push((run, cures));
     }
 
-    /// The first minute that counts as late: the day after the date promised.
-    fn due_minute(&self, shop: &Shop, batch: &str) -> Option<Minute> {
-        let due = shop.batches.get(batch)?.due?.succ_opt()?;
-        Some(self.origin.no_sooner(first_instant_of(due, shop.zone())))
+    /// The first minute that counts as late for a date: the day after it.
+    fn late_from(&self, shop: &Shop, date: Option<NaiveDate>) -> Option<Minute> {
+        Some(self.origin.no_sooner(first_instant_of(date?.succ_opt()?, shop.zone())))
     }
 
     fn job(&mut self, shop: &Shop, run: usize, activities: Vec<usize>) {
         let Some(of) = self.runs.get(run) else { return };
+        let batch = shop.batches.get(&of.lot.batch);
         let job = Job {
             name: of.lot.to_string(),
-            due: self.due_minute(shop, &of.lot.batch),
+            due: self.late_from(shop, batch.and_then(|batch| batch.due)),
+            wish: self.late_from(shop, batch.and_then(|batch| batch.wanted)),
             weight: Some(i64::from(of.pieces)),
             activities,
         };

@@ -240,7 +240,8 @@ fn to_start(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
 
 fn rooms(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
     let changed = |wait: &crate::shop::plan::WaitPlan| {
-        let before = kept.waits.iter().find(|old| old.finish == wait.finish)?;
+        let before =
+            kept.waits.iter().find(|old| old.finish == wait.finish && old.room == wait.room)?;
         // A fiftieth: below that nobody would plan otherwise (a choice).
         let differs = |was: i64, is: i64| (was - is).abs().saturating_mul(50) > was;
         let moved = differs(before.shortest, wait.shortest) || differs(before.cure, wait.cure);

@@ -1,7 +1,6 @@
 //! The plan: the scheduling engine, which knows nothing of wood, and its adapter from the shop.
 
 mod adopt;
-mod carry;
 pub(crate) mod carry_off;
 pub(crate) mod day;
 pub(crate) mod draft;
@@ -17,4 +16,3 @@ pub(crate) mod promise;
 pub(crate) mod relief;
 pub mod shop_plan;
 pub(crate) mod sizes;
-pub(crate) mod waits;

@@ -1,6 +1,6 @@
 //! The plan of the shop: lots still to start are sized, the engine is asked, its answer put back into the shop's words.
 
-mod outcome;
+pub(super) mod outcome;
 mod stays;
 
 use crate::plan::draft::{Draft, NoDraft, ToStart, What};
@@ -11,12 +11,14 @@ use crate::plan::sizes::{Sized, best_sizes};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
 use crate::shop::plan::ShopPlan;
-use crate::shop::setup::Rack;
 use crate::time::Instant;
 use crate::units::Sureness;
 
 /// How far ahead is looked, in days; the next one where no plan fits.
 const HORIZONS: [Minute; 3] = [180, 540, 1100];
+
+/// How often a plan to keep is planned again.
+const MOST_AGAIN: usize = 3;
 
 /// Minutes of a day.
 pub(super) const DAY: Minute = 1440;
@@ -34,10 +36,12 @@ pub enum NoPlan {
     NoRack { lot: String, pieces: u32 },
     /// No plan was found with that effort, and none was proved impossible.
     NotFound,
-    /// The shop was put as a problem that the engine can't read: a fault of this program.
+    /// The problem put to the engine can't be read, or its answer breaks a rule: a fault of this program.
     Faulty(String),
     /// Every order of the steps was tried, and none keeps the waits.
     Impossible,
+    /// A lot of the batch asked about never gets through its rests in the rooms as they are.
+    NeverDry { lot: String },
 }
 
 impl From<NoDraft> for NoPlan {
@@ -85,7 +89,9 @@ impl<'a> Asked<'a> {
 /// The problem put, and the engine's answer.
 #[derive(Debug, Clone)]
 pub(crate) struct Solved {
-    /// The shop as a problem.
+    /// What is in hand as a problem.
+    pub(crate) in_hand: Draft,
+    /// The whole shop as one.
     pub(crate) draft: Draft,
     pub(crate) answer: Answer,
     /// The sizes chosen for lots still to start.
@@ -94,6 +100,24 @@ pub(crate) struct Solved {
 
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
     solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))
+}
+
+/// The plan to keep: planned again from itself for as long as that finds a better one, so that whoever follows it finds none.
+pub(crate) fn plan_to_keep(
+    shop: &Shop,
+    asked: &Asked<'_>,
+    watch: Watch<'_>,
+) -> Result<ShopPlan, NoPlan> {
+    let mut best = plan(shop, asked, watch)?;
+    for _ in 0..MOST_AGAIN {
+        let again = plan(shop, &Asked { kept: Some(&best), ..*asked }, watch)?;
+        let settled = again.batches == best.batches;
+        best = again;
+        if settled {
+            break;
+        }
+    }
+    Ok(best)
 }
 
 /// Plans the shop and keeps the problem beside the answer.
@@ -121,21 +145,14 @@ fn within(
 ) -> Result<Solved, NoPlan> {
     // Sizes take half as much again as the plan itself.
     let headway = Headway::new(watch, asked.effort.for_shop(shop).saturating_mul(3) / 2);
-    let Sized { to_start, plan } = best_sizes(shop, asked, horizon, &headway)?;
-    let mut draft = Draft::new(shop, &to_start, asked.now, horizon)?;
+    let in_hand = Draft::new(shop, asked.now, horizon)?;
+    let Sized { to_start, plan } = best_sizes(shop, asked, &in_hand, &headway)?;
+    let mut draft = in_hand.starting(shop, &to_start);
     let effort = asked.effort.for_problem(&draft.problem);
     let watch = &mut headway.of_search();
-    let mut answer = ask(&draft, Some(&plan), effort, asked.seed, watch)?;
-    draft.carry_early(&mut answer, &both_uses(shop));
+    let answer = ask(&draft, Some(&plan), effort, asked.seed, watch)?;
     draft.number_by_start(&answer.plan.starts);
-    Ok(Solved { draft, answer, to_start })
-}
-
-/// The racks for both uses, as resources.
-pub(super) fn both_uses(shop: &Shop) -> Vec<usize> {
-    let racks = shop.setup.iter().flat_map(|setup| (1..).zip(&setup.racks));
-    let both = |(_, rack): &(usize, &Rack)| rack.purpose.dries() && rack.purpose.cures();
-    racks.filter(both).map(|(resource, _)| resource).collect()
+    Ok(Solved { in_hand, draft, answer, to_start })
 }
 
 /// Asks the engine.
@@ -175,7 +192,8 @@ fn no_plan(draft: &Draft, failure: &Failure) -> NoPlan {
         Failure::Refused(engine::Refusal::EveryOrder { .. }) => NoPlan::Impossible,
         Failure::Refused(engine::Refusal::NotFound { .. }) => NoPlan::NotFound,
         Failure::Faulty(faults) => {
-            NoPlan::Faulty(faults.first().map(ToString::to_string).unwrap_or_default())
+            NoPlan::Faulty(faults.first().map_or_else(String::new, ToString::to_string))
         }
+        Failure::Unsound => NoPlan::Faulty(failure.to_string()),
     }
 }

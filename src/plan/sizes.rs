@@ -2,10 +2,10 @@
 //! is kept.
 
 use crate::plan::draft::{Draft, ToStart};
-use crate::plan::engine::{Minute, Plan, Values};
+use crate::plan::engine::{Plan, Values};
 use crate::plan::headway::{Headway, side_by_side};
 use crate::plan::lots::ways;
-use crate::plan::shop_plan::{Asked, NoPlan, ask, both_uses};
+use crate::plan::shop_plan::{Asked, NoPlan, ask};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
@@ -43,24 +43,22 @@ pub(crate) fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> 
 pub(super) fn best_sizes(
     shop: &Shop,
     asked: &Asked<'_>,
-    horizon: Minute,
+    in_hand: &Draft,
     headway: &Headway<'_>,
 ) -> Result<Sized, NoPlan> {
     let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0).max(1);
     let alone: usize =
         if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
-    // Racks for both uses are tried both ways.
-    let plans = if both_uses(shop).is_empty() { 1 } else { 2 };
     let wanted = u64::try_from(most + alone).unwrap_or(u64::MAX);
     let whole = asked.effort.for_shop(shop);
-    let left = wanted.min(whole / (2 * plans * LEAST_EFFORT)).max(1);
-    let effort = (whole / (2 * plans * left)).max(LEAST_EFFORT);
+    let left = wanted.min(whole / (2 * LEAST_EFFORT)).max(1);
+    let effort = (whole / (2 * left)).max(LEAST_EFFORT);
     let failure = NoPlan::NotFound;
     let mut search = Search {
         shop,
         asked,
-        horizon,
+        in_hand,
         headway,
         choices: &choices,
         effort,
@@ -87,16 +85,17 @@ struct Tried {
 }
 
 /// What a plan is worth, the weightiest first.
-type Worth = (i64, i64, i64, i64, i64);
+type Worth = [i64; 6];
 
 const fn worth(values: &Values) -> Worth {
-    (values.misses, values.overrun, values.lateness, values.makespan, values.idle)
+    let Values { misses, overrun, lateness, wishes, makespan, idle } = *values;
+    [misses, overrun, lateness, wishes, makespan, idle]
 }
 
 struct Search<'a> {
     shop: &'a Shop,
     asked: &'a Asked<'a>,
-    horizon: Minute,
+    in_hand: &'a Draft,
     headway: &'a Headway<'a>,
     choices: &'a [Choice],
     /// The effort for one plan.
@@ -136,22 +135,12 @@ impl Search<'_> {
 
     fn plan(&self, chosen: &[usize]) -> Result<Tried, NoPlan> {
         let sizes = sized(self.choices, chosen);
-        let draft = Draft::new(self.shop, &sizes, self.asked.now, self.horizon)?;
+        let draft = self.in_hand.starting(self.shop, &sizes);
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
-        let narrow = draft.drying_kept_free(&both_uses(self.shop));
-        let asks = narrow.iter().chain(Some(&draft)).map(|draft| {
-            let watch = &mut self.headway.of_search();
-            let answer = ask(draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
-            let chosen = chosen.to_vec();
-            Ok(Tried { worth: worth(&answer.values), chosen, plan: answer.plan })
-        });
-        let better = |one: Result<Tried, NoPlan>, other: Result<Tried, NoPlan>| match (&one, &other)
-        {
-            (Ok(first), Ok(second)) if second.worth < first.worth => other,
-            (Err(_), Ok(_)) => other,
-            _ => one,
-        };
-        asks.reduce(better).unwrap_or(Err(NoPlan::NotFound))
+        let watch = &mut self.headway.of_search();
+        let answer = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
+        let chosen = chosen.to_vec();
+        Ok(Tried { worth: worth(&answer.values), chosen, plan: answer.plan })
     }
 
     fn keep_if_better(&mut self, tried: Tried) {

@@ -1,9 +1,11 @@
 //! How much of a sheet's time has passed for a lot, by the rooms it stood in: the two clocks of `craft::cure`, put to
 //! a lot's own course.
 
+use std::sync::Arc;
+
 use chrono::TimeDelta;
 
-use crate::craft::cure::{Assumed, Clock, Conditions, Factor, Why, fit};
+use crate::craft::cure::{Assumed, Clock, Conditions, Course, Factor, Why, fit};
 use crate::shop::Shop;
 use crate::shop::climate::Stay;
 use crate::shop::lot::Lot;
@@ -165,6 +167,16 @@ impl Shop {
     pub(crate) fn cure_time(&self, finish: &Finish) -> Span {
         let needed = self.factor(&finish.name).needed(finish.cure.as_delta());
         Span::seconds(needed.num_seconds())
+    }
+
+    /// How a finish's time passes on a clock in a room; `None` where it passes as on the sheet whatever the room.
+    pub(crate) fn course_in(
+        &self,
+        clock: Clock,
+        finish: &Finish,
+        room: &str,
+    ) -> Option<Arc<Course>> {
+        conditions(finish).map(|sheet| self.course(clock, &sheet, Some(room)))
     }
 
     /// How long a finish's `time` takes on a clock in a room from a moment on; `None` where it never passes within a year.

@@ -20,6 +20,12 @@ pub struct ShopPlan {
     pub steps: Vec<StepPlan>,
     /// Where pieces stand from when until when.
     pub stays: Vec<StayPlan>,
+    /// Lots to carry from one rack to another, in order of time.
+    #[serde(default)]
+    pub moves: Vec<MovePlan>,
+    /// Lots that can't get through their rests, and so are in no plan.
+    #[serde(default)]
+    pub not_planned: Vec<NotPlanned>,
     /// Recoat windows that no plan keeps, with the abrading each costs.
     pub missed: Vec<MissedWindow>,
     /// The waits each finish was expected to ask for from then on.
@@ -34,8 +40,6 @@ pub struct ShopPlan {
     pub idle: i64,
     /// Lots that wait for a decision, and so are in no plan.
     pub held: Vec<String>,
-    /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
-    pub unfit: Vec<String>,
     /// Plans looked at.
     pub evaluations: u64,
     pub seed: u64,
@@ -45,8 +49,11 @@ pub struct ShopPlan {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BatchPlan {
     pub batch: String,
-    /// When its last piece is ready; none where nothing of it is to be done.
+    /// When its last promised piece is ready; none where nothing of it is to be done.
     pub ready_at: Option<Instant>,
+    /// How many pieces of those planned are ready by when, in order of time.
+    #[serde(default)]
+    pub ready: Vec<ReadyPlan>,
     pub due: Option<NaiveDate>,
     /// Whole local days past the date promised; negative is early.
     pub days_late: Option<i64>,
@@ -54,6 +61,13 @@ pub struct BatchPlan {
     pub limited_by: LimitedBy,
     /// Pieces still to start.
     pub to_start: u32,
+}
+
+/// So many pieces of a batch are ready by then.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ReadyPlan {
+    pub at: Instant,
+    pub pieces: u32,
 }
 
 /// What a batch waits for most.
@@ -106,15 +120,68 @@ pub struct StayPlan<T = Instant> {
     pub until: T,
 }
 
+/// A lot to carry to another rack.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MovePlan {
+    pub lot: String,
+    pub pieces: u32,
+    pub from: String,
+    pub to: String,
+    pub at: Instant,
+    pub why: MoveWhy,
+}
+
+/// What a move is good for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MoveWhy {
+    /// It is cured so many minutes sooner there.
+    Sooner(i64),
+    /// Where it stands it never cures.
+    OnlyThere,
+    /// This lot comes to where it stands.
+    MakesRoom(String),
+    /// The drying rack is free for what comes.
+    FreesDrying,
+}
+
+/// A lot that can't be planned.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct NotPlanned {
+    pub lot: String,
+    pub batch: String,
+    pub pieces: u32,
+    pub to_start: bool,
+    pub why: WhyNot,
+}
+
+/// Why a lot can't be planned.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WhyNot {
+    /// The rooms as they are taken to be never let its rests end.
+    NeverDries {
+        finish: String,
+        rooms: Vec<String>,
+        /// Minutes the cure takes at the sheet's own temperature.
+        warm: i64,
+    },
+    /// No rack of that use ("dry" or "cure") has slots for so many pieces.
+    TooMany { wanted: String },
+}
+
 /// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct WaitPlan {
     pub finish: String,
-    /// To the next step, no sooner: in the slowest of the rooms pieces dry in.
+    /// The room; a plan kept before rooms were told apart has none.
+    #[serde(default)]
+    pub room: Option<String>,
+    /// To the next step, no sooner.
     pub shortest: i64,
-    /// To the next coat, no later: in the quickest of them.
+    /// To the next coat, no later.
     pub longest: i64,
-    /// From the last coat to the end of its cure: in the slowest of the rooms pieces cure in.
+    /// From the last coat to the end of its cure.
     pub cure: i64,
 }
 

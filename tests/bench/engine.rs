@@ -135,6 +135,7 @@ fn line(file: &str, settings: &Settings<'_>) -> Value {
     let timed = Timed::run(&problem, settings);
     let seconds = timed.seconds;
     match &timed.found {
+        Err(Failure::Unsound) => json!({ "file": file, "status": "unsound", "seconds": seconds }),
         Ok(answer) => done(file, answer, &timed),
         Err(Failure::Faulty(faults)) => {
             let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();

@@ -18,7 +18,8 @@ pub(super) fn broken(problem: &Value, answer: &Value) -> Vec<String> {
         .iter()
         .map(|miss| (place(&miss["lag"]), number(&miss["start"]), number(&miss["end"])))
         .collect();
-    let mut check = Check { problem, starts, ends, misses, wrong: Vec::new() };
+    let chosen = numbers(&answer["holds"]);
+    let mut check = Check { problem, starts, ends, misses, chosen, wrong: Vec::new() };
     if check.starts.len() != list(&problem["activities"]).len()
         || check.ends.len() != check.starts.len()
     {
@@ -51,6 +52,11 @@ fn place(value: &Value) -> usize {
     usize::try_from(number(value)).unwrap()
 }
 
+/// The place a value names, if it names one.
+fn named(value: &Value) -> Option<usize> {
+    value.as_u64().map(|place| usize::try_from(place).unwrap())
+}
+
 fn numbers(value: &Value) -> Vec<i64> {
     list(value).iter().map(number).collect()
 }
@@ -60,6 +66,8 @@ struct Check<'v> {
     starts: Vec<i64>,
     ends: Vec<i64>,
     misses: Vec<(usize, i64, i64)>,
+    /// The resource of each hold.
+    chosen: Vec<i64>,
     wrong: Vec<String>,
 }
 
@@ -100,6 +108,13 @@ impl<'v> Check<'v> {
             if self.problem["horizon"].as_i64().is_some_and(|horizon| end > horizon) {
                 self.wrong.push(format!("activity {index} ends at {end}, after the horizon"));
             }
+            if !activity["modal"].is_null() {
+                self.modal_length(index);
+                continue;
+            }
+            if self.stays_put(index) {
+                continue;
+            }
             let pausable = activity["pausable"].as_bool().unwrap_or(true);
             self.in_hours(
                 &format!("activity {index}"),
@@ -108,6 +123,55 @@ impl<'v> Check<'v> {
                 (start, end),
                 number(&activity["duration"]),
             );
+        }
+    }
+
+    /// Whether the activity is a transfer from a resource to the same.
+    fn stays_put(&self, index: usize) -> bool {
+        let holds = list(&self.problem["holds"]);
+        holds.iter().zip(&self.chosen).any(|(hold, resource)| {
+            let begins = hold["since"]["start"].as_u64() == Some(index as u64);
+            let before = named(&hold["follows"]).map(|before| self.chosen[before]);
+            begins && before == Some(*resource)
+        })
+    }
+
+    /// Billionths of a minute that a minute counts for on a hold's resource.
+    fn rate(&self, modal: &Value, hold: usize, minute: i64) -> i64 {
+        let named = list(&modal["rates"]).iter().find(|rate| rate[0] == self.chosen[hold]);
+        let Some(rate) = named.map(|rate| place(&rate[1])) else { return 0 };
+        let steps = list(&self.problem["rates"][rate]["steps"]);
+        let step = steps.iter().rev().find(|step| number(&step[0]) <= minute).unwrap_or(&steps[0]);
+        number(&step[1])
+    }
+
+    /// It lasts until the first minute at which it has counted enough on the resources of its holds.
+    fn modal_length(&mut self, index: usize) {
+        let activity = self.activity(index);
+        let modal = &activity["modal"];
+        let passed = modal["passed"].as_i64().unwrap_or(0);
+        let mut left = number(&activity["duration"]) * 1_000_000_000 - passed;
+        let mut minute = self.starts[index];
+        while left > 0 && minute < self.ends[index] {
+            let mut holds = list(&modal["holds"]).iter().map(place);
+            let last = holds.clone().next_back().unwrap();
+            let on = holds.find(|hold| {
+                let until = place(&self.problem["holds"][*hold]["until"]["end"]);
+                *hold == last || minute < self.ends[until]
+            });
+            left -= self.rate(modal, on.unwrap(), minute);
+            minute += 1;
+        }
+        if left > 0 || minute != self.ends[index] {
+            self.wrong.push(format!("activity {index} does not end when it has counted enough"));
+        }
+    }
+
+    /// What a lag has counted between two minutes, in billionths.
+    fn counted(&self, lag: &Value, from: i64, to: i64) -> i64 {
+        match named(&lag["modal"]["holds"][0]) {
+            None => (to - from).saturating_mul(1_000_000_000),
+            Some(hold) => (from..to).map(|minute| self.rate(&lag["modal"], hold, minute)).sum(),
         }
     }
 
@@ -121,7 +185,9 @@ impl<'v> Check<'v> {
     ) {
         let fits = match self.hours(index) {
             None => end - start == length,
-            Some(_) if length == 0 => end == start,
+            Some(hours) if length == 0 => {
+                end == start && hours.iter().any(|&(open, close)| open <= start && start < close)
+            }
             Some(hours) => {
                 let inside = |minute: i64| {
                     hours.iter().any(|&(open, close)| open <= minute && minute < close)
@@ -154,14 +220,15 @@ impl<'v> Check<'v> {
         for (index, lag) in list(&self.problem["lags"]).iter().enumerate() {
             let start = self.starts[place(&lag["after"])];
             let point = self.point(lag);
-            if lag["min"].as_i64().is_some_and(|min| start < point + min) {
+            let counted = self.counted(lag, point, start);
+            if lag["min"].as_i64().is_some_and(|min| counted < min * 1_000_000_000) {
                 self.wrong.push(format!("lag {index}: started too early"));
             }
             let missed = self.misses.iter().any(|miss| miss.0 == index);
             if missed && lag["soft"].is_null() {
                 self.wrong.push(format!("lag {index} is missed and not soft"));
             }
-            if !missed && lag["max"].as_i64().is_some_and(|max| start > point + max) {
+            if !missed && lag["max"].as_i64().is_some_and(|max| counted > max * 1_000_000_000) {
                 self.wrong.push(format!("lag {index}: started too late"));
             }
         }
@@ -234,7 +301,8 @@ impl<'v> Check<'v> {
             return;
         }
         for (index, (hold, &resource)) in holds.iter().zip(&chosen).enumerate() {
-            if !numbers(&hold["any_of"]).contains(&resource) {
+            let kept = named(&hold["follows"]).map(|before| chosen[before]);
+            if !numbers(&hold["any_of"]).contains(&resource) && kept != Some(resource) {
                 self.wrong.push(format!(
                     "hold {index} is on {resource}, which is not among its resources"
                 ));
@@ -273,8 +341,34 @@ impl<'v> Check<'v> {
         list(&job["activities"]).iter().map(|act| ends[place(act)]).max().unwrap()
     }
 
+    /// The first minute that a shortest wait allows.
+    fn allowed(&self, lag: &Value, min: i64) -> i64 {
+        let point = self.point(lag);
+        if lag["modal"].is_null() {
+            return point + min;
+        }
+        let enough = |minute: &i64| self.counted(lag, point, *minute) >= min * 1_000_000_000;
+        (point..i64::from(u32::MAX)).find(enough).unwrap()
+    }
+
     fn values(&mut self, values: &Value) {
-        let makespan = self.ends.iter().copied().max().unwrap_or(0);
+        let mut makespan = self.ends.iter().copied().max().unwrap_or(0);
+        for demand in list(&self.problem["demands"]) {
+            let of = |job: &Value| {
+                let job = &self.problem["jobs"][place(job)];
+                (Self::job_end(job, &self.ends), number(&job["weight"]))
+            };
+            let mut jobs: Vec<(i64, i64)> = list(&demand["jobs"]).iter().map(of).collect();
+            jobs.sort_unstable();
+            let mut wanted = number(&demand["wanted"]);
+            makespan = 0;
+            for (end, weight) in jobs {
+                if wanted > 0 {
+                    makespan = makespan.max(end);
+                }
+                wanted -= weight;
+            }
+        }
         let mut lateness = 0;
         let mut weights = vec![1; self.starts.len()];
         for job in list(&self.problem["jobs"]) {
@@ -300,7 +394,7 @@ impl<'v> Check<'v> {
         for (act, weight) in weights.into_iter().enumerate() {
             let lags = list(&self.problem["lags"]).iter().filter(|lag| place(&lag["after"]) == act);
             let allowed =
-                lags.filter_map(|lag| lag["min"].as_i64().map(|min| self.point(lag) + min)).max();
+                lags.filter_map(|lag| Some(self.allowed(lag, lag["min"].as_i64()?))).max();
             let extras = self
                 .misses
                 .iter()
@@ -322,6 +416,10 @@ impl<'v> Check<'v> {
     /// The latest starts are a plan of their own, in which no job ends later.
     fn latest(&mut self, answer: &Value) {
         let latest = numbers(&answer["latest"]);
+        if !list(&self.problem["rates"]).is_empty() {
+            // A later start takes another time; what is asked of it is that it is no sooner.
+            return;
+        }
         if latest.len() != self.starts.len() {
             self.wrong.push("not a latest start for each activity".to_owned());
             return;
@@ -342,6 +440,7 @@ impl<'v> Check<'v> {
         }
         let mut late = Check {
             problem: self.problem,
+            chosen: self.chosen.clone(),
             starts: latest,
             ends,
             misses: Vec::new(),

@@ -37,6 +37,7 @@ pub(super) fn activity(duration: i64, needs: &[(usize, i64)]) -> Activity {
         needs: needs.to_vec(),
         earliest: None,
         latest: None,
+        modal: None,
     }
 }
 
@@ -93,7 +94,7 @@ pub(super) fn tiny(seed: u64) -> Problem {
         let since = if dice.chance(8) { Since::Start(since) } else { Since::At(0) };
         let any_of = if dice.chance(5) { vec![1] } else { vec![1, 2] };
         let until = Until { end: until, plus: dice.roll(0, 2) };
-        problem.holds.push(Hold { units: dice.roll(1, 2), any_of, since, until });
+        problem.holds.push(Hold { units: dice.roll(1, 2), any_of, since, until, follows: None });
         if dice.chance(5) {
             let last = dice.place(count);
             let until = Until { end: last, plus: 0 };
@@ -102,6 +103,7 @@ pub(super) fn tiny(seed: u64) -> Problem {
                 any_of: vec![1, 2],
                 since: Since::Start(last),
                 until,
+                follows: None,
             });
         }
     }
@@ -114,6 +116,7 @@ pub(super) fn tiny(seed: u64) -> Problem {
             name: String::new(),
             activities: activities.to_vec(),
             due,
+            wish: None,
             weight,
         });
     }

@@ -101,7 +101,7 @@ fn lot(problem: &mut Problem, place: Place, coats: i64, pieces: i64, due: Option
     acts.push(packed);
     let mut hold = |any_of: Vec<usize>, since: Since, until: usize| {
         let until = Until { end: until, plus: 0 };
-        problem.holds.push(Hold { units: pieces, any_of, since, until });
+        problem.holds.push(Hold { units: pieces, any_of, since, until, follows: None });
     };
     match stands {
         Some(rack) => hold(vec![1 + rack], Since::At(0), moved),
@@ -109,7 +109,7 @@ fn lot(problem: &mut Problem, place: Place, coats: i64, pieces: i64, due: Option
     }
     hold((racks + 1..=racks + lofts).collect(), Since::Start(moved), cure);
     let name = format!("lot-{}", problem.jobs.len());
-    problem.jobs.push(Job { name, activities: acts, due, weight: Some(pieces) });
+    problem.jobs.push(Job { name, activities: acts, due, wish: None, weight: Some(pieces) });
 }
 
 #[test]

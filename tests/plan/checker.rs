@@ -23,8 +23,12 @@ pub(super) struct Checker {
     zone: Tz,
     plan: Value,
     lots: BTreeMap<String, Value>,
-    /// Hours of the sheet an hour counts for: on the slow clock, on the quick one.
+    /// Hours of the sheet an hour counts for in every room that is not named: on the slow clock, on the quick one.
     pub(super) rates: (f64, f64),
+    /// The same in a room, on both clocks.
+    pub(super) rooms: BTreeMap<String, f64>,
+    /// Pieces still promised of each batch, finished lots not counted; all where none is named.
+    pub(super) wanted: BTreeMap<String, i64>,
     faults: Vec<String>,
 }
 
@@ -77,7 +81,16 @@ impl Checker {
         let zone = setup["shop"]["timezone"].as_str().unwrap().parse().unwrap();
         let name = |lot: &Value| lot["lot"].as_str().unwrap().to_owned();
         let lots = lots.into_iter().map(|lot| (name(&lot), lot)).collect();
-        Self { setup, zone, plan: plan.clone(), lots, rates: (1.0, 1.0), faults: Vec::new() }
+        Self {
+            setup,
+            zone,
+            plan: plan.clone(),
+            lots,
+            rates: (1.0, 1.0),
+            rooms: BTreeMap::new(),
+            wanted: BTreeMap::new(),
+            faults: Vec::new(),
+        }
     }
 
     /// Everything that is wrong with the plan.
@@ -282,13 +295,64 @@ impl Checker {
         }
     }
 
-    /// So many seconds of the sheet as elapsed time, on the slow clock.
-    fn slow(&self, seconds: i64) -> TimeDelta {
-        TimeDelta::milliseconds((seconds as f64 * 1000.0 / self.rates.0) as i64)
+    /// Hours of the sheet an hour counts for on a rack, on the slow clock and on the quick one.
+    fn rates_on(&self, rack: Option<&str>) -> (f64, f64) {
+        let all = self.setup["rack"].as_array().unwrap();
+        let rack = rack.and_then(|rack| all.iter().find(|one| one["name"].as_str() == Some(rack)));
+        let room = rack.and_then(|rack| self.rooms.get(rack["room"].as_str().unwrap()));
+        room.map_or(self.rates, |rate| (rate.min(1.0), rate.max(1.0)))
     }
 
-    fn quick(&self, seconds: i64) -> TimeDelta {
-        TimeDelta::milliseconds((seconds as f64 * 1000.0 / self.rates.1) as i64)
+    /// So many seconds of the sheet as elapsed time on a rack, on the slow clock.
+    fn slow(&self, seconds: i64, rack: Option<&str>) -> TimeDelta {
+        let whole = seconds as f64 * 1000.0 / self.rates_on(rack).0;
+        TimeDelta::milliseconds((whole - 1e-3) as i64)
+    }
+
+    fn quick(&self, seconds: i64, rack: Option<&str>) -> TimeDelta {
+        TimeDelta::milliseconds((seconds as f64 * 1000.0 / self.rates_on(rack).1 + 1e-3) as i64)
+    }
+
+    /// Where a lot stands: from, until, rack; whether it cures there.
+    fn stands(&self, name: &str) -> Vec<(At, At, String, bool)> {
+        let stays = self.plan["stays"].as_array().unwrap();
+        let stay = |stay: &Value| {
+            let rack = stay["rack"].as_str().unwrap().to_owned();
+            (at(&stay["from"]), at(&stay["until"]), rack, stay["cures"] == true)
+        };
+        let mut stays: Vec<_> = stays.iter().filter(|stay| stay["lot"] == name).map(stay).collect();
+        stays.sort_by_key(|stay| stay.0);
+        // What is carried off at the first minute has stood where it is on record.
+        let stood = self.lots.get(name).and_then(|lot| lot["rack"].as_str());
+        if let (Some(rack), Some(first)) = (stood, stays.first().cloned())
+            && first.2 != rack
+        {
+            stays.insert(0, (at(&self.plan["now"]), first.0, rack.to_owned(), false));
+        }
+        stays
+    }
+
+    /// The rack a lot dries on: the first the plan gives it, else the one it stands on.
+    fn dries_on(&self, name: &str) -> Option<String> {
+        let first = self.stands(name).into_iter().next().map(|stay| stay.2);
+        first.or_else(|| self.lots.get(name)?["rack"].as_str().map(str::to_owned))
+    }
+
+    /// When a lot coated at a moment is cured, by the rooms of the racks it stands on since.
+    fn cured(&self, name: &str, coated: At, cure: i64) -> At {
+        let dries = self.dries_on(name);
+        let (mut left, mut from) = (cure as f64, coated);
+        let stands = self.stands(name);
+        for (k, (_, until, rack, _)) in stands.iter().enumerate() {
+            let rate = self.rates_on(Some(rack)).0;
+            let passes = (*until - from).num_seconds() as f64 * rate;
+            if passes >= left - 1e-3 || k + 1 == stands.len() {
+                return from + TimeDelta::milliseconds((left * 1000.0 / rate - 1e-3) as i64);
+            }
+            left -= passes;
+            from = *until;
+        }
+        from + self.slow(cure, dries.as_deref())
     }
 
     fn waits(&mut self, name: &str, steps: &[Planned], recipe: &[Step], known: Option<&Value>) {
@@ -322,18 +386,20 @@ impl Checker {
                 .copied();
             if let Some((number, _, end)) = coat.filter(|_| !step.begun) {
                 let finish = self.finish(recipe[number as usize - 1].finish.as_ref().unwrap());
+                let rack = self.dries_on(name);
+                let rack = rack.as_deref();
                 // What was laid before the rooms were measured otherwise is the program's to say; here the rates hold.
-                if step.start + TimeDelta::minutes(1) <= end + self.slow(finish.recoat.0) {
+                if step.start + TimeDelta::minutes(1) <= end + self.slow(finish.recoat.0, rack) {
                     self.fault(format!("{name} step {}: too soon after a coat", step.step));
                 }
                 let missed = self.missed(name, step);
-                let late = step.start > end + self.quick(finish.recoat.1);
+                let late = step.start > end + self.quick(finish.recoat.1, rack);
                 if what.kind == "coat" && late && !missed {
                     self.fault(format!("{name} step {}: the window is shut", step.step));
                 }
                 let cure = recipe.iter().position(|step| step.kind == "cure").unwrap();
                 if step.step as usize > cure + 1
-                    && step.start + TimeDelta::minutes(1) <= end + self.slow(finish.cure)
+                    && step.start + TimeDelta::minutes(1) <= self.cured(name, end, finish.cure)
                 {
                     self.fault(format!("{name} step {}: not cured", step.step));
                 }
@@ -371,7 +437,7 @@ impl Checker {
         });
         let planned = steps.iter().find(|step| step.step == number).map(|step| step.end);
         let Some(coated) = planned.or(done) else { return };
-        let cured = coated + self.slow(finish.cure);
+        let cured = self.cured(name, coated, finish.cure);
         let now = at(&self.plan["now"]);
         let rack = known.and_then(|lot| lot["rack"].as_str());
         if cured <= now || (done.is_some() && rack.is_none()) {
@@ -379,42 +445,39 @@ impl Checker {
         }
         let first = steps.iter().find(|step| recipe[step.step as usize - 1].kind == "coat");
         let from = if rack.is_some() { now } else { first.map_or(now, |step| step.start) };
-        let mut stays: Vec<Value> = self.plan["stays"].as_array().unwrap().clone();
-        stays.retain(|stay| stay["lot"] == name);
-        stays.sort_by_key(|stay| at(&stay["from"]));
+        let stays = self.stands(name);
+        let dries = self.dries_on(name);
         let mut until = from;
-        for stay in &stays {
-            if at(&stay["from"]) > until + TimeDelta::minutes(1) {
+        for (k, (begins, ends, on, cures)) in stays.iter().enumerate() {
+            if *begins > until + TimeDelta::minutes(1) {
                 self.fault(format!("{name} is on no rack from {until}"));
             }
-            let cures = stay["cures"] == true;
-            if cures
-                && at(&stay["from"]) + TimeDelta::minutes(1) <= coated + self.slow(finish.recoat.0)
-                && rack != stay["rack"].as_str()
-            {
-                self.fault(format!("{name} is carried too soon"));
+            let moved = k > 0 && stays[k - 1].2 != *on;
+            if moved {
+                let dried = coated + self.slow(finish.recoat.0, dries.as_deref());
+                if *begins + TimeDelta::minutes(1) <= dried {
+                    self.fault(format!("{name} is carried too soon"));
+                }
+                if self.open_between(*begins, *begins + TimeDelta::minutes(1)).is_empty() {
+                    self.fault(format!("{name} is carried while the shop is closed"));
+                }
             }
-            until = until.max(at(&stay["until"]));
-            let wanted = if cures { "cure" } else { "dry" };
+            until = until.max(*ends);
+            // It may cure where it has dried.
+            let wanted = if *cures && moved { "cure" } else { "dry" };
             let racks = self.setup["rack"].as_array().unwrap();
-            let on =
-                racks.iter().find(|rack| rack["name"].as_str() == stay["rack"].as_str()).unwrap();
-            let fits = on["use"]
-                .as_array()
-                .unwrap()
-                .iter()
-                .any(|purpose| purpose.as_str() == Some(wanted));
-            if !fits && rack != stay["rack"].as_str() {
-                self.fault(format!("{name} stands on {} to {wanted}", stay["rack"]));
+            let there = racks.iter().find(|rack| rack["name"].as_str() == Some(on)).unwrap();
+            let uses = there["use"].as_array().unwrap();
+            let fits = uses.iter().any(|purpose| purpose.as_str() == Some(wanted));
+            if !fits && rack != Some(on) {
+                self.fault(format!("{name} stands on {on} to {wanted}"));
             }
         }
         if until < cured {
             self.fault(format!("{name} has a rack until {until} and cures until {cured}"));
         }
-        if let Some(rack) =
-            rack.filter(|rack| stays.first().is_none_or(|stay| stay["rack"] != *rack))
-        {
-            self.fault(format!("{name} is taken off {rack} at once"));
+        if stays.is_empty() {
+            self.fault(format!("{name} stands nowhere"));
         }
     }
 
@@ -481,10 +544,24 @@ impl Checker {
             let of_batch = |value: &&Value| value["lot"].as_str().unwrap().starts_with(&prefix);
             let steps = self.plan["steps"].as_array().unwrap();
             let stays = self.plan["stays"].as_array().unwrap();
-            let ends = steps.iter().filter(of_batch).map(|step| at(&step["end"]));
-            let cured = stays.iter().filter(of_batch).map(|stay| at(&stay["until"]));
+            // Each lot is ready with its last step or its cure; the batch with its last promised piece.
+            let mut lots: BTreeMap<&str, (At, i64)> = BTreeMap::new();
+            let ends = steps.iter().filter(of_batch).map(|step| (step, "end"));
+            for (part, end) in ends.chain(stays.iter().filter(of_batch).map(|stay| (stay, "until")))
+            {
+                let of = lots.entry(part["lot"].as_str().unwrap()).or_insert((At::MIN_UTC, 0));
+                *of = (of.0.max(at(&part[end])), part["pieces"].as_i64().unwrap());
+            }
+            let mut lots: Vec<(At, i64)> = lots.into_values().collect();
+            lots.sort_unstable();
+            let mut wanted = self.wanted.get(name).copied().unwrap_or(i64::MAX);
+            let counted = lots.iter().take_while(|(_, pieces)| {
+                let counts = wanted > 0;
+                wanted = wanted.saturating_sub(*pieces);
+                counts
+            });
             let barred = self.barred(&prefix);
-            let Some(ready) = ends.chain(cured).chain(barred).max() else { continue };
+            let Some(ready) = counted.map(|lot| lot.0).chain(barred).max() else { continue };
             last = last.max(ready);
             if at(&batch["ready_at"]) != ready {
                 self.fault(format!("{name}: ready {}, not {ready}", batch["ready_at"]));

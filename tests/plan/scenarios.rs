@@ -1,5 +1,7 @@
 //! A shop planned as it is, at many points of its way: every plan passes the independent checker.
 
+use std::collections::BTreeMap;
+
 use serde_json::{Value, json};
 
 use super::checker::Checker;
@@ -13,22 +15,66 @@ pub(super) fn checked(shop: &TestShop, setup: &str, line: &str) -> Value {
 
 #[track_caller]
 pub(super) fn checked_at(shop: &TestShop, setup: &str, line: &str, rates: (f64, f64)) -> Value {
+    checked_with(shop, setup, line, |checker| checker.rates = rates)
+}
+
+/// The same where rooms have rates of their own.
+#[track_caller]
+pub(super) fn checked_in(shop: &TestShop, setup: &str, line: &str, rooms: &[(&str, f64)]) -> Value {
+    let rooms = rooms.iter().map(|(room, rate)| ((*room).to_owned(), *rate)).collect();
+    checked_with(shop, setup, line, |checker| checker.rooms = rooms)
+}
+
+#[track_caller]
+fn checked_with(
+    shop: &TestShop,
+    setup: &str,
+    line: &str,
+    tell: impl FnOnce(&mut Checker),
+) -> Value {
     let mut plan = shop.json(line);
-    let faults = faults(shop, setup, &mut plan, rates);
+    let faults = faults(shop, setup, &mut plan, tell);
     assert!(faults.is_empty(), "{faults:#?}\n{}", shop.run("plan --effort 50 --days 30"));
     plan
 }
 
-fn faults(shop: &TestShop, setup: &str, plan: &mut Value, rates: (f64, f64)) -> Vec<String> {
+fn faults(
+    shop: &TestShop,
+    setup: &str,
+    plan: &mut Value,
+    tell: impl FnOnce(&mut Checker),
+) -> Vec<String> {
     let lots = shop.json("lot list")["lots"].as_array().unwrap().clone();
     let lots =
         lots.iter().map(|lot| shop.json(&format!("lot show {}", lot["lot"].as_str().unwrap())));
+    let lots: Vec<Value> = lots.collect();
     let batches = shop.json("batch list")["batches"].as_array().unwrap().clone();
+    let planned = |lot: &&Value| {
+        let of = |part: &str| plan[part].as_array().unwrap().iter().any(|p| p["lot"] == lot["lot"]);
+        of("steps") || of("stays")
+    };
+    let finished: Vec<Value> = lots
+        .iter()
+        .filter(|lot| {
+            let past_the_last =
+                lot["step"].as_u64() > Some(lot["steps"].as_array().unwrap().len() as u64);
+            past_the_last && lot["held"].is_null() && !planned(lot)
+        })
+        .cloned()
+        .collect();
+    let mut wanted = BTreeMap::new();
     for batch in batches {
-        plan["recipes"][batch["batch"].as_str().unwrap()] = batch["recipe"].clone();
+        let name = batch["batch"].as_str().unwrap();
+        let of_batch = |lot: &&Value| lot["batch"] == batch["batch"];
+        let done: i64 =
+            finished.iter().filter(of_batch).map(|lot| lot["pieces"].as_i64().unwrap()).sum();
+        let left = batch["pieces"].as_i64().unwrap() - batch["shipped"].as_i64().unwrap() - done;
+        wanted.insert(name.to_owned(), left);
+        plan["recipes"][name] = batch["recipe"].clone();
     }
-    let mut checker = Checker::new(setup, plan, lots.collect());
-    checker.rates = rates;
+    let mut checker = Checker::new(setup, plan, lots);
+    checker.wanted = wanted;
+    tell(&mut checker);
     checker.faults()
 }
 
@@ -94,7 +140,7 @@ fn the_checker_finds_what_is_wrong() {
     let broken = |change: &dyn Fn(&mut Value)| {
         let mut plan = plan.clone();
         change(&mut plan);
-        faults(&shop, SORREL_LANE, &mut plan, (1.0, 1.0))
+        faults(&shop, SORREL_LANE, &mut plan, |_| ())
     };
     assert_eq!(broken(&|_| {}), Vec::<String>::new());
     let nothing_of_it: [(&str, Change<'_>); 8] = [
@@ -128,7 +174,9 @@ fn the_checker_finds_what_is_wrong() {
     }
     // In a colder room the same plan is too quick everywhere.
     let mut plan = plan;
-    assert!(!faults(&shop, SORREL_LANE, &mut plan, (0.5, 1.0)).is_empty());
+    assert!(
+        !faults(&shop, SORREL_LANE, &mut plan, |checker| checker.rates = (0.5, 1.0)).is_empty()
+    );
 }
 
 #[test]
@@ -248,6 +296,8 @@ fn no_plan_says_why() {
     checked(&shop, &small, "plan --effort 100");
     // A lot larger than them all.
     shop.run("lot start salt --pieces 20").ok();
-    let said = shop.run("plan").refused("fits-nowhere");
-    assert!(said.contains("salt-1") && said.contains("20 pieces"), "{said}");
+    let left_out = shop.json("plan")["not_planned"][0].clone();
+    assert_eq!((&left_out["lot"], &left_out["pieces"]), (&"salt-1".into(), &20.into()));
+    let said = shop.run("plan").fits().ok();
+    assert!(said.contains("tackfree lot split salt-1"), "{said}");
 }

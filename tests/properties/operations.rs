@@ -18,7 +18,8 @@ use tackfree::shop::lot::Lot;
 use tackfree::shop::name::LotName;
 use tackfree::shop::pace::{TimedSplit, TimedStep};
 use tackfree::shop::plan::{
-    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StayPlan, StepPlan, WaitPlan,
+    BatchPlan, BoundBy, LimitedBy, MissedWindow, MovePlan, MoveWhy, NotPlanned, PlanBound,
+    ReadyPlan, ShopPlan, StayPlan, StepPlan, WaitPlan, WhyNot,
 };
 use tackfree::shop::refusal::Refusal;
 use tackfree::shop::setup::Setup;
@@ -509,7 +510,19 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
         [LimitedBy::Hands, LimitedBy::Rack(rack.clone()), LimitedBy::OpenHours, LimitedBy::Drying];
     let bounds =
         [BoundBy::Nothing, BoundBy::Path(lot.clone()), BoundBy::Hands, BoundBy::Rack(rack.clone())];
+    let whys = [
+        MoveWhy::Sooner(90),
+        MoveWhy::OnlyThere,
+        MoveWhy::MakesRoom("b1-2".to_owned()),
+        MoveWhy::FreesDrying,
+    ];
+    let cold = WhyNot::NeverDries {
+        finish: "house oil".to_owned(),
+        rooms: vec!["shed".to_owned()],
+        warm: 20_160,
+    };
     let of = usize::try_from(seed % 4).unwrap();
+    let why = if some { cold } else { WhyNot::TooMany { wanted: "dry".to_owned() } };
     let step = StepPlan {
         lot: lot.clone(),
         batch: "b1".to_owned(),
@@ -529,6 +542,7 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
         batches: vec![BatchPlan {
             batch: "b1".to_owned(),
             ready_at: some.then(|| from(4)),
+            ready: if some { vec![ReadyPlan { at: from(4), pieces: 12 }] } else { Vec::new() },
             due: some.then(|| day(9)),
             days_late: some.then_some(-3),
             limited_by: limits[of].clone(),
@@ -551,7 +565,13 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
             abrade_from: from(7),
             abrade_until: from(8),
         }],
-        waits: vec![WaitPlan { finish: "house oil".to_owned(), shortest: 1, longest: 2, cure: 3 }],
+        waits: vec![WaitPlan {
+            finish: "house oil".to_owned(),
+            room: some.then(|| "oil room".to_owned()),
+            shortest: 1,
+            longest: 2,
+            cure: 3,
+        }],
         ready_at: from(9),
         bound: PlanBound {
             ready_at: from(10),
@@ -562,7 +582,21 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
         lateness: 12,
         idle: 13,
         held: vec![lot.clone()],
-        unfit: if some { vec![lot] } else { Vec::new() },
+        moves: vec![MovePlan {
+            lot: lot.clone(),
+            pieces: 12,
+            from: "drip-1".to_owned(),
+            to: "loft".to_owned(),
+            at: from(11),
+            why: whys[of].clone(),
+        }],
+        not_planned: vec![NotPlanned {
+            lot,
+            batch: "b1".to_owned(),
+            pieces: 12,
+            to_start: some,
+            why,
+        }],
         evaluations: 14,
         seed,
     }

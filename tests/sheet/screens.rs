@@ -56,11 +56,11 @@ TODAY
   13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
   13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
   13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
-  14:55-16:09  salt-5  turn, 12 pieces                              may wait
-  16:12-16:20  salt-5  sand P180, 12 pieces                         may wait
-  16:20-16:26  salt-5  sand P240, 12 pieces                         may wait
-  16:31-16:36  salt-5  sand P320, 12 pieces                         may wait
-  16:36-16:38  salt-5  raise the grain, 12 pieces                   may wait
+  15:12-16:26  salt-5  turn, 12 pieces                              may wait
+  16:30-16:38  salt-5  sand P180, 12 pieces                         may wait
+  16:38-16:44  salt-5  sand P240, 12 pieces                         may wait
+  16:44-16:49  salt-5  sand P320, 12 pieces                         may wait
+  16:49-16:51  salt-5  raise the grain, 12 pieces                   may wait
 
 GET READY
   33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
@@ -100,11 +100,11 @@ TODAY
   13:19-13:31  salt-2  sand P240, 24 pieces         may wait
   13:31-13:41  salt-2  sand P320, 24 pieces         may wait
   13:41-13:45  salt-2  raise the grain, 24 pieces   may wait
-  14:55-16:09  salt-5  turn, 12 pieces              may wait
-  16:12-16:20  salt-5  sand P180, 12 pieces         may wait
-  16:20-16:26  salt-5  sand P240, 12 pieces         may wait
-  16:31-16:36  salt-5  sand P320, 12 pieces         may wait
-  16:36-16:38  salt-5  raise the grain, 12 pieces   may wait
+  15:12-16:26  salt-5  turn, 12 pieces              may wait
+  16:30-16:38  salt-5  sand P180, 12 pieces         may wait
+  16:38-16:44  salt-5  sand P240, 12 pieces         may wait
+  16:44-16:49  salt-5  sand P320, 12 pieces         may wait
+  16:49-16:51  salt-5  raise the grain, 12 pieces   may wait
 
 GET READY
   33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves,
@@ -138,11 +138,11 @@ TODAY
   13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
   13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
   13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
-  14:55-16:09  salt-5  turn, 12 pieces                              may wait
-  16:12-16:20  salt-5  sand P180, 12 pieces                         may wait
-  16:20-16:26  salt-5  sand P240, 12 pieces                         may wait
-  16:31-16:36  salt-5  sand P320, 12 pieces                         may wait
-  16:36-16:38  salt-5  raise the grain, 12 pieces                   may wait
+  15:12-16:26  salt-5  turn, 12 pieces                              may wait
+  16:30-16:38  salt-5  sand P180, 12 pieces                         may wait
+  16:38-16:44  salt-5  sand P240, 12 pieces                         may wait
+  16:44-16:49  salt-5  sand P320, 12 pieces                         may wait
+  16:49-16:51  salt-5  raise the grain, 12 pieces                   may wait
 
 GET READY
   33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
@@ -174,11 +174,11 @@ TODAY
   13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
   13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
   13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
-  14:55-16:09  salt-5  turn, 12 pieces                              may wait
-  16:12-16:20  salt-5  sand P180, 12 pieces                         may wait
-  16:20-16:26  salt-5  sand P240, 12 pieces                         may wait
-  16:31-16:36  salt-5  sand P320, 12 pieces                         may wait
-  16:36-16:38  salt-5  raise the grain, 12 pieces                   may wait
+  15:12-16:26  salt-5  turn, 12 pieces                              may wait
+  16:30-16:38  salt-5  sand P180, 12 pieces                         may wait
+  16:38-16:44  salt-5  sand P240, 12 pieces                         may wait
+  16:44-16:49  salt-5  sand P320, 12 pieces                         may wait
+  16:49-16:51  salt-5  raise the grain, 12 pieces                   may wait
 
 GET READY
   33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water

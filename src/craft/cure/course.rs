@@ -221,7 +221,30 @@ impl Course {
         if until <= from {
             return 0.0;
         }
-        (self.total(until) - self.total(from)).max(0.0)
+        let stretch = |at: DateTime<Utc>| self.knots.partition_point(|knot| knot.at <= at);
+        match stretch(from).checked_sub(1) {
+            // Straight through, not as the difference of two long sums.
+            Some(place) if stretch(until) == place + 1 => self.within(place, from, until),
+            _ => (self.total(until) - self.total(from)).max(0.0),
+        }
+    }
+
+    /// How fast the age grows in each clock hour from one moment to another: when the hour begins, and its mean rate.
+    pub(crate) fn rates(
+        &self,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> impl Iterator<Item = (DateTime<Utc>, f64)> {
+        self.days.hours(from, until).map(|hour| {
+            let next = self.knots.partition_point(|knot| knot.at <= hour.begins);
+            let one_stretch = self.knots.get(next).is_none_or(|knot| knot.at >= hour.ends);
+            let age = match next.checked_sub(1).filter(|_| one_stretch) {
+                // Not from the last reading on each time: that is months of hours.
+                Some(place) => self.within(place, hour.begins, hour.ends),
+                None => self.age(hour.begins, hour.ends),
+            };
+            (hour.begins, age / hours_between(hour.begins, hour.ends))
+        })
     }
 
     /// The whole second at which the age since `from` is `needed`: on the *no sooner* clock the first with no less, on

@@ -36,11 +36,11 @@ impl Kind {
 
 /// A stretch within one clock hour.
 #[derive(Debug, Clone, Copy)]
-struct Hour {
+pub(super) struct Hour {
     kind: Kind,
-    begins: DateTime<Utc>,
+    pub(super) begins: DateTime<Utc>,
     /// Always after the moment it was asked for.
-    ends: DateTime<Utc>,
+    pub(super) ends: DateTime<Utc>,
 }
 
 /// The shop's days: the clock on its wall, and when it is closed.
@@ -72,7 +72,11 @@ impl Days {
     }
 
     /// The hours from one moment to another, cut to them, in order.
-    fn hours(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> impl Iterator<Item = Hour> {
+    pub(super) fn hours(
+        &self,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> impl Iterator<Item = Hour> {
         let mut at = from;
         std::iter::from_fn(move || {
             let begins = at;

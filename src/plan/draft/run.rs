@@ -1,28 +1,38 @@
 //! One run of pieces as activities, waits and holds.
 
-use crate::plan::draft::{Draft, HANDS, NoDraft, Run, What, touch};
+use crate::craft::cure::Clock;
+use crate::plan::draft::places::Places;
+use crate::plan::draft::rates::Counted;
+use crate::plan::draft::{Draft, HANDS, Run, What, touch};
 use crate::plan::engine::{Activity, Hold, Lag, Minute, Of, Since, Soft, Until};
 use crate::plan::labour::minutes;
 use crate::plan::minutes::{down, up};
-use crate::plan::waits::{Waits, cures_in, dries_in};
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::setup::recipe::Rest;
-use crate::shop::setup::{Finish, Rack, Recipe, Setup, Step, StepWork};
+use crate::shop::setup::{Finish, Recipe, Setup, Step, StepWork};
 use crate::time::{Instant, Span};
 
 /// A run being put down, step by step.
 struct Thread<'a> {
+    shop: &'a Shop,
+    setup: &'a Setup,
+    now: Instant,
     run: usize,
     pieces: u32,
     recipe: &'a Recipe,
+    /// Where it may stand.
+    places: Places,
     /// The activities of its job.
     activities: Vec<usize>,
     /// The step put down last, with its activity.
     before: Option<(&'a Step, usize)>,
-    /// The coat put down last, with its waits.
-    coat: Option<(usize, Waits)>,
-    first_coat: Option<usize>,
+    /// The coat put down last, with its finish.
+    coat: Option<(usize, &'a Finish)>,
+    /// The hold on the rack it dries on, and what follows it there.
+    holds: Vec<usize>,
+    /// Pieces cure with no hands until this is over.
+    cure: Option<Vec<usize>>,
 }
 
 impl Draft {
@@ -32,125 +42,131 @@ impl Draft {
         shop: &Shop,
         setup: &Setup,
         run: &Run,
+        places: Places,
         lot: Option<&Lot>,
         now: Instant,
-    ) -> Result<(), NoDraft> {
-        let recipe = run.recipe.clone();
+    ) {
         self.runs.push(run.clone());
         let mut thread = Thread {
+            shop,
+            setup,
+            now,
             run: self.runs.len() - 1,
             pieces: run.pieces,
-            recipe: &recipe,
+            recipe: &run.recipe,
+            places,
             activities: Vec::new(),
             before: None,
             coat: None,
-            first_coat: None,
+            holds: Vec::new(),
+            cure: None,
         };
+        if let Some(lot) = lot {
+            self.stand_already(&mut thread, lot);
+        }
         let next = lot.map_or(1, |lot| lot.next);
-        let mut cured = None;
-        for (number, step) in recipe.numbered().filter(|(number, _)| *number >= next) {
+        for (number, step) in run.recipe.numbered().filter(|(number, _)| *number >= next) {
             if step.is_cure() {
-                cured = self.cure(shop, setup, &mut thread, lot, now)?;
-                continue;
+                thread.cure = self.cure(&mut thread, lot);
+            } else {
+                self.labour(&mut thread, lot, (number, step));
             }
-            let never = || NoDraft::NeverDry { lot: run.lot.clone() };
-            let activity = match (thread.before, lot) {
-                (None, Some(lot)) => {
-                    self.first(shop, &thread, lot, (number, step), now).ok_or_else(never)?
-                }
-                (None, None) => self.step(shop, &thread, (number, step), Some(0)),
-                (Some(before), _) => self.following(shop, &thread, before, (number, step)),
-            };
-            if let Some(coat) = step.coat() {
-                self.in_window(shop, &thread, lot, activity, now);
-                let rack = lot.and_then(Lot::rack).and_then(|rack| setup.rack(rack));
-                let finish = setup.finish(coat);
-                let waits = finish.and_then(|finish| Waits::of(shop, setup, finish, rack, now));
-                thread.coat = Some((activity, waits.ok_or_else(never)?));
-                thread.first_coat = thread.first_coat.or(Some(activity));
-            }
-            for after_cure in cured.take().into_iter().flatten() {
-                self.lag(Lag {
-                    before: Some(after_cure),
-                    after: activity,
-                    min: Some(0),
-                    ..Lag::default()
-                });
-            }
-            thread.before = Some((step, activity));
-            thread.activities.push(activity);
         }
-        thread.activities.extend(cured.into_iter().flatten());
+        let cures = run.recipe.steps.iter().any(Step::is_cure);
+        if !cures && thread.coat.is_some() && !thread.holds.is_empty() {
+            // Of a recipe that names no cure the sheet's is kept all the same.
+            thread.cure = self.cure(&mut thread, lot);
+        }
+        let Thread { mut activities, cure, .. } = thread;
+        activities.extend(cure.into_iter().flatten());
         let test = lot.and_then(|lot| self.test_before_shipping(shop, thread.run, lot, now));
-        thread.activities.extend(test);
-        if !thread.activities.is_empty() {
-            self.job(shop, thread.run, thread.activities);
+        activities.extend(test);
+        if !activities.is_empty() {
+            self.job(shop, thread.run, activities);
         }
-        Ok(())
+    }
+
+    /// A lot that stands on a rack and needs it.
+    fn stand_already(&mut self, thread: &mut Thread<'_>, lot: &Lot) {
+        if let Some(place) = thread.places.stands {
+            let cures = lot.coats_done() && thread.places.cure.is_empty();
+            self.stand(thread, cures, vec![place], Since::At(0));
+        }
+    }
+
+    /// A step for hands, after the one before it.
+    fn labour<'a>(&mut self, thread: &mut Thread<'a>, lot: Option<&Lot>, step: (u32, &'a Step)) {
+        let activity = match (thread.before, lot) {
+            (None, Some(lot)) => self.first(thread, lot, step),
+            (None, None) => self.step(thread, step, Some(0)),
+            (Some(before), _) => self.following(thread, before, step),
+        };
+        if let Some(coat) = step.1.coat() {
+            self.in_window(thread, lot, activity);
+            if thread.holds.is_empty() {
+                self.stand(thread, false, thread.places.dry.clone(), Since::Start(activity));
+            }
+            thread.coat = thread.setup.finish(coat).map(|finish| (activity, finish));
+        }
+        for after_cure in thread.cure.take().into_iter().flatten() {
+            let (before, min) = (Some(after_cure), Some(0));
+            self.lag(Lag { before, after: activity, min, ..Lag::default() });
+        }
+        thread.before = Some((step.1, activity));
+        thread.activities.push(activity);
     }
 
     /// A labour step's activity.
     fn step(
         &mut self,
-        shop: &Shop,
         thread: &Thread<'_>,
         (number, step): (u32, &Step),
         earliest: Option<Minute>,
     ) -> usize {
         let activity = Activity {
             name: step.name(),
-            duration: minutes(shop, thread.recipe, number, thread.pieces),
+            duration: minutes(thread.shop, thread.recipe, number, thread.pieces),
             calendar: Some(0),
             // A group begun is a group wiped.
             pausable: step.coat().is_none(),
             needs: vec![(HANDS, 1)],
             earliest,
             latest: None,
+            modal: None,
         };
         self.push(thread.run, What::Step(number), activity)
     }
 
     /// The next step of a lot there is: not before its rests are over; begun already, what is left of it.
-    fn first(
-        &mut self,
-        shop: &Shop,
-        thread: &Thread<'_>,
-        lot: &Lot,
-        (number, step): (u32, &Step),
-        now: Instant,
-    ) -> Option<usize> {
+    fn first(&mut self, thread: &Thread<'_>, lot: &Lot, (number, step): (u32, &Step)) -> usize {
+        let Thread { shop, now, .. } = *thread;
         if let Some(begun) = lot.begun {
-            return Some(self.begun(shop, thread, (number, step), begun, now));
+            return self.begun(thread, (number, step), begun);
         }
-        let from = touch::no_sooner(shop, lot, shop.window(lot, number, now).from?, now);
-        let earliest = self.origin.no_sooner(from).max(0);
-        let activity = self.step(shop, thread, (number, step), Some(earliest));
+        // What comes after a cure that is not over waits for it in the plan, wherever that will be.
+        let from = Some(now).filter(|_| thread.cure.is_some());
+        let from = from.or_else(|| shop.window(lot, number, now).from).unwrap_or(now);
+        let earliest = self.origin.no_sooner(touch::no_sooner(shop, lot, from, now)).max(0);
+        let activity = self.step(thread, (number, step), Some(earliest));
         // Pieces that wait already count as idle from now on, so that what is begun goes before what is not.
         self.lag(Lag { at: Some(earliest), after: activity, min: Some(0), ..Lag::default() });
-        let before = lot.done.last();
-        let rest = before.and_then(|done| Some((done, lot.recipe.step(done.step)?.rest?)));
+        let rest = lot.done.last().and_then(|done| Some((done, lot.recipe.step(done.step)?.rest?)));
         if let Some((done, Rest::Between(range))) = rest {
             let at = Some(self.origin.no_later(range.max.after(done.ended)));
             let soft = Some(Soft { extra: 0 });
             self.lag(Lag { at, after: activity, max: Some(0), soft, ..Lag::default() });
         }
-        Some(activity)
+        activity
     }
 
     /// What is left of a step that was begun. A coat that was begun is wiped whatever the hour.
-    fn begun(
-        &mut self,
-        shop: &Shop,
-        thread: &Thread<'_>,
-        step: (u32, &Step),
-        begun: Instant,
-        now: Instant,
-    ) -> usize {
-        let activity = self.step(shop, thread, step, Some(0));
-        let open = self.open_at_once();
-        let behind = match &shop.setup {
-            Some(setup) if open => setup.shop.hours.open_span(setup.shop.zone, begun, now),
-            _ => Span::between(begun, now),
+    fn begun(&mut self, thread: &Thread<'_>, step: (u32, &Step), begun: Instant) -> usize {
+        let activity = self.step(thread, step, Some(0));
+        let (open, workshop) = (self.open_at_once(), &thread.setup.shop);
+        let behind = if open {
+            workshop.hours.open_span(workshop.zone, begun, thread.now)
+        } else {
+            Span::between(begun, thread.now)
         };
         if let Some(put) = self.problem.activities.get_mut(activity) {
             let soaks = step.1.coat().is_some();
@@ -172,48 +188,46 @@ impl Draft {
     /// A step after one that is in the plan too.
     fn following(
         &mut self,
-        shop: &Shop,
         thread: &Thread<'_>,
-        before: (&Step, usize),
+        (before, act): (&Step, usize),
         step: (u32, &Step),
     ) -> usize {
-        let activity = self.step(shop, thread, step, None);
-        let (before, act) = before;
-        let after_coat =
-            thread.coat.filter(|(coat, _)| *coat == act).map(|(_, waits)| waits.shortest);
+        let activity = self.step(thread, step, None);
+        let lag = |min, max| Lag { before: Some(act), after: activity, min, max, ..Lag::default() };
+        if let Some((_, finish)) = thread.coat.filter(|(coat, _)| *coat == act) {
+            self.rest(thread, finish, lag(Some(up(finish.recoat.min)), None));
+            return activity;
+        }
         let (min, max) = match before.rest {
-            _ if after_coat.is_some() => (after_coat.unwrap_or(0), None),
             Some(Rest::AtLeast(span)) => (up(span), None),
             Some(Rest::Between(range)) => (up(range.min), Some(down(range.max))),
             None => (0, None),
         };
-        self.lag(Lag { before: Some(act), after: activity, min: Some(min), ..Lag::default() });
-        if let Some(max) = max {
-            let soft = Some(Soft { extra: 0 });
-            self.lag(Lag {
-                before: Some(act),
-                after: activity,
-                max: Some(max),
-                soft,
-                ..Lag::default()
-            });
+        self.lag(lag(Some(min), None));
+        if max.is_some() {
+            self.lag(Lag { soft: Some(Soft { extra: 0 }), ..lag(None, max) });
         }
         activity
     }
 
+    /// A wait after a coat, in the room of the rack the pieces stand on.
+    fn rest(&mut self, thread: &Thread<'_>, finish: &Finish, mut lag: Lag) {
+        let clock = if lag.max.is_some() { Clock::NoLater } else { Clock::NoSooner };
+        let holds = thread.holds.first().map_or(&[][..], std::slice::from_ref);
+        let modal = self.modal(thread.shop, thread.setup, Counted { clock, finish }, holds);
+        lag.modal = Some(modal).filter(|modal| !modal.holds.is_empty());
+        self.lag(lag);
+    }
+
     /// A coat in the window of the one before it, at the price of abrading where that can't be.
-    fn in_window(
-        &mut self,
-        shop: &Shop,
-        thread: &Thread<'_>,
-        lot: Option<&Lot>,
-        coat: usize,
-        now: Instant,
-    ) {
+    fn in_window(&mut self, thread: &Thread<'_>, lot: Option<&Lot>, coat: usize) {
+        let Thread { shop, now, .. } = *thread;
         let soft = Some(Soft { extra: abrading(shop, thread.recipe, thread.pieces) });
-        if let Some((before, waits)) = thread.coat {
-            let (before, max) = (Some(before), waits.longest);
-            self.lag(Lag { before, after: coat, max, soft, ..Lag::default() });
+        if let Some((before, finish)) = thread.coat {
+            if let Some(longest) = finish.recoat.longest() {
+                let (before, max) = (Some(before), Some(down(longest)));
+                self.rest(thread, finish, Lag { before, after: coat, max, soft, ..Lag::default() });
+            }
             return;
         }
         let Some(lot) = lot else { return };
@@ -229,151 +243,95 @@ impl Draft {
     }
 
     /// The cure, the move to a curing rack, and the slots held until each. Gives the activities the next step waits for.
-    fn cure(
-        &mut self,
-        shop: &Shop,
-        setup: &Setup,
-        thread: &mut Thread<'_>,
-        lot: Option<&Lot>,
-        now: Instant,
-    ) -> Result<Option<Vec<usize>>, NoDraft> {
-        let Some(last) = self.last_coat(shop, thread, lot, now)? else { return Ok(None) };
-        let stands = lot.and_then(Lot::rack).and_then(|rack| self.resource_of(rack));
-        let After { cure, move_to } = last;
-        let of_rack = |place: usize| setup.racks.get(place.checked_sub(1)?);
-        let coated = lot.is_some_and(Lot::coats_done);
-        let only_cures =
-            stands.and_then(of_rack).is_some_and(|rack| !rack.purpose.dries() && coated);
-        if coated && (only_cures || stands.is_none()) {
-            if let Some(place) = stands {
-                self.stand(thread, true, vec![place], Since::At(0), cure);
-            }
-            return Ok(Some(vec![cure]));
-        }
-        let since = match (stands, thread.first_coat) {
-            (None, Some(first)) => Since::Start(first),
-            _ => Since::At(0),
+    fn cure(&mut self, thread: &mut Thread<'_>, lot: Option<&Lot>) -> Option<Vec<usize>> {
+        let (cure, earliest) = match thread.coat {
+            Some((coat, finish)) => (self.cure_after(thread, coat, finish), None),
+            None => self.cure_begun(thread, lot?)?,
         };
-        let coats = || thread.recipe.steps.iter().filter_map(Step::coat);
-        let finishes: Vec<_> = coats().filter_map(|coat| setup.finish(coat)).collect();
-        let all = |rack: &Rack, ends: Ends| finishes.iter().all(|f| ends(shop, f, &rack.room, now));
-        let dry = if let Some(place) = stands {
-            vec![place]
+        let Some(&drying) = thread.holds.first() else { return Some(vec![cure]) };
+        let mut waited_for = vec![cure];
+        if thread.places.cure.is_empty() {
+            self.until(drying, cure);
         } else {
-            let mut racks = self.fitting(setup, thread, "dry", |rack| rack.purpose.dries())?;
-            racks.retain(|rack| of_rack(*rack).is_some_and(|rack| all(rack, dries_in)));
-            if racks.is_empty() {
-                let lot = self.runs.get(thread.run).map(|run| run.lot.clone());
-                return lot.map_or(Ok(None), |lot| Err(NoDraft::NeverDry { lot }));
+            let hours = Some(0);
+            let carried = Activity { calendar: hours, earliest, ..idle("move") };
+            let move_to = self.push(thread.run, What::Move, carried);
+            if let Some((coat, finish)) = thread.coat {
+                let min = Some(up(finish.recoat.min.min(thread.shop.cure_time(finish))));
+                let (before, after) = (Some(coat), move_to);
+                self.rest(thread, finish, Lag { before, after, min, ..Lag::default() });
             }
-            racks
-        };
-        let to =
-            self.fitting(setup, thread, "cure", |rack| rack.purpose.cures() && all(rack, cures_in));
-        if let Ok(to) = to {
-            self.stand(thread, false, dry, since, move_to);
-            self.stand(thread, true, to, Since::Start(move_to), cure);
-        } else {
-            // No curing rack takes so many: it stays where it is.
-            self.stand(thread, false, dry, since, cure);
+            // Pieces that never move have moved when their cure is over: no slot is held for them after it.
+            let (before, max) = (Some(cure), Some(0));
+            self.lag(Lag { before, after: move_to, max, ..Lag::default() });
+            self.until(drying, move_to);
+            self.stand(thread, true, thread.places.cure.clone(), Since::Start(move_to));
+            waited_for.insert(0, move_to);
         }
-        Ok(Some(vec![move_to, cure]))
+        if let Some(&last) = thread.holds.last() {
+            self.until(last, cure);
+        }
+        self.ages(thread, cure);
+        Some(waited_for)
     }
 
-    fn stand(
-        &mut self,
-        thread: &Thread<'_>,
-        cures: bool,
-        any_of: Vec<usize>,
-        since: Since,
-        until: usize,
-    ) {
+    /// The cure from a coat's end on.
+    fn cure_after(&mut self, thread: &Thread<'_>, coat: usize, finish: &Finish) -> usize {
+        let duration = up(thread.shop.cure_time(finish));
+        let cure = self.push(thread.run, What::Cure, Activity { duration, ..idle("cure") });
+        let (before, min, max) = (Some(coat), Some(0), Some(0));
+        self.lag(Lag { before, after: cure, of: Of::End, min, max, ..Lag::default() });
+        cure
+    }
+
+    /// The cure of a lot whose last coat is laid, and from when it may be carried; none where it is over.
+    fn cure_begun(&mut self, thread: &Thread<'_>, lot: &Lot) -> Option<(usize, Option<Minute>)> {
+        let Thread { shop, now, .. } = *thread;
+        let reckoned = shop.cure(lot, now)?;
+        let over = reckoned.at.map(|at| touch::no_sooner(shop, lot, at, now));
+        if over.is_some_and(|over| over <= now) {
+            return None;
+        }
+        let leave = shop.may_leave(lot, now).and_then(|leave| leave.at);
+        let leave = leave.into_iter().chain(reckoned.at).min().unwrap_or(now);
+        let earliest = Some(self.origin.no_sooner(leave).max(0));
+        let ages = !thread.holds.is_empty() && thread.places.last_finish(thread.setup).is_some();
+        let duration = match over.filter(|_| !ages) {
+            Some(over) => self.origin.no_sooner(over),
+            None => up(shop.cure_time(shop.last_coat(lot)?.1)),
+        };
+        let at = Some(0);
+        let cure = Activity { duration, earliest: at, latest: at, ..idle("cure") };
+        Some((self.push(thread.run, What::Cure, cure), earliest))
+    }
+
+    /// Makes a cure take as long as the rooms say that its holds are in; what has been gathered before counts.
+    fn ages(&mut self, thread: &Thread<'_>, cure: usize) {
+        let Thread { shop, setup, .. } = *thread;
+        let Some(finish) = thread.places.last_finish(setup) else { return };
+        let counted = Counted { clock: Clock::NoSooner, finish };
+        let mut modal = self.modal(shop, setup, counted, &thread.holds);
+        modal.passed = thread.places.passed;
+        if let Some(cure) = self.problem.activities.get_mut(cure) {
+            cure.modal = Some(modal);
+        }
+    }
+
+    /// Lets a hold last until an activity ends.
+    fn until(&mut self, hold: usize, end: usize) {
+        if let Some(hold) = self.problem.holds.get_mut(hold) {
+            hold.until = Until { end, plus: 0 };
+        }
+    }
+
+    /// Takes slots from a moment on, after those taken before.
+    fn stand(&mut self, thread: &mut Thread<'_>, cures: bool, any_of: Vec<usize>, since: Since) {
         let units = i64::from(thread.pieces);
-        let until = Until { end: until, plus: 0 };
-        self.hold(thread.run, cures, Hold { units, any_of, since, until });
+        let until = Until { end: 0, plus: 0 };
+        let follows = thread.holds.last().copied();
+        thread.holds.push(self.problem.holds.len());
+        self.hold(thread.run, cures, Hold { units, any_of, since, until, follows });
     }
-
-    /// The racks of a use that are large enough for the run.
-    fn fitting(
-        &self,
-        setup: &Setup,
-        thread: &Thread<'_>,
-        wanted: &'static str,
-        fits: impl Fn(&Rack) -> bool,
-    ) -> Result<Vec<usize>, NoDraft> {
-        let large = |(_, rack): &(usize, &Rack)| fits(rack) && rack.slots >= thread.pieces;
-        let racks: Vec<usize> =
-            (1..).zip(&setup.racks).filter(large).map(|(resource, _)| resource).collect();
-        if racks.is_empty() {
-            let lot = self.runs.get(thread.run).map(|run| run.lot.clone());
-            let pieces = thread.pieces;
-            return lot.map_or(Ok(racks), |lot| Err(NoDraft::FitsNowhere { lot, pieces, wanted }));
-        }
-        Ok(racks)
-    }
-
-    /// The activities that follow the last coat by themselves: the cure from its end, and the move once it may be.
-    fn last_coat(
-        &mut self,
-        shop: &Shop,
-        thread: &Thread<'_>,
-        lot: Option<&Lot>,
-        now: Instant,
-    ) -> Result<Option<After>, NoDraft> {
-        let run = thread.run;
-        if let Some((coat, waits)) = thread.coat {
-            let cure =
-                self.push(run, What::Cure, Activity { duration: waits.cure, ..idle("cure") });
-            let of = Of::End;
-            self.lag(Lag {
-                before: Some(coat),
-                after: cure,
-                of,
-                min: Some(0),
-                max: Some(0),
-                ..Lag::default()
-            });
-            let move_to = self.push(run, What::Move, idle("move"));
-            let min = Some(waits.shortest.min(waits.cure));
-            self.lag(Lag { before: Some(coat), after: move_to, min, ..Lag::default() });
-            self.moved_by_then(move_to, cure);
-            return Ok(Some(After { cure, move_to }));
-        }
-        let Some((lot, (coat, _))) = lot.and_then(|lot| Some((lot, shop.last_coat(lot)?))) else {
-            return Ok(None);
-        };
-        let never = || NoDraft::NeverDry { lot: lot.name.clone() };
-        let cured = shop.cure(lot, now).and_then(|cure| cure.at).ok_or_else(never)?;
-        let cured = touch::no_sooner(shop, lot, cured, now);
-        if cured <= now {
-            return Ok(None);
-        }
-        let leave = shop.may_leave(lot, now).and_then(|leave| leave.at).ok_or_else(never)?;
-        let began = self.origin.no_sooner(coat.ended);
-        let duration = (self.origin.no_sooner(cured) - began).max(0);
-        let began_then =
-            Activity { duration, earliest: Some(began), latest: Some(began), ..idle("cure") };
-        let cure = self.push(run, What::Cure, began_then);
-        let earliest = Some(self.origin.no_sooner(leave.min(cured)).max(0));
-        let move_to = self.push(run, What::Move, Activity { earliest, ..idle("move") });
-        self.moved_by_then(move_to, cure);
-        Ok(Some(After { cure, move_to }))
-    }
-
-    /// Pieces that never move have moved when their cure is over: no slot is held for them after it.
-    fn moved_by_then(&mut self, move_to: usize, cure: usize) {
-        let (before, max) = (Some(cure), Some(0));
-        self.lag(Lag { before, after: move_to, max, ..Lag::default() });
-    }
-}
-
-/// Whether a wait of a finish ends in a room as it is.
-type Ends = fn(&Shop, &Finish, &str, Instant) -> bool;
-
-/// What follows a last coat without hands.
-struct After {
-    cure: usize,
-    move_to: usize,
 }
 
 /// An activity that needs nobody and runs through.
@@ -386,6 +344,7 @@ pub(super) fn idle(name: &str) -> Activity {
         needs: Vec::new(),
         earliest: None,
         latest: None,
+        modal: None,
     }
 }
 

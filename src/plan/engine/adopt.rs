@@ -43,16 +43,25 @@ impl Build<'_> {
         true
     }
 
-    /// Works out the ends; false where the hours don't allow a start.
+    /// Works out the ends; false where the hours don't allow a start. A transfer of what stays where it is goes with the
+    /// waits: a plan has nothing to say of it.
     fn ends(&mut self) -> bool {
         let model = self.model;
-        for act in 0..model.acts.len() {
-            if !self.active(act) {
-                continue;
+        let stays = |build: &Self, act: usize| {
+            let transfer = model.transfers[act];
+            transfer != NONE && !build.transferred(transfer)
+        };
+        let mut acts: Vec<usize> = (0..model.acts.len()).filter(|&act| self.active(act)).collect();
+        acts.sort_by_key(|&act| stays(self, act));
+        for act in acts {
+            if stays(self, act) {
+                let arcs = model.inner[act].iter().chain(&model.outer[act]);
+                let asked = arcs.map(|arc| self.asked(arc)).max().unwrap_or(UNSET);
+                self.start[act] = asked.max(model.acts[act].floor);
             }
             let start = self.start[act];
             let outside = start < model.acts[act].floor || start > model.ceiling(act, &self.missed);
-            match model.first(act, start, self.length[act]) {
+            match self.first(act, start) {
                 Some((first, end)) if first == start && end <= model.horizon && !outside => {
                     self.end[act] = end;
                 }
@@ -84,7 +93,8 @@ impl Build<'_> {
             }
         }
         for (hold, held) in model.holds.iter().enumerate() {
-            if !held.any_of.contains(&self.spot[hold]) || self.crowded(hold).is_some() {
+            let chosen = self.kept(hold) || held.any_of.contains(&self.spot[hold]);
+            if !chosen || self.crowded(hold).is_some() {
                 return false;
             }
             let (from, to) = self.span(hold);

@@ -33,8 +33,14 @@ pub(super) struct Build<'m> {
     pub(super) least: Vec<Minute>,
     /// The changes of place that are wanted at once.
     pub(super) at_once: Vec<bool>,
+    /// The mode wanted of each hold: a resource, or `NONE` for whichever ends first.
+    pub(super) wanted: Vec<usize>,
     /// Holds that take the resource they are given and no other.
     pub(super) fixed_spots: bool,
+    /// What has to be looked at again while an item is being placed.
+    pub(super) stale: Vec<bool>,
+    /// Whether a full resource put anything off since this was last cleared.
+    pub(super) pressed: bool,
     waiting: Vec<usize>,
     heap: BinaryHeap<Reverse<(usize, usize)>>,
 }
@@ -53,7 +59,10 @@ impl<'m> Build<'m> {
             placed: vec![false; model.items.len()],
             least: vec![UNSET; acts],
             at_once: vec![false; acts],
+            wanted: vec![NONE; model.holds.len()],
             fixed_spots: false,
+            stale: vec![false; acts],
+            pressed: false,
             waiting: Vec::new(),
             heap: BinaryHeap::new(),
         }
@@ -91,6 +100,7 @@ impl<'m> Build<'m> {
     /// Places everything as an order wants it; says how many items found no place.
     pub(super) fn follow(&mut self, order: &Order) -> usize {
         self.at_once.copy_from_slice(order.at_once());
+        self.wanted.copy_from_slice(order.wanted());
         self.run(order.rank())
     }
 
@@ -159,18 +169,108 @@ impl<'m> Build<'m> {
         }
     }
 
-    /// From when to when a hold lasts.
+    /// Whether a hold keeps the resource of the one before it.
+    pub(super) fn kept(&self, hold: usize) -> bool {
+        let spot = self.spot[hold];
+        self.model.holds[hold]
+            .follows
+            .is_some_and(|before| spot != NONE && self.spot[before] == spot)
+    }
+
+    /// From when to when a hold lasts; where its resource is kept by the one that follows, until the end of that one.
     pub(super) fn span(&self, hold: usize) -> (Minute, Minute) {
-        let stay = &self.model.holds[hold];
-        let from = match stay.from {
+        let (from, to) = (self.point(self.model.holds[hold].from, false), self.end_of(hold));
+        if self.kept(hold) { (to, to) } else { (from, to) }
+    }
+
+    fn end_of(&self, hold: usize) -> Minute {
+        let follower = self.model.follower[hold];
+        let last = if follower != NONE && self.kept(follower) { follower } else { hold };
+        self.point(self.model.holds[last].to, true)
+    }
+
+    fn point(&self, edge: Edge, end: bool) -> Minute {
+        match edge {
             Edge::At(at) => at,
+            Edge::Point(act, plus) if end => self.end[act] + plus,
             Edge::Point(act, lead) => self.start[act] - lead,
-        };
-        let to = match stay.to {
+        }
+    }
+
+    /// The first start at or after `t` that an activity's hours allow, and its end in the modes chosen.
+    pub(super) fn first(&self, act: usize, t: Minute) -> Option<(Minute, Minute)> {
+        let model = self.model;
+        let own = &model.acts[act];
+        let transfer = model.transfers[act];
+        if let Some(calendar) = own.calendar.filter(|_| transfer != NONE) {
+            let moves = self.transferred(transfer);
+            return if moves { model.calendars[calendar].first(t, 0, true) } else { Some((t, t)) };
+        }
+        match own.modal {
+            Some(mode) => Some((t, self.end_in(mode, t))),
+            None => model.first(act, t, self.length[act]),
+        }
+    }
+
+    /// Whether a hold that follows another is on a resource of its own.
+    pub(super) fn transferred(&self, hold: usize) -> bool {
+        let model = self.model;
+        let pair = [Some(hold), model.holds[hold].follows, Some(model.follower[hold])];
+        let mut spots = pair.into_iter().flatten().filter(|&h| h != NONE).map(|h| self.spot[h]);
+        let first = spots.next().unwrap_or(NONE);
+        first != NONE && spots.all(|spot| spot != NONE && spot != first)
+    }
+
+    /// The end of what begins at `t` and takes as long as the modes say.
+    pub(super) fn end_in(&self, mode: usize, t: Minute) -> Minute {
+        let model = self.model;
+        let mode = &model.modes[mode];
+        if mode.holds.iter().any(|&hold| self.spot[hold] == NONE) {
+            return model.counts[mode.relaxed].reach(t, mode.amount);
+        }
+        let (mut from, mut left) = (t, mode.amount);
+        for (place, &hold) in mode.holds.iter().enumerate() {
+            let count = mode.rate_on(self.spot[hold]).map(|rate| &model.counts[rate]);
+            let next =
+                mode.holds.get(place + 1).filter(|&&next| self.spot[next] != self.spot[hold]);
+            let Some(&next) = next else {
+                return count.map_or(FAR, |count| count.reach(from, left));
+            };
+            let change = self.change(hold, next).max(from);
+            if let Some(count) = count {
+                let reached = count.reach(from, left);
+                if reached <= change {
+                    return reached;
+                }
+                left -= count.total(change) - count.total(from);
+            }
+            from = change;
+        }
+        from
+    }
+
+    /// The last minute of a longest wait from a point, or the first after a shortest one, in the mode chosen.
+    pub(super) fn until_in(&self, mode: usize, point: Minute) -> Minute {
+        let mode = &self.model.modes[mode];
+        let spot = mode.holds.first().map_or(NONE, |&hold| self.spot[hold]);
+        let count = &self.model.counts[mode.rate_on(spot).unwrap_or(mode.relaxed)];
+        if mode.window {
+            count.reach(point, mode.amount + 1) - 1
+        } else {
+            count.reach(point, mode.amount)
+        }
+    }
+
+    /// The minute between two holds one after the other.
+    fn change(&self, one: usize, other: usize) -> Minute {
+        let holds = &self.model.holds;
+        let edge =
+            if holds[other].follows == Some(one) { holds[other].from } else { holds[one].to };
+        match edge {
+            Edge::Point(act, _) if self.start[act] != UNSET => self.start[act],
+            Edge::Point(..) => UNSET,
             Edge::At(at) => at,
-            Edge::Point(act, plus) => self.end[act] + plus,
-        };
-        (from, to)
+        }
     }
 }
 

@@ -20,7 +20,7 @@ pub(super) struct Calendar {
 
 /// Where to begin to look, for each page of a line.
 #[derive(Debug, Clone, Default)]
-struct Index {
+pub(super) struct Index {
     first: Minute,
     /// Pages are two to this power wide.
     width: u32,
@@ -28,7 +28,7 @@ struct Index {
 }
 
 impl Index {
-    fn new(first: Minute, last: Minute, look: impl Fn(Minute) -> usize) -> Self {
+    pub(super) fn new(first: Minute, last: Minute, look: impl Fn(Minute) -> usize) -> Self {
         let width = ((last - first).max(0) / PAGES + 1).ilog2() + 1;
         let mut pages = Vec::new();
         let mut at = first;
@@ -40,7 +40,7 @@ impl Index {
     }
 
     /// The entry of the page `t` lies on; the first or the last for what lies outside.
-    fn at(&self, t: Minute) -> usize {
+    pub(super) fn at(&self, t: Minute) -> usize {
         let page = usize::try_from((t - self.first).max(0) >> self.width).unwrap_or(usize::MAX);
         self.pages.get(page).or(self.pages.last()).copied().unwrap_or(0)
     }
@@ -140,6 +140,18 @@ impl Calendar {
             }
             k += 1;
         }
+    }
+
+    /// The closing before `t`, where a stretch opens at `t`.
+    pub(super) fn closed_before(&self, t: Minute) -> Option<Minute> {
+        let k = self.stretch(t);
+        (self.from.get(k) == Some(&t)).then(|| self.to.get(k.checked_sub(1)?).copied()).flatten()
+    }
+
+    /// The last open minute up to `t`.
+    pub(super) fn last_open(&self, t: Minute) -> Option<Minute> {
+        let k = self.from.partition_point(|&from| from <= t).checked_sub(1)?;
+        Some(t.min(self.to.get(k)? - 1))
     }
 
     /// A start before which no work of `length` open minutes ends at `end` or later.

@@ -1,10 +1,16 @@
 //! From the problem to the model: arcs from lags, items from what is tied together.
 
+use std::collections::BTreeMap;
+
 use super::calendar::Calendar;
 use super::items;
-use super::model::{Act, Arc, Edge, Guard, Held, Model, NONE, Window};
-use super::problem::{Activity, Lag, Minute, Of, Problem, Since};
+use super::model::{Act, Arc, Edge, Guard, Held, Mode, Model, NONE, Window};
+use super::problem::{Activity, Lag, Minute, Modal, Of, Problem, Since};
 use super::profile::FAR;
+use super::rate::Count;
+
+/// Billionths of a minute.
+const MINUTE: i64 = 1_000_000_000;
 
 /// Compiles a problem without faults.
 pub(super) fn compile(problem: &Problem) -> Model {
@@ -15,16 +21,30 @@ pub(super) fn compile(problem: &Problem) -> Model {
         horizon: horizon(problem, now),
         calendars: problem.calendars.iter().map(|c| Calendar::new(&c.open)).collect(),
         capacity: problem.resources.iter().map(|r| r.capacity).collect(),
+        counts: problem.rates.iter().map(Count::new).collect(),
         acts: problem.activities.iter().map(|a| act(a, now)).collect(),
         holds: holds(problem),
         extra_of: vec![NONE; real],
         limits: vec![Vec::new(); real],
+        transfers: vec![NONE; real],
+        follower: vec![NONE; problem.holds.len()],
+        lag_modes: vec![NONE; problem.lags.len()],
         ..Model::default()
     };
+    let mut modes = Modes::default();
+    for (index, activity) in problem.activities.iter().enumerate() {
+        if let Some(modal) = &activity.modal {
+            let (mode, least) = modes.add(&mut model, modal, activity.duration, false);
+            model.acts[index].length = least;
+            model.acts[index].modal = Some(mode);
+        }
+    }
+    transfers(&mut model);
     let mut arcs = Vec::new();
     for (index, lag) in problem.lags.iter().enumerate() {
-        read_lag(&mut model, &mut arcs, index, lag);
+        read_lag(&mut model, &mut modes, &mut arcs, index, lag);
     }
+    model.alike = (0..model.holds.len()).map(|hold| alike(&model, hold)).collect();
     extras(&mut model, &mut arcs, now);
     changes(&mut model, &mut arcs);
     items::tie(&mut model, &arcs);
@@ -38,6 +58,7 @@ fn horizon(problem: &Problem, now: Minute) -> Minute {
         let waits: Minute = problem
             .lags
             .iter()
+            .filter(|l| l.modal.is_none())
             .map(|l| l.min.unwrap_or(0).max(0) + l.soft.map_or(0, |soft| soft.extra))
             .sum();
         let earliest = problem.activities.iter().filter_map(|a| a.earliest).max().unwrap_or(now);
@@ -56,15 +77,80 @@ fn act(activity: &Activity, now: Minute) -> Act {
         needs: activity.needs.iter().copied().filter(|&(_, units)| units > 0).collect(),
         floor: if begun.is_some() { earliest } else { earliest.max(now) },
         ceiling: activity.latest.unwrap_or(FAR),
+        modal: None,
+    }
+}
+
+/// What many lengths that depend on the mode share, worked out once.
+#[derive(Default)]
+struct Modes {
+    /// The rate while no resource is chosen, by the rates it may be and whether the greatest is meant.
+    relaxed: BTreeMap<(Vec<usize>, bool), usize>,
+    /// The least of a longest or a shortest wait, by that rate, the amount and whether it is a longest one.
+    least: BTreeMap<(usize, i64, bool), Minute>,
+}
+
+impl Modes {
+    /// Puts a length down; gives its mode and the least there is of it.
+    fn add(
+        &mut self,
+        model: &mut Model,
+        modal: &Modal,
+        minutes: Minute,
+        window: bool,
+    ) -> (usize, Minute) {
+        let mut merged: Vec<usize> = modal.rates.iter().map(|rate| rate.1).collect();
+        merged.sort_unstable();
+        merged.dedup();
+        let amount = minutes.saturating_mul(MINUTE) - modal.passed;
+        let relaxed = match merged[..] {
+            [one] => one,
+            _ => *self.relaxed.entry((merged, !window)).or_insert_with_key(|(merged, greatest)| {
+                let counts: Vec<&Count> = merged.iter().map(|&rate| &model.counts[rate]).collect();
+                let count = Count::merged(&counts, *greatest);
+                model.counts.push(count);
+                model.counts.len() - 1
+            }),
+        };
+        let least = *self.least.entry((relaxed, amount, window)).or_insert_with(|| {
+            let count = &model.counts[relaxed];
+            if window { count.longest(amount) } else { count.shortest(amount) }
+        });
+        let (holds, rates) = (modal.holds.clone(), modal.rates.clone());
+        model.modes.push(Mode { holds, rates, amount, relaxed, window });
+        (model.modes.len() - 1, least)
+    }
+}
+
+/// The resources of a hold, each with the first of them on which time counts as it does there.
+fn alike(model: &Model, hold: usize) -> Vec<(usize, usize)> {
+    let modes = || model.modes.iter().filter(|mode| mode.holds.contains(&hold));
+    let same = |a: usize, b: usize| modes().all(|mode| mode.rate_on(a) == mode.rate_on(b));
+    let Some(held) = model.holds.get(hold) else { return Vec::new() };
+    let first = |resource: usize| held.any_of.iter().copied().find(|&other| same(other, resource));
+    held.any_of.iter().map(|&resource| (resource, first(resource).unwrap_or(resource))).collect()
+}
+
+/// Marks the activities that may transfer something from one hold's resource to another's.
+fn transfers(model: &mut Model) {
+    for hold in 0..model.holds.len() {
+        let Some(before) = model.holds[hold].follows else { continue };
+        model.follower[before] = hold;
+        if let Edge::Point(act, _) = model.holds[hold].from {
+            model.transfers[act] = hold;
+        }
     }
 }
 
 fn holds(problem: &Problem) -> Vec<Held> {
+    let first =
+        |r: &usize| problem.holds.iter().any(|h| h.follows.is_none() && h.any_of.contains(r));
     let held = |hold: &super::problem::Hold| {
         let capacity = |&r: &usize| problem.resources[r].capacity;
         let mut any_of: Vec<usize> =
             hold.any_of.iter().copied().filter(|r| capacity(r) >= hold.units).collect();
-        any_of.sort_by_key(|r| (capacity(r), *r));
+        // A resource that others begin on is left to them where another serves as well.
+        any_of.sort_by_key(|r| (hold.follows.is_some() && first(r), capacity(r), *r));
         any_of.dedup();
         Held {
             units: hold.units,
@@ -74,16 +160,23 @@ fn holds(problem: &Problem) -> Vec<Held> {
                 Since::At(at) => Edge::At(at),
             },
             to: Edge::Point(hold.until.end, hold.until.plus),
+            follows: hold.follows,
         }
     };
     problem.holds.iter().map(held).collect()
 }
 
-fn read_lag(model: &mut Model, arcs: &mut Vec<Arc>, index: usize, lag: &Lag) {
+fn read_lag(
+    model: &mut Model,
+    modes: &mut Modes,
+    arcs: &mut Vec<Arc>,
+    lag_index: usize,
+    lag: &Lag,
+) {
     let after = lag.after;
     let window = lag.max.zip(lag.soft).map(|(max, soft)| {
         let ceiling = lag.at.map(|at| at + max);
-        model.windows.push(Window { lag: index, after, ceiling, extra: soft.extra, act: NONE });
+        model.windows.push(Window { lag: lag_index, after, ceiling, extra: soft.extra, act: NONE });
         model.windows.len() - 1
     });
     if let Some(at) = lag.at {
@@ -97,21 +190,32 @@ fn read_lag(model: &mut Model, arcs: &mut Vec<Arc>, index: usize, lag: &Lag) {
     }
     let Some(before) = lag.before else { return };
     let from_end = lag.of == Of::End;
-    if let Some(gap) = lag.min {
-        let guard = Guard::Always;
-        arcs.push(Arc { from: before, from_end, to: after, to_end: false, gap, open: None, guard });
-    }
-    if let Some(max) = lag.max {
-        let guard = window.map_or(Guard::Always, Guard::Kept);
+    let mut length = |minutes: Minute, window: bool| {
+        let Some(modal) = &lag.modal else { return (minutes, None) };
+        let (index, least) = modes.add(model, modal, minutes, window);
+        model.lag_modes[lag_index] = index;
+        (least, Some(index))
+    };
+    if let Some(min) = lag.min {
+        let (gap, modal) = length(min, false);
+        let (open, guard) = (None, Guard::Always);
         arcs.push(Arc {
-            from: after,
-            from_end: false,
-            to: before,
-            to_end: from_end,
-            gap: -max,
-            open: None,
+            from: before,
+            from_end,
+            to: after,
+            to_end: false,
+            gap,
+            modal,
+            open,
             guard,
         });
+    }
+    if let Some(max) = lag.max {
+        let (longest, modal) = length(max, true);
+        let (gap, open) = (-longest, None);
+        let guard = window.map_or(Guard::Always, Guard::Kept);
+        let (from, to, to_end) = (after, before, from_end);
+        arcs.push(Arc { from, from_end: false, to, to_end, gap, modal, open, guard });
     }
 }
 
@@ -146,6 +250,7 @@ fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
                 to: after,
                 to_end: false,
                 gap,
+                modal: None,
                 open: None,
                 guard,
             });
@@ -155,11 +260,13 @@ fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
                 to: extra,
                 to_end: true,
                 gap,
+                modal: None,
                 open,
                 guard,
             });
             model.extra_of[after] = extra;
             model.extra_of.push(NONE);
+            model.transfers.push(NONE);
             model.limits.push(Vec::new());
         }
         model.windows[window].act = model.extra_of[after];
@@ -176,7 +283,8 @@ fn changes(model: &mut Model, arcs: &mut Vec<Arc>) {
     let begins: Vec<_> = model.holds.iter().filter_map(|hold| point(hold.from)).collect();
     let ends: Vec<_> = model.holds.iter().filter_map(|hold| point(hold.to)).collect();
     for (act, change) in model.acts.iter().enumerate().take(model.real) {
-        let idle = change.length == 0 && change.needs.is_empty() && change.calendar.is_none();
+        let hours = change.calendar.is_some() && model.transfers[act] == NONE;
+        let idle = change.length == 0 && change.needs.is_empty() && !hours;
         if !idle || !begins.contains(&act) || !ends.contains(&act) {
             continue;
         }
@@ -188,6 +296,7 @@ fn changes(model: &mut Model, arcs: &mut Vec<Arc>) {
                 to: wait.from,
                 to_end: wait.from_end,
                 gap: -wait.gap,
+                modal: wait.modal,
                 open: None,
                 guard: Guard::AtOnce(act),
             });
@@ -203,6 +312,10 @@ pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &
     let mut mirrored = model.clone();
     mirrored.horizon = FAR;
     mirrored.calendars = model.calendars.iter().map(Calendar::mirrored).collect();
+    mirrored.counts = model.counts.iter().map(Count::mirrored).collect();
+    for mode in &mut mirrored.modes {
+        mode.holds.reverse();
+    }
     for (index, act) in mirrored.acts.iter_mut().enumerate() {
         act.ceiling = FAR;
         act.floor = -last[index].min(model.horizon);
@@ -218,8 +331,15 @@ pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &
         Edge::At(at) => Edge::At(-at),
         point @ Edge::Point(..) => point,
     };
-    for hold in &mut mirrored.holds {
+    for (index, hold) in mirrored.holds.iter_mut().enumerate() {
         (hold.from, hold.to) = (turn(hold.to), turn(hold.from));
+        hold.follows = Some(model.follower[index]).filter(|&hold| hold != NONE);
+    }
+    for (index, hold) in model.holds.iter().enumerate() {
+        mirrored.follower[index] = hold.follows.unwrap_or(NONE);
+    }
+    for transfer in &mut mirrored.transfers {
+        *transfer = model.holds.get(*transfer).and_then(|hold| hold.follows).unwrap_or(NONE);
     }
     let arcs: Vec<Arc> = model
         .arcs()

@@ -4,10 +4,11 @@ use super::build::{Build, UNSET};
 use super::model::NONE;
 use super::problem::Minute;
 
-/// Pairs on the critical chain of which the second started when the first gave a resource back.
-pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
+/// Pairs on the critical chain up to a minute of which the second started when the first gave a resource back.
+pub(super) fn pairs(plan: &Build<'_>, last: Minute) -> Vec<(usize, usize)> {
     let model = plan.model;
-    let last = (0..model.real).max_by_key(|&act| (plan.end[act], act));
+    let ended = (0..model.real).filter(|&act| plan.end[act] <= last);
+    let last = ended.max_by_key(|&act| (plan.end[act], act));
     let Some(mut act) = last else {
         return Vec::new();
     };
@@ -18,9 +19,7 @@ pub(super) fn pairs(plan: &Build<'_>) -> Vec<(usize, usize)> {
         }
         let opens = |minute: Minute| {
             minute <= plan.start[act]
-                && model
-                    .first(act, minute, plan.length[act])
-                    .is_some_and(|(start, _)| start == plan.start[act])
+                && plan.first(act, minute).is_some_and(|(start, _)| start == plan.start[act])
         };
         let arcs = model.outer[act].iter().chain(&model.inner[act]);
         let tied = arcs

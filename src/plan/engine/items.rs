@@ -1,6 +1,6 @@
 //! What has to be placed together: activities tied to each other by longest waits and holds.
 
-use super::model::{Arc, Edge, Item, Model};
+use super::model::{Act, Arc, Edge, Item, Model, NONE};
 use super::problem::Minute;
 
 /// Rounds after which an order that is only a help is good enough.
@@ -17,6 +17,15 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         if let (Edge::Point(a, _), Edge::Point(b, _)) = (hold.from, hold.to) {
             next[a].push(b);
             next[b].push(a);
+        }
+    }
+    // What a mode decides is placed with the holds that choose it.
+    for (mode, act) in by_mode(model, arcs) {
+        for &hold in &model.modes[mode].holds {
+            if let Edge::Point(last, _) = model.holds[hold].to {
+                next[act].push(last);
+                next[last].push(act);
+            }
         }
     }
     model.item_of = components(&next);
@@ -42,6 +51,7 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         item.tangled = tangled;
         let fixed = |act: usize| model.acts[act].floor >= model.acts[act].ceiling;
         item.given = item.acts.iter().all(|&act| act >= real || fixed(act));
+        item.begun = item.acts.iter().any(|&act| model.acts[act].modal.is_some() && fixed(act));
         item.entries = if tangled {
             item.acts.iter().copied().filter(|&a| a < real).collect()
         } else {
@@ -49,6 +59,13 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         };
     }
     count_waits(model);
+}
+
+/// The modes with the activities whose places they decide.
+fn by_mode(model: &Model, arcs: &[Arc]) -> Vec<(usize, usize)> {
+    let lengths = model.acts.iter().enumerate().filter_map(|(act, own)| Some((own.modal?, act)));
+    let waits = arcs.iter().filter_map(|arc| Some((arc.modal?, arc.to)));
+    lengths.chain(waits).collect()
 }
 
 /// Where only activities and waits are tied, with no hours or holds, everything is one item: then an
@@ -68,6 +85,27 @@ pub(super) fn sort_arcs(model: &mut Model, arcs: &[Arc]) {
         let inside = model.item_of[arc.from] == model.item_of[arc.to];
         let into = if inside { &mut model.inner } else { &mut model.outer };
         into[arc.to].push(*arc);
+    }
+    wakes(model);
+}
+
+/// Notes for each activity those of its item whose places it bears on, itself among them.
+fn wakes(model: &mut Model) {
+    model.wakes = (0..model.acts.len()).map(|act| vec![act]).collect();
+    for arc in model.inner.iter().flatten() {
+        model.wakes[arc.from].push(arc.to);
+    }
+    for (act, &transfer) in model.transfers.iter().enumerate() {
+        let aged = |own: &Act| {
+            let holds = |mode: usize| model.modes[mode].holds.contains(&transfer);
+            transfer != NONE && own.modal.is_some_and(holds)
+        };
+        let all = model.acts.iter().enumerate().filter(|(_, own)| aged(own));
+        model.wakes[act].extend(all.map(|(other, _)| other));
+    }
+    for woken in &mut model.wakes {
+        woken.sort_unstable();
+        woken.dedup();
     }
 }
 
@@ -141,7 +179,7 @@ fn order(model: &Model) -> Vec<usize> {
     let starts = unhurried(model);
     let mut order: Vec<usize> = (0..model.acts.len()).collect();
     // An extra of no length stands between what it waits for and the activity it precedes.
-    let late = |act: usize| usize::from(model.extra_of[act] != super::model::NONE);
+    let late = |act: usize| usize::from(model.extra_of[act] != NONE);
     order.sort_by_key(|&act| (starts[act], late(act), act));
     order
 }

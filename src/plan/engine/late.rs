@@ -6,7 +6,7 @@
 
 use super::build::Build;
 use super::compile::mirror;
-use super::model::Model;
+use super::model::{Model, NONE};
 use super::problem::Minute;
 use super::search::Draft;
 use super::value::Aim;
@@ -63,7 +63,7 @@ impl<'m> Anew<'m> {
     fn items(&self) -> Vec<usize> {
         let model = self.build.model;
         let mut items: Vec<usize> =
-            (0..model.items.len()).filter(|&index| !model.items[index].given).collect();
+            (0..model.items.len()).filter(|&index| !model.items[index].fixed()).collect();
         let first = |index: usize| {
             let acts = model.items[index].acts.iter();
             acts.filter(|&&act| self.build.active(act)).map(|&act| self.build.start[act]).min()
@@ -116,13 +116,22 @@ impl<'m> Anew<'m> {
     }
 }
 
-/// The latest end of each activity that moves no job's end and not the last end of all.
+/// The latest end of each activity that moves no job's end and not the last end of all. A transfer between resources on which
+/// time counts differently is put off no further: what comes of it depends on the modes.
 fn last_ends(model: &Model, aim: &Aim, draft: &Draft) -> Vec<Minute> {
-    let mut last = vec![draft.values.makespan; model.acts.len()];
+    let all = draft.end[..model.real].iter().copied().max().unwrap_or(0);
+    let mut last = vec![all; model.acts.len()];
     for job in &aim.jobs {
         let end = job.acts.iter().map(|&act| draft.end[act]).max().unwrap_or(0);
         for &act in &job.acts {
             last[act] = last[act].min(end);
+        }
+    }
+    for act in (0..model.real).filter(|&act| model.transfers[act] != NONE) {
+        let to = model.transfers[act];
+        let from = model.holds[to].follows.unwrap_or(to);
+        if !model.counts_alike((from, draft.spot[from]), (to, draft.spot[to])) {
+            last[act] = draft.end[act];
         }
     }
     last

@@ -86,7 +86,7 @@ fn waited(plan: &mut Build<'_>, act: usize) -> Vec<(Limiter, Minute)> {
     }
     if open > 0 {
         plan.book_act(act, -1);
-        let first = model.first(act, allowed, plan.length[act]).filter(|&(first, _)| first < start);
+        let first = plan.first(act, allowed).filter(|&(first, _)| first < start);
         match first.and_then(|(first, end)| busy(plan, act, first, end)) {
             Some(resource) => waits.push((Limiter::Resource(resource), open)),
             None if first.is_none() => {

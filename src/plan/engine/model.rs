@@ -6,6 +6,7 @@
 use super::calendar::Calendar;
 use super::problem::Minute;
 use super::profile::FAR;
+use super::rate::Count;
 
 /// No activity, item or resource.
 pub(super) const NONE: usize = usize::MAX;
@@ -21,6 +22,23 @@ pub(super) struct Act {
     pub(super) floor: Minute,
     /// Latest start.
     pub(super) ceiling: Minute,
+    /// Its length depends on the mode; `length` is then the least there is.
+    pub(super) modal: Option<usize>,
+}
+
+/// A length that depends on the mode.
+#[derive(Debug, Clone)]
+pub(super) struct Mode {
+    /// In order of time.
+    pub(super) holds: Vec<usize>,
+    /// The rate of each resource, where anything counts there.
+    pub(super) rates: Vec<(usize, usize)>,
+    /// Billionths of a minute.
+    pub(super) amount: i64,
+    /// The rate while no resource is chosen: nothing is sooner on any, or no window longer.
+    pub(super) relaxed: usize,
+    /// A longest wait, not a shortest one.
+    pub(super) window: bool,
 }
 
 /// `to`'s point is no earlier than `from`'s point plus `gap`.
@@ -31,6 +49,8 @@ pub(super) struct Arc {
     pub(super) to: usize,
     pub(super) to_end: bool,
     pub(super) gap: Minute,
+    /// The gap depends on the mode; `gap` is then the least there is.
+    pub(super) modal: Option<usize>,
     /// Compared in open minutes of this calendar (an extra lies straight before its activity).
     pub(super) open: Option<usize>,
     pub(super) guard: Guard,
@@ -63,6 +83,8 @@ pub(super) struct Held {
     pub(super) any_of: Vec<usize>,
     pub(super) from: Edge,
     pub(super) to: Edge,
+    /// The hold before, whose resource may be kept.
+    pub(super) follows: Option<usize>,
 }
 
 /// A longest wait that may be overrun.
@@ -88,11 +110,20 @@ pub(super) struct Item {
     pub(super) tangled: bool,
     /// Nothing about it is open: it has begun at a given minute.
     pub(super) given: bool,
+    /// It holds something that takes as long as the modes say and has begun.
+    pub(super) begun: bool,
     /// How many other items it waits for, and which wait for it.
     pub(super) waits_for: usize,
     pub(super) next: Vec<usize>,
     /// The activities a search may order.
     pub(super) entries: Vec<usize>,
+}
+
+impl Item {
+    /// Whether it stays where a plan has put it: it has begun, and read backwards would not end where it began.
+    pub(super) const fn fixed(&self) -> bool {
+        self.given || self.begun
+    }
 }
 
 #[derive(Debug, Clone, Default)]
@@ -102,6 +133,12 @@ pub(super) struct Model {
     pub(super) horizon: Minute,
     pub(super) calendars: Vec<Calendar>,
     pub(super) capacity: Vec<i64>,
+    pub(super) counts: Vec<Count>,
+    pub(super) modes: Vec<Mode>,
+    /// For each hold its resources, each with the first on which time counts as it does there.
+    pub(super) alike: Vec<Vec<(usize, usize)>>,
+    /// The mode of each lag whose length depends on one, or `NONE`.
+    pub(super) lag_modes: Vec<usize>,
     pub(super) acts: Vec<Act>,
     pub(super) holds: Vec<Held>,
     pub(super) windows: Vec<Window>,
@@ -110,15 +147,49 @@ pub(super) struct Model {
     /// Arcs into each activity, from its own item and from others.
     pub(super) inner: Vec<Vec<Arc>>,
     pub(super) outer: Vec<Vec<Arc>>,
+    /// For each activity those of its item to look at again when it moves.
+    pub(super) wakes: Vec<Vec<usize>>,
     /// Changes of place, which a search may want at once.
     pub(super) changes: Vec<usize>,
+    /// For each activity the hold that follows another with it, or `NONE`; for each hold the one that follows it.
+    pub(super) transfers: Vec<usize>,
+    pub(super) follower: Vec<usize>,
     /// Windows counted from a moment, for each activity.
     pub(super) limits: Vec<Vec<usize>>,
     /// The activity that stands for the extras before each, or `NONE`.
     pub(super) extra_of: Vec<usize>,
 }
 
+impl Mode {
+    /// What an arc of this length asks from a point on, at a rate.
+    pub(super) fn counted(&self, count: &Count, point: Minute) -> Minute {
+        if self.window { count.back(point, self.amount) } else { count.reach(point, self.amount) }
+    }
+
+    /// The rate on a resource; none where nothing counts there.
+    pub(super) fn rate_on(&self, resource: usize) -> Option<usize> {
+        self.rates.iter().find(|rate| rate.0 == resource).map(|rate| rate.1)
+    }
+}
+
 impl Model {
+    /// The first resource of a hold on which time counts as on this; `NONE` where the hold can't take it.
+    pub(super) fn alike(&self, hold: usize, resource: usize) -> usize {
+        let alike = self.alike.get(hold).into_iter().flatten();
+        alike.clone().find(|pair| pair.0 == resource).map_or(NONE, |pair| pair.1)
+    }
+
+    /// Whether time counts on the resource of one hold as on that of the next.
+    pub(super) fn counts_alike(
+        &self,
+        (from, on): (usize, usize),
+        (to, next): (usize, usize),
+    ) -> bool {
+        let mut both =
+            self.modes.iter().filter(|m| m.holds.contains(&from) && m.holds.contains(&to));
+        both.all(|mode| mode.rate_on(on) == mode.rate_on(next))
+    }
+
     /// Whether the activity is an extra.
     pub(super) fn is_extra(&self, act: usize) -> bool {
         act >= self.real
@@ -127,17 +198,27 @@ impl Model {
     /// The first start at or after `t` that the activity's hours allow, and its end.
     pub(super) fn first(&self, act: usize, t: Minute, length: Minute) -> Option<(Minute, Minute)> {
         let a = &self.acts[act];
-        match a.calendar {
-            Some(calendar) => self.calendars[calendar].first(t, length, a.unbroken),
-            None => Some((t, t + length)),
+        match (a.calendar, a.modal) {
+            // Where it may be no transfer at all, hours say nothing.
+            (Some(_), _) if self.transfers[act] != NONE => Some((t, t + length)),
+            (Some(calendar), _) => self.calendars[calendar].first(t, length, a.unbroken),
+            (None, Some(mode)) => {
+                let mode = &self.modes[mode];
+                Some((t, self.counts[mode.relaxed].reach(t, mode.amount)))
+            }
+            (None, None) => Some((t, t + length)),
         }
     }
 
     /// A start before which the activity does not reach `end`.
     pub(super) fn start_for_end(&self, act: usize, end: Minute, length: Minute) -> Minute {
-        match self.acts[act].calendar {
-            Some(calendar) => self.calendars[calendar].start_for_end(end, length),
-            None => end - length,
+        let a = &self.acts[act];
+        match (a.calendar, a.modal) {
+            (Some(_), _) if self.transfers[act] != NONE => end - length,
+            (Some(calendar), _) => self.calendars[calendar].start_for_end(end, length),
+            // Its length is not known.
+            (None, Some(_)) => -FAR,
+            (None, None) => end - length,
         }
     }
 
@@ -148,7 +229,13 @@ impl Model {
                 let hours = &self.calendars[calendar];
                 hours.closing(hours.open_before(point)).unwrap_or(point).min(point)
             }
-            None => point + arc.gap,
+            None => match arc.modal {
+                Some(mode) => {
+                    let mode = &self.modes[mode];
+                    mode.counted(&self.counts[mode.relaxed], point)
+                }
+                None => point + arc.gap,
+            },
         };
         if arc.to_end { self.start_for_end(arc.to, bound, length) } else { bound }
     }

@@ -1,8 +1,8 @@
 //! An order of preference and the ways to disturb it.
 
-use super::model::{Guard, Model};
+use super::choose::KEEP;
+use super::model::{Model, NONE};
 use super::problem::Minute;
-use super::profile::FAR;
 use super::random::Chance;
 use super::value::Dated;
 
@@ -13,6 +13,8 @@ pub(super) struct Order {
     rank: Vec<usize>,
     /// For each activity whether it is a change of place wanted at once.
     at_once: Vec<bool>,
+    /// The mode wanted of each hold, or `NONE`.
+    wanted: Vec<usize>,
 }
 
 impl Order {
@@ -25,7 +27,12 @@ impl Order {
             .collect();
         list.sort_by_key(|&act| (key(act), act));
         let acts = model.acts.len();
-        let mut order = Self { list, rank: vec![0; acts], at_once: vec![false; acts] };
+        let mut order = Self {
+            list,
+            rank: vec![0; acts],
+            at_once: vec![false; acts],
+            wanted: vec![NONE; model.holds.len()],
+        };
         order.count(0, order.list.len());
         order
     }
@@ -50,18 +57,21 @@ impl Order {
         self
     }
 
-    /// The same order with those changes of place wanted at once that follow at once in a plan with these starts.
-    pub(super) fn hurried_as(mut self, model: &Model, start: impl Fn(usize) -> Minute) -> Self {
-        for arc in model.arcs() {
-            let Guard::AtOnce(act) = arc.guard else { continue };
-            let (from, to) = (start(act), start(arc.to));
-            // Starts come from outside.
-            if from.saturating_abs().max(to.saturating_abs()) >= FAR {
-                continue;
-            }
-            let before = model.first(arc.to, to, model.acts[arc.to].length);
-            let point = before.map(|(from, end)| if arc.to_end { end } else { from });
-            self.at_once[act] = point == Some(from + arc.gap);
+    /// The mode wanted of each hold.
+    pub(super) fn wanted(&self) -> &[usize] {
+        &self.wanted
+    }
+
+    /// The same order with the modes of a plan.
+    pub(super) fn in_modes(mut self, model: &Model, spots: &[usize]) -> Self {
+        for (hold, held) in model.holds.iter().enumerate() {
+            let spot = spots.get(hold).copied().unwrap_or(NONE);
+            let before = held.follows.and_then(|before| spots.get(before));
+            self.wanted[hold] = match before {
+                Some(&before) if before == spot => KEEP,
+                _ if held.any_of.contains(&spot) => spot,
+                _ => NONE,
+            };
         }
         self
     }
@@ -117,6 +127,9 @@ impl Order {
         if !chain.is_empty() && chance.below(16) < critical {
             return self.turn(chance, model, chain);
         }
+        if !model.modes.is_empty() && chance.below(6) == 0 {
+            return self.change_mode(chance, model);
+        }
         if !model.changes.is_empty() && chance.below(8) == 0 {
             let act = model.changes[chance.below(model.changes.len())];
             self.at_once[act] ^= true;
@@ -138,6 +151,18 @@ impl Order {
             6 if !plain && jobs.len() > 1 => self.exchange(chance, jobs),
             _ => self.shuffle(chance),
         }
+    }
+
+    /// Wants another mode of one hold, or none in particular.
+    fn change_mode(&mut self, chance: &mut Chance, model: &Model) -> bool {
+        let hold = chance.below(model.holds.len());
+        let Some(held) = model.holds.get(hold) else { return false };
+        let kept = usize::from(held.follows.is_some());
+        let wanted = match chance.below(held.any_of.len() + kept + 1) {
+            0 => NONE,
+            choice => held.any_of.get(choice - 1).copied().unwrap_or(KEEP),
+        };
+        std::mem::replace(&mut self.wanted[hold], wanted) != wanted
     }
 
     /// Shifts one activity by at most `reach` places.

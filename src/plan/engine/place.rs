@@ -5,23 +5,14 @@
 //! earliest there is. A window is given up, the first one first, only when no place exists.
 
 use super::build::{Build, UNSET};
-use super::model::{Arc, Edge, Guard, NONE};
+use super::model::{Edge, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
 
-/// More choices of spots than this are not tried each with each, but hold by hold.
-const MOST_CHOICES: usize = 64;
 /// More windows than this in one item are given up only from the first on.
 const MOST_WINDOWS: usize = 6;
 /// Rounds after which a place is given up.
-const MOST_ROUNDS: usize = 20_000;
-
-/// Spots tried for an item, and what came of them.
-struct Choice {
-    finish: Minute,
-    spots: Vec<usize>,
-    places: Vec<(Minute, Minute)>,
-}
+const MOST_ROUNDS: usize = 200;
 
 impl Build<'_> {
     /// Places an item, or says that it has no place now.
@@ -40,8 +31,7 @@ impl Build<'_> {
             for (k, &window) in item.windows.iter().enumerate() {
                 self.miss(window, given_up >> k & 1 == 1);
             }
-            if self.place_kept(index, rank) || (self.unhurry(index) && self.place_kept(index, rank))
-            {
+            if self.place_kept(index, rank) || (self.relax(index) && self.place_kept(index, rank)) {
                 self.placed[index] = true;
                 return true;
             }
@@ -65,11 +55,14 @@ impl Build<'_> {
         }
     }
 
-    /// Lets the item's changes of place wait; says whether any was wanted at once.
-    fn unhurry(&mut self, index: usize) -> bool {
+    /// Lets the item's changes of place wait and its holds take any resource; says whether anything else was wanted.
+    fn relax(&mut self, index: usize) -> bool {
         let mut any = false;
         for &act in &self.model.items[index].acts {
             any |= std::mem::replace(&mut self.at_once[act], false);
+        }
+        for &hold in &self.model.items[index].holds {
+            any |= std::mem::replace(&mut self.wanted[hold], NONE) != NONE;
         }
         any
     }
@@ -102,33 +95,12 @@ impl Build<'_> {
         !self.model.is_extra(act) || self.length[act] > 0
     }
 
-    pub(super) fn counts(&self, arc: &Arc) -> bool {
-        match arc.guard {
-            Guard::Always => true,
-            Guard::Kept(window) => !self.missed[window],
-            Guard::Extra(act) => self.length[act] > 0,
-            Guard::AtOnce(act) => self.at_once[act],
-        }
-    }
-
-    /// The start an arc asks of the activity it leads into, from one that has a start.
-    pub(super) fn asked(&self, arc: &Arc) -> Minute {
-        if self.start[arc.from] == UNSET || !self.counts(arc) {
-            return UNSET;
-        }
-        let point = if arc.from_end { self.end[arc.from] } else { self.start[arc.from] };
-        if arc.to_end && self.end[arc.to] >= point + arc.gap {
-            return UNSET;
-        }
-        self.model.asks(arc, point, self.length[arc.to])
-    }
-
     /// The first start at or after `least` where hours and resources allow the activity, and its end.
     pub(super) fn fit(&self, act: usize, mut least: Minute) -> Option<(Minute, Minute)> {
         let model = self.model;
         let ceiling = model.ceiling(act, &self.missed);
         'start: loop {
-            let (start, end) = model.first(act, least, self.length[act])?;
+            let (start, end) = self.first(act, least)?;
             if start > ceiling || end > model.horizon {
                 return None;
             }
@@ -144,7 +116,7 @@ impl Build<'_> {
     }
 
     /// The earliest starts that the rest of the plan leaves to the item's activities.
-    fn gather(&mut self, index: usize) {
+    pub(super) fn gather(&mut self, index: usize) {
         let model = self.model;
         for &act in &model.items[index].acts {
             self.start[act] = UNSET;
@@ -171,7 +143,7 @@ impl Build<'_> {
         found
     }
 
-    fn settle_with_spots(&mut self, index: usize) -> bool {
+    pub(super) fn settle_with_spots(&mut self, index: usize) -> bool {
         let model = self.model;
         let item = &model.items[index];
         for &hold in &item.holds {
@@ -191,26 +163,38 @@ impl Build<'_> {
 
     /// Raises starts until nothing asks for more; spots not chosen are not looked at. Given up where something would end at
     /// `before` or later.
-    fn settle(&mut self, index: usize, before: Minute) -> bool {
+    pub(super) fn settle(&mut self, index: usize, before: Minute) -> bool {
         let model = self.model;
         let item = &model.items[index];
+        for &act in &item.acts {
+            self.stale[act] = true;
+        }
         for _ in 0..MOST_ROUNDS {
             let mut raised = false;
             for &act in &item.acts {
-                if !self.active(act) {
+                if !std::mem::take(&mut self.stale[act]) || !self.active(act) {
                     continue;
                 }
                 let mut least = self.least[act];
                 for arc in &model.inner[act] {
                     least = least.max(self.asked(arc));
                 }
-                if least > self.start[act] {
-                    let Some((start, end)) = self.fit(act, least).filter(|&(_, end)| end < before)
+                // What the modes decide may lie elsewhere though nothing asks for more.
+                let decided = model.acts[act].modal.is_some() || model.transfers[act] != NONE;
+                let again = decided && self.start[act] != UNSET;
+                if least > self.start[act] || again {
+                    let Some((start, end)) =
+                        self.fit(act, least.max(self.start[act])).filter(|&(_, end)| end < before)
                     else {
                         return false;
                     };
+                    if (self.start[act], self.end[act]) != (start, end) {
+                        raised = true;
+                        for &other in &model.wakes[act] {
+                            self.stale[other] = true;
+                        }
+                    }
                     (self.start[act], self.end[act], self.least[act]) = (start, end, start);
-                    raised = true;
                 }
             }
             if raised {
@@ -219,9 +203,14 @@ impl Build<'_> {
             for &hold in &item.holds {
                 match self.crowded(hold) {
                     None => {}
-                    Some((_, FAR..) | (NONE, _)) => return false,
+                    Some((_, FAR..) | (NONE, _)) => {
+                        self.pressed = true;
+                        return false;
+                    }
                     Some((act, least)) => {
+                        self.pressed = true;
                         self.least[act] = self.least[act].max(least);
+                        self.stale[act] = true;
                         raised = true;
                     }
                 }
@@ -240,6 +229,9 @@ impl Build<'_> {
             return None;
         }
         let stay = &self.model.holds[hold];
+        if self.kept(hold) {
+            return None;
+        }
         let (from, to) = self.span(hold);
         let most = self.model.capacity[spot] - stay.units;
         let free = self.profiles[spot].clash(from, to, most)?;
@@ -247,65 +239,6 @@ impl Build<'_> {
             Edge::At(_) => (NONE, free),
             Edge::Point(act, lead) => (act, if free >= FAR { FAR } else { free + lead }),
         })
-    }
-
-    /// Tries the spots, the smallest first, and keeps those with which the item ends first.
-    fn choose_spots(&mut self, index: usize) -> bool {
-        let item = &self.model.items[index];
-        let options = |hold: &usize| self.model.holds[*hold].any_of.len();
-        let choices = item
-            .holds
-            .iter()
-            .map(options)
-            .try_fold(1_usize, |all, n| all.checked_mul(n).filter(|&all| all <= MOST_CHOICES));
-        let whole = [&item.holds[..]];
-        match choices {
-            Some(_) => self.try_together(index, whole[0]),
-            None => item.holds.iter().all(|hold| self.try_together(index, &[*hold])),
-        }
-    }
-
-    /// Chooses the spots of these holds together, those of the others staying as they are.
-    fn try_together(&mut self, index: usize, holds: &[usize]) -> bool {
-        let model = self.model;
-        let acts = &model.items[index].acts;
-        let freely: Vec<(Minute, Minute)> =
-            acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-        let ideal = self.finish(index);
-        let mut best: Option<Choice> = None;
-        let mut choice = vec![0; holds.len()];
-        loop {
-            for (&hold, &k) in holds.iter().zip(&choice) {
-                self.spot[hold] = model.holds[hold].any_of.get(k).copied().unwrap_or(NONE);
-            }
-            for (&act, &(start, end)) in acts.iter().zip(&freely) {
-                (self.start[act], self.end[act]) = (start, end);
-                self.least[act] = start;
-            }
-            let before = best.as_ref().map_or(FAR, |best| best.finish);
-            if self.settle(index, before) && self.together(index) {
-                let finish = self.finish(index);
-                if finish == ideal {
-                    return true;
-                }
-                let spots = holds.iter().map(|&hold| self.spot[hold]).collect();
-                let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-                best = Some(Choice { finish, spots, places });
-            }
-            if !advance(&mut choice, holds, |hold| model.holds[hold].any_of.len()) {
-                break;
-            }
-        }
-        let Some(Choice { spots, places, .. }) = best else {
-            return false;
-        };
-        for (&hold, spot) in holds.iter().zip(spots) {
-            self.spot[hold] = spot;
-        }
-        for (&act, (start, end)) in acts.iter().zip(places) {
-            (self.start[act], self.end[act], self.least[act]) = (start, end, start);
-        }
-        true
     }
 
     /// Whether the item's own holds leave each other room where they share a spot.
@@ -322,6 +255,7 @@ impl Build<'_> {
         let mut taken = Vec::new();
         for &hold in holds.iter().filter(|&&hold| self.spot[hold] != NONE) {
             if self.crowded(hold).is_some() {
+                self.pressed = true;
                 free = false;
                 break;
             }
@@ -335,22 +269,10 @@ impl Build<'_> {
         free
     }
 
-    fn finish(&self, index: usize) -> Minute {
+    pub(super) fn finish(&self, index: usize) -> Minute {
         let acts = &self.model.items[index].acts;
         acts.iter().filter(|&&a| self.active(a)).map(|&a| self.end[a]).max().unwrap_or(UNSET)
     }
-}
-
-/// Counts `choice` up like the digits of a number; false after the last.
-fn advance(choice: &mut [usize], holds: &[usize], options: impl Fn(usize) -> usize) -> bool {
-    for (digit, &hold) in choice.iter_mut().zip(holds).rev() {
-        *digit += 1;
-        if *digit < options(hold) {
-            return true;
-        }
-        *digit = 0;
-    }
-    false
 }
 
 /// Which of `n` windows to give up: none, then each, then each two, the first ones first.

@@ -30,6 +30,9 @@ pub struct Problem {
     /// Hands, places, machines alike.
     #[serde(default)]
     pub resources: Vec<Resource>,
+    /// Rates at which time counts, for what takes longer in one mode than in another.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rates: Vec<Rate>,
     /// What is to be done.
     pub activities: Vec<Activity>,
     /// The shortest and longest waits between activities.
@@ -41,6 +44,9 @@ pub struct Problem {
     /// Activities that belong together, with the date they are due.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub jobs: Vec<Job>,
+    /// Jobs that are wanted together, of which some may be spare.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub demands: Vec<Demand>,
     /// Lists of jobs that are interchangeable.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub alike: Vec<Vec<usize>>,
@@ -72,6 +78,33 @@ pub struct Resource {
     pub capacity: i64,
 }
 
+/// How much a minute counts for, from each minute named on; before the first of them as from it on.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Rate {
+    /// What it is called; not used.
+    #[serde(default)]
+    pub name: String,
+    /// Minute and billionths of a minute, in order of time.
+    pub steps: Vec<(Minute, i64)>,
+}
+
+/// What makes a length depend on the mode: it is counted at the rate of the resource on which a hold lasts.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Modal {
+    /// One hold, or two of which the second follows the first: then at the rate of each while it lasts.
+    pub holds: Vec<usize>,
+    /// Resource and rate; on any other resource nothing counts.
+    pub rates: Vec<(usize, usize)>,
+    /// Billionths of a minute of the length that have passed before.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub passed: i64,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for a reference")]
+const fn is_zero(number: &i64) -> bool {
+    *number == 0
+}
+
 /// Something that takes time.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Activity {
@@ -94,6 +127,9 @@ pub struct Activity {
     /// The latest start. Before `now`, it says that the activity has begun.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub latest: Option<Minute>,
+    /// Makes the duration depend on the mode; only without a calendar.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub modal: Option<Modal>,
 }
 
 const fn yes() -> bool {
@@ -123,6 +159,9 @@ pub struct Lag {
     /// At what price the longest wait may be overrun.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub soft: Option<Soft>,
+    /// Makes `min` or `max`, whichever the lag has, depend on the mode.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub modal: Option<Modal>,
 }
 
 /// The end of an activity from which a wait is counted.
@@ -157,6 +196,10 @@ pub struct Hold {
     pub any_of: Vec<usize>,
     pub since: Since,
     pub until: Until,
+    /// The hold that ends with the activity with which this one begins. The resource of that one may be kept: then nothing
+    /// is transferred, and the activity between them keeps to no hours.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub follows: Option<usize>,
 }
 
 /// Where a hold begins.
@@ -189,9 +232,19 @@ pub struct Job {
     /// The first minute that counts as late; each further 1,440 minutes begun are one more day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub due: Option<Minute>,
+    /// The same for the date wished, which counts after the date due.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wish: Option<Minute>,
     /// What a day late costs (1 when left out).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weight: Option<i64>,
+}
+
+/// Jobs of which so much weight is wanted, in the order in which they are done; the rest holds no date.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Demand {
+    pub jobs: Vec<usize>,
+    pub wanted: i64,
 }
 
 /// One thing that counts in a plan; less is better.
@@ -204,7 +257,9 @@ pub enum Objective {
     Overrun,
     /// Days late × weight, over all jobs.
     Lateness,
-    /// The minute at which the last activity ends.
+    /// Days past the dates wished × weight, over all jobs.
+    Wishes,
+    /// The minute at which the last activity ends; with demands, at which all of them are met.
     Makespan,
     /// Minutes between the end of a wait and the start it allows × weight.
     Idle,
@@ -223,11 +278,11 @@ pub struct Expect {
     pub optimum: Option<Minute>,
     /// A makespan that can be reached.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) at_most: Option<Minute>,
+    pub at_most: Option<Minute>,
     /// There is no plan.
     #[serde(default)]
-    pub(crate) infeasible: bool,
+    pub infeasible: bool,
     /// What a bound has to show.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub(crate) bound_at_least: Option<Minute>,
+    pub bound_at_least: Option<Minute>,
 }

@@ -78,4 +78,10 @@ impl Profile {
         }
         Some(self.steps.get(k).map_or(FAR, |&(from, _)| from))
     }
+
+    /// Until when no more than `most` units are taken from `start` on.
+    pub(super) fn free_until(&self, start: Minute, most: i64) -> Minute {
+        let later = self.steps.iter().skip(self.step(start));
+        later.filter(|step| step.1 > most).map(|&(from, _)| from.max(start)).next().unwrap_or(FAR)
+    }
 }

@@ -1,6 +1,7 @@
 //! The search over orders: a few rules to begin with, then moves accepted by a falling threshold,
 //! round after round from the best.
 
+use super::answer::Plan;
 use super::build::Build;
 use super::critical;
 use super::justify::Justify;
@@ -8,12 +9,16 @@ use super::machines::Machines;
 use super::model::Model;
 use super::moves::Order;
 use super::problem::Minute;
+use super::profile::FAR;
 use super::random::Chance;
 use super::rules;
 use super::value::{Aim, Values};
 
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
 const ROUNDS: u64 = 8;
+
+/// Evaluations without anything better, beyond as many as came before, after which a search over modes ends.
+const PATIENCE: u64 = 400;
 
 /// A finished plan, kept.
 #[derive(Debug, Clone)]
@@ -37,6 +42,21 @@ impl Draft {
             values,
         }
     }
+
+    /// The schedule with nothing booked.
+    pub(super) fn build<'m>(&self, model: &'m Model) -> Build<'m> {
+        let mut build = Build::new(model);
+        build.spot.clone_from(&self.spot);
+        build.missed.clone_from(&self.missed);
+        build.length.clone_from(&self.length);
+        build.start.clone_from(&self.start);
+        build.end.clone_from(&self.end);
+        build
+    }
+
+    pub(super) fn plan(&self, model: &Model) -> Plan {
+        self.build(model).plan()
+    }
 }
 
 /// What the search is told.
@@ -47,8 +67,8 @@ pub(super) struct Task<'a> {
     pub(super) seed: u64,
     /// A plan that the answer must not be worse than.
     pub(super) start: Option<Draft>,
-    /// Starts of an older plan, which may no longer be possible, as an order to begin with.
-    pub(super) hint: Option<&'a [Minute]>,
+    /// An older plan, which may no longer be possible, as an order to begin with.
+    pub(super) hint: Option<&'a Plan>,
     /// A last end that nothing betters.
     pub(super) enough: Minute,
     /// Whether a plan of this worth is known to be as good as can be.
@@ -77,6 +97,7 @@ pub(super) fn search(
         best: task.start.clone(),
         best_order: None,
         spent: 0,
+        bettered: 0,
         stopped: false,
         watch,
         task,
@@ -102,6 +123,8 @@ struct Run<'a, 'w> {
     /// The best order, with its energy.
     best_order: Option<(i64, Order)>,
     spent: u64,
+    /// What had been spent when the best plan was found.
+    bettered: u64,
     stopped: bool,
     watch: &'w mut dyn FnMut(u64, Option<&Values>) -> bool,
 }
@@ -111,8 +134,10 @@ impl Run<'_, '_> {
     fn begin(&mut self) {
         let mut orders = rules::orders(self.task.model, self.task.aim);
         if let Some(hint) = self.task.hint {
-            let start = |act: usize| hint.get(act).copied().unwrap_or(Minute::MAX);
-            orders.insert(0, Order::by(self.task.model, start).hurried_as(self.task.model, start));
+            let start = |act: usize| hint.starts.get(act).copied().unwrap_or(Minute::MAX);
+            let order = Order::by(self.task.model, start);
+            orders.insert(0, order.clone().in_modes(self.task.model, &hint.holds));
+            orders.insert(0, order);
         }
         if !self.task.model.changes.is_empty() {
             let hurried: Vec<_> =
@@ -197,7 +222,14 @@ impl Run<'_, '_> {
     fn over(&self) -> bool {
         self.stopped
             || self.spent >= self.task.effort
+            || self.stale()
             || self.best.as_ref().is_some_and(|best| (self.task.good_enough)(&best.values))
+    }
+
+    /// Whether a search over modes, whose bound is seldom met, has found nothing better for as long as it took before.
+    fn stale(&self) -> bool {
+        let modes = !self.task.model.modes.is_empty() && self.best.is_some();
+        modes && self.spent > 2 * self.bettered + PATIENCE
     }
 
     /// One round of `steps` evaluations from an order.
@@ -248,7 +280,9 @@ impl Run<'_, '_> {
             let start = &self.build.start;
             order.sort_by(|act| start[act]);
         }
-        critical::pairs(&self.build)
+        let aim = self.task.aim;
+        let last = if aim.demands.is_empty() { FAR } else { aim.values(&self.build).makespan };
+        critical::pairs(&self.build, last)
     }
 
     /// Builds the plan of an order, keeps it if it is the best, and says its energy.
@@ -272,16 +306,28 @@ impl Run<'_, '_> {
             }
             return energy;
         }
-        let values = aim.values(&self.build);
-        let energy = aim.energy(&self.build, &values, 0);
+        let mut values = aim.values(&self.build);
+        let mut energy = aim.energy(&self.build, &values, 0);
+        if !self.task.model.modes.is_empty() && self.promising(energy) {
+            self.build.shift_left();
+            values = aim.values(&self.build);
+            energy = aim.energy(&self.build, &values, 0);
+        }
         let better = |best: &Draft| aim.compare(&values, &best.values).is_lt();
         if self.best.as_ref().is_none_or(better) {
             self.best = Some(Draft::of(&self.build, values));
+            self.bettered = self.spent;
             self.best_order = Some((energy, order.clone()));
         } else if self.best_order.as_ref().is_none_or(|(least, _)| energy < *least) {
             self.best_order = Some((energy, order.clone()));
         }
         energy
+    }
+
+    /// Whether a plan of this energy may come out as good as the best one once everything is shifted left: it is no more than
+    /// a share of it worse (a choice).
+    fn promising(&self, energy: i64) -> bool {
+        self.best_order.as_ref().is_none_or(|(best, _)| energy <= best + best / 64)
     }
 
     /// The plan just built, pushed to its end and back to its beginning.

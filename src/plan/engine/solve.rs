@@ -10,7 +10,7 @@ use super::fault::Fault;
 use super::late;
 use super::limits::limits;
 use super::model::Model;
-use super::problem::{Minute, Objective, Problem};
+use super::problem::{Objective, Problem};
 use super::refute::{self, Tried};
 use super::search::{Draft, Found, Task, search};
 use super::value::{Aim, Values};
@@ -27,7 +27,7 @@ pub struct Settings<'a> {
     /// `Settings::effort_for` says.
     pub effort: u64,
     pub seed: u64,
-    /// An older plan: while it is still possible, the answer is never worse than it.
+    /// An older plan: while it is still possible, the answer is never worse than it; with an effort of 1 it is that plan.
     pub start: Option<&'a Plan>,
 }
 
@@ -72,6 +72,9 @@ pub enum Failure {
     /// There is no plan, or none was found.
     #[error(transparent)]
     Refused(#[from] Refusal),
+    /// A plan was found that breaks a constraint: a fault of the engine.
+    #[error("a plan was found that breaks a constraint")]
+    Unsound,
 }
 
 /// Looks for the best plan. `watch` is told of the progress and says whether to go on; when it says no,
@@ -91,9 +94,23 @@ pub fn solve(
     let bounds = Bounds::new(&model, &aim)?;
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
     let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
-    let found = run.find()?;
-    let best = late::prompt(&model, &aim, late::unhurried(&model, &aim, found.0));
-    Ok(answer(problem, &model, &aim, &bounds, &best, found.1, settings.seed))
+    let (found, spent) = run.find()?;
+    // A given plan that is asked for as it is stays so to the minute.
+    let best = if spent == 0 {
+        found
+    } else {
+        let shifted = late::prompt(&model, &aim, late::unhurried(&model, &aim, found.clone()));
+        let kept = [shifted, found].iter().find_map(|draft| kept(&model, &aim, draft));
+        kept.ok_or(Failure::Unsound)?
+    };
+    Ok(answer(problem, &model, &aim, &bounds, &best, spent, settings.seed))
+}
+
+/// The check through which every plan leaves: all constraints looked at anew, and its ends and its worth reckoned from its
+/// starts and modes alone.
+fn kept(model: &Model, aim: &Aim, draft: &Draft) -> Option<Draft> {
+    let mut build = Build::new(model);
+    build.adopt(&draft.plan(model)).then(|| Draft::of(&build, aim.values(&build)))
 }
 
 /// What can be said without a plan.
@@ -106,7 +123,7 @@ fn refuse(model: &Model) -> Result<(), Refusal> {
             }
         }
     }
-    match model.holds.iter().position(|held| held.any_of.is_empty()) {
+    match model.holds.iter().position(|held| held.any_of.is_empty() && held.follows.is_none()) {
         Some(hold) => Err(Refusal::FitsNowhere { hold }),
         None => Ok(()),
     }
@@ -173,6 +190,7 @@ impl<'a> Bounds<'a> {
                 Objective::Misses => values.misses <= self.lost,
                 Objective::Overrun => values.overrun == 0,
                 Objective::Lateness => values.lateness <= bound.lateness,
+                Objective::Wishes => values.wishes == 0,
                 Objective::Makespan => values.makespan <= bound.makespan,
                 Objective::Idle => true,
             },
@@ -193,8 +211,11 @@ impl Run<'_, '_> {
     /// The best plan and what was spent on it.
     fn find(&mut self) -> Result<(Draft, u64), Refusal> {
         let adopted = self.settings.start.and_then(|plan| self.adopt(plan));
-        let hint = self.settings.start.map(|plan| &plan.starts[..]);
+        let hint = self.settings.start;
         let effort = self.effort;
+        if let Some(adopted) = adopted.clone().filter(|_| effort <= 1) {
+            return Ok((adopted, 0));
+        }
         if adopted.is_some() || !refute::applies(self.model) {
             return self.outcome(|run| run.search(effort, adopted, hint), 0);
         }
@@ -204,8 +225,8 @@ impl Run<'_, '_> {
             if left == 0 || self.bounds.met(&best.values) {
                 return Ok((best, first.spent));
             }
-            let start = best.start.clone();
-            return self.outcome(|run| run.search(left, Some(best), Some(&start)), first.spent);
+            let hint = Plan { starts: best.start.clone(), ..Plan::default() };
+            return self.outcome(|run| run.search(left, Some(best), Some(&hint)), first.spent);
         }
         let start = match refute::refute(self.model, CHOICES) {
             Tried::Impossible(tried) => return Err(Refusal::EveryOrder { tried }),
@@ -214,8 +235,9 @@ impl Run<'_, '_> {
             }
             Tried::Unknown => None,
         };
-        let hint = start.as_ref().map(|draft| draft.start.clone());
-        self.outcome(|run| run.search(effort, start, hint.as_deref()), first.spent)
+        let hint =
+            start.as_ref().map(|draft| Plan { starts: draft.start.clone(), ..Plan::default() });
+        self.outcome(|run| run.search(effort, start, hint.as_ref()), first.spent)
     }
 
     fn outcome(
@@ -233,7 +255,7 @@ impl Run<'_, '_> {
         }
     }
 
-    fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&[Minute]>) -> Found {
+    fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&Plan>) -> Found {
         let met = |values: &Values| self.bounds.met(values);
         let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
         let enough = self.bounds.beside(&Values::default()).makespan;
@@ -258,12 +280,7 @@ fn answer(
     evaluations: u64,
     seed: u64,
 ) -> Answer {
-    let mut build = Build::new(model);
-    build.spot.clone_from(&best.spot);
-    build.missed.clone_from(&best.missed);
-    build.length.clone_from(&best.length);
-    build.start.clone_from(&best.start);
-    build.end.clone_from(&best.end);
+    let mut build = best.build(model);
     for index in 0..model.items.len() {
         build.book(index, 1);
     }

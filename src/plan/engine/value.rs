@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::build::Build;
 use super::model::{Model, NONE};
-use super::problem::{Minute, Objective, Of, Problem};
+use super::problem::{Demand, Minute, Objective, Of, Problem};
 
 /// Minutes of a day, for days late.
 pub(super) const DAY: Minute = 1440;
@@ -20,7 +20,10 @@ pub struct Values {
     pub overrun: i64,
     /// Σ weight × days late; a job that ends at its due minute is one day late.
     pub lateness: i64,
-    /// The minute at which the last activity ends.
+    /// Σ weight × days past the dates wished.
+    #[serde(default)]
+    pub(crate) wishes: i64,
+    /// The minute at which the last activity ends; with demands, at which all of them are met.
     pub makespan: i64,
     /// Σ weight × minutes between what the shortest waits allow and the start (of the extra, if any).
     pub idle: i64,
@@ -33,6 +36,7 @@ impl Values {
             Objective::Misses => self.misses,
             Objective::Overrun => self.overrun,
             Objective::Lateness => self.lateness,
+            Objective::Wishes => self.wishes,
             Objective::Makespan => self.makespan,
             Objective::Idle => self.idle,
         }
@@ -49,20 +53,45 @@ pub(super) fn days_late(end: Minute, due: Minute) -> i64 {
 pub(super) struct Dated {
     pub(super) acts: Vec<usize>,
     pub(super) due: Option<Minute>,
+    pub(super) wish: Option<Minute>,
     pub(super) weight: i64,
 }
 
-/// A wait as it is counted: activity or `NONE`, from its end, minutes.
-type Counted = (usize, bool, Minute);
+/// A wait as it is counted.
+#[derive(Debug, Clone, Copy)]
+struct Counted {
+    /// The activity it is counted from, or `NONE` for minute 0.
+    before: usize,
+    from_end: bool,
+    minutes: Minute,
+    /// The mode its length depends on, or `NONE`.
+    mode: usize,
+}
+
+impl Counted {
+    /// The minute at which it is over.
+    fn over(&self, plan: &Build<'_>) -> Minute {
+        let point = match self.before {
+            NONE => 0,
+            before if self.from_end => plan.end[before],
+            before => plan.start[before],
+        };
+        match self.mode {
+            NONE => point + self.minutes,
+            mode => plan.until_in(mode, point),
+        }
+    }
+}
 
 /// What is wanted of a plan.
 #[derive(Debug, Clone)]
 pub(super) struct Aim {
     pub(super) jobs: Vec<Dated>,
+    pub(super) demands: Vec<Demand>,
     pub(super) order: Vec<Objective>,
-    /// For each activity: weight, and what its start waits for (activity or `NONE`, from its end, minutes).
+    /// For each activity: weight, and what its start waits for.
     waits: Vec<(i64, Vec<Counted>)>,
-    /// For each window: the activity it is counted from (or `NONE`), from its end, and the last minute or wait.
+    /// For each window the wait that is the longest.
     windows: Vec<Counted>,
     weights: i64,
     span: i64,
@@ -76,6 +105,7 @@ impl Aim {
             .map(|job| Dated {
                 acts: job.activities.clone(),
                 due: job.due,
+                wish: job.wish,
                 weight: job.weight.unwrap_or(1),
             })
             .collect();
@@ -85,18 +115,21 @@ impl Aim {
                 waits[act].0 = job.weight;
             }
         }
-        for lag in &problem.lags {
+        let counted = |index: usize, minutes: Minute| {
+            let lag = &problem.lags[index];
+            let minutes = minutes + lag.at.unwrap_or(0);
+            let (before, from_end) = (lag.before.unwrap_or(NONE), lag.of == Of::End);
+            Counted { before, from_end, minutes, mode: model.lag_modes[index] }
+        };
+        for (index, lag) in problem.lags.iter().enumerate() {
             if let Some(min) = lag.min {
-                let before = lag.before.unwrap_or(NONE);
-                let gap = min + if before == NONE { lag.at.unwrap_or(0) } else { 0 };
-                waits[lag.after].1.push((before, lag.of == Of::End, gap));
+                waits[lag.after].1.push(counted(index, min));
             }
         }
-        let windows = model.windows.iter().map(|window| {
-            let lag = &problem.lags[window.lag];
-            let last = lag.max.unwrap_or(0) + lag.at.unwrap_or(0);
-            (lag.before.unwrap_or(NONE), lag.of == Of::End, last)
-        });
+        let windows = model
+            .windows
+            .iter()
+            .map(|window| counted(window.lag, problem.lags[window.lag].max.unwrap_or(0)));
         let order = match &problem.objective[..] {
             [] => Objective::DEFAULT.to_vec(),
             named => named.to_vec(),
@@ -106,6 +139,7 @@ impl Aim {
             windows: windows.collect(),
             weights: jobs.iter().map(|job| job.weight).sum::<i64>().max(1),
             jobs,
+            demands: problem.demands.clone(),
             order,
             waits,
             span: longest.max(DAY),
@@ -121,19 +155,52 @@ impl Aim {
                 values.overrun += self.overrun(plan, window);
             }
         }
-        for job in &self.jobs {
-            if let Some(due) = job.due {
-                let late = days_late(Self::end(plan, job), due);
-                values.lateness = values.lateness.saturating_add(job.weight.saturating_mul(late));
-            }
-        }
-        values.makespan = plan.end[..plan.model.real].iter().copied().max().unwrap_or(0);
+        let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
+        let counted = self.counted(&ends);
+        let past = |due: fn(&Dated) -> Option<Minute>| {
+            let jobs = self.jobs.iter().zip(&ends).zip(&counted);
+            let late =
+                jobs.filter_map(|((job, &end), weight)| Some((days_late(end, due(job)?), weight)));
+            late.map(|(days, weight)| weight.saturating_mul(days)).fold(0, i64::saturating_add)
+        };
+        values.lateness = past(|job| job.due);
+        values.wishes = past(|job| job.wish);
+        values.makespan = if self.demands.is_empty() {
+            plan.end[..plan.model.real].iter().copied().max().unwrap_or(0)
+        } else {
+            let last = ends.iter().zip(&counted).filter(|&(_, &weight)| weight > 0);
+            last.map(|(&end, _)| end).max().unwrap_or(0)
+        };
         for (act, (weight, waits)) in self.waits.iter().enumerate() {
             if let Some(waited) = Self::waited(plan, act, waits) {
                 values.idle = values.idle.saturating_add(weight.saturating_mul(waited));
             }
         }
         values
+    }
+
+    /// The weight of each job that counts, jobs done at these minutes: of a demand no more than is wanted, the first ones
+    /// first.
+    pub(super) fn counted(&self, ends: &[Minute]) -> Vec<i64> {
+        let mut counted: Vec<i64> = self.jobs.iter().map(|job| job.weight).collect();
+        for demand in &self.demands {
+            let mut jobs = demand.jobs.clone();
+            jobs.sort_by_key(|&job| (ends[job], job));
+            let mut left = demand.wanted;
+            for job in jobs {
+                counted[job] = counted[job].min(left);
+                left -= counted[job];
+            }
+        }
+        counted
+    }
+
+    /// Whether a job may be left out and the demands still be met.
+    pub(super) fn has_spares(&self) -> bool {
+        self.demands.iter().any(|demand| {
+            let weights = || demand.jobs.iter().map(|&job| self.jobs[job].weight);
+            weights().min().is_some_and(|least| weights().sum::<i64>() - least >= demand.wanted)
+        })
     }
 
     /// The end of a job.
@@ -143,24 +210,12 @@ impl Aim {
 
     /// By how many minutes a window is overrun.
     fn overrun(&self, plan: &Build<'_>, window: usize) -> i64 {
-        let (before, from_end, last) = self.windows[window];
-        let point = match before {
-            NONE => 0,
-            act if from_end => plan.end[act],
-            act => plan.start[act],
-        };
-        (plan.start[plan.model.windows[window].after] - point - last).max(0)
+        let after = plan.model.windows[window].after;
+        (plan.start[after] - self.windows[window].over(plan)).max(0)
     }
 
     fn waited(plan: &Build<'_>, act: usize, waits: &[Counted]) -> Option<i64> {
-        let allowed = waits
-            .iter()
-            .map(|&(before, from_end, gap)| match before {
-                NONE => gap,
-                before if from_end => plan.end[before] + gap,
-                before => plan.start[before] + gap,
-            })
-            .max()?;
+        let allowed = waits.iter().map(|wait| wait.over(plan)).max()?;
         let extra = plan.model.extra_of[act];
         let begun =
             if extra != NONE && plan.active(extra) { plan.start[extra] } else { plan.start[act] };
@@ -187,17 +242,20 @@ impl Aim {
         }
         let mut ends = 0_i64;
         let mut late = 0_i64;
-        for job in &self.jobs {
-            let end = Self::end(plan, job);
+        let all: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
+        for ((job, end), weight) in self.jobs.iter().zip(&all).zip(self.counted(&all)) {
             ends += end;
             if let Some(due) = job.due {
-                late = late.saturating_add((end - due + 1).max(0).saturating_mul(job.weight));
+                late = late.saturating_add((end - due + 1).max(0).saturating_mul(weight));
             }
         }
         if counts(Objective::Lateness) {
             let days = values.lateness.saturating_mul(DAY);
             energy =
                 energy.saturating_add(late.saturating_add(days).saturating_mul(256) / self.weights);
+        }
+        if counts(Objective::Wishes) {
+            energy = energy.saturating_add(values.wishes.saturating_mul(DAY * 64) / self.weights);
         }
         energy = energy.saturating_add(values.makespan * 64);
         let jobs = i64::try_from(self.jobs.len()).unwrap_or(1).max(1);

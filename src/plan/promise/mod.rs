@@ -3,12 +3,13 @@
 mod draws;
 mod spread;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::plan::draft::{Draft, NoDraft, ToStart, What};
+use crate::plan::draft::{Draft, ToStart, What};
 use crate::plan::engine::{Minute, Settings, solve};
 use crate::plan::headway::{Headway, Watch, side_by_side};
-use crate::plan::shop_plan::{Asked, NoPlan, Solved, both_uses, solved};
+use crate::plan::shop_plan::outcome::ready;
+use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
@@ -77,13 +78,13 @@ pub(crate) fn promise(
     watch: Watch<'_>,
 ) -> Result<Promise, NoPlan> {
     let base = solved(shop, asked, &|_, of| watch(0, of))?;
-    if let Some(lot) = base.draft.unfit.iter().find(|lot| lot.batch == wanted.batch) {
-        return Err(NoDraft::NeverDry { lot: lot.clone() }.into());
+    if let Some(lot) = base.draft.not_planned.iter().find(|lot| lot.batch == wanted.batch) {
+        return Err(NoPlan::NeverDry { lot: lot.lot.clone() });
     }
     let plan = base.shop_plan(shop, asked);
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
     let spreads = Spreads::of(shop, asked, batch);
-    let again = Again::new(shop, asked, wanted, &base, &plan, &spreads)?;
+    let again = Again::new(shop, asked, wanted, &base, &plan, &spreads);
     let results = again.all(watch);
     let odds = plan.batches.iter().map(|of| odds(shop, &of.batch, &results, &base)).collect();
     Ok(Promise { odds, spreads, runs: results.len(), plan, base })
@@ -106,6 +107,13 @@ fn odds(shop: &Shop, batch: &str, results: &[Result1], base: &Solved) -> Odds {
     Odds { batch: batch.to_owned(), ready, without, late }
 }
 
+/// What a run loses of the batch.
+struct Scrap {
+    lost: u32,
+    /// Pieces that have to be started again, and the minute at which that is known; none where enough come out.
+    again: Option<(u32, Minute)>,
+}
+
 /// What every run starts from.
 struct Again<'a> {
     shop: &'a Shop,
@@ -114,7 +122,7 @@ struct Again<'a> {
     spreads: &'a Spreads,
     plan: &'a ShopPlan,
     to_start: Vec<ToStart>,
-    horizon: Minute,
+    in_hand: &'a Draft,
     template: Draft,
     /// For each open stretch the how-manieth day it lies on; today is 0.
     days: Vec<usize>,
@@ -136,10 +144,9 @@ impl<'a> Again<'a> {
         base: &'a Solved,
         plan: &'a ShopPlan,
         spreads: &'a Spreads,
-    ) -> Result<Self, NoPlan> {
-        let horizon = base.draft.problem.horizon.unwrap_or(0);
+    ) -> Self {
         let to_start = base.draft.sizes();
-        let template = Draft::new(shop, &to_start, asked.now, horizon)?;
+        let template = base.in_hand.starting(shop, &to_start);
         let open = template.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
         let mut days = Vec::new();
         let (mut day, mut last) = (0, local_date(template.origin.instant(), shop.zone()));
@@ -162,20 +169,20 @@ impl<'a> Again<'a> {
         }
         let last = passed.values().max().copied().unwrap_or(0);
         let weeks = u32::try_from((last / (7 * 24 * 60) + 1).clamp(1, MOST_WEEKS)).unwrap_or(1);
-        Ok(Self {
+        Self {
             shop,
             asked,
             wanted,
             spreads,
             plan,
             to_start,
-            horizon,
+            in_hand: &base.in_hand,
             template,
             days,
             passed,
             largest,
             weeks,
-        })
+        }
     }
 
     /// All runs, in their order; those that were cut off are left out.
@@ -197,10 +204,12 @@ impl<'a> Again<'a> {
         let all = draws.normal() * self.spreads.pace.all;
         let rest = self.rest(&mut draws);
         let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
-        let mut draft = match self.short(&mut draws) {
-            Some((extra, known)) => self.with_extra(extra, known)?,
+        let scrap = self.scrap(&mut draws);
+        let mut draft = match scrap.again {
+            Some((extra, known)) => self.with_extra(extra, known),
             None => self.template.clone(),
         };
+        self.count_good(&mut draft, &scrap);
         let start = draft.adopted(self.plan);
         self.keep_racks(&mut draft, &start.holds);
         // Lots that one run starts again come after those of the plan, so each lot keeps its draw.
@@ -213,15 +222,9 @@ impl<'a> Again<'a> {
         self.lose_days(&mut draft, &mut draws, lost);
         let settings = Settings { effort: EFFORT, seed: self.asked.seed, start: Some(&start) };
         let answer = solve(&draft.problem, &settings, &mut |_| true).ok()?;
-        let mut ready: BTreeMap<String, Minute> = BTreeMap::new();
-        for (job, run) in draft.problem.jobs.iter().zip(&draft.jobs) {
-            let end = job.activities.iter().filter_map(|act| answer.ends.get(*act)).max();
-            if let (Some(run), Some(end)) = (draft.runs.get(*run), end) {
-                let latest = ready.entry(run.lot.batch.clone()).or_default();
-                *latest = (*latest).max(*end);
-            }
-        }
-        Some(ready)
+        let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();
+        let at = |batch: &String| Some((batch.clone(), ready(&draft, &answer, batch)?));
+        Some(batches.into_iter().filter_map(at).collect())
     }
 
     /// How much longer rests and cure take than expected: as many weeks of the log as the order takes, drawn by chance, one
@@ -234,8 +237,8 @@ impl<'a> Again<'a> {
         f64::from(self.weeks) / rates.sum::<f64>()
     }
 
-    /// Pieces that have to be started again, and the minute at which that is known; none where enough come out.
-    fn short(&self, draws: &mut Draws) -> Option<(u32, Minute)> {
+    /// What is lost of the batch, stage by stage.
+    fn scrap(&self, draws: &mut Draws) -> Scrap {
         let started: u32 = self
             .to_start
             .iter()
@@ -245,13 +248,14 @@ impl<'a> Again<'a> {
         let mut left: u32 = self.spreads.stages.iter().map(|(stage, ..)| stage.waiting).sum();
         left = left.saturating_add(started);
         let mut here = started;
-        let mut good = 1.0;
+        let (mut good, mut lost) = (1.0, 0_u32);
         let mut known = None;
         for (stage, a, b) in &self.spreads.stages {
             let rate = draws.beta(*a, *b);
             here = here.saturating_add(stage.waiting);
             let scrap = draws.of(here, rate);
             here -= scrap;
+            lost = lost.saturating_add(scrap);
             left = left.saturating_sub(scrap);
             good *= 1.0 - rate;
             if left < self.spreads.need && known.is_none() {
@@ -265,11 +269,27 @@ impl<'a> Again<'a> {
             reason = "pieces; a cast that does not fit saturates"
         )]
         let again = (f64::from(missing) / good.max(0.05)).ceil() as u32;
-        known.filter(|_| missing > 0).map(|known| (again, known))
+        Scrap { lost, again: known.filter(|_| missing > 0).map(|known| (again, known)) }
+    }
+
+    /// Pieces lost are in the problem's lots all the same: so many more have to come out of it before enough are good.
+    fn count_good(&self, draft: &mut Draft, scrap: &Scrap) {
+        let Draft { problem, jobs, runs, .. } = draft;
+        let of_batch = |job: &usize| {
+            let run = jobs.get(*job).and_then(|run| runs.get(*run));
+            run.is_some_and(|run| run.lot.batch == self.wanted.batch)
+        };
+        let mut demands = problem.demands.iter_mut();
+        if let Some(demand) = demands.find(|demand| demand.jobs.iter().any(of_batch)) {
+            let weight = |job: &usize| problem.jobs.get(*job).and_then(|job| job.weight);
+            let all: i64 = demand.jobs.iter().filter_map(weight).sum();
+            let good = demand.wanted.saturating_add(i64::from(scrap.lost));
+            demand.wanted = if scrap.again.is_some() { all } else { good.min(all) };
+        }
     }
 
     /// The problem with further lots, which can't start before it is known that they are needed.
-    fn with_extra(&self, extra: u32, known: Minute) -> Option<Draft> {
+    fn with_extra(&self, extra: u32, known: Minute) -> Draft {
         let mut to_start = self.to_start.clone();
         let sizes = || {
             let whole = std::iter::repeat_n(self.largest, (extra / self.largest) as usize);
@@ -281,7 +301,7 @@ impl<'a> Again<'a> {
             let batch = self.wanted.batch.to_owned();
             to_start.push(ToStart { batch, sizes: sizes().collect() });
         }
-        let mut draft = Draft::new(self.shop, &to_start, self.asked.now, self.horizon).ok()?;
+        let mut draft = self.in_hand.starting(self.shop, &to_start);
         let planned: u32 = self
             .template
             .runs
@@ -300,14 +320,11 @@ impl<'a> Again<'a> {
         }
         // They are not like the others any more.
         draft.problem.alike.clear();
-        Some(draft)
+        draft
     }
 
     /// Lots of the plan go on the racks it gives them; others cure where nothing dries.
     fn keep_racks(&self, draft: &mut Draft, racks: &[usize]) {
-        if let Some(narrow) = draft.drying_kept_free(&both_uses(self.shop)) {
-            *draft = narrow;
-        }
         let Draft { problem, holds, runs, .. } = draft;
         for ((hold, (run, cures)), rack) in problem.holds.iter_mut().zip(holds).zip(racks) {
             let lot = runs.get(*run).map(|run| run.lot.to_string());
@@ -346,6 +363,9 @@ fn stretch(draft: &mut Draft, pace: &[f64], rest: f64) {
             What::Cure => {
                 let behind = act.earliest.filter(|_| act.latest.is_some()).map_or(0, |at| now - at);
                 act.duration = behind + longer(act.duration - behind, rest);
+                if let Some(modal) = &mut act.modal {
+                    modal.passed = longer(modal.passed, rest);
+                }
             }
             What::Move | What::Touch => {}
         }

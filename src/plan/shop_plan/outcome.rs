@@ -1,13 +1,14 @@
 //! The engine's answer in the shop's words, and a kept plan in the engine's.
 
+use crate::craft::cure::Clock;
 use crate::plan::draft::{Draft, HANDS, ToStart, What};
 use crate::plan::engine::{Answer, Limiter, Minute, Reason};
-use crate::plan::shop_plan::stays::{rack_name, stays};
+use crate::plan::minutes::{down, up};
+use crate::plan::shop_plan::stays::{moves, rack_name, stays};
 use crate::plan::shop_plan::{Asked, Solved};
-use crate::plan::waits::Waits;
 use crate::shop::lot::Lot;
 use crate::shop::plan::{
-    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ShopPlan, StepPlan, WaitPlan,
+    BatchPlan, BoundBy, LimitedBy, MissedWindow, PlanBound, ReadyPlan, ShopPlan, StepPlan, WaitPlan,
 };
 use crate::shop::setup::Finish;
 use crate::shop::{Batch, Shop};
@@ -19,6 +20,11 @@ impl Solved {
     pub(crate) fn shop_plan(&self, shop: &Shop, asked: &Asked<'_>) -> ShopPlan {
         shop_plan(shop, &self.draft, &self.answer, &self.to_start, asked)
     }
+}
+
+/// When the last promised piece of a batch is ready; none where nothing of it is to be done.
+pub(in crate::plan) fn ready(draft: &Draft, answer: &Answer, batch: &str) -> Option<Minute> {
+    last_promised(draft, &jobs_by_end(draft, answer, batch)).map(|(minute, _)| minute)
 }
 
 fn shop_plan(
@@ -42,7 +48,9 @@ fn shop_plan(
         now: asked.now,
         batches: batches.collect(),
         steps,
+        moves: moves(draft, answer),
         stays: stays(draft, answer),
+        not_planned: draft.not_planned.clone(),
         missed: missed(draft, answer),
         waits: waits(shop, asked),
         ready_at: draft.origin.of(values.makespan.max(0)),
@@ -55,7 +63,6 @@ fn shop_plan(
         lateness: values.lateness,
         idle: values.idle,
         held: draft.held.iter().map(ToString::to_string).collect(),
-        unfit: draft.unfit.iter().map(ToString::to_string).collect(),
         evaluations: answer.spent.evaluations,
         seed: asked.seed,
     }
@@ -74,11 +81,18 @@ fn batch_plan(
     batch: &Batch,
     asked: &Asked<'_>,
 ) -> BatchPlan {
-    let last = last_job(draft, answer, &batch.name);
+    let jobs = jobs_by_end(draft, answer, &batch.name);
+    let last = last_promised(draft, &jobs);
     let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
     let ready_at = planned.max(finished(shop, batch, asked));
     // What can't be planned is never ready.
-    let ready_at = ready_at.filter(|_| draft.unfit.iter().all(|lot| lot.batch != batch.name));
+    let ready_at = ready_at.filter(|_| draft.not_planned.iter().all(|lot| lot.batch != batch.name));
+    let mut pieces = 0;
+    let ready = jobs.iter().map(|(minute, job)| {
+        pieces += draft.jobs.get(*job).and_then(|run| draft.runs.get(*run)).map_or(0, |r| r.pieces);
+        ReadyPlan { at: draft.origin.of((*minute).max(0)), pieces }
+    });
+    let ready = ready.collect();
     let days_late = ready_at
         .zip(batch.due)
         .map(|(ready, due)| local_date(ready, shop.zone()).signed_duration_since(due).num_days());
@@ -87,6 +101,7 @@ fn batch_plan(
     BatchPlan {
         batch: batch.name.clone(),
         ready_at,
+        ready,
         due: batch.due,
         days_late,
         limited_by: limit.map_or(LimitedBy::Nothing, |limit| limited_by(draft, limit.by)),
@@ -94,8 +109,8 @@ fn batch_plan(
     }
 }
 
-/// When the last piece of a batch is ready, and the job it belongs to.
-fn last_job(draft: &Draft, answer: &Answer, batch: &str) -> Option<(Minute, usize)> {
+/// The jobs of a batch with the minutes at which they are done, in order of time.
+fn jobs_by_end(draft: &Draft, answer: &Answer, batch: &str) -> Vec<(Minute, usize)> {
     let of_batch = |job: &usize| {
         let run = draft.jobs.get(*job).and_then(|run| draft.runs.get(*run));
         run.is_some_and(|run| run.lot.batch == batch)
@@ -105,7 +120,23 @@ fn last_job(draft: &Draft, answer: &Answer, batch: &str) -> Option<(Minute, usiz
         activities.unwrap_or_default().iter().filter_map(|act| answer.ends.get(*act)).max().copied()
     };
     let jobs = (0..draft.problem.jobs.len()).filter(of_batch);
-    jobs.filter_map(|job| Some((end(job)?, job))).max()
+    let mut jobs: Vec<_> = jobs.filter_map(|job| Some((end(job)?, job))).collect();
+    jobs.sort_unstable();
+    jobs
+}
+
+/// The job with the last piece promised, of those of a batch in order of time.
+fn last_promised(draft: &Draft, jobs: &[(Minute, usize)]) -> Option<(Minute, usize)> {
+    let (_, first) = jobs.first()?;
+    let demand = draft.problem.demands.iter().find(|demand| demand.jobs.contains(first));
+    let mut left = demand.map_or(i64::MAX, |demand| demand.wanted);
+    let weight = |job: usize| draft.problem.jobs.get(job).and_then(|job| job.weight).unwrap_or(1);
+    let counted = jobs.iter().take_while(|(_, job)| {
+        let counts = left > 0;
+        left = left.saturating_sub(weight(*job));
+        counts
+    });
+    counted.last().copied()
 }
 
 /// When the last of a batch's pieces that need no more hands were ready.
@@ -118,16 +149,30 @@ fn finished(shop: &Shop, batch: &Batch, asked: &Asked<'_>) -> Option<Instant> {
     lots.filter_map(ready).max()
 }
 
-/// The waits of every finish, as the rooms are expected to be.
+/// The waits of every finish in every room with a rack, as the rooms are expected to be.
 fn waits(shop: &Shop, asked: &Asked<'_>) -> Vec<WaitPlan> {
     let Some(setup) = &shop.setup else { return Vec::new() };
-    let wait = |finish: &Finish| {
-        let Waits { shortest, longest, cure } = Waits::of(shop, setup, finish, None, asked.now)?;
+    let mut rooms: Vec<&str> = setup.racks.iter().map(|rack| rack.room.as_str()).collect();
+    rooms.sort_unstable();
+    rooms.dedup();
+    let in_room = |room| setup.finishes.iter().filter_map(move |f| wait(shop, f, room, asked.now));
+    rooms.into_iter().flat_map(in_room).collect()
+}
+
+fn wait(shop: &Shop, finish: &Finish, room: &str, now: Instant) -> Option<WaitPlan> {
+    let minutes = |clock, time| shop.ahead(clock, time, finish, room, now);
+    Some(WaitPlan {
+        finish: finish.name.clone(),
+        room: Some(room.to_owned()),
+        shortest: up(minutes(Clock::NoSooner, finish.recoat.min)?),
         // A kept plan has a number here, whatever the sheet names.
-        let longest = longest.unwrap_or(Span::MAX.minutes_up());
-        Some(WaitPlan { finish: finish.name.clone(), shortest, longest, cure })
-    };
-    setup.finishes.iter().filter_map(wait).collect()
+        longest: finish
+            .recoat
+            .longest()
+            .map_or(Some(Span::MAX), |longest| minutes(Clock::NoLater, longest))
+            .map(down)?,
+        cure: up(minutes(Clock::NoSooner, shop.cure_time(finish))?),
+    })
 }
 
 fn limited_by(draft: &Draft, limiter: Limiter) -> LimitedBy {

@@ -161,8 +161,9 @@ impl BoundLine {
 
     /// The bound in a sentence or two.
     pub(super) fn text(&self, plan: &PlanReport, page: &mut Page) {
-        if plan.steps.is_empty() && self.because == "nothing" {
-            page.line(0, "Nothing to do.");
+        if self.because == "nothing" {
+            let spares = "All that was ordered is done; what is left to do are spares.";
+            page.line(0, if plan.steps.is_empty() { "Nothing to do." } else { spares });
             return;
         }
         let bound = self.ready_at.moment();

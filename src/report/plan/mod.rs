@@ -5,6 +5,7 @@ mod carry_off;
 mod days;
 mod drift;
 mod grabbed;
+mod moves;
 pub(crate) mod no_plan;
 mod oil;
 mod timeline;
@@ -23,6 +24,7 @@ use crate::time::{Stamp, Viewpoint};
 pub(crate) use batches::{BatchLine, BoundLine, ReliefLine};
 pub(crate) use days::InWords;
 pub(crate) use grabbed::GrabbedLine;
+pub(crate) use moves::{MoveLine, NotPlannedLine};
 pub(crate) use oil::OilOutLine;
 use timeline::Timeline;
 
@@ -35,6 +37,10 @@ pub(crate) struct PlanReport {
     pub(crate) steps: Vec<InWords<StepPlan<Stamp>>>,
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
     pub(crate) stays: Vec<StayPlan<Stamp>>,
+    /// Lots to carry to another rack, in order of time.
+    pub(crate) moves: Vec<MoveLine>,
+    /// Lots that can't get through their rests, and so are in no plan.
+    pub(crate) not_planned: Vec<NotPlannedLine>,
     /// What has to be moved off a rack, so that others find their slots there.
     pub(crate) carries_off: Vec<CarryOff>,
     /// How many recoat windows no plan keeps.
@@ -53,8 +59,6 @@ pub(crate) struct PlanReport {
     pub(crate) waits: Vec<WaitPlan>,
     /// Lots that wait for a decision, and so are in no plan.
     pub(crate) held: Vec<String>,
-    /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
-    pub(crate) unfit: Vec<String>,
     /// Lots that still grabbed when last touched: their steps, or their shipping, wait for a touch test that passes.
     pub(crate) grabbed: Vec<GrabbedLine>,
     /// Finishes that run out: the coats planned take more than the cans hold.
@@ -106,6 +110,8 @@ impl PlanReport {
             batches: plan.batches.iter().map(|batch| BatchLine::new(batch, view)).collect(),
             steps,
             stays: plan.stays.iter().map(|stay| stay.seen(view)).collect(),
+            moves: MoveLine::all(plan, view),
+            not_planned: NotPlannedLine::all(plan),
             carries_off: carried_off(shop, plan, view),
             windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
             missed,
@@ -115,7 +121,6 @@ impl PlanReport {
             idle: plan.idle,
             waits: plan.waits.clone(),
             held: plan.held.clone(),
-            unfit: plan.unfit.clone(),
             oil_runs_out: OilOutLine::all(shop, plan, view),
             grabbed: GrabbedLine::all(shop, view),
             would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, view)).collect(),
@@ -147,7 +152,7 @@ impl Report for PlanReport {
         if !self.held.is_empty() {
             page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
         }
-        no_plan::left_out(&self.unfit, page);
+        NotPlannedLine::text(&self.not_planned, page);
         GrabbedLine::text(&self.grabbed, page);
         OilOutLine::text(&self.oil_runs_out, page);
         page.gap();
@@ -156,6 +161,7 @@ impl Report for PlanReport {
             drift.text(page);
         }
         ReliefLine::all(&self.would_help, page);
+        MoveLine::text(&self.moves, page);
         CarryOff::text(&self.carries_off, page);
         if !self.steps.is_empty() {
             if self.days > 0 {

@@ -2,7 +2,6 @@
 
 use crate::plan::draft::NoDraft;
 use crate::plan::shop_plan::NoPlan;
-use crate::report::Page;
 use crate::report::refusal::Sentence;
 use crate::shop::count::Count;
 
@@ -10,26 +9,13 @@ use crate::shop::count::Count;
 pub(crate) fn rule(none: &NoPlan) -> &'static str {
     match none {
         NoPlan::NoDraft(NoDraft::NoSetup) => "no-setup",
-        NoPlan::NoDraft(NoDraft::NeverDry { .. }) => "never-dry",
-        NoPlan::NoDraft(NoDraft::FitsNowhere { .. }) | NoPlan::NoRack { .. } => "fits-nowhere",
+        NoPlan::NoRack { .. } => "fits-nowhere",
+        NoPlan::NeverDry { .. } => "never-dry",
         NoPlan::NoHours => "no-open-hours",
         NoPlan::NoPlace { .. } => "no-place",
         NoPlan::Impossible => "no-plan",
         NoPlan::NotFound => "no-plan-found",
         NoPlan::Faulty(_) => "program-fault",
-    }
-}
-
-/// Lots that are in no plan, as nothing dries in the rooms as they are, and what to do.
-pub(crate) fn left_out(unfit: &[String], page: &mut Page) {
-    if !unfit.is_empty() {
-        let lots = unfit.join(", ");
-        page.hanging(0, 2, &format!("Not planned, as they never get through their rests while the rooms stay as cold or damp as they are: {lots}"));
-        page.hanging(
-            0,
-            2,
-            "Warm or dry a room and record it: tackfree climate add ROOM --temp … --humidity …",
-        );
     }
 }
 
@@ -40,20 +26,13 @@ pub(crate) fn sentence(none: &NoPlan) -> Sentence {
             "no setup is stored yet".to_owned(),
             "write one with: tackfree setup new shop.toml, then: tackfree setup load shop.toml".to_owned(),
         ),
-        NoPlan::NoDraft(NoDraft::NeverDry { lot }) => (
-            format!("{lot} never gets through its rests while the room stays as cold or damp as it is"),
-            "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …".to_owned(),
-        ),
-        NoPlan::NoDraft(NoDraft::FitsNowhere { lot, pieces, wanted }) => {
-            let what = if *wanted == "dry" { "drying" } else { "curing" };
-            (
-                format!("{lot} fits on no {what} rack: it has {}", Count(*pieces, "piece")),
-                format!("split it: tackfree lot split {lot}, or add a rack for \"{wanted}\" to the setup"),
-            )
-        }
         NoPlan::NoRack { lot, pieces } => (
             format!("{lot} finds no rack with room for {}: held lots keep their slots", Count(*pieces, "piece")),
             "release or ship what is held, split the lot, or add a rack to the setup".to_owned(),
+        ),
+        NoPlan::NeverDry { lot } => (
+            format!("{lot} never gets through its rests while the room stays as cold or damp as it is"),
+            "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …".to_owned(),
         ),
         NoPlan::NoHours => (
             "the shop is not open on any day to come".to_owned(),

@@ -12,7 +12,7 @@ use crate::report::due::DueItem;
 use crate::report::kit::{KitShown, Task};
 use crate::report::ledger::Kept;
 use crate::report::page::Tone;
-use crate::report::plan::{BatchLine, no_plan};
+use crate::report::plan::{BatchLine, NotPlannedLine};
 use crate::report::rags::{self, OpenRags};
 use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
@@ -55,7 +55,7 @@ pub struct Today {
     /// What has to be moved off a rack, so that others find their slots there.
     pub(crate) carries_off: Vec<CarryOff>,
     /// Lots that never get through their rests in the rooms as they are taken to be, and so are in no plan.
-    pub(crate) unfit: Vec<String>,
+    pub(crate) not_planned: Vec<NotPlannedLine>,
     /// What waits all day, and until when.
     pub waits: Vec<DueItem>,
     /// What to lay out; null where nothing is needed.
@@ -194,7 +194,7 @@ impl Today {
             carries_off,
             waits,
             room_unfit,
-            unfit: plan.unfit.clone(),
+            not_planned: NotPlannedLine::all(plan),
             steps,
             rags: OpenRags::all(shop, view),
             drift: drift.cloned().filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
@@ -367,7 +367,7 @@ impl Report for Today {
             }
         }
         self.lines(page);
-        no_plan::left_out(&self.unfit, page);
+        NotPlannedLine::text(&self.not_planned, page);
         if !self.waits.is_empty() || !self.room_unfit.is_empty() {
             page.gap();
             page.heading(Tone::Strong, "NOT YET");

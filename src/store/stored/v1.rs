@@ -251,13 +251,27 @@ impl System {
 stored!(struct ShopPlan of plan::ShopPlan {
     now: Instant, batches: Vec<BatchPlan>, steps: Vec<StepPlan>, stays: Vec<StayPlan>,
     missed: Vec<MissedWindow>, waits: Vec<WaitPlan>, ready_at: Instant, bound: PlanBound,
-    lateness: i64, idle: i64, held: Vec<String>,
-    #[serde(default, skip_serializing_if = "Vec::is_empty")] unfit: Vec<String>,
-    evaluations: u64, seed: u64,
+    lateness: i64, idle: i64, held: Vec<String>, evaluations: u64, seed: u64,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")] moves: Vec<MovePlan>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")] not_planned: Vec<NotPlanned>,
 });
+stored!(struct MovePlan of plan::MovePlan {
+    lot: String, pieces: u32, from: String, to: String, at: Instant, why: MoveWhy,
+});
+stored!(#[serde(rename_all = "snake_case")] enum MoveWhy of plan::MoveWhy {
+    Sooner(minutes: i64), OnlyThere, MakesRoom(lot: String), FreesDrying,
+});
+stored!(struct NotPlanned of plan::NotPlanned {
+    lot: String, batch: String, pieces: u32, to_start: bool, why: WhyNot,
+});
+stored!(#[serde(rename_all = "snake_case")] enum WhyNot of plan::WhyNot {
+    NeverDries { finish: String, rooms: Vec<String>, warm: i64 }, TooMany { wanted: String },
+});
+stored!(struct ReadyPlan of plan::ReadyPlan { at: Instant, pieces: u32 });
 stored!(struct BatchPlan of plan::BatchPlan {
     batch: String, ready_at: Option<Instant>, due: Option<NaiveDate>, days_late: Option<i64>,
     limited_by: LimitedBy, to_start: u32,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")] ready: Vec<ReadyPlan>,
 });
 stored!(#[serde(rename_all = "snake_case")] enum LimitedBy of plan::LimitedBy {
     Hands, Rack(rack: String), OpenHours, Drying, Nothing,
@@ -271,6 +285,7 @@ stored!(struct StayPlan of plan::StayPlan {
 });
 stored!(struct WaitPlan of plan::WaitPlan {
     finish: String, shortest: i64, longest: i64, cure: i64,
+    #[serde(default, skip_serializing_if = "Option::is_none")] room: Option<String>,
 });
 stored!(struct MissedWindow of plan::MissedWindow {
     lot: String, step: u32, name: String, coat: bool, abrade_from: Instant, abrade_until: Instant,

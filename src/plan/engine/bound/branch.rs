@@ -138,6 +138,7 @@ impl Tree<'_> {
                     to: after,
                     to_end: false,
                     gap: plus + lead,
+                    modal: None,
                     open: None,
                     guard: Guard::Always,
                 });

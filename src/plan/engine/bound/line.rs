@@ -172,9 +172,12 @@ impl<'a> Line<'a> {
                 if *start > before.0 || *end > before.1 {
                     let back = self.model.start_for_end(act, *end, step.longest);
                     let least = (*start).max(before.0).max(back);
-                    let Some((first, until)) = self.model.first(act, least, step.length) else {
-                        continue;
+                    let place = match self.model.acts[act].modal {
+                        // Others of the step may take less time; what each takes at least is known.
+                        Some(_) => Some((least, least + step.length)),
+                        None => self.model.first(act, least, step.length),
                     };
+                    let Some((first, until)) = place else { continue };
                     before = (first.max(*start), until.max(*end).max(before.1));
                 }
                 raised |= (*start, *end) != before;

@@ -21,6 +21,7 @@ mod work;
 
 use super::answer::{Bound, Late, Reason};
 use super::model::Model;
+use super::problem::Minute;
 use super::value::{Aim, Values, days_late};
 use branch::{Wanted, branch};
 use path::Paths;
@@ -37,7 +38,11 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
         lateness: 0,
         late_by: Vec::new(),
     };
-    for (resource, end) in work::bounds(model, &paths) {
+    if aim.has_spares() {
+        with_spares(aim, &paths, &mut bound);
+    }
+    let work = if aim.has_spares() { Vec::new() } else { work::bounds(model, &paths) };
+    for (resource, end) in work {
         if end > bound.makespan {
             (bound.makespan, bound.by) = (end, Reason::Work(resource));
         }
@@ -51,6 +56,31 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
         queues.weigh(&[kin]);
     }
     Ok(queues.bound)
+}
+
+/// Where jobs may be left out, each path alone: the demands are met by those that can be done first.
+fn with_spares(aim: &Aim, paths: &Paths<'_>, bound: &mut Bound) {
+    let end = |job: usize| aim.jobs[job].acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
+    let ends: Vec<Minute> = (0..aim.jobs.len()).map(end).collect();
+    let counted = aim.counted(&ends);
+    let last = (0..ends.len()).filter(|&job| counted[job] > 0).max_by_key(|&job| ends[job]);
+    match last {
+        Some(job) => {
+            let by = Reason::Path(paths.last_of(&aim.jobs[job].acts));
+            (bound.makespan, bound.by) = (ends[job], by);
+        }
+        // All that is wanted is done.
+        None => (bound.makespan, bound.by) = (0, Reason::Nothing),
+    }
+    for (job, dated) in aim.jobs.iter().enumerate() {
+        let late =
+            dated.due.map_or(0, |due| counted[job].saturating_mul(days_late(ends[job], due)));
+        if late > 0 {
+            let by = Reason::Path(paths.last_of(&dated.acts));
+            bound.late_by.push(Late { jobs: vec![job], lateness: late, by });
+            bound.lateness += late;
+        }
+    }
 }
 
 /// A bound being raised by queues.
@@ -82,7 +112,7 @@ impl Queues<'_> {
             shares.push(Late { jobs: vec![job], lateness, by: Reason::Path(last) });
         }
         let lateness = shares.iter().map(|share| share.lateness).sum();
-        if lateness > self.bound.lateness {
+        if lateness > self.bound.lateness && !self.aim.has_spares() {
             (self.bound.lateness, self.bound.late_by) = (lateness, shares);
         }
     }
@@ -94,6 +124,10 @@ impl Queues<'_> {
             let by = Reason::Queue(queue.resource);
             if queue.last > self.bound.makespan {
                 (self.bound.makespan, self.bound.by) = (queue.last, by.clone());
+            }
+            if self.aim.has_spares() {
+                // Which of them are late is not said by the queue.
+                continue;
             }
             let others = family.jobs.iter().filter(|job| !queue.jobs.contains(job));
             let rest: i64 = others.map(|&job| self.alone[job]).sum();
@@ -121,7 +155,7 @@ pub(super) fn raise(
     let Ok(paths) = Paths::new(model, kept) else { return };
     let activities = u64::try_from(model.real).unwrap_or(u64::MAX).max(1);
     let most = most.min(MOST_WORK / activities);
-    if model.holds.is_empty() {
+    if model.holds.is_empty() || aim.has_spares() {
         return;
     }
     if values.lateness > bound.lateness {

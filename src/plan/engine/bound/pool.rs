@@ -16,6 +16,8 @@ pub(super) fn pools(model: &Model, paths: &Paths<'_>) -> Vec<Pool> {
     sets.sort();
     sets.dedup();
     let lasts = |hold: usize| match (model.holds[hold].from, model.holds[hold].to) {
+        // It may stay on the resource of the hold before.
+        _ if model.holds[hold].follows.is_some() => false,
         (Edge::Point(from, lead), Edge::Point(to, plus)) => {
             paths.way(from, to).is_some_and(|way| way + lead + plus > 0)
         }

@@ -8,7 +8,7 @@
 //! that keeps all this is below every plan.
 
 use super::super::model::{Edge, Model};
-use super::super::problem::Minute;
+use super::super::problem::{Demand, Minute};
 use super::super::value::{Aim, days_late};
 use super::line::{Line, Way};
 use super::matching::cheapest;
@@ -209,8 +209,21 @@ impl Queue {
             counts.map(|count| done.get(count.checked_sub(1)?).copied()).collect();
         let waited = line.rooms.iter().max_by_key(|room| room.waited);
         let resource = waited.map_or(0, |room| room.resource);
-        let jobs = counted.iter().map(|&(job, _)| job).collect();
-        Some(Self { last: *last?, done: by_job?, jobs, resource })
+        let jobs: Vec<usize> = counted.iter().map(|&(job, _)| job).collect();
+        let by_job = by_job?;
+        let last = match needed(aim, &jobs) {
+            None => *last?,
+            // As many pieces as are wanted of these jobs; counted job by job, as few jobs as have so many.
+            Some((pieces, least)) => {
+                let exact = counted.iter().all(|&(job, copies)| {
+                    i64::try_from(copies).is_ok_and(|copies| copies == aim.jobs[job].weight)
+                });
+                let by_piece = usize::try_from(pieces - 1).ok().and_then(|last| done.get(last));
+                let by_piece = by_piece.copied().filter(|_| exact);
+                by_piece.max(least.checked_sub(1).and_then(|last| by_job.get(last)).copied())?
+            }
+        };
+        Some(Self { last, done: by_job, jobs, resource })
     }
 
     /// The least Σ weight × days late if the i-th job to be done is done no earlier than the queue says
@@ -231,6 +244,30 @@ impl Queue {
             .collect();
         cheapest(&costs)
     }
+}
+
+/// How much weight of these jobs the demands want whatever else is done, and in how few jobs it may lie; none where all of
+/// them are wanted.
+fn needed(aim: &Aim, jobs: &[usize]) -> Option<(i64, usize)> {
+    if !aim.has_spares() {
+        return None;
+    }
+    let weight = |job: &usize| aim.jobs[*job].weight;
+    let wanted = |demand: &Demand| {
+        let others: i64 = demand.jobs.iter().filter(|job| !jobs.contains(job)).map(weight).sum();
+        (demand.wanted - others).max(0)
+    };
+    let free = jobs.iter().filter(|job| !aim.demands.iter().any(|d| d.jobs.contains(job)));
+    let wanted: i64 = aim.demands.iter().map(wanted).sum::<i64>() + free.map(weight).sum::<i64>();
+    let mut weights: Vec<i64> = jobs.iter().map(weight).collect();
+    weights.sort_unstable_by_key(|&weight| std::cmp::Reverse(weight));
+    let mut left = wanted;
+    let least = weights.into_iter().take_while(|weight| {
+        let counts = left > 0;
+        left -= weight;
+        counts
+    });
+    Some((wanted, least.count()))
 }
 
 /// Jobs counted by what they hold, in parts so large that all together count as no more than [`MOST_COPIES`] or so.

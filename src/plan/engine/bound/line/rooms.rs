@@ -83,7 +83,11 @@ impl Line<'_> {
     /// A hold that ends with a step; one that began before all steps looked at is had from the first of them on.
     fn stay(&self, hold: usize) -> Option<Stay> {
         let taken = &self.model.holds[hold];
+        // One that follows another may be on any resource of both.
         let Edge::Point(to, _) = taken.to else { return None };
+        if taken.follows.is_some() {
+            return None;
+        }
         let way = self.ways[self.points.get(&to)?.way];
         let from = match taken.from {
             Edge::At(_) => None,

@@ -1,0 +1,199 @@
+//! Where a run may stand: on racks with room for it, in rooms where its rests and its cure end.
+
+use crate::craft::cure::Clock;
+use crate::plan::draft::rates::{Counted, MINUTE, billionths};
+use crate::plan::draft::{Draft, Run, touch};
+use crate::plan::engine::Minute;
+use crate::plan::minutes::up;
+use crate::shop::Shop;
+use crate::shop::lot::Lot;
+use crate::shop::plan::{NotPlanned, WhyNot};
+use crate::shop::setup::{Finish, Rack, Setup};
+use crate::time::{Instant, Span};
+
+/// The racks of a run, as resources.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Places {
+    /// The rack it stands on and needs.
+    pub(super) stands: Option<usize>,
+    /// Racks to dry on from its first coat.
+    pub(super) dry: Vec<usize>,
+    /// Racks it may be carried to after its last coat; it may also stay.
+    pub(super) cure: Vec<usize>,
+    /// Billionths of a minute of its cure that it has behind it.
+    pub(super) passed: i64,
+    /// The finish of its last coat.
+    finish: Option<String>,
+}
+
+impl Places {
+    pub(super) fn last_finish<'s>(&self, setup: &'s Setup) -> Option<&'s Finish> {
+        setup.finish(self.finish.as_ref()?)
+    }
+}
+
+/// A run whose places are looked for.
+struct Asked<'a> {
+    shop: &'a Shop,
+    setup: &'a Setup,
+    run: &'a Run,
+    now: Instant,
+}
+
+impl Draft {
+    /// The racks of a run, or why there are none.
+    pub(super) fn places(
+        &mut self,
+        shop: &Shop,
+        setup: &Setup,
+        run: &Run,
+        lot: Option<&Lot>,
+        now: Instant,
+    ) -> Result<Places, NotPlanned> {
+        let asked = Asked { shop, setup, run, now };
+        let stands = lot.and_then(Lot::rack).and_then(|rack| self.resource_of(rack));
+        let next = lot.map_or(1, |lot| lot.next);
+        let to_come = run.recipe.numbered().filter(|(number, _)| *number >= next);
+        let coats: Vec<&Finish> =
+            to_come.filter_map(|(_, step)| setup.finish(step.coat()?)).collect();
+        let places = match (coats.last(), lot) {
+            (Some(last), _) => self.places_to_coat(&asked, &coats, last, lot, stands),
+            (None, Some(lot)) => self.places_to_cure(&asked, lot, stands),
+            (None, None) => Ok(Places::default()),
+        };
+        places.map_err(|why| NotPlanned {
+            lot: run.lot.to_string(),
+            batch: run.lot.batch.clone(),
+            pieces: run.pieces,
+            to_start: run.to_start,
+            why,
+        })
+    }
+
+    /// With coats to come: each of its rests has to end on the rack, and the cure there or on another.
+    fn places_to_coat(
+        &mut self,
+        asked: &Asked<'_>,
+        coats: &[&Finish],
+        last: &Finish,
+        lot: Option<&Lot>,
+        stands: Option<usize>,
+    ) -> Result<Places, WhyNot> {
+        let between = lot.is_some_and(|lot| lot.last_coat().is_some());
+        let mut dry = match stands {
+            Some(place) => vec![place],
+            None => self.fitting(asked, "dry", |rack| rack.purpose.dries())?,
+        };
+        let rests = |draft: &mut Self, place: &usize| {
+            coats.iter().all(|coat| draft.ends(asked, coat, coat.recoat.min, *place))
+        };
+        let mut dries: Vec<usize> =
+            dry.iter().copied().filter(|place| rests(self, place)).collect();
+        let mut stands = stands;
+        if dries.is_empty() && stands.is_some() && !between {
+            // Nothing holds it there yet.
+            stands = None;
+            dry = self.fitting(asked, "dry", |rack| rack.purpose.dries())?;
+            dries = dry.iter().copied().filter(|place| rests(self, place)).collect();
+        }
+        let waits = lot.is_some_and(|lot| {
+            between && asked.shop.window(lot, lot.next, asked.now).from.is_none()
+        });
+        if dries.is_empty() || waits {
+            return Err(Self::never(asked, last, &dry));
+        }
+        let large = self.fitting(asked, "cure", |rack| rack.purpose.cures());
+        let large = large.unwrap_or_default();
+        let cures = asked.shop.cure_time(last);
+        let cure: Vec<usize> =
+            large.iter().copied().filter(|place| self.ends(asked, last, cures, *place)).collect();
+        if cure.is_empty() && asked.run.recipe.steps.iter().any(crate::shop::setup::Step::is_cure) {
+            dries.retain(|place| self.ends(asked, last, cures, *place));
+            if dries.is_empty() {
+                let all: Vec<usize> = dry.iter().chain(&large).copied().collect();
+                return Err(Self::never(asked, last, &all));
+            }
+        }
+        let finish = Some(last.name.clone());
+        Ok(Places { stands, dry: dries, cure, passed: 0, finish })
+    }
+
+    /// With its last coat laid: where it stands, or where it may be carried once it has dried there.
+    fn places_to_cure(
+        &mut self,
+        asked: &Asked<'_>,
+        lot: &Lot,
+        stands: Option<usize>,
+    ) -> Result<Places, WhyNot> {
+        let Asked { shop, setup, now, .. } = *asked;
+        let (Some(reckoned), Some((_, finish))) = (shop.cure(lot, now), shop.last_coat(lot)) else {
+            return Ok(Places::default());
+        };
+        if let Some(over) = reckoned.at.filter(|at| *at <= now) {
+            // What still grabs keeps its slots until the next test.
+            let stands = stands.filter(|_| touch::no_sooner(shop, lot, over, now) > now);
+            return Ok(Places { stands, ..Places::default() });
+        }
+        let Some(place) = stands else {
+            let never = || Self::never(asked, finish, &[]);
+            return reckoned.at.map(|_| Places::default()).ok_or_else(never);
+        };
+        let only_cures = setup.racks.get(place - 1).is_some_and(|rack| !rack.purpose.dries());
+        let here = self.ends(asked, finish, Span::ZERO, place) && reckoned.at.is_some();
+        let dried = shop.may_leave(lot, now).is_some_and(|leave| leave.at.is_some());
+        let mut cure = Vec::new();
+        if dried && !(only_cures && here) {
+            let large = self.fitting(asked, "cure", |rack| rack.purpose.cures());
+            cure = large.unwrap_or_default();
+            let cures = shop.cure_time(finish);
+            cure.retain(|to| *to != place && self.ends(asked, finish, cures, *to));
+        }
+        if !here && cure.is_empty() {
+            return Err(Self::never(asked, finish, &[place]));
+        }
+        let behind = shop.cure(lot, self.origin.instant()).map_or(0.0, |then| then.age_hours);
+        let left = (reckoned.needs_hours - behind).max(0.0) * 60.0;
+        let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - billionths(left) - 1;
+        let finish = Some(finish.name.clone());
+        Ok(Places { stands, dry: vec![place], cure, passed, finish })
+    }
+
+    /// The racks of a use that are large enough for the run, held lots left where they are.
+    fn fitting(
+        &self,
+        asked: &Asked<'_>,
+        wanted: &'static str,
+        fits: impl Fn(&Rack) -> bool,
+    ) -> Result<Vec<usize>, WhyNot> {
+        let units = i64::from(asked.run.pieces);
+        let capacity = |rack: usize| self.problem.resources.get(rack).map_or(0, |r| r.capacity);
+        let racks: Vec<usize> = (1..)
+            .zip(&asked.setup.racks)
+            .filter(|(resource, rack)| fits(rack) && capacity(*resource) >= units)
+            .map(|(resource, _)| resource)
+            .collect();
+        if racks.is_empty() {
+            return Err(WhyNot::TooMany { wanted: wanted.to_owned() });
+        }
+        Ok(racks)
+    }
+
+    /// Whether a time of a finish passes on a rack.
+    fn ends(&mut self, asked: &Asked<'_>, finish: &Finish, time: Span, place: usize) -> bool {
+        let Some(rack) = place.checked_sub(1).and_then(|rack| asked.setup.racks.get(rack)) else {
+            return false;
+        };
+        let counted = Counted { clock: Clock::NoSooner, finish };
+        self.takes(asked.shop, counted, up(time), &rack.room).is_some()
+    }
+
+    /// What stands against these racks: the rooms they are in.
+    fn never(asked: &Asked<'_>, finish: &Finish, racks: &[usize]) -> WhyNot {
+        let room = |rack: &usize| Some(asked.setup.racks.get(rack.checked_sub(1)?)?.room.clone());
+        let mut rooms: Vec<String> = racks.iter().filter_map(room).collect();
+        rooms.sort_unstable();
+        rooms.dedup();
+        let warm: Minute = up(asked.shop.cure_time(finish));
+        WhyNot::NeverDries { finish: finish.name.clone(), rooms, warm }
+    }
+}

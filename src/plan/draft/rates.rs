@@ -1,0 +1,140 @@
+//! How fast each finish dries and cures on each rack, as the rooms are taken to be: the rates of the engine's modes.
+
+use std::collections::BTreeSet;
+
+use chrono::TimeDelta;
+
+use crate::craft::cure::Clock;
+use crate::plan::draft::Draft;
+use crate::plan::engine::{Count, Minute, Modal, Rate};
+use crate::shop::Shop;
+use crate::shop::setup::{Finish, Setup, Step};
+
+/// Hours ahead that are looked at one by one.
+const HOURS: i64 = 60 * 24;
+
+/// Hours after them whose mean is taken for all that follow.
+const MEAN: i64 = 28 * 24;
+
+/// Billionths of a minute.
+pub(super) const MINUTE: i64 = 1_000_000_000;
+
+/// What counts faster than this counts as this: 64 times the sheet's speed, far from any room.
+const FASTEST: f64 = 64.0;
+
+/// What a length is counted by: the finish, and on which of its clocks.
+#[derive(Clone, Copy)]
+pub(super) struct Counted<'a> {
+    pub(super) clock: Clock,
+    pub(super) finish: &'a Finish,
+}
+
+impl Draft {
+    /// A length counted at the rate of the rack on which these holds last, for those racks.
+    pub(super) fn modal(
+        &mut self,
+        shop: &Shop,
+        setup: &Setup,
+        counted: Counted<'_>,
+        holds: &[usize],
+    ) -> Modal {
+        let of = |hold: &usize| self.problem.holds.get(*hold).map(|hold| hold.any_of.clone());
+        let mut racks: Vec<usize> = holds.iter().filter_map(of).flatten().collect();
+        racks.sort_unstable();
+        racks.dedup();
+        let room = |rack: usize| Some(setup.racks.get(rack.checked_sub(1)?)?.room.clone());
+        let rates = racks
+            .into_iter()
+            .filter_map(|rack| Some((rack, self.rate(shop, counted, &room(rack)?))));
+        Modal { rates: rates.collect(), holds: holds.to_vec(), passed: 0 }
+    }
+
+    /// Reckons the rates of what is still to start, once for all the ways in which it may be parted.
+    pub(super) fn know_rates(&mut self, shop: &Shop, setup: &Setup) {
+        let open = shop.batches.values().filter(|batch| batch.closed.is_none());
+        let recipes: BTreeSet<&str> = open.map(|batch| batch.recipe.as_str()).collect();
+        let coats = recipes.into_iter().filter_map(|recipe| setup.recipe(recipe));
+        let coats = coats.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat));
+        let finishes: BTreeSet<&str> = coats.collect();
+        let rooms: BTreeSet<&str> = setup.racks.iter().map(|rack| rack.room.as_str()).collect();
+        for finish in finishes.into_iter().filter_map(|finish| setup.finish(finish)) {
+            for room in &rooms {
+                for clock in [Clock::NoSooner, Clock::NoLater] {
+                    self.rate(shop, Counted { clock, finish }, room);
+                }
+            }
+        }
+    }
+
+    /// The rate of a finish in a room.
+    fn rate(&mut self, shop: &Shop, counted: Counted<'_>, room: &str) -> usize {
+        let Counted { clock, finish } = counted;
+        let which = if clock == Clock::NoSooner { "no sooner" } else { "no later" };
+        let name = format!("{} in {room}, {which}", finish.name);
+        if let Some(known) = self.problem.rates.iter().position(|rate| rate.name == name) {
+            return known;
+        }
+        let steps = self.steps(shop, counted, room);
+        self.problem.rates.push(Rate { name, steps });
+        self.problem.rates.len() - 1
+    }
+
+    /// The rate hour by hour, to the careful side; then the mean of some weeks for good.
+    fn steps(&self, shop: &Shop, counted: Counted<'_>, room: &str) -> Vec<(Minute, i64)> {
+        let Counted { clock, finish } = counted;
+        let Some(course) = shop.course_in(clock, finish, room) else { return vec![(0, MINUTE)] };
+        let start = self.origin.instant();
+        let until = start + TimeDelta::hours(HOURS);
+        let mean_until = until + TimeDelta::hours(MEAN);
+        let mut steps: Vec<(Minute, i64)> = Vec::new();
+        let mut step = |from: Minute, rate: f64| {
+            let rate = careful(clock, rate);
+            if steps.last().is_none_or(|last| last.1 != rate) {
+                steps.push((from, rate));
+            }
+        };
+        for (begins, rate) in course.rates(start, until) {
+            let from = match clock {
+                Clock::NoSooner => self.origin.no_sooner(begins),
+                Clock::NoLater => self.origin.no_later(begins),
+            };
+            step(from, rate);
+        }
+        let (sum, hours) = course
+            .rates(until, mean_until)
+            .fold((0.0, 0.0), |(sum, hours), (_, rate)| (sum + rate, hours + 1.0));
+        step(HOURS * 60, sum / f64::max(hours, 1.0));
+        steps
+    }
+
+    /// Minutes a finish's time takes in a room from now on; none where it does not pass within the plan's horizon.
+    pub(super) fn takes(
+        &mut self,
+        shop: &Shop,
+        counted: Counted<'_>,
+        minutes: Minute,
+        room: &str,
+    ) -> Option<Minute> {
+        let rate = self.rate(shop, counted, room);
+        let count = self.problem.rates.get(rate).map(Count::new)?;
+        let end = count.reach(0, minutes.saturating_mul(MINUTE));
+        (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
+    }
+}
+
+/// A rate in whole billionths, never to the side that would be too soon or too late.
+#[expect(clippy::cast_possible_truncation, reason = "the rate is no more than the fastest")]
+fn careful(clock: Clock, rate: f64) -> i64 {
+    let billionths = rate.clamp(0.0, FASTEST) * 1e9;
+    // So little absorbs rounding.
+    match clock {
+        Clock::NoSooner => (billionths + 1e-3).floor() as i64,
+        Clock::NoLater => (billionths - 1e-3).ceil() as i64,
+    }
+}
+
+/// Minutes in whole billionths.
+#[expect(clippy::cast_possible_truncation, reason = "a cast that does not fit saturates")]
+pub(super) fn billionths(rate: f64) -> i64 {
+    (rate.max(0.0) * 1e9).round() as i64
+}

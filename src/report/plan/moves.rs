@@ -1,0 +1,125 @@
+//! Lots to carry to another rack, and lots that can't be planned, as they are shown.
+
+use serde::Serialize;
+
+use crate::report::Page;
+use crate::report::page::Tone;
+use crate::shop::count::Count;
+use crate::shop::plan::{MovePlan, MoveWhy, NotPlanned, ShopPlan, WhyNot};
+use crate::time::{Stamp, Viewpoint};
+
+/// Lots shown one by one.
+const SHOWN: usize = 6;
+
+/// Minutes of a day.
+const DAY: i64 = 1440;
+
+/// A lot to carry.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct MoveLine {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    pub(crate) from: String,
+    pub(crate) to: String,
+    pub(crate) at: Stamp,
+    /// In words.
+    pub(crate) why: String,
+}
+
+/// A lot that can't get through its rests.
+#[derive(Debug, Clone, Serialize)]
+pub(crate) struct NotPlannedLine {
+    pub(crate) lot: String,
+    pub(crate) pieces: u32,
+    /// In words, with what would help.
+    pub(crate) why: String,
+}
+
+impl MoveLine {
+    pub(crate) fn new(planned: &MovePlan, view: Viewpoint) -> Self {
+        let why = match &planned.why {
+            MoveWhy::Sooner(minutes) => {
+                format!("cures {} sooner there", Count(minutes / DAY, "day"))
+            }
+            MoveWhy::OnlyThere => "it never cures where it is".to_owned(),
+            MoveWhy::MakesRoom(lot) => format!("makes room for {lot}"),
+            MoveWhy::FreesDrying => "frees its drying slots".to_owned(),
+        };
+        Self {
+            lot: planned.lot.clone(),
+            pieces: planned.pieces,
+            from: planned.from.clone(),
+            to: planned.to.clone(),
+            at: view.stamp(planned.at),
+            why,
+        }
+    }
+
+    pub(crate) fn all(plan: &ShopPlan, view: Viewpoint) -> Vec<Self> {
+        plan.moves.iter().map(|planned| Self::new(planned, view)).collect()
+    }
+
+    /// What is carried, where to and why.
+    pub(crate) fn what(&self) -> String {
+        let Self { lot, pieces, from, to, why, .. } = self;
+        format!("move {lot} ({pieces}) from {from} to {to}: {why}")
+    }
+
+    /// The first of them, and how they are recorded.
+    pub(super) fn text(lines: &[Self], page: &mut Page) {
+        let Some(first) = lines.first() else { return };
+        page.gap();
+        page.heading(Tone::Strong, "To hold it");
+        for line in lines.iter().take(SHOWN) {
+            page.hanging(2, 6, &format!("{}  {}", line.at.moment(), line.what()));
+        }
+        if lines.len() > SHOWN {
+            page.line(2, &format!("and {} more", lines.len() - SHOWN));
+        }
+        page.line(2, &format!("Record it: tackfree lot move {} --rack '{}'", first.lot, first.to));
+    }
+}
+
+impl NotPlannedLine {
+    fn new(unfit: &NotPlanned) -> Self {
+        let why = match &unfit.why {
+            WhyNot::NeverDries { finish, rooms, warm } => {
+                let rooms = if rooms.is_empty() { "its room".to_owned() } else { rooms.join(", ") };
+                let days = Count((warm + DAY - 1) / DAY, "day");
+                format!(
+                    "{finish} never dries or cures in {rooms} as the rooms are taken to be, too cold or too damp. \
+                     At the sheet's temperature it takes {days}. Warm the room, then: tackfree climate add ROOM"
+                )
+            }
+            WhyNot::TooMany { wanted } if wanted == "dry" => {
+                format!("no drying rack has that many slots left: tackfree lot split {}", unfit.lot)
+            }
+            WhyNot::TooMany { .. } => {
+                format!("no curing rack has that many slots left: tackfree lot split {}", unfit.lot)
+            }
+        };
+        Self { lot: unfit.lot.clone(), pieces: unfit.pieces, why }
+    }
+
+    pub(crate) fn all(plan: &ShopPlan) -> Vec<Self> {
+        plan.not_planned.iter().map(Self::new).collect()
+    }
+
+    /// Those with one reason together.
+    pub(crate) fn text(lines: &[Self], page: &mut Page) {
+        let mut whys: Vec<(&str, Vec<String>)> = Vec::new();
+        for line in lines {
+            let lot = format!("{} ({})", line.lot, line.pieces);
+            match whys.iter_mut().find(|(why, _)| *why == line.why) {
+                Some((_, lots)) => lots.push(lot),
+                None => whys.push((&line.why, vec![lot])),
+            }
+        }
+        for (why, lots) in whys {
+            let more = lots.len().saturating_sub(SHOWN);
+            let named = lots[..lots.len() - more].join(", ");
+            let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+            page.hanging(0, 2, &format!("Not planned: {named}{more}: {why}"));
+        }
+    }
+}
