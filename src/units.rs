@@ -6,6 +6,7 @@ mod typed;
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use typed::{Measured, System, Typed, TypedError, Unit};
@@ -24,7 +25,7 @@ pub struct OutOfRange {
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $what:literal, $unit:literal, $low:expr, $high:expr, $expected:literal) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, JsonSchema, Serialize, Deserialize)]
         #[serde(try_from = "f64", into = "f64")]
         pub struct $name(f64);
 
@@ -120,6 +121,10 @@ quantity!(
 quantity!(
     /// Solvent given off, grams.
     Grams, "mass", "g", 0.0, 2e7, "0 to 20,000,000 g"
+);
+quantity!(
+    /// What something costs, in the shop's own money, which nobody names.
+    Money, "cost", "", 0.0, 1e9, "0 to 1,000,000,000"
 );
 quantity!(
     /// How unevenly fresh air mixes with a room's air: 1 if perfectly, up to 10 if badly.

@@ -1,6 +1,7 @@
 //! A shop in a folder of its own: the real program on a real database, in an environment where nothing of the
 //! developer's machine shows through, by a clock that moves only when the test moves it.
 
+pub(crate) mod answers;
 pub(crate) mod forbidden;
 mod needs;
 mod run;

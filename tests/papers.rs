@@ -1,5 +1,6 @@
 //! Papers and the trail.
 
+mod access;
 mod export;
 mod pages;
 mod trace;

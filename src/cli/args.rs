@@ -11,8 +11,8 @@ use crate::cli::environment::Environment;
 use crate::cli::examples::with_examples;
 use crate::cli::{
     air, batch, begin, calendar, can, card, caution, climate, cure, demo, done, due, grit, kit,
-    ledger, lot, note, pace, plan, promise, racks, rags, remind, scan, setup, ship, spares, today,
-    touch, trace, undo, usage, wall,
+    ledger, lot, note, pace, plan, promise, quote, racks, rags, remind, scan, schema, setup, ship,
+    spares, stock, today, touch, trace, undo, usage, wall,
 };
 
 /// Keep the finishing of small turned pieces on time
@@ -76,6 +76,10 @@ pub(crate) enum Command {
     Due(due::Args),
     /// The day sheet: the day's steps with clock times, what waits, what to lay out
     Today(today::Args),
+    /// Blanks, abrasives, cloths on hand, and when each runs out
+    Stock(stock::Args),
+    /// What an order costs to make, line by line
+    Quote(quote::Args),
     /// What stands where, how full, until when
     Racks(racks::Args),
     /// What will be: a time for every step, when each batch is ready, what limits it
@@ -119,6 +123,8 @@ pub(crate) enum Command {
     /// The entries, and the proof that the history is whole
     #[command(subcommand)]
     Ledger(ledger::Command),
+    /// The JSON Schema of a command's answer, for programs that read it
+    Schema(schema::Args),
     /// Play an order of 132 bowls through on a virtual clock, in a database of its own
     Demo(demo::Args),
 }
@@ -126,7 +132,7 @@ pub(crate) enum Command {
 /// The commands by when they are used; a test holds this against the commands there are.
 const GROUPS: [(&str, &[&str]); 8] = [
     ("Once, and when something changes", &["setup", "can"]),
-    ("An order", &["batch", "promise", "plan", "lot", "ship"]),
+    ("An order", &["batch", "promise", "quote", "plan", "lot", "ship"]),
     (
         "At the bench",
         &[
@@ -135,9 +141,9 @@ const GROUPS: [(&str, &[&str]); 8] = [
         ],
     ),
     ("To be told in time", &["remind", "calendar"]),
-    ("To reckon", &["kit", "grit", "spares", "pace", "air"]),
+    ("To reckon", &["kit", "stock", "grit", "spares", "pace", "air"]),
     ("On paper", &["card", "wall"]),
-    ("The record", &["trace", "ledger"]),
+    ("The record", &["trace", "ledger", "schema"]),
     ("To try it out", &["demo"]),
 ];
 

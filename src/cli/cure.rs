@@ -38,5 +38,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         lots.push(CureShown::new(&shop, lot, view));
     }
     let single = args.rack.is_none() && lots.len() == 1;
-    Ok(context.screen.show(&Cures { now: view.stamp(view.now), lots, single, why: args.why })?)
+    Ok(context.screen.show(&Cures::new(lots, single, args.why, view.stamp(view.now)))?)
 }

@@ -3,7 +3,8 @@
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use serde_json::json;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::cli::environment::Environment;
 use crate::plan::shop_plan::NoPlan;
@@ -17,6 +18,28 @@ use crate::shop::line::escaped_json;
 use crate::shop::refusal::Refusal;
 use crate::store;
 use crate::time::Viewpoint;
+
+/// An error in JSON.
+#[derive(JsonSchema, Serialize)]
+pub(crate) struct Failed<'a> {
+    error: Failure<'a>,
+}
+
+#[derive(JsonSchema, Serialize)]
+struct Failure<'a> {
+    /// The exit code: 1 refused by a rule of the shop, 2 wrong usage, 3 wrong input file, 4 trouble with the database.
+    code: u8,
+    /// What happened, and where.
+    message: String,
+    /// What to do next.
+    next: String,
+    /// The rule that refused, by its short name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rule: Option<&'a str>,
+    /// Each fault of an input file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    faults: Option<&'a [serde_json::Value]>,
+}
 
 /// Why a command ended early.
 #[derive(Debug)]
@@ -132,14 +155,16 @@ impl Error {
 
     fn json(&self) -> String {
         let (message, next) = self.message_and_next();
-        let mut error = json!({ "code": self.exit_code(), "message": message, "next": next });
-        match self {
-            Self::Refused(refusal, _) => error["rule"] = json!(refusal.rule()),
-            Self::NoPlan(none) => error["rule"] = json!(no_plan::rule(none)),
-            Self::Input(input) => error["faults"] = json!(input.faults),
-            _ => {}
-        }
-        format!("{}\n", escaped_json(&json!({ "error": error }).to_string()))
+        let (rule, faults) = match self {
+            Self::Refused(refusal, _) => (Some(refusal.rule()), None),
+            Self::NoPlan(none) => (Some(no_plan::rule(none)), None),
+            Self::Input(input) => (None, Some(input.faults.as_slice())),
+            _ => (None, None),
+        };
+        let code = self.exit_code();
+        let failed = Failed { error: Failure { code, message, next, rule, faults } };
+        let text = serde_json::to_string(&failed).unwrap_or_default();
+        format!("{}\n", escaped_json(&text))
     }
 
     /// What happened, in one line.

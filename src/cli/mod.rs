@@ -32,14 +32,17 @@ mod pace;
 mod patience;
 mod plan;
 mod promise;
+mod quote;
 mod racks;
 mod rags;
 mod remind;
 mod scan;
+mod schema;
 mod screen;
 mod setup;
 mod ship;
 mod spares;
+mod stock;
 mod terminal;
 mod today;
 mod touch;
@@ -128,12 +131,14 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Due(args) => due::run(&args, context),
         Command::Plan(args) => plan::run(&args, context),
         Command::Promise(args) => promise::run(&args, context),
+        Command::Quote(args) => quote::run(&args, context),
         Command::Racks(args) => racks::run(&args, context),
         Command::Today(args) => today::run(&args, context),
         Command::Rags(args) => rags::run(args, context),
         Command::Scan(args) => scan::run(&args, context),
         Command::Caution(args) => caution::run(&args, context),
         Command::Ship(args) => ship::run(&args, context),
+        Command::Stock(args) => stock::run(&args, context),
         Command::Note(args) => note::run(&args, context),
         Command::Remind(command) => remind::run(command, context),
         Command::Calendar(args) => calendar::run(&args, context),
@@ -145,6 +150,7 @@ fn dispatch(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
         Command::Pace(args) => pace::run(args, context),
         Command::Air(args) => air::run(&args, context),
         Command::Ledger(command) => ledger::run(command, context),
+        Command::Schema(args) => schema::run(&args, context),
         Command::Demo(args) => demo::run(&args, context),
     }
 }

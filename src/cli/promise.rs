@@ -102,22 +102,9 @@ impl Args {
         while shop.batches.contains_key(&name) {
             name.push('-');
         }
-        let order = Batch {
-            name: name.clone(),
-            recipe: recipe.to_owned(),
-            pieces: self.pieces.unwrap_or(0),
-            due: self.date(view)?,
-            wanted: None,
-            customer: None,
-            opened: view.now,
-            closed: None,
-            cancelled: None,
-            started: 0,
-            rejected: 0,
-            shipped: 0,
-            returned: 0,
-            lots: 0,
-        };
+        let due = self.date(view)?;
+        let pieces = self.pieces.unwrap_or(0);
+        let order = Batch { due, ..Batch::order(&name, recipe, pieces, view.now) };
         let mut shop = shop.clone();
         shop.batches.insert(name.clone(), order);
         Ok((shop, name))

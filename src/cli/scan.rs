@@ -4,6 +4,9 @@
 
 use std::io::BufRead as _;
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::{environment::Environment, run_in};
@@ -21,6 +24,15 @@ pub(crate) struct Args {
     /// List the codes, to be printed and hung up at the bench, and read none
     #[arg(long)]
     actions: bool,
+}
+
+/// What came of one code, as a line of JSON.
+#[derive(JsonSchema, Serialize)]
+pub(crate) struct Scanned<'a> {
+    code: &'a str,
+    /// Whether it is recorded or, for a lot's, waits for its action.
+    heard: bool,
+    said: &'a str,
 }
 
 /// What came of one code.
@@ -65,7 +77,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 fn show(code: &str, answer: &Answer, context: &mut Context<'_>) -> Result<(), Error> {
     let (recorded, said) = (matches!(answer, Answer::Heard(_)), answer.said());
     let line = if context.screen.json() {
-        format!("{}\n", serde_json::json!({ "code": code, "heard": recorded, "said": said }))
+        let scanned = Scanned { code, heard: recorded, said };
+        format!("{}\n", serde_json::to_string(&scanned).map_err(std::io::Error::from)?)
     } else {
         let sign = if recorded { ">>" } else { "!!" };
         let beeps = if recorded { "" } else { "\u{7}\u{7}" };
@@ -109,13 +122,15 @@ pub(crate) fn read(
             ["lot", "reject", &lot, "--pieces", pieces, "--why", why].map(str::to_owned).to_vec()
         }
         _ => {
-            let Ok(named) = code.to_lowercase().parse::<LotName>() else {
+            if code.parse::<LotName>().is_err() {
                 return Ok(Answer::Refused(format!("{code} isn't a code")));
-            };
-            let shop = context.store()?.load(&Scope::Open)?.shop;
-            if !shop.open_lots().any(|open| open.name == named) {
-                return Ok(Answer::Refused(format!("{named} isn't an open lot")));
             }
+            let shop = context.store()?.load(&Scope::Open)?.shop;
+            // A code is in capitals; no two open lots differ in those alone.
+            let named = shop.open_lots().find(|open| open.name.to_string().to_uppercase() == upper);
+            let Some(named) = named.map(|open| open.name.clone()) else {
+                return Ok(Answer::Refused(format!("{code} isn't an open lot")));
+            };
             let said = format!("{named}: now its action");
             *lot = Some(named);
             return Ok(Answer::Heard(said));

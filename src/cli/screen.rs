@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::clock::ClockBehind;
@@ -19,8 +20,9 @@ pub(crate) struct Screen<'a> {
 }
 
 /// An answer in JSON, and what is said beside any.
-#[derive(Serialize)]
-struct Noted<'a, R> {
+#[derive(JsonSchema, Serialize)]
+#[schemars(rename = "{R}")]
+pub(crate) struct Noted<'a, R> {
     #[serde(skip_serializing_if = "Option::is_none")]
     clock_behind: Option<&'a ClockBehind>,
     #[serde(flatten)]

@@ -11,9 +11,10 @@ use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::fact::LotHeld;
 use crate::shop::journal::Journal;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
+use crate::shop::name::{LotName, same};
 use crate::shop::rule::unknown;
-use crate::store::{Loaded, Scope};
+use crate::store::{Loaded, Scope, Store};
+use crate::time::{Viewpoint, Zone};
 
 /// `trace`.
 #[derive(Debug, clap::Args)]
@@ -74,7 +75,7 @@ fn meant(args: &Args, context: &Context<'_>) -> Result<(About, Scope), Error> {
             About::Shipment(shipment),
             Scope::With(vec![Subject::new(SubjectKind::Shipment, shipment)]),
         ),
-        (.., Some(to)) => (About::Customer(to.clone()), Scope::Every(SubjectKind::Shipment)),
+        (.., Some(to)) => (About::Customer(to.clone()), shipments_to(to, &store, context)?),
         _ => {
             let (batches, lots) = (args.lots.iter().map(batch).collect(), args.lots.clone());
             return Ok((About::Lots(lots), Scope::With(batches)));
@@ -93,13 +94,23 @@ fn meant(args: &Args, context: &Context<'_>) -> Result<(About, Scope), Error> {
     };
     if let Scope::With(first) = first {
         subjects.extend(first);
-    } else if subjects.is_empty() {
-        let names = shop.shipments.values().map(|sent| sent.to.as_str());
-        let names: std::collections::BTreeSet<&str> = names.collect();
-        let refusal = unknown("customer", args.to.as_deref().unwrap_or_default(), names);
-        return Err(context::about(&shop, context.now)(refusal));
     }
     Ok((about, Scope::With(subjects)))
+}
+
+/// What went to a customer, read without what went to others.
+fn shipments_to(to: &str, store: &Store, context: &Context<'_>) -> Result<Scope, Error> {
+    let all = store.addressees()?;
+    let theirs = all.iter().filter(|(_, name)| same(to, name));
+    let theirs: Vec<Subject> =
+        theirs.map(|(number, _)| Subject::new(SubjectKind::Shipment, number)).collect();
+    if theirs.is_empty() {
+        let names: std::collections::BTreeSet<&str> =
+            all.iter().map(|(_, name)| name.as_str()).collect();
+        let view = Viewpoint { now: context.now, zone: Zone::UTC };
+        return Err(Error::Refused(Box::new(unknown("customer", to, names)), view));
+    }
+    Ok(Scope::With(theirs))
 }
 
 fn batch(lot: &LotName) -> Subject {

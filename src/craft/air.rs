@@ -2,6 +2,7 @@
 //!
 //! Steady dilution: Q = G · K/limit. An estimate: nothing here says that a room is safe.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Grams, GramsPerLitre, Litres, MilligramsPerCubicMetre, Mixing, OutOfRange};
@@ -47,7 +48,7 @@ pub struct Airflow {
 }
 
 /// A limit and where it comes from.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize, Deserialize)]
 pub struct Limit {
     pub at: MilligramsPerCubicMetre,
     /// Where it comes from.

@@ -7,6 +7,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// The largest ratio of medians in one step of a ladder: 1.7. Passes every step that skips one grade from P20 up (common
@@ -123,7 +124,9 @@ pub enum GritError {
 }
 
 /// A FEPA P grade with a published median: P12 to P2500. Coarser grades come first.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, JsonSchema, Serialize, Deserialize,
+)]
 #[serde(try_from = "String", into = "String")]
 pub struct Grade(u16);
 
@@ -190,7 +193,7 @@ impl From<Grade> for String {
 }
 
 /// Another system of grit numbers.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum System {
     /// ANSI B74.18, paper of North America.
@@ -200,7 +203,7 @@ pub enum System {
 }
 
 /// What a grade is about, in another system. Never exact: see `ABOUT`.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize, Deserialize)]
 pub struct About {
     pub(crate) system: System,
     pub number: u16,
@@ -279,7 +282,7 @@ pub fn ladder(from: Grade, to: Grade) -> Result<Vec<Grade>, GritError> {
 }
 
 /// A step that is too large.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize, Deserialize)]
 pub struct Skip {
     pub from: Grade,
     pub to: Grade,

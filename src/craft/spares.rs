@@ -3,6 +3,7 @@
 //! With k scrap of n seen at a stage and a prior Beta(a, b) on its scrap rate, the scrap among m further pieces is
 //! beta-binomial (m, a + k, b + n − k); stage follows stage. Textbook formulae, from memory, checked against a statistics library.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::units::{OutOfRange, Sureness};
@@ -50,7 +51,7 @@ pub enum SparesError {
 }
 
 /// Scrap seen so far at a stage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, JsonSchema, Serialize)]
 pub struct Seen {
     scrap: u32,
     of: u32,
@@ -117,7 +118,7 @@ impl Prior {
 }
 
 /// How many to start, and how sure that makes it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize)]
 pub struct Start {
     /// Pieces to start beside those already started.
     pub pieces: u32,

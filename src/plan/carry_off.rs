@@ -1,5 +1,6 @@
 //! What has to be carried off a rack, so that those who come after find their slots there.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::shop::Shop;
@@ -9,7 +10,7 @@ use crate::time::{Instant, Stamp, Viewpoint};
 
 /// Pieces that need no rack any more and stand where others are to go. The plan counts their slots as free; on record they
 /// take them until they are carried off.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct CarryOff {
     pub(crate) lot: String,
     pub(crate) pieces: u32,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::shop::Shop;
@@ -11,7 +12,7 @@ use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::time::{Span, Stamp, Viewpoint};
 
 /// What differs between a kept plan and the shop as it is planned now.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct Drift {
     /// When the kept plan was made.
     pub(crate) kept_at: Stamp,
@@ -20,11 +21,12 @@ pub struct Drift {
     /// Steps that now start at another time, in the order of their new times.
     pub(crate) steps: Vec<Moved>,
     /// What happened in between; as JSON in words.
+    #[schemars(with = "Vec<String>")]
     pub(crate) why: Vec<Why>,
 }
 
 /// Something that moved.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct Moved {
     /// The batch, or the lot.
     pub(crate) what: String,

@@ -2,17 +2,18 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A value and where it comes from ("common practice", or its source), shown wherever the value is used.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema, Serialize)]
 pub struct Supplied<T> {
     pub value: T,
     pub mark: String,
 }
 
 /// A class of finish.
-#[derive(Debug, Clone, PartialEq, Deserialize, Serialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema, Serialize)]
 pub struct FinishClass {
     /// Its name, as a setup's `kind` gives it.
     pub kind: String,

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
 
+use schemars::JsonSchema;
 use serde::de::Error as _;
 use serde::{Deserialize, Deserializer, Serialize};
 
 use super::topic::Statement;
 
 /// A jurisdiction by its code, as statements and `--where` name it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize)]
 #[serde(into = "String")]
 pub struct Jurisdiction {
     code: &'static str,
@@ -19,7 +20,7 @@ pub struct Jurisdiction {
 }
 
 /// A jurisdiction, or a part of it ("US (Washington)").
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema, Serialize)]
 #[serde(try_from = "String")]
 pub struct Place {
     pub(crate) jurisdiction: Jurisdiction,

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Deserializer, Serialize};
 
 use super::place::{Jurisdiction, Place};
@@ -60,7 +61,7 @@ pub struct Answer {
 }
 
 /// One fact, rule or figure, with its source and how it was checked.
-#[derive(Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, PartialEq, Eq, Deserialize, JsonSchema, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Statement {
     /// Its id in the reference ("R14").
@@ -94,7 +95,7 @@ pub struct Statement {
 }
 
 /// A claim often heard that is wrong, and what is right.
-#[derive(Debug, Deserialize, Serialize)]
+#[derive(Debug, Deserialize, JsonSchema, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Heard {
     pub claim: String,
@@ -106,7 +107,7 @@ pub struct Heard {
 }
 
 /// How a wrong claim came into the reference.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Met {
     /// Met in a public page.
@@ -116,7 +117,7 @@ pub enum Met {
 }
 
 /// How many statements were checked in which way.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Tally {
     pub read: usize,
     /// Part read, part from memory.

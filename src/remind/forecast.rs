@@ -2,6 +2,7 @@
 //! and kept in between, so that a run each minute costs no plan.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::plan::day::followed;
@@ -19,7 +20,7 @@ const MEMO: &str = "forecast";
 const EFFORT: Effort = Effort::Plans(300);
 
 /// When one batch will be ready.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 pub(crate) struct Forecast {
     pub(crate) batch: String,
     pub(crate) ready_at: Instant,
@@ -30,7 +31,7 @@ pub(crate) struct Forecast {
     pub(crate) held_up_by: LimitedBy,
 }
 
-#[derive(Serialize, Deserialize)]
+#[derive(JsonSchema, Serialize, Deserialize)]
 struct Kept {
     /// The last entry it knows of, and the day it was made on.
     of: (i64, NaiveDate),

@@ -1,11 +1,14 @@
 //! A notice: what a person is told, and how loudly.
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::shop::name::LotName;
 
 /// What a notice is about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize, Deserialize,
+)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// The soak is nearly over: wipe the oil off.
@@ -27,7 +30,7 @@ pub enum Kind {
 }
 
 /// How loud a notice is, as the Desktop Notifications Specification counts it (hint `urgency`: 0, 1, 2).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Urgency {
     /// Good to know.
@@ -47,7 +50,7 @@ pub(crate) enum Button {
 }
 
 /// A sound by its name in the freedesktop Sound Naming Specification; a desktop without sounds passes over it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) enum Sound {
     /// A timer has run out.
     #[serde(rename = "alarm-clock-elapsed")]
@@ -57,7 +60,7 @@ pub(crate) enum Sound {
     Warning,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Notice {
     /// One for a lot and kind: the next stage replaces what still stands on the screen under it.
     pub(crate) key: String,

@@ -1,5 +1,6 @@
 //! Air: what a session gives off and the airflow that asks for. Nothing here says that a room is safe.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::air::{
@@ -11,7 +12,7 @@ use crate::report::{Page, Report};
 use crate::shop::setup::{AirLimit, Finish};
 use crate::units::{Litres, Mixing};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct AirShown {
     /// Each finish by itself.
     pub(crate) sessions: Vec<Session>,
@@ -40,7 +41,7 @@ pub(crate) struct Laid<'a> {
 }
 
 /// One finish.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Session {
     pub(crate) finish: String,
     pub(crate) lots: Vec<String>,
@@ -59,7 +60,7 @@ pub(crate) struct Session {
 }
 
 /// An airflow with the limit it keeps to.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Flow {
     /// m³ an hour.
     pub(crate) m3_per_hour: f64,

@@ -1,10 +1,12 @@
 //! Batches, as they are shown.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::lot::{LotLine, LotList};
 use crate::report::page::Tone;
+use crate::report::quote::Quote;
 use crate::report::spares::BatchSpares;
 use crate::report::{Page, Report};
 use crate::shop::count::Count;
@@ -14,7 +16,7 @@ use crate::shop::{Batch, Shop};
 use crate::time::words;
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BatchLine {
     pub(crate) batch: String,
     pub(crate) recipe: String,
@@ -47,14 +49,14 @@ pub(crate) struct BatchLine {
     due_words: String,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BatchList {
     /// By name.
     pub(crate) batches: Vec<BatchLine>,
 }
 
 /// `batch show`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BatchShown {
     #[serde(flatten)]
     pub(crate) line: BatchLine,
@@ -64,6 +66,9 @@ pub(crate) struct BatchShown {
     pub(crate) notes: Vec<String>,
     /// How it stands towards its promise; null where that can't be reckoned.
     pub(crate) spares: Option<BatchSpares>,
+    /// What it costs to make; left out where the setup says nothing of costs.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) cost: Option<Quote>,
     #[serde(skip)]
     now: Stamp,
 }
@@ -105,6 +110,7 @@ impl BatchShown {
         batch: &Batch,
         view: Viewpoint,
         spares: Option<BatchSpares>,
+        cost: Option<Quote>,
     ) -> Self {
         let lots = shop.lots.values().filter(|lot| lot.name.batch == batch.name);
         Self {
@@ -112,6 +118,7 @@ impl BatchShown {
             lots: lots.map(|lot| LotLine::new(shop, lot, view)).collect(),
             notes: notes(shop, &Subject::new(SubjectKind::Batch, &batch.name)),
             spares: spares.filter(|_| batch.closed.is_none()),
+            cost: cost.filter(Quote::says_anything),
             now: view.stamp(view.now),
         }
     }
@@ -191,6 +198,10 @@ impl Report for BatchShown {
         if !self.lots.is_empty() {
             page.gap();
             LotList { now: self.now, lots: self.lots.clone() }.text(page);
+        }
+        if let Some(cost) = &self.cost {
+            page.gap();
+            cost.text(page);
         }
     }
 }

@@ -1,17 +1,18 @@
 //! What a person sees who has no shop yet: how to begin.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BeginHere {
     pub(crate) begin: [Way; 3],
 }
 
 /// A command line to begin with.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Way {
     pub(crate) command: &'static str,
     pub(crate) what: &'static str,

@@ -1,5 +1,6 @@
 //! The calendar as it was written.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::remind::calendar::Event;
@@ -8,14 +9,14 @@ use crate::shop::count::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `calendar`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Written {
     /// The file, unless it is standard output.
     pub(crate) file: Option<String>,
     pub(crate) events: Vec<WrittenEvent>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WrittenEvent {
     /// Stays the same while the thing stays the same.
     pub(crate) uid: String,

@@ -1,5 +1,6 @@
 //! Cans, as they are shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::kit::CanLeft;
@@ -7,7 +8,7 @@ use crate::report::{Page, Report};
 use crate::shop::{Can, Shop};
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CanLine {
     pub(crate) can: String,
     pub(crate) finish: String,
@@ -29,7 +30,7 @@ pub(crate) struct CanLine {
     pub(crate) coats: u32,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CanList {
     /// By name.
     pub(crate) cans: Vec<CanLine>,

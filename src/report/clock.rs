@@ -1,5 +1,6 @@
 //! A clock that stands before what is recorded already.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -8,7 +9,7 @@ use crate::time::{Instant, Span, Stamp, Viewpoint};
 
 /// Said on top of every answer: the shop is shown as it is recorded, yet its times are reckoned from a clock that can't
 /// be right if that entry is.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ClockBehind {
     pub(crate) entry: EntryId,
     pub(crate) recorded: Stamp,

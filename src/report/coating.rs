@@ -1,5 +1,6 @@
 //! A coat that is begun: its groups, when each is to be wiped, and what the room's air says to it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -14,7 +15,7 @@ use crate::time::{Instant, Span};
 use crate::time::{Stamp, Viewpoint};
 
 /// One coat that was begun.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Coating {
     pub(crate) lot: String,
     /// The most pieces that one group may have; null where no piece fits the soak or the finish is not wiped.
@@ -32,7 +33,7 @@ pub(crate) struct Coating {
 }
 
 /// A coat whose wiping collides with what soaks already.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ClashShown {
     /// The lots that soak already.
     pub(crate) with: Vec<String>,
@@ -42,7 +43,7 @@ pub(crate) struct ClashShown {
     pub(crate) begin_at: Option<Stamp>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct GroupShown {
     /// Which, from 1.
     pub(crate) group: u32,
@@ -59,7 +60,7 @@ pub(crate) struct GroupShown {
 }
 
 /// What the room's last reading says to a coat.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct AirShown {
     /// The room; null for a lot on no rack.
     pub(crate) room: Option<String>,

@@ -1,18 +1,19 @@
 //! `scan --actions`: the codes that are read at the bench.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 
 /// A code and what it does.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Code {
     pub(crate) code: String,
     pub(crate) does: String,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Codes {
     /// One is read after a lot's.
     pub(crate) actions: Vec<Code>,

@@ -1,5 +1,6 @@
 //! What needs hands, as it is shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::lot::TouchLine;
@@ -14,7 +15,7 @@ use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct Due {
     /// The moment it speaks of.
     pub(crate) now: Stamp,
@@ -29,7 +30,7 @@ pub struct Due {
 }
 
 /// One lot's next step.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct DueItem {
     pub lot: String,
     /// The step, from 1.
@@ -75,7 +76,7 @@ pub struct DueItem {
 }
 
 /// A lot that waits for a decision.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct HeldLot {
     pub(crate) lot: String,
     pub(crate) pieces: u32,

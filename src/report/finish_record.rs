@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference;
@@ -17,7 +18,7 @@ use crate::shop::setup::{Finish, Setup};
 use crate::time::{Stamp, Viewpoint};
 
 /// The finish record of one lot.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct FinishRecord {
     pub(crate) lot: String,
     /// Pieces shipped.
@@ -54,7 +55,7 @@ pub(crate) struct FinishRecord {
 }
 
 /// A finish that pieces were coated with.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct FinishUsed {
     /// Its name in the shop.
     pub(crate) finish: String,
@@ -67,7 +68,7 @@ pub(crate) struct FinishUsed {
 }
 
 /// One coat of a finish record.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CoatLine {
     pub(crate) finish: String,
     pub(crate) can: Option<String>,

@@ -1,5 +1,6 @@
 //! Grit: ladders, grades in other systems, what a recipe skips, strips to cut.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::grit::{
@@ -10,7 +11,7 @@ use crate::report::{Page, Report};
 use crate::shop::count::{Count, all_of};
 
 /// A ladder: every grade from the starting scratch to the target, those to use marked.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct LadderShown {
     /// The scratch to start from.
     pub(crate) from: Grade,
@@ -22,7 +23,7 @@ pub(crate) struct LadderShown {
 }
 
 /// One grade of a ladder.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Rung {
     pub(crate) grade: Grade,
     /// Its median grain, µm.
@@ -34,7 +35,7 @@ pub(crate) struct Rung {
 }
 
 /// One P grade, and what it is about in other systems.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct GradeShown {
     pub(crate) grade: Grade,
     /// Its median grain, µm.
@@ -45,7 +46,7 @@ pub(crate) struct GradeShown {
 }
 
 /// A number of another system.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Elsewhere {
     /// CAMI or JIS.
     pub(crate) system: &'static str,
@@ -58,7 +59,7 @@ pub(crate) struct Elsewhere {
 }
 
 /// What a recipe's sanding skips.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct SkipsShown {
     pub(crate) recipe: String,
     /// The grits it sands with, in order.
@@ -70,7 +71,7 @@ pub(crate) struct SkipsShown {
 }
 
 /// Strips to cut.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct StripsShown {
     pub(crate) grade: Grade,
     /// For how many pieces.

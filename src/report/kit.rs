@@ -1,5 +1,6 @@
 //! The kit: what to lay out before a session.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::cover::kit::{METAL_CAN, PIECES_A_CLOTH};
@@ -29,7 +30,7 @@ pub(crate) struct Task<'a> {
     pub(crate) pieces: u32,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct KitShown {
     /// The steps it is for, in order.
     pub(crate) tasks: Vec<TaskLine>,
@@ -48,7 +49,7 @@ pub(crate) struct KitShown {
 }
 
 /// One step the kit is for.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TaskLine {
     pub(crate) lot: Option<String>,
     pub(crate) recipe: String,
@@ -62,7 +63,7 @@ pub(crate) struct TaskLine {
 }
 
 /// Strips of one grit.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct StripLine {
     pub(crate) grade: Grade,
     /// How many to cut, as far as recipes say how many pieces one does; null where none does.
@@ -72,7 +73,7 @@ pub(crate) struct StripLine {
 }
 
 /// Oil of one finish.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OilLine {
     pub(crate) finish: String,
     /// What it takes, as far as that is known, litres; null where nothing is.
@@ -88,7 +89,7 @@ pub(crate) struct OilLine {
 }
 
 /// What is left in a can.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CanLeft {
     pub(crate) can: String,
     /// What is left, litres; null where nobody said what it held.

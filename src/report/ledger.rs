@@ -1,5 +1,6 @@
 //! The ledger, as it is shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::{Page, Report};
@@ -10,7 +11,7 @@ use crate::shop::fold::voided;
 use crate::store::stored;
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct EntryLine {
     pub(crate) entry: EntryId,
     pub(crate) at: Stamp,
@@ -29,14 +30,14 @@ pub(crate) struct EntryLine {
 }
 
 /// `ledger list`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct EntryList {
     /// Oldest first.
     pub(crate) entries: Vec<EntryLine>,
 }
 
 /// `ledger check`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CheckReport {
     pub(crate) database: String,
     /// Entries read.
@@ -49,7 +50,7 @@ pub(crate) struct CheckReport {
 }
 
 /// `ledger backup`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BackupReport {
     pub(crate) backup: String,
     pub(crate) entries: usize,
@@ -59,7 +60,7 @@ pub(crate) struct BackupReport {
 }
 
 /// `ledger export`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Exported {
     pub(crate) file: String,
     /// Entries, or rows of the table.
@@ -67,7 +68,7 @@ pub(crate) struct Exported {
 }
 
 /// `ledger restore`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RestoreReport {
     pub(crate) restored: String,
     pub(crate) entries: usize,
@@ -79,7 +80,7 @@ pub(crate) struct RestoreReport {
 }
 
 /// A file that was left as it is.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct LeftBehind {
     pub(crate) database: String,
     /// How many of its entries the backup lacks.
@@ -91,7 +92,7 @@ pub(crate) struct LeftBehind {
 }
 
 /// How the history is kept.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Kept {
     /// When it was last checked.
     pub(crate) checked: Option<Stamp>,

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::batch::notes;
@@ -19,7 +20,7 @@ use crate::shop::setup::recipe::CoatNumber;
 use crate::time::{Stamp, Viewpoint};
 
 /// One line of `lot list`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct LotLine {
     pub(crate) lot: String,
     pub(crate) batch: String,
@@ -44,7 +45,7 @@ pub(crate) struct LotLine {
     pub(crate) flags: Vec<Flag>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct LotList {
     /// The moment it speaks of.
     pub(crate) now: Stamp,
@@ -53,7 +54,7 @@ pub(crate) struct LotList {
 }
 
 /// `lot show`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct LotShown {
     #[serde(flatten)]
     pub(crate) line: LotLine,
@@ -81,7 +82,7 @@ pub(crate) struct LotShown {
 }
 
 /// One step of a lot.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct StepLine {
     /// From 1.
     pub(crate) step: u32,
@@ -100,7 +101,7 @@ pub(crate) struct StepLine {
 }
 
 /// One touch test.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TouchLine {
     pub(crate) at: Stamp,
     pub(crate) stage: &'static str,

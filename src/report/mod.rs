@@ -28,27 +28,31 @@ pub(crate) mod page;
 pub(crate) mod paper;
 pub(crate) mod plan;
 pub(crate) mod promise;
+pub(crate) mod quote;
 pub(crate) mod racks;
 pub(crate) mod rags;
 pub(crate) mod receipt;
 pub(crate) mod refusal;
 pub(crate) mod remind;
 pub(crate) mod rooms;
+pub(crate) mod schema;
 pub(crate) mod setup;
 pub(crate) mod shell;
 pub(crate) mod ship;
 pub(crate) mod spares;
+pub(crate) mod stock;
 pub mod today;
 pub(crate) mod trace;
 pub(crate) mod unread;
 pub(crate) mod watch;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 pub use page::Page;
 
 /// A result that can be shown as text and as JSON.
-pub trait Report: Serialize {
+pub trait Report: JsonSchema + Serialize {
     /// Writes it for a person.
     fn text(&self, page: &mut Page);
 }

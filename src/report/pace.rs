@@ -1,5 +1,6 @@
 //! Pace: minutes a piece, where time is lost, what is left.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::pace::Pace;
@@ -12,7 +13,7 @@ use crate::shop::setup::in_words;
 use crate::time::{Stamp, Viewpoint};
 
 /// `pace BATCH`, `pace LOT`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct PaceShown {
     /// The batch or lot.
     pub(crate) of: String,
@@ -36,7 +37,7 @@ pub(crate) struct PaceShown {
 }
 
 /// One step or split. Times in seconds a piece.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct StepLine {
     /// What a person calls it.
     pub(crate) name: String,
@@ -61,7 +62,7 @@ pub(crate) struct StepLine {
 }
 
 /// All steps and splits that were timed, together. Times in seconds a piece.
-#[derive(Debug, Clone, Copy, Default, Serialize)]
+#[derive(Debug, Clone, Copy, Default, JsonSchema, Serialize)]
 pub(crate) struct PieceLine {
     pub(crate) median: f64,
     pub(crate) best: f64,
@@ -69,7 +70,7 @@ pub(crate) struct PieceLine {
     pub(crate) last_ten: f64,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CurveLine {
     /// The first piece's time, s.
     pub(crate) first: f64,
@@ -80,7 +81,7 @@ pub(crate) struct CurveLine {
 }
 
 /// What a step loses against its own best.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct LossLine {
     pub(crate) name: String,
     /// Median less best, s a piece.
@@ -90,7 +91,7 @@ pub(crate) struct LossLine {
 }
 
 /// What a target would save.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TargetLine {
     /// The step; null for all that was timed.
     pub(crate) name: Option<String>,

@@ -1,5 +1,6 @@
 //! A promise, as it is shown: dates with their odds, what they rest on, what it does to what is promised already.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::engine::Minute;
@@ -13,7 +14,7 @@ use crate::shop::count::Count;
 use crate::shop::plan::ShopPlan;
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct PromiseReport {
     /// The moment it is made for.
     pub(crate) now: Stamp,
@@ -51,7 +52,7 @@ pub(crate) struct PromiseReport {
 }
 
 /// Dates by their odds; null where no run found a plan.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Dates {
     /// In half of the runs it is ready by then.
     pub(crate) p50: Option<Stamp>,
@@ -62,7 +63,7 @@ pub(crate) struct Dates {
 }
 
 /// A batch promised already.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OtherBatch {
     pub(crate) batch: String,
     pub(crate) due: Option<String>,
@@ -77,7 +78,7 @@ pub(crate) struct OtherBatch {
 }
 
 /// What a spread rests on.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RestsOn {
     /// scrap, pace, rooms, lost days.
     pub(crate) what: &'static str,

@@ -1,5 +1,6 @@
 //! What stands where, how full, until when.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -12,7 +13,7 @@ use crate::shop::lot::Lot;
 use crate::shop::setup::Rack;
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Racks {
     /// The moment it speaks of.
     pub(crate) now: Stamp,
@@ -22,7 +23,7 @@ pub(crate) struct Racks {
     pub(crate) elsewhere: Vec<LotLine>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RackShown {
     pub(crate) rack: String,
     pub(crate) room: String,
@@ -36,7 +37,7 @@ pub(crate) struct RackShown {
 }
 
 /// One lot on a rack.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OnRack {
     #[serde(flatten)]
     pub(crate) line: LotLine,

@@ -1,5 +1,6 @@
 //! Rags not yet dealt with.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::page::Tone;
@@ -11,7 +12,7 @@ use crate::time::Span;
 use crate::time::{Stamp, Viewpoint};
 
 /// The rags of one coat.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OpenRags {
     /// The coat's entry.
     pub(crate) entry: EntryId,
@@ -32,7 +33,7 @@ pub(crate) struct OpenRags {
     pub(crate) says: &'static str,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RagsList {
     /// The moment it speaks of.
     pub(crate) now: Stamp,

@@ -1,5 +1,6 @@
 //! What a recording command answers: what was written down, and what comes next.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::caution::short::ShortForm;
@@ -14,7 +15,7 @@ use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::time::Viewpoint;
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Receipt {
     /// The entries, in order.
     pub(crate) recorded: Vec<EntryLine>,

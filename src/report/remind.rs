@@ -1,5 +1,6 @@
 //! Reminders as they were sent, put off, installed.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::remind::desktop::Outcome;
@@ -12,7 +13,7 @@ use crate::shop::count::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `remind send`, `remind test`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Sent {
     /// The moment of it.
     pub(crate) now: Stamp,
@@ -24,7 +25,7 @@ pub(crate) struct Sent {
 }
 
 /// A notice and what became of it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct SentNotice {
     #[serde(flatten)]
     pub(crate) notice: Notice,
@@ -108,7 +109,7 @@ impl Report for Sent {
 }
 
 /// `remind later`, `remind clear`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct PutOff {
     pub(crate) lot: String,
     /// Until when; nothing is for good.
@@ -166,7 +167,7 @@ impl Report for PutOff {
 }
 
 /// `remind install`, `remind remove`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Installed {
     /// Files written, or taken away.
     pub(crate) changed: Vec<String>,
@@ -215,7 +216,7 @@ impl Report for Installed {
 }
 
 /// `remind install --print`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Plan {
     pub(crate) files: Vec<FileText>,
     /// The commands that would switch it on.
@@ -223,7 +224,7 @@ pub(crate) struct Plan {
 }
 
 /// A file that would be written.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct FileText {
     pub(crate) path: String,
     pub(crate) text: String,

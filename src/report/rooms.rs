@@ -1,5 +1,6 @@
 //! What each room is taken to be, and on what grounds: the head of every screen whose dates rest on it.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::cure::NEAR;
@@ -10,7 +11,7 @@ use crate::shop::setup::{Finish, Setup};
 use crate::time::{Span, Viewpoint};
 
 /// One room with a rack in it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RoomTaken {
     pub(crate) room: String,
     /// Whether its last reading speaks of now; else what it is now is assumed.

@@ -1,5 +1,6 @@
 //! The setup, and what loading one changes, as they are shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::FinishClass;
@@ -12,7 +13,7 @@ use crate::shop::setup::{Finish, KEYS, Setup};
 use crate::units::System;
 
 /// `setup check` and `setup load`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct SetupChanges {
     pub(crate) file: String,
     /// Whether it is stored now.
@@ -31,7 +32,7 @@ pub(crate) struct SetupChanges {
 }
 
 /// One value that the class of a finish supplies.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Supplied {
     pub(crate) finish: String,
     /// The key of the setup file.
@@ -43,7 +44,7 @@ pub(crate) struct Supplied {
 }
 
 /// `setup show`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct SetupShown {
     /// The setup in force, as data.
     #[serde(flatten)]
@@ -53,7 +54,7 @@ pub(crate) struct SetupShown {
 }
 
 /// `setup kinds`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct KindsShown {
     pub(crate) kinds: Vec<&'static FinishClass>,
     /// Whether every value is said with where it comes from.
@@ -62,7 +63,7 @@ pub(crate) struct KindsShown {
 }
 
 /// `setup new`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct SetupWritten {
     pub(crate) file: String,
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference;
@@ -21,7 +22,7 @@ pub(crate) const AT_SHIPPING: [&str; 4] = ["record", "allergens", "food", "toys"
 const CLAIMS: &str = "none, beyond papers enclosed";
 
 /// `ship`: what its maker is told.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Shipped {
     #[serde(flatten)]
     pub(crate) slip: Shipment,
@@ -32,14 +33,14 @@ pub(crate) struct Shipped {
 }
 
 /// What is left of a batch's order.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ToGo {
     pub(crate) batch: String,
     pub(crate) pieces: u32,
 }
 
 /// `ship show`: what goes in the box.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Shipment {
     pub(crate) shipment: i64,
     pub(crate) to: String,
@@ -59,20 +60,20 @@ pub(crate) struct Shipment {
 }
 
 /// Pieces of a lot that came back.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Returned {
     pub(crate) lot: String,
     pub(crate) pieces: u32,
 }
 
 /// `ship list`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ShipmentList {
     /// Newest first.
     pub(crate) shipments: Vec<ShipmentLine>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ShipmentLine {
     pub(crate) shipment: i64,
     pub(crate) at: Stamp,

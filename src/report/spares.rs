@@ -1,5 +1,6 @@
 //! Spares: how many pieces to start so that enough good ones come out.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, to_start};
@@ -15,7 +16,7 @@ use crate::units::Sureness;
 const PRIOR_COUNTS: f64 = 0.1;
 
 /// `spares --good N --scrap K/N`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct SparesShown {
     /// Good pieces needed.
     pub(crate) good: u32,
@@ -28,7 +29,7 @@ pub(crate) struct SparesShown {
 }
 
 /// `spares BATCH`, and a part of `batch show`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BatchSpares {
     pub(crate) batch: String,
     /// Good pieces promised.
@@ -50,7 +51,7 @@ pub(crate) struct BatchSpares {
 }
 
 /// How many to start, and how sure that makes it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Answer {
     /// How sure to be, %.
     pub(crate) sure_percent: f64,
@@ -70,7 +71,7 @@ pub(crate) struct Answer {
     pub(crate) prior: Option<String>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct StageLine {
     /// The step, from 1.
     pub(crate) step: u32,

@@ -2,8 +2,10 @@
 
 mod text;
 
-use std::{collections::BTreeSet, fmt};
+use std::collections::BTreeSet;
+use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -15,14 +17,14 @@ use crate::shop::count::{Count, all_of};
 use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
 use crate::shop::fold::voided;
 use crate::shop::lot::{Flag, Lot};
-use crate::shop::name::LotName;
+use crate::shop::name::{LotName, same};
 use crate::shop::{Sent, Shop};
 use crate::store;
 use crate::time::{Instant, Stamp, Viewpoint};
 use crate::units::Celsius;
 
 /// What is traced.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum About {
     Can(String),
@@ -30,10 +32,10 @@ pub(crate) enum About {
     #[serde(rename = "to")]
     Customer(String),
     #[serde(rename = "asked")]
-    Lots(#[serde(serialize_with = "names")] Vec<LotName>),
+    Lots(Vec<LotName>),
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Trace {
     #[serde(flatten)]
     pub(crate) about: About,
@@ -54,7 +56,7 @@ pub(crate) struct Trace {
 }
 
 /// A lot, where it is, and what it comes from.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TracedLot {
     pub(crate) lot: String,
     #[serde(rename = "for")]
@@ -81,7 +83,7 @@ pub(crate) struct TracedLot {
 }
 
 /// A room it stood in, and what was read there then.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TracedRoom {
     pub(crate) room: Option<String>,
     pub(crate) from: Stamp,
@@ -95,7 +97,7 @@ pub(crate) struct TracedRoom {
     pub(crate) dampest: Option<f64>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TracedShipment {
     pub(crate) shipment: EntryId,
     pub(crate) at: Stamp,
@@ -105,7 +107,7 @@ pub(crate) struct TracedShipment {
     pub(crate) cancelled: Option<String>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TracedPieces {
     pub(crate) lot: String,
     pub(crate) pieces: u32,
@@ -113,7 +115,7 @@ pub(crate) struct TracedPieces {
     pub(crate) away: u32,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TracedCan {
     pub(crate) can: String,
     pub(crate) finish: String,
@@ -122,10 +124,6 @@ pub(crate) struct TracedCan {
     pub(crate) emptied: Option<Stamp>,
     pub(crate) keeps_until: Option<Stamp>,
     pub(crate) notes: Vec<String>,
-}
-
-fn names<S: serde::Serializer>(lots: &[LotName], serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.collect_seq(lots.iter().map(ToString::to_string))
 }
 
 impl fmt::Display for About {
@@ -151,7 +149,7 @@ impl About {
         let all = shop.shipments.iter().map(|(number, sent)| (*number, sent));
         all.filter(move |(number, sent)| match self {
             Self::Shipment(asked) => asked == number,
-            Self::Customer(asked) => sent.to.trim().to_lowercase() == asked.trim().to_lowercase(),
+            Self::Customer(asked) => same(asked, &sent.to),
             Self::Can(_) | Self::Lots(_) => false,
         })
     }

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::climate::{LEAST_MARGIN, Margin, margin};
@@ -17,7 +18,7 @@ use crate::units::{Celsius, Humidity};
 pub(crate) const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
 
 /// The least, the mean and the most of something.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct Spread {
     pub(crate) min: f64,
     /// The mean over time: each reading stands for half the way to its neighbours, at most an hour and a half.

@@ -1,5 +1,6 @@
 //! A lot: the pieces that move through the recipe together.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::shop::entry::{Entry, EntryId};
@@ -89,7 +90,7 @@ pub struct TouchTest {
 }
 
 /// Something recorded against the rules; shown wherever the lot is.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct Flag {
     pub(crate) entry: EntryId,
     /// The step it was recorded for, from 1.

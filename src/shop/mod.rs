@@ -31,6 +31,7 @@ pub(crate) mod rule;
 pub(crate) mod scrap;
 pub mod setup;
 pub mod stage;
+pub(crate) mod stock;
 pub mod stopwatch;
 pub(crate) mod subject;
 pub(crate) mod undo;
@@ -42,6 +43,7 @@ use chrono::NaiveDate;
 use crate::craft::cure::TouchTest;
 use crate::shop::climate::RoomLog;
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
+use crate::shop::fact::StockChange;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
@@ -76,6 +78,8 @@ pub struct Shop {
     pub shipments: BTreeMap<EntryId, Sent>,
     /// What was written down about what was read.
     pub notes: BTreeMap<Subject, Vec<Note>>,
+    /// What was counted, added and measured of what is on hand, by item, in the order recorded.
+    pub(crate) stock: BTreeMap<String, Vec<(Instant, StockChange)>>,
     /// The plan kept last.
     pub(crate) kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It isn't part of the fold: the store reads it.
@@ -246,6 +250,26 @@ impl Shop {
 }
 
 impl Batch {
+    /// An order of which nothing is made yet.
+    pub(crate) fn order(name: &str, recipe: &str, pieces: u32, opened: Instant) -> Self {
+        Self {
+            name: name.to_owned(),
+            recipe: recipe.to_owned(),
+            pieces,
+            due: None,
+            wanted: None,
+            customer: None,
+            opened,
+            closed: None,
+            cancelled: None,
+            started: 0,
+            rejected: 0,
+            shipped: 0,
+            returned: 0,
+            lots: 0,
+        }
+    }
+
     /// Pieces that left the shop and did not come back.
     pub const fn gone(&self) -> u32 {
         self.shipped.saturating_sub(self.returned)

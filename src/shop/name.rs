@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use unicode_security::skeleton;
 
@@ -54,8 +55,13 @@ pub(crate) fn alike(one: &str, other: &str) -> bool {
     looks(one) == looks(other) || capital(one) == capital(other)
 }
 
+/// Whether two are the same but for capitals and blanks around them.
+pub(crate) fn same(one: &str, other: &str) -> bool {
+    one.trim().to_lowercase() == other.trim().to_lowercase()
+}
+
 /// A lot's name: its batch's name, a hyphen, a number.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct LotName {
     /// The batch it belongs to.

@@ -3,6 +3,7 @@
 //! Plain data. It is made in `plan` and kept in the ledger, so that what was promised can be held against what is.
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::shop::Shop;
@@ -71,7 +72,7 @@ pub struct ReadyPlan {
 }
 
 /// What a batch waits for most.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum LimitedBy {
     Hands,
@@ -85,7 +86,7 @@ pub enum LimitedBy {
 }
 
 /// One step in a plan.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct StepPlan<T = Instant> {
     pub lot: String,
     pub batch: String,
@@ -109,7 +110,7 @@ pub struct StepPlan<T = Instant> {
 }
 
 /// Where a lot stands for a while.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct StayPlan<T = Instant> {
     pub lot: String,
     pub pieces: u32,
@@ -171,7 +172,7 @@ pub enum WhyNot {
 }
 
 /// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct WaitPlan {
     pub finish: String,
     /// The room; a plan kept before rooms were told apart has none.
@@ -186,7 +187,7 @@ pub struct WaitPlan {
 }
 
 /// A recoat window, or a rest of the recipe, that no plan keeps.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct MissedWindow<T = Instant> {
     pub lot: String,
     /// The step that comes too late.

@@ -39,6 +39,8 @@ pub enum SubjectKind {
     Shop,
     /// A lot given from batch to batch, by the entry: whoever reads one batch reads the other.
     Given,
+    /// What is on hand of something, by its name.
+    Stock,
 }
 
 impl SubjectKind {
@@ -59,6 +61,7 @@ impl SubjectKind {
             Self::Plan => "plan",
             Self::Shop => "shop",
             Self::Given => "given",
+            Self::Stock => "stock",
         }
     }
 }

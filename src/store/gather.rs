@@ -63,6 +63,24 @@ impl Store {
     }
 }
 
+impl Store {
+    /// Every shipment's number and whom it went to: all that is read of those to others.
+    pub(crate) fn addressees(&self) -> Result<Vec<(EntryId, String)>, Error> {
+        let reader = self.reader();
+        // Tells of any that the index lacks.
+        reader.every(SubjectKind::Shipment)?;
+        let read = || {
+            let mut sent = self.connection.prepare_cached(
+                "SELECT entry.id, entry.fact ->> 'to' FROM about JOIN entry ON entry.id = about.entry
+                 WHERE about.kind = 'shipment' AND entry.fact ->> 'to' NOT NULL",
+            )?;
+            let sent = sent.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            sent.collect::<rusqlite::Result<_>>()
+        };
+        read().map_err(|source| reader.failed(source))
+    }
+}
+
 impl Reader<'_> {
     /// Finds what a scope reads.
     pub(super) fn gather(
@@ -95,7 +113,12 @@ impl Reader<'_> {
                 }
             }
             Scope::Cans => all.asked = all.open.iter().map(|(_, name)| name.clone()).collect(),
-            Scope::WithEntry(_) | Scope::Last | Scope::Setup | Scope::Open | Scope::All => {}
+            Scope::WithEntry(_)
+            | Scope::Since(_)
+            | Scope::Last
+            | Scope::Setup
+            | Scope::Open
+            | Scope::All => {}
         }
         let from = self.from(scope, at)?;
         if let Some(from) = from {
@@ -131,7 +154,8 @@ impl Reader<'_> {
                 _ => None,
             };
             let back = entry.map(|entry| first_of(self.connection, entry)).transpose()?;
-            let Some(at) = at else { return Ok(back) };
+            let since = if let Scope::Since(since) = scope { Some(*since) } else { None };
+            let Some(at) = at.into_iter().chain(since).min() else { return Ok(back) };
             let at = at.to_rfc3339_opts(SecondsFormat::Secs, true);
             let later = "SELECT min(id) FROM entry INDEXED BY entry_by_at WHERE at > ?1";
             let later = self.connection.query_row(later, [at], |row| row.get(0))?;

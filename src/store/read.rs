@@ -30,6 +30,8 @@ pub enum Scope {
     WithEntry(EntryId),
     /// The same for the last entry that stands.
     Last,
+    /// What is open, and everything about whatever happened after that moment.
+    Since(Instant),
     /// Everything.
     All,
 }

@@ -4,13 +4,16 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::time::hours::HoursError;
 use crate::time::typed::calendar_date;
 
 /// Closed local dates, both ends included.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize, Deserialize,
+)]
 #[serde(try_from = "String", into = "String")]
 pub struct ClosedDays {
     first: NaiveDate,

@@ -9,6 +9,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::{Datelike as _, Days, NaiveDate, NaiveDateTime, NaiveTime, TimeDelta, Weekday};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::time::closed::ClosedDays;
@@ -66,7 +67,9 @@ pub enum HoursError {
 }
 
 /// One stretch of open wall time within a day: from, up to but not at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize, Deserialize,
+)]
 #[serde(try_from = "String", into = "String")]
 pub struct Stretch {
     from: u16,
@@ -175,7 +178,7 @@ impl From<Stretch> for String {
 }
 
 /// When the shop is open.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, JsonSchema, Serialize, Deserialize)]
 #[serde(try_from = "Written", into = "Written")]
 pub struct OpenHours {
     /// Monday first; each day's stretches in order.
@@ -184,7 +187,7 @@ pub struct OpenHours {
 }
 
 /// The form in which hours are stored: days by name, a day left out is closed.
-#[derive(Serialize, Deserialize)]
+#[derive(JsonSchema, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Written {
     hours: BTreeMap<String, Vec<Stretch>>,

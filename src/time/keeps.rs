@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::Months;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::time::local::{Reading, wall};
@@ -14,7 +15,7 @@ use crate::time::{Instant, Span, SpanError, Zone};
 const MOST_MONTHS: u32 = 1200;
 
 /// How long a can keeps: calendar months or elapsed time.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub enum Keeps {
     /// Calendar months.

@@ -4,10 +4,11 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// "2024-06-12", "2024-06" or "2024".
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct PartialDate {
     /// The day, or the first of what is said.

@@ -7,6 +7,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use chrono::TimeDelta;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::time::Instant;
@@ -75,7 +76,18 @@ pub enum SpanError {
 ///
 /// Written (serde, [`Span::typed`]) as it is typed, "6m10s"; shown as people say it, "6 m 10 s".
 #[derive(
-    Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+    Debug,
+    Clone,
+    Copy,
+    Default,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    JsonSchema,
+    Serialize,
+    Deserialize,
 )]
 #[serde(try_from = "String", into = "String")]
 pub struct Span(i64);
@@ -280,7 +292,7 @@ impl From<Span> for String {
 }
 
 /// No sooner than `min`, no later than `max`.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct SpanRange {
     pub min: Span,

@@ -1,12 +1,15 @@
 //! A moment as a person sees it: RFC 3339 with the shop's offset in JSON, words on the screen.
 
 use chrono::NaiveDate;
-use serde::{Serialize, Serializer};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::time::{Instant, Zone, local_date, words};
 
 /// A moment, with what is needed to say it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
+#[serde(into = "String")]
+#[schemars(from = "String", extend("format" = "date-time"))]
 pub struct Stamp {
     at: Instant,
     now: Instant,
@@ -90,9 +93,9 @@ impl Stamp {
     }
 }
 
-impl Serialize for Stamp {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(&words::rfc3339(self.at, self.zone))
+impl From<Stamp> for String {
+    fn from(stamp: Stamp) -> Self {
+        words::rfc3339(stamp.at, stamp.zone)
     }
 }
 

@@ -5,12 +5,13 @@
 
 use std::str::FromStr;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::OutOfRange;
 
 /// Whose units a shop reads and writes.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum System {
     #[default]
@@ -88,6 +89,7 @@ measured! {
         unit("pt", &["pt", "pint", "pints"], GALLON / 8.0),
         unit("gal", &["gal", "gallon", "gallons"], GALLON)
     ];
+    Money: 0, [unit("", &[], 1.0)];
     SquareCentimetres: 0, [
         unit("cm²", &["cm2"], 1.0),
         unit("in²", &["in2", "sqin"], INCH * INCH / 100.0)

@@ -10,7 +10,7 @@ use std::process::{Command, Output, Stdio};
 use serde_json::Value;
 use unicode_width::UnicodeWidthStr as _;
 
-use super::forbidden;
+use super::{answers, forbidden};
 
 /// What is needed to start the program, and to start it again.
 #[derive(Debug, Clone)]
@@ -63,6 +63,9 @@ impl Run {
         let code = output.status.code().expect("the program ends by itself");
         let run = Self { launch, input, stdout, stderr, code };
         assert!(!run.stderr.contains("panicked"), "{run}");
+        if run.asks_for_json() {
+            answers::hold(&run.launch.words, &run.stdout);
+        }
         let said = format!("{}\n{}", run.stdout, run.stderr);
         // A caution quotes what people say, to say what is wrong with it.
         let quotes = run.launch.words.first().is_some_and(|command| command == "caution");

@@ -79,7 +79,7 @@ const STORY: [(&str, &str); 47] = [
 ];
 
 /// What an order goes through since.
-const LATER: [(&str, &str); 37] = [
+const LATER: [(&str, &str); 40] = [
     (
         "2026-03-10 10:00",
         "batch open cup --recipe 'one coat' --pieces 10 --due 2026-04-24 --wanted 2026-04-17 --for 'the café'",
@@ -126,6 +126,9 @@ const LATER: [(&str, &str); 37] = [
     ("2026-03-22 09:20", "done cup-6"),
     ("2026-03-22 09:25", "note 82 'the box was wet'"),
     ("2026-03-22 09:30", "plan --keep"),
+    ("2026-03-22 09:40", "stock count P240 40"),
+    ("2026-03-22 09:41", "stock add cloths 100"),
+    ("2026-03-22 09:42", "stock moisture 'spoon rest' 11.5 --room 'oil room'"),
 ];
 
 /// The commands that read, each with the file that holds its answer.

@@ -171,3 +171,18 @@ fn the_codes_are_listed_and_each_listed_action_is_read() {
     }
     shop.columns(60).run("scan --actions").fits().ok();
 }
+
+/// A scanner that types in capitals, or in small letters, means the lot all the same.
+#[test]
+fn a_lot_s_capitals_are_its_own() {
+    let shop = TestShop::open();
+    shop.run("batch open SaltBox --recipe 'one coat' --pieces 3").ok();
+    shop.run("lot start SaltBox --pieces 3 --rack shelf").ok();
+    for code in ["SALTBOX-1", "saltbox-1", "SaltBox-1"] {
+        let said = shop.run_with("scan --json", code).ok();
+        assert!(said.contains("\"heard\":true") && said.contains("SaltBox-1: now"), "{said}");
+    }
+    shop.run_with("scan", "SALTBOX-1\nDONE\n").ok();
+    assert_eq!(shop.json("lot show SaltBox-1")["step"], 2);
+    shop.run("batch open saltbox --recipe 'one coat' --pieces 3").refused("name-taken");
+}

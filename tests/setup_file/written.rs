@@ -11,8 +11,8 @@ use tackfree::shop::setup::{
 };
 use tackfree::time::{ClosedDays, Keeps, OpenHours, Span, SpanRange, Stretch};
 use tackfree::units::{
-    Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10, SquareCentimetres,
-    System,
+    Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Money, Q10,
+    SquareCentimetres, System,
 };
 
 use crate::harness::{SORREL_LANE, TestShop};
@@ -61,10 +61,15 @@ fn hours() -> impl Strategy<Value = OpenHours> {
     )
 }
 
+fn cost() -> impl Strategy<Value = Option<Money>> {
+    prop::option::of(number(0.0, 1e9).prop_map(|cost| Money::new(cost).unwrap()))
+}
+
 fn shop() -> impl Strategy<Value = Workshop> {
-    let said = (any::<bool>(), prop::option::of(words()), any::<bool>());
+    let costs = (cost(), cost());
+    let said = (any::<bool>(), prop::option::of(words()), any::<bool>(), costs);
     (words(), 0..chrono_tz::TZ_VARIANTS.len(), 1..=1000_u32, hours(), said).prop_map(
-        |(name, zone, hands, hours, (us, maker, at_home))| Workshop {
+        |(name, zone, hands, hours, (us, maker, at_home, costs))| Workshop {
             name,
             zone: chrono_tz::TZ_VARIANTS[zone],
             hands,
@@ -74,6 +79,8 @@ fn shop() -> impl Strategy<Value = Workshop> {
             maker,
             country: at_home.then(|| "IE".to_owned()),
             backup: at_home.then(|| "~/safe".to_owned()),
+            hour_rate: costs.0,
+            strip_cost: costs.1,
         },
     )
 }
@@ -128,33 +135,34 @@ fn finish(name: String) -> impl Strategy<Value = Finish> {
         prop::option::of(air()),
         prop::option::of(names(3)),
         any::<Option<bool>>(),
+        cost(),
     );
-    (sheet, times, numbers, rest).prop_map(
-        move |(sheet, times, numbers, (air_limit, lower_flammable, contains, self_heating))| {
-            Finish {
-                name: name.clone(),
-                // What a class would supply is held in `classes`.
-                kind: None,
-                sheet,
-                soak: times.0,
-                recoat: times.1,
-                cure: times.2,
-                sheet_temp: numbers.0.map(|value| Celsius::new(value).unwrap()),
-                min_temp: numbers.1.map(|value| Celsius::new(value).unwrap()),
-                max_humidity: numbers.2.map(|value| Humidity::new(value).unwrap()),
-                q10: numbers.3.map(|value| Q10::new(value).unwrap()),
-                coverage: numbers.4.map(|value| Coverage::new(value).unwrap()),
-                coverage_bare: numbers.5.map(|value| Coverage::new(value).unwrap()),
-                voc: numbers.6.map(|value| GramsPerLitre::new(value).unwrap()),
-                air_limit,
-                lower_flammable,
-                use_within: times.3,
-                contains: contains.map(|names| names.into_iter().collect()),
-                self_heating,
-                from_class: BTreeMap::new(),
-            }
-        },
-    )
+    (sheet, times, numbers, rest).prop_map(move |(sheet, times, numbers, rest)| {
+        let (air_limit, lower_flammable, contains, self_heating, litre_cost) = rest;
+        Finish {
+            name: name.clone(),
+            // What a class would supply is held in `classes`.
+            kind: None,
+            sheet,
+            soak: times.0,
+            recoat: times.1,
+            cure: times.2,
+            sheet_temp: numbers.0.map(|value| Celsius::new(value).unwrap()),
+            min_temp: numbers.1.map(|value| Celsius::new(value).unwrap()),
+            max_humidity: numbers.2.map(|value| Humidity::new(value).unwrap()),
+            q10: numbers.3.map(|value| Q10::new(value).unwrap()),
+            coverage: numbers.4.map(|value| Coverage::new(value).unwrap()),
+            coverage_bare: numbers.5.map(|value| Coverage::new(value).unwrap()),
+            voc: numbers.6.map(|value| GramsPerLitre::new(value).unwrap()),
+            air_limit,
+            lower_flammable,
+            use_within: times.3,
+            contains: contains.map(|names| names.into_iter().collect()),
+            self_heating,
+            litre_cost,
+            from_class: BTreeMap::new(),
+        }
+    })
 }
 
 fn piece(name: String) -> impl Strategy<Value = Piece> {
@@ -170,12 +178,13 @@ fn piece(name: String) -> impl Strategy<Value = Piece> {
         outline.prop_filter("an outline crosses itself nowhere", possible).prop_map(Size::Profile);
     let area = number(0.01, 1e6).prop_map(|area| Size::Area(SquareCentimetres::new(area).unwrap()));
     let size = prop::option::of(prop_oneof![outline, area]);
-    (prop::option::of(words()), 1..=1000_u32, size).prop_map(
-        move |(wood, pieces_per_blank, size)| Piece {
+    (prop::option::of(words()), 1..=1000_u32, size, cost()).prop_map(
+        move |(wood, pieces_per_blank, size, blank_cost)| Piece {
             name: name.clone(),
             wood,
             pieces_per_blank,
             size,
+            blank_cost,
         },
     )
 }

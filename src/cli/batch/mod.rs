@@ -9,6 +9,7 @@ use clap::{Args, Subcommand};
 use crate::cli::context::{Context, refused};
 use crate::cli::error::Error;
 use crate::cli::number;
+use crate::cli::quote;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::{At, Now};
 use crate::report::batch::{BatchLine, BatchList, BatchShown, due_remark};
@@ -162,6 +163,7 @@ fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
         batch,
         view,
         usual(&loaded.shop, batch, &loaded.entries),
+        quote::of(&loaded.shop, batch, &loaded.entries),
     ))?)
 }
 

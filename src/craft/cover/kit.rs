@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::oil;
@@ -17,7 +18,7 @@ pub(crate) const PIECES_A_CLOTH: u32 = 12;
 pub(crate) const METAL_CAN: &str = "lidded metal can with water for the used cloths";
 
 /// One coat on some pieces.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize, Deserialize)]
 pub struct Coating {
     /// The finish, or the can it comes from: oil is added up under this name.
     pub of: String,
@@ -31,7 +32,7 @@ pub struct Coating {
 }
 
 /// Sanding or rubbing some pieces with one grit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 pub struct Abrading {
     pub grade: Grade,
     pub pieces: u32,

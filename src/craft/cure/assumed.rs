@@ -1,6 +1,7 @@
 //! What had to be assumed in counting an age.
 
 use chrono::{DateTime, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::course::{After, Course, after, hours_between};
@@ -8,7 +9,7 @@ use super::hours::HourTable;
 use super::{LONGEST_STRAIGHT, LOOK_BACK};
 
 /// Why something had to be assumed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Why {
     /// The room has no readings: the sheet's own interval.

@@ -16,6 +16,7 @@ pub(crate) mod rate;
 pub(crate) mod touch;
 
 use chrono::{DateTime, TimeDelta, Utc};
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::units::{Celsius, Humidity, Q10};
@@ -53,7 +54,7 @@ pub struct Conditions {
 }
 
 /// Which of the two clocks runs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Clock {
     /// The earliest that something may follow: slow where in doubt.

@@ -1,6 +1,7 @@
 //! What the shop's own touch tests say of a sheet's time: a factor per finish that can only lengthen it.
 
 use chrono::TimeDelta;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::course::hours;
@@ -18,7 +19,7 @@ pub struct TouchTest {
 }
 
 /// How many times the sheet's time a finish needs in this shop.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize, Deserialize)]
 pub struct Factor {
     /// At least 1.
     pub times: f64,

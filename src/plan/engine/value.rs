@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::build::Build;
@@ -12,7 +13,7 @@ use super::problem::{Demand, Minute, Objective, Of, Problem};
 pub(super) const DAY: Minute = 1440;
 
 /// The worth of a plan; less is better.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 pub struct Values {
     /// Soft lags overrun.
     pub misses: i64,

@@ -15,6 +15,7 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
 
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 #[cfg(all(unix, not(target_os = "macos")))]
@@ -28,7 +29,7 @@ use crate::remind::notice::{Button, Notice};
 pub(crate) const PATIENCE: Duration = Duration::from_millis(2500);
 
 /// Where a notice stands: its number, and whose number that is.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 pub(crate) struct Place {
     pub(crate) id: u32,
     /// The service that shows it: one started again knows nothing of it.

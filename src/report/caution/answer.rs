@@ -1,5 +1,6 @@
 //! What a question in free text found: what to do now, the answer, who decides, and where the rest is.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{self, Found, Hit, Jurisdiction};
@@ -15,7 +16,7 @@ const ANSWERS: usize = 2;
 const SHORT: usize = 1;
 
 /// `caution "can I leave the rags in the bin"`.
-#[derive(Debug, Clone, Default, Serialize)]
+#[derive(Debug, Clone, Default, JsonSchema, Serialize)]
 pub struct Answer {
     /// What to do now, where something burns or somebody is hurt; before anything else.
     pub(crate) now: &'static [String],
@@ -38,7 +39,7 @@ pub struct Answer {
 }
 
 /// One answer of a topic.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Answered {
     pub(crate) topic: &'static str,
     pub(crate) says: Vec<String>,

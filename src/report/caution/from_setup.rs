@@ -1,6 +1,7 @@
 //! What the user's own data sheets say, as the setup has it: it stands above the reference, and what nobody knows is said
 //! to be unknown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -8,7 +9,7 @@ use crate::shop::count::all_of;
 use crate::shop::setup::{Finish, Setup};
 
 /// What the setup says of one finish on one topic.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct FromSetup {
     pub(crate) finish: String,
     /// What is said of it.

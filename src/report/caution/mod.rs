@@ -9,6 +9,7 @@ pub(crate) mod short;
 pub(crate) mod sources;
 pub(crate) mod topic;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{self, Jurisdiction, Tally, Topic};
@@ -18,7 +19,7 @@ use crate::shop::count::Count;
 use crate::shop::setup::Setup;
 
 /// `caution` without a topic.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TopicList {
     /// The topics, in the order of the reference.
     pub(crate) topics: Vec<TopicLine>,
@@ -28,7 +29,7 @@ pub(crate) struct TopicList {
 }
 
 /// One topic in a list.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TopicLine {
     pub(crate) name: &'static str,
     pub(crate) title: &'static str,

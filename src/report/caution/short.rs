@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::finishes::TWO_PART_OIL;
@@ -14,7 +15,7 @@ use crate::shop::entry::{Entry, Fact};
 use crate::shop::setup::{Finish, Step, StepWork};
 
 /// A topic's short form, below what the user's own data sheet says.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ShortForm {
     pub(crate) topic: &'static str,
     /// What the setup says of the finishes concerned.

@@ -1,5 +1,6 @@
 //! The statements behind the reference, each with who says it and how that was checked.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{GOVERNS, Heard, Jurisdiction, Met, Statement, Tally, Topic};
@@ -7,13 +8,13 @@ use crate::report::page::Tone;
 use crate::report::{Page, Report};
 
 /// `caution --sources`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Sources {
     pub(crate) topics: Vec<TopicSources>,
 }
 
 /// The statements of one topic.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TopicSources {
     pub(crate) topic: &'static str,
     pub(crate) title: &'static str,
@@ -27,7 +28,7 @@ pub(crate) struct TopicSources {
 }
 
 /// Statements that hold in the same way where the reader works.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Group {
     /// Where they hold, in words.
     pub(crate) heading: String,
@@ -35,7 +36,7 @@ pub(crate) struct Group {
 }
 
 /// `caution R14`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct StatementShown {
     /// The topic it belongs to.
     pub(crate) topic: &'static str,

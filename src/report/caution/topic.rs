@@ -1,5 +1,6 @@
 //! One topic on one screen: what to do now first, then who decides.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{self, GOVERNS, Jurisdiction, Topic};
@@ -10,7 +11,7 @@ use crate::report::{Page, Report};
 use crate::shop::setup::Setup;
 
 /// `caution TOPIC`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct TopicShown {
     pub(crate) topic: &'static str,
     pub(crate) title: &'static str,

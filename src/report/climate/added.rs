@@ -1,12 +1,13 @@
 //! A reading taken by hand, as it is answered.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
 use crate::report::{Page, Report};
 
 /// `climate add`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ReadingTaken {
     pub(crate) room: String,
     /// The entry; null where the log has the same reading already.

@@ -1,5 +1,6 @@
 //! A room's temperature drawn with plain characters: it fits sixty columns, and says in numbers what it draws.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::shop::climate::RoomReading;
@@ -17,7 +18,7 @@ const LINES: usize = 7;
 const MARGIN: usize = 8;
 
 /// A stretch of time: the coldest and the warmest of it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Bin {
     pub(crate) from: Stamp,
     /// °C; null where nothing was read.

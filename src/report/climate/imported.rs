@@ -1,5 +1,6 @@
 //! What a logger's file brought, as it is answered.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::{Page, Report};
@@ -8,7 +9,7 @@ use crate::shop::logger::{BadLine, Layout, Unit};
 use crate::time::Stamp;
 
 /// `climate import`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Imported {
     pub(crate) room: String,
     pub(crate) file: String,

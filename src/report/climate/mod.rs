@@ -5,6 +5,7 @@ pub(crate) mod chart;
 pub(crate) mod imported;
 pub(crate) mod room;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::climate::{Equilibrium, LEAST_MARGIN, equilibrium, margin};
@@ -13,7 +14,7 @@ use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, DewPoint, Humidity, WoodMoisture};
 
 /// One reading, and what follows from it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ReadingShown {
     pub(crate) at: Stamp,
     /// °C; null where a thermometer's extremes alone were read.

@@ -1,5 +1,6 @@
 //! A room's last days, as they are shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
@@ -13,7 +14,7 @@ use crate::time::{Instant, Span, words};
 use crate::time::{Stamp, Viewpoint};
 
 /// `climate show`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RoomsShown {
     /// The moment it speaks of.
     pub(crate) now: Stamp,
@@ -21,7 +22,7 @@ pub(crate) struct RoomsShown {
     pub(crate) rooms: Vec<RoomShown>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RoomShown {
     pub(crate) room: String,
     /// Its last reading; null where its log is empty.
@@ -36,7 +37,7 @@ pub(crate) struct RoomShown {
     pub(crate) chart: Vec<Bin>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct DayShown {
     /// The local date.
     pub(crate) date: String,

@@ -1,5 +1,6 @@
 //! One of the two clocks of a lot, as it is shown: the age, what was assumed, and when the wait ends.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::cure::{Assumed, Clock, Why};
@@ -9,7 +10,7 @@ use crate::time::Span;
 use crate::time::{Stamp, Viewpoint};
 
 /// A stretch of time for which something was assumed.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct AssumedShown {
     /// `no_readings`, unread, `before_first`, `humidity_not_read`, `default_rate`.
     pub(crate) why: Why,
@@ -23,7 +24,7 @@ pub(crate) struct AssumedShown {
     pub(crate) said: String,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ClockShown {
     /// The age so far, hours of the sheet.
     pub(crate) age_hours: f64,

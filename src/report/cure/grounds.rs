@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::cure::Factor;
@@ -16,7 +17,7 @@ use crate::units::{Celsius, Humidity, Q10};
 const KEYS: [&str; 6] = ["recoat", "cure", "sheet_temp", "min_temp", "max_humidity", "q10"];
 
 /// The coat an age is counted from, and its sheet.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CoatShown {
     pub(crate) finish: String,
     /// Which of the recipe's coats, from 1, and how many there are.
@@ -40,7 +41,7 @@ pub(crate) struct CoatShown {
 }
 
 /// A room the lot stood in.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct RoomShown {
     /// The room; null where it stood on no rack.
     pub(crate) room: Option<String>,

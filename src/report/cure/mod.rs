@@ -5,8 +5,8 @@ mod grounds;
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Serialize;
-use serde::ser::{SerializeStruct as _, Serializer};
 
 use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
 use crate::report::lot::TouchLine;
@@ -22,20 +22,30 @@ pub(crate) use clock::{AssumedShown, ClockShown, hours};
 pub(crate) use grounds::{CoatShown, RoomShown};
 
 /// `cure`: one lot as itself, several in a list.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Cures {
-    /// The moment it speaks of.
-    pub(crate) now: Stamp,
-    /// In the order asked for.
-    pub(crate) lots: Vec<CureShown>,
-    /// Whether one lot was asked for by its name.
-    pub(crate) single: bool,
+    #[serde(flatten)]
+    answer: CuresAnswer,
     /// Whether what the answer rests on is shown too.
-    pub(crate) why: bool,
+    #[serde(skip)]
+    why: bool,
+}
+
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[serde(untagged)]
+enum CuresAnswer {
+    /// One lot was asked for by its name.
+    One(Box<CureShown>),
+    Several {
+        /// The moment it speaks of.
+        now: Stamp,
+        /// In the order asked for.
+        lots: Vec<CureShown>,
+    },
 }
 
 /// What a lot waits for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Phase {
     /// No coat is on it yet.
@@ -49,7 +59,7 @@ pub(crate) enum Phase {
 }
 
 /// One lot.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CureShown {
     pub(crate) lot: String,
     pub(crate) pieces: u32,
@@ -92,7 +102,7 @@ pub(crate) struct CureShown {
 }
 
 /// A lot's cure in another room from now on.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Elsewhere {
     pub(crate) room: String,
     /// How warm it was of late, °C.
@@ -101,15 +111,24 @@ pub(crate) struct Elsewhere {
     pub(crate) ready_at: Option<Stamp>,
 }
 
-impl Serialize for Cures {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        if let (true, [lot]) = (self.single, self.lots.as_slice()) {
-            return lot.serialize(serializer);
+impl Cures {
+    /// One lot alone where one was asked for, else all that were.
+    pub(crate) fn new(mut lots: Vec<CureShown>, single: bool, why: bool, now: Stamp) -> Self {
+        let answer = match lots.pop() {
+            Some(lot) if single => CuresAnswer::One(Box::new(lot)),
+            last => {
+                lots.extend(last);
+                CuresAnswer::Several { now, lots }
+            }
+        };
+        Self { answer, why }
+    }
+
+    fn lots(&self) -> &[CureShown] {
+        match &self.answer {
+            CuresAnswer::One(lot) => std::slice::from_ref(lot),
+            CuresAnswer::Several { lots, .. } => lots,
         }
-        let mut all = serializer.serialize_struct("Cures", 2)?;
-        all.serialize_field("now", &self.now)?;
-        all.serialize_field("lots", &self.lots)?;
-        all.end()
     }
 }
 
@@ -217,14 +236,14 @@ fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec
 
 impl Report for Cures {
     fn text(&self, page: &mut Page) {
-        for lot in &self.lots {
+        for lot in self.lots() {
             page.gap();
             lot.plain(page);
             if self.why {
                 lot.why(page);
             }
         }
-        if self.why && self.lots.iter().any(|lot| lot.coat.is_some()) {
+        if self.why && self.lots().iter().any(|lot| lot.coat.is_some()) {
             page.gap();
             page.line(0, &format!("Note: {NOT_IN_THE_RATE}."));
         }

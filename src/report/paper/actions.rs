@@ -1,6 +1,7 @@
 //! `card --actions`: the codes that are scanned at the bench, to hang up beside the scanner.
 
 use maud::{Markup, html};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Paper, page, qr};
@@ -10,7 +11,7 @@ use crate::shop::Shop;
 
 const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("actions.css")];
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Actions {
     pub(crate) paper: Paper,
     /// Where the page was written.

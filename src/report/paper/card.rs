@@ -1,9 +1,10 @@
 //! `card`: what hangs on the rack with a lot. Read at two metres, ticked off by hand, scanned at the bench.
 
 use maud::{Markup, html};
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Paper, page, qr, typed};
+use super::{Paper, ems, page, qr, typed};
 use crate::reference;
 use crate::report::lot::LotLine;
 use crate::report::page::Tone;
@@ -24,7 +25,7 @@ const LINES: usize = 12;
 const LINES_OF_LETTER: usize = 10;
 
 /// `card`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Cards {
     pub(crate) paper: Paper,
     /// Cards on a sheet.
@@ -35,7 +36,7 @@ pub(crate) struct Cards {
 }
 
 /// One lot's card.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Card {
     pub(crate) lot: String,
     #[serde(rename = "for")]
@@ -56,11 +57,13 @@ pub(crate) struct Card {
     pub(crate) rags: &'static [String],
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CardStep {
     /// From 1.
     pub(crate) step: u32,
     pub(crate) name: String,
+    #[serde(skip)]
+    is_cure: bool,
     #[serde(flatten)]
     pub(crate) coat: Option<CoatNumber>,
     #[serde(skip)]
@@ -141,8 +144,52 @@ impl Card {
         }
     }
 
+    /// The class and the height in millimetres that the lot's name is written in.
+    fn name_size(&self) -> (&'static str, f64) {
+        match self.lot.chars().count() {
+            0..=7 => ("lot s0", 14.0),
+            8..=11 => ("lot s1", 10.0),
+            12..=22 => ("lot s2", 7.0),
+            _ => ("lot s3", 5.0),
+        }
+    }
+
+    /// How many lines of steps long names above them leave no room for.
+    fn crowded_out(&self) -> usize {
+        let lines = |text: &str, size: f64, room: f64| (ems(text) * size / room).ceil().max(1.0);
+        let (_, size) = self.name_size();
+        // Beside the code there are 63 mm, below it 93; bold letters are wider.
+        let pieces = format!("{} pieces on {}", self.pieces, self.rack.as_deref().unwrap_or(""));
+        let head = lines(&self.lot, size * 1.12, 63.0) * size * 1.02
+            + lines(&pieces, 5.2 * 1.12, 63.0) * 5.72;
+        let customer = self.customer.as_deref().unwrap_or_default();
+        let what = format!("{}, for {customer}. Recipe: {}, revision 10", self.piece, self.recipe);
+        let what = lines(&what, 3.2, 93.0) * 4.0;
+        let next = self.steps.iter().find(|step| step.state == "next");
+        let now = self.held.as_ref().map(|why| lines(why, 5.0 * 1.12, 80.0) * 5.75);
+        let now = now.or_else(|| {
+            let next = next?;
+            Some(
+                lines(&next.words, 5.0 * 1.12, 93.0) * 5.75 + lines(&next.when(), 4.2, 93.0) * 4.83,
+            )
+        });
+        let flagged = if self.flagged { 8.0 } else { 0.0 };
+        let over = (head - 27.0).max(0.0)
+            + (what - 8.0).max(0.0)
+            + (now.unwrap_or_default() - 10.6).max(0.0)
+            + flagged;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a few lines of 4.5 mm, never fewer than none"
+        )]
+        let lines = (over / 4.5).ceil() as usize;
+        lines
+    }
+
     /// A card for as many of its steps as one holds, and further ones for the rest.
     fn faces(&self, most: usize) -> Vec<Markup> {
+        let most = most.saturating_sub(self.crowded_out()).max(3);
         let mut parts: Vec<Vec<&CardStep>> = vec![Vec::new()];
         let mut lines = 0;
         for step in &self.steps {
@@ -161,12 +208,7 @@ impl Card {
     }
 
     fn face(&self, steps: &[&CardStep], number: usize, of: usize) -> Markup {
-        let size = match self.lot.chars().count() {
-            0..=7 => "lot s0",
-            8..=11 => "lot s1",
-            12..=22 => "lot s2",
-            _ => "lot s3",
-        };
+        let (size, _) = self.name_size();
         let next = self.steps.iter().find(|step| step.state == "next");
         html! {
             article.card {
@@ -228,6 +270,7 @@ fn steps(shop: &Shop, lot: &Lot, line: &LotLine, view: Viewpoint) -> Vec<CardSte
         let over = number < lot.next;
         CardStep {
             step: number,
+            is_cure: step.is_cure(),
             name: step.name(),
             coat: lot.recipe.coat_number(number),
             words: lot.recipe.words(number),
@@ -279,6 +322,7 @@ impl CardStep {
         let date = |stamp: &Stamp| format!("{} {}", stamp.day().format("%a %-d %b"), stamp.clock());
         match (self.state, &self.done, &self.from, &self.until) {
             ("done", Some(done), ..) => date(done),
+            ("done", ..) if self.is_cure => "its time is reached".to_owned(),
             ("done", ..) => "not recorded".to_owned(),
             (_, _, Some(from), Some(until)) => format!("from {} until {}", date(from), date(until)),
             (_, _, Some(from), None) => format!("from {}", date(from)),

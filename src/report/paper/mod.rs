@@ -7,12 +7,13 @@ pub(crate) mod slip;
 pub(crate) mod wall;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use unicode_width::UnicodeWidthChar as _;
 
 /// What every page of ours begins with, so that nothing else is written over.
 pub(crate) const BEGINS: &str = "<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" content=\"tackfree\">";
 
 /// The sheet a page is printed on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, schemars::JsonSchema, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Paper {
     A6,
@@ -52,6 +53,18 @@ fn page(title: &str, rules: &[&str], reload: Option<u32>, body: &Markup) -> Stri
         }
     };
     page.into_string()
+}
+
+/// About how wide a text is, in its font's size: no narrower than the fonts of our pages have it.
+fn ems(text: &str) -> f64 {
+    let em = |letter: char| match letter.width() {
+        None | Some(0) => 0.0,
+        Some(2..) => 1.0,
+        _ if "WM@%mw".contains(letter) => 1.0,
+        _ if letter.is_uppercase() => 0.75,
+        _ => 0.63,
+    };
+    text.chars().map(em).sum()
 }
 
 /// Text that a person typed: its direction is its own, and does not turn what stands around it.

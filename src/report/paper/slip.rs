@@ -2,6 +2,7 @@
 //! what was not recorded says so.
 
 use maud::{Markup, html};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Paper, page, typed};
@@ -16,7 +17,7 @@ use crate::time::Stamp;
 const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("slip.css")];
 
 /// Which of the two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Kind {
     Slip,
@@ -24,7 +25,7 @@ pub(crate) enum Kind {
 }
 
 /// `card --slip` and `card --record`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Slip {
     pub(crate) kind: Kind,
     pub(crate) paper: Paper,

@@ -6,6 +6,7 @@ mod rooms;
 
 use chrono::NaiveDate;
 use maud::{Markup, html};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{page, typed};
@@ -27,7 +28,7 @@ const RELOAD: u32 = 60;
 const NEXT: usize = 6;
 
 /// `wall`.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Wall {
     /// The moment it speaks of.
     pub(crate) now: Stamp,
@@ -52,13 +53,13 @@ pub(crate) struct Wall {
     pub(crate) from: Stamp,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Stretch {
     pub(crate) from: Stamp,
     pub(crate) until: Stamp,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallStep {
     #[serde(flatten)]
     pub(crate) step: StepPlan<Stamp>,
@@ -67,7 +68,7 @@ pub(crate) struct WallStep {
 }
 
 /// A lot after its last coat.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallCure {
     pub(crate) lot: String,
     pub(crate) pieces: u32,
@@ -81,7 +82,7 @@ pub(crate) struct WallCure {
 }
 
 /// A batch and the date promised for it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Promised {
     pub(crate) batch: String,
     #[serde(rename = "for")]

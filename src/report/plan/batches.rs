@@ -1,5 +1,6 @@
 //! A line a batch, what no plan can better, what would help.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::relief::{More, Relief};
@@ -10,7 +11,7 @@ use crate::shop::count::Count;
 use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan, StepPlan};
 use crate::time::{Stamp, Viewpoint};
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BatchLine {
     pub(crate) batch: String,
     /// When its last piece is ready; null where it has no lot and nothing to start.
@@ -29,7 +30,7 @@ pub(crate) struct BatchLine {
 }
 
 /// What no plan can better.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BoundLine {
     /// With these lots no plan is ready before.
     pub(crate) ready_at: Stamp,
@@ -44,7 +45,7 @@ pub(crate) struct BoundLine {
 }
 
 /// Something that would help.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ReliefLine {
     /// In words.
     pub(crate) what: String,

@@ -1,5 +1,6 @@
 //! The coming steps by day, with clock times.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -11,7 +12,7 @@ use crate::shop::setup::recipe::CoatNumber;
 use crate::time::{Stamp, Viewpoint};
 
 /// What a plan says of a step, with which coat it is and the words a person is told.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct InWords<P> {
     #[serde(flatten)]
     pub plan: P,

@@ -1,5 +1,6 @@
 //! Lots that a failed touch test holds.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -9,7 +10,7 @@ use crate::shop::lot::Lot;
 use crate::time::Viewpoint;
 
 /// A lot that still grabbed when it was last touched.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct GrabbedLine {
     pub(crate) lot: String,
     /// What waits for a test that passes.
@@ -19,7 +20,7 @@ pub(crate) struct GrabbedLine {
 }
 
 /// What a failed touch test holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Waits {
     Step,

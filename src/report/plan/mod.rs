@@ -10,6 +10,7 @@ pub(crate) mod no_plan;
 mod oil;
 mod timeline;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::carry_off::{CarryOff, carried_off};
@@ -28,7 +29,7 @@ pub(crate) use moves::{MoveLine, NotPlannedLine};
 pub(crate) use oil::OilOutLine;
 use timeline::Timeline;
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct PlanReport {
     /// The moment it is made for.
     pub(crate) now: Stamp,

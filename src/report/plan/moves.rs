@@ -1,5 +1,6 @@
 //! Lots to carry to another rack, and lots that can't be planned, as they are shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
@@ -15,7 +16,7 @@ const SHOWN: usize = 6;
 const DAY: i64 = 1440;
 
 /// A lot to carry.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct MoveLine {
     pub(crate) lot: String,
     pub(crate) pieces: u32,
@@ -27,7 +28,7 @@ pub(crate) struct MoveLine {
 }
 
 /// A lot that can't get through its rests.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct NotPlannedLine {
     pub(crate) lot: String,
     pub(crate) pieces: u32,

@@ -1,5 +1,6 @@
 //! Finishes that run out, as they are shown.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::oil::{Missing, RunsOut, run_out};
@@ -10,7 +11,7 @@ use crate::shop::plan::ShopPlan;
 use crate::time::{Stamp, Viewpoint};
 
 /// A finish that runs out.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OilOutLine {
     pub(crate) finish: String,
     /// Open cans of it, whatever their time.
@@ -30,7 +31,7 @@ pub(crate) struct OilOutLine {
 }
 
 /// A can past its time.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CanPast {
     pub(crate) can: String,
     /// The end of its time.

@@ -4,6 +4,7 @@ mod moves;
 mod steps;
 
 use chrono::{NaiveDate, Timelike as _};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::carry_off::{CarryOff, carried_off};
@@ -30,7 +31,7 @@ pub use steps::{Abrading, DayStep};
 /// Open from then on a day is an evening.
 const EVENING: u32 = 17;
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct Today {
     /// The moment it is made at.
     pub(crate) now: Stamp,
@@ -78,7 +79,7 @@ pub struct Today {
 }
 
 /// A coat that waits for its room.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct UnfitLine {
     pub lot: String,
     /// The step, from 1.
@@ -90,7 +91,7 @@ pub struct UnfitLine {
 }
 
 /// Open from when until when.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OpenLine {
     pub(crate) from: Stamp,
     pub(crate) until: Stamp,

@@ -1,5 +1,6 @@
 //! Lots that stand on another rack than the plan has them on: on the sheet until the move is recorded.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::today::{Day, Line};
@@ -8,7 +9,7 @@ use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::time::{Stamp, Viewpoint};
 
 /// A lot to move.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Move {
     pub(crate) lot: String,
     pub(crate) pieces: u32,

@@ -1,5 +1,6 @@
 //! The steps of a day, clipped to it; what may be done before its time; and films to abrade.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::plan::InWords;
@@ -13,7 +14,7 @@ use crate::shop::setup::{Rest, StepWork};
 use crate::time::{Instant, Span, Stamp, Viewpoint};
 
 /// One step of the day.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct DayStep {
     #[serde(flatten)]
     pub step: InWords<StepPlan<Stamp>>,
@@ -27,7 +28,7 @@ pub struct DayStep {
 }
 
 /// A film to abrade before the coat on it.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub struct Abrading {
     pub(crate) lot: String,
     pub(crate) pieces: u32,

@@ -44,20 +44,10 @@ impl Happened for BatchOpened {
 
     fn apply(&self, shop: &mut Shop, entry: &Entry) {
         let batch = Batch {
-            name: self.batch.clone(),
-            recipe: self.recipe.clone(),
-            pieces: self.pieces,
             due: self.due,
             wanted: self.wanted,
             customer: self.customer.clone(),
-            opened: entry.at,
-            closed: None,
-            cancelled: None,
-            started: 0,
-            rejected: 0,
-            shipped: 0,
-            returned: 0,
-            lots: 0,
+            ..Batch::order(&self.batch, &self.recipe, self.pieces, entry.at)
         };
         shop.batches.insert(self.batch.clone(), batch);
     }

@@ -27,6 +27,7 @@ mod shipment_cancelled;
 mod shipped;
 mod step_begun;
 mod step_done;
+mod stocked;
 mod touched;
 mod voided;
 
@@ -34,6 +35,7 @@ use chrono::NaiveDate;
 pub use lot_started::Did;
 pub use rags_dealt_with::RagsOf;
 pub use step_done::CoatLaid;
+pub use stocked::StockChange;
 pub use touched::CureTest;
 
 // What each kind needs, for the files below.
@@ -146,6 +148,7 @@ facts! {
     shipment_cancelled::ShipmentCancelled,
     pieces_returned::PiecesReturned,
     noted::Noted,
+    stocked::Stocked,
     plan_kept::PlanKept,
     voided::Voided,
 }

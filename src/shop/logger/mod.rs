@@ -12,6 +12,7 @@ use std::borrow::Cow;
 
 use chrono::{FixedOffset, NaiveDateTime};
 use csv::{ReaderBuilder, StringRecord};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::shop::climate::RoomReading;
@@ -64,7 +65,7 @@ pub struct Log {
 }
 
 /// How a file was read.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct Layout {
     /// The line of the headings, from 1.
     pub(crate) header_line: usize,
@@ -85,7 +86,7 @@ pub(crate) struct Layout {
 }
 
 /// A line that can't be read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub(crate) struct BadLine {
     /// Its number, from 1.
     pub(crate) line: usize,

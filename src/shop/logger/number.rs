@@ -1,12 +1,13 @@
 //! Numbers as loggers write them: with a point or a comma, with their unit or without, or not there at all.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::climate::from_fahrenheit;
 use crate::units::{Celsius, OutOfRange};
 
 /// What temperatures are given in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Unit {
     /// °C.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::write::{
@@ -13,7 +14,7 @@ use crate::time::PartialDate;
 use crate::units::System;
 
 /// What a setup is made of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
     Shop,
@@ -25,7 +26,7 @@ pub enum Kind {
 }
 
 /// A key whose value changes, as the file spells it; `None` where it was or will be left out.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Altered {
     pub(crate) key: String,
     /// Its value so far.
@@ -35,7 +36,7 @@ pub struct Altered {
 }
 
 /// Why a recipe gets a new revision.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(tag = "because", rename_all = "snake_case")]
 pub enum Revision {
     Steps {
@@ -56,7 +57,7 @@ pub enum Revision {
 }
 
 /// One thing that loading would change.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(tag = "change", rename_all = "snake_case")]
 pub enum Change {
     /// It is new.

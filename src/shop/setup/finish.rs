@@ -2,14 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{self, FinishClass};
 use crate::time::{Keeps, PartialDate, Span, SpanRange};
-use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Q10};
+use crate::units::{
+    Celsius, Coverage, GramsPerLitre, Humidity, MilligramsPerCubicMetre, Money, Q10,
+};
 
 /// A product by its data sheet; `read::KEYS` says what each field is.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, JsonSchema, Serialize)]
 pub struct Finish {
     pub name: String,
     pub kind: Option<String>,
@@ -32,12 +35,14 @@ pub struct Finish {
     pub contains: Option<Vec<String>>,
     /// `None` is unknown.
     pub self_heating: Option<bool>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub litre_cost: Option<Money>,
     /// Which of the above the file left out and the finish class supplied: key of the file → how the value is marked
     /// ("common practice", or the source).
     pub from_class: BTreeMap<String, String>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Sheet {
     pub title: String,
     /// Its date of issue.
@@ -45,7 +50,7 @@ pub struct Sheet {
 }
 
 /// A limit in air and where it comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct AirLimit {
     pub mg_m3: MilligramsPerCubicMetre,
     /// "occupational limit on the sheet, 8 h".

@@ -10,10 +10,11 @@ pub mod remind;
 pub(crate) mod start;
 pub(crate) mod write;
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::time::{OpenHours, Zone};
-use crate::units::{Celsius, System};
+use crate::units::{Celsius, Money, System};
 pub use change::{Change, changes};
 pub use fault::Fault;
 pub use finish::{AirLimit, Finish, Sheet};
@@ -26,7 +27,7 @@ pub use start::starting_file;
 pub use write::to_toml;
 
 /// Everything a setup file says, checked: every name in it is unique in its kind and everything referred to is there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct Setup {
     pub shop: Workshop,
     /// Where the climate is read.
@@ -42,11 +43,12 @@ pub struct Setup {
 }
 
 /// The workshop: its time zone, open hours, closed days, hands.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct Workshop {
     /// What it is called on printed pages.
     pub name: String,
     /// The time zone of everything local.
+    #[schemars(with = "String")]
     pub zone: Zone,
     /// People who can work at once, at least 1.
     pub hands: u32,
@@ -65,6 +67,12 @@ pub struct Workshop {
     /// The folder for a backup a day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub backup: Option<String>,
+    /// What an hour of hands costs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub hour_rate: Option<Money>,
+    /// What a strip of abrasive costs, of whatever grit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strip_cost: Option<Money>,
 }
 
 fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
@@ -72,7 +80,7 @@ fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
 }
 
 /// A room whose climate is read.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
 pub struct Room {
     pub name: String,
     /// Whether and when it is heated, where somebody said.
@@ -84,7 +92,7 @@ pub struct Room {
 }
 
 /// When a room is heated.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Heated {
     /// In open hours.
@@ -94,7 +102,7 @@ pub enum Heated {
 }
 
 /// A place with a number of slots in a room.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Rack {
     pub name: String,
     /// The room it stands in.
@@ -106,7 +114,7 @@ pub struct Rack {
 }
 
 /// What a rack is used for (`use` in the file).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Purpose {
     /// Pieces between coats.

@@ -1,11 +1,12 @@
 //! A recipe: the finishing schedule, steps in order.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::time::{Span, SpanRange};
 
 /// The finishing schedule. Changing it makes a new revision; a lot keeps the revision it began with.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Recipe {
     pub name: String,
     /// The piece it is for.
@@ -14,7 +15,7 @@ pub struct Recipe {
     pub steps: Vec<Step>,
 }
 
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Step {
     #[serde(flatten)]
     pub work: StepWork,
@@ -24,7 +25,7 @@ pub struct Step {
 }
 
 /// Which of a recipe's coats a step is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 pub(crate) struct CoatNumber {
     /// From 1.
     pub(crate) coat: u32,
@@ -32,7 +33,7 @@ pub(crate) struct CoatNumber {
 }
 
 /// A wait the recipe itself asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Rest {
     /// No sooner than this.
@@ -42,7 +43,7 @@ pub enum Rest {
 }
 
 /// What is done in a step. `each` is the time one piece takes.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
 pub enum StepWork {
     /// Any labour by its name: turn, inspect, pack.

@@ -1,5 +1,6 @@
 //! How reminders reach a person besides the desktop: commands of the shop's own (`[remind]`).
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The kinds of reminders, as the file names them.
@@ -7,7 +8,7 @@ pub const KINDS: [&str; 8] =
     ["wipe", "rags", "closing", "ready", "cured", "slipping", "room", "opening"];
 
 /// `[remind]`.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, JsonSchema, Serialize)]
 pub struct Remind {
     /// Commands that each get what is told, as JSON on standard input.
     pub run: Vec<Told>,
@@ -16,7 +17,7 @@ pub struct Remind {
 }
 
 /// Who is told by a command.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Told {
     /// A program and its arguments.
     pub command: Vec<String>,

@@ -6,8 +6,8 @@ use super::read::{KEYS, Key};
 
 /// Where the finish's keys go.
 const FINISH: &str = "@finish\n";
-/// Written as a comment: few sheets name it.
-const SELDOM: &str = "lower_flammable";
+/// Written as comments: few sheets name the one, and the other is no matter of a sheet.
+const SELDOM: [&str; 2] = ["lower_flammable", "litre_cost"];
 
 /// A setup file with an example of everything and a word on each key, which reads without a fault.
 pub fn starting_file() -> &'static str {
@@ -20,7 +20,7 @@ pub fn starting_file() -> &'static str {
 pub(crate) fn finish_keys() -> String {
     let line = |key: &Key| {
         let Key { name, example, about, .. } = key;
-        let sign = if *name == SELDOM { "# " } else { "" };
+        let sign = if SELDOM.contains(name) { "# " } else { "" };
         format!("{:<37} # {about}\n", format!("{sign}{name} = {example}"))
     };
     KEYS.iter().map(line).collect()

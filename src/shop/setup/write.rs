@@ -111,6 +111,8 @@ pub(super) fn shop_lines(shop: &Workshop) -> Vec<Line> {
     lines.extend(
         texts.into_iter().filter_map(|(key, text)| Some(line(key, quoted(text.as_ref()?)))),
     );
+    let costs = [("hour_rate", shop.hour_rate), ("strip_cost", shop.strip_cost)];
+    lines.extend(costs.into_iter().filter_map(|(key, cost)| Some(line(key, number(cost?.get())))));
     lines.push(line("closed", list(closed)));
     lines
 }
@@ -190,6 +192,7 @@ pub(super) fn piece_lines(piece: &Piece, units: System) -> Vec<Line> {
             line("profile", list(points))
         }
     }));
+    lines.extend(piece.blank_cost.map(|cost| line("blank_cost", number(cost.get()))));
     lines
 }
 

@@ -8,8 +8,8 @@ use crate::shop::name::LotName;
 use crate::time::partial::PartialDate;
 use crate::time::{Instant, Keeps, OpenHours, Span, SpanRange, Zone};
 use crate::units::{
-    Celsius, Coverage, GramsPerLitre, Humidity, Litres, MilligramsPerCubicMetre, Q10,
-    SquareCentimetres,
+    Celsius, Coverage, GramsPerLitre, Humidity, Litres, MilligramsPerCubicMetre, Money, Q10,
+    SquareCentimetres, WoodMoisture,
 };
 
 /// The stored form of a noun.
@@ -55,8 +55,10 @@ as_typed!(
     Humidity,
     Litres,
     MilligramsPerCubicMetre,
+    Money,
     Q10,
     SquareCentimetres,
+    WoodMoisture,
     [f64; 2],
 );
 

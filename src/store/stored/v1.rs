@@ -13,8 +13,8 @@ use crate::shop::{entry, fact, pace, plan, setup, stage, subject};
 use crate::time::partial::PartialDate;
 use crate::time::{Instant, Keeps, OpenHours, Span, SpanRange, Zone};
 use crate::units::{
-    self, Celsius, Coverage, GramsPerLitre, Humidity, Litres, MilligramsPerCubicMetre, Q10,
-    SquareCentimetres,
+    self, Celsius, Coverage, GramsPerLitre, Humidity, Litres, MilligramsPerCubicMetre, Money, Q10,
+    SquareCentimetres, WoodMoisture,
 };
 
 macro_rules! facts {
@@ -60,7 +60,7 @@ facts! {
     SetupLoaded, CanOpened, CanEmptied, BatchOpened, BatchClosed, LotStarted, LotSplit, LotMoved,
     LotHeld, LotReleased, PiecesRejected, StepBegun, StepDone, PaceTimed, Touched, ReadingsAdded,
     RagsDealtWith, Shipped, Voided, BatchChanged, BatchCancelled, LotJoined, LotGiven, LotReworked,
-    ShipmentCancelled, PiecesReturned, Noted,
+    ShipmentCancelled, PiecesReturned, Noted, Stocked,
 }
 
 /// Up to layout 4 the plan itself, since then the digest of a row of `plan`.
@@ -149,10 +149,14 @@ stored!(struct PiecesReturned of fact::PiecesReturned {
     shipment: i64, lot: LotName, into: LotName, pieces: u32, why: String,
 });
 stored!(struct Noted of fact::Noted { about: Subject, text: String });
+stored!(struct Stocked of fact::Stocked { item: String, change: StockChange });
+stored!(#[serde(rename_all = "snake_case")] enum StockChange of fact::StockChange {
+    Added(count: u32), Counted(count: u32), Moisture { percent: WoodMoisture, room: String },
+});
 stored!(struct Subject of subject::Subject { kind: SubjectKind, name: String });
 stored!(#[serde(rename_all = "snake_case")] enum SubjectKind of subject::SubjectKind {
     Setup, Batch, Lot, Can, Rack, Rags, Shipment, Finish, Room, Recipe, Pace, Plan,
-    Shop, Given,
+    Shop, Given, Stock,
 });
 stored!(struct Anyway of entry::Anyway { reason: String, overruled: Vec<String> });
 
@@ -172,6 +176,8 @@ stored!(struct Workshop of setup::Workshop {
     #[serde(default, skip_serializing_if = "Option::is_none")] address: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")] country: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")] backup: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")] hour_rate: Option<Money>,
+    #[serde(default, skip_serializing_if = "Option::is_none")] strip_cost: Option<Money>,
 });
 stored!(#[serde(rename_all = "snake_case")] #[derive(Default)] enum System of units::System { #[default] Metric, Us });
 stored!(struct Room of setup::Room {
@@ -194,13 +200,16 @@ stored!(struct Finish of finish::Finish {
     voc: Option<GramsPerLitre>, air_limit: Option<AirLimit>,
     #[serde(default, skip_serializing_if = "Option::is_none")] lower_flammable: Option<AirLimit>,
     #[serde(rename = "keeps")] use_within: Option<Keeps>,
-    contains: Option<Vec<String>>, self_heating: Option<bool>, from_class: Marks,
+    contains: Option<Vec<String>>, self_heating: Option<bool>,
+    #[serde(default, skip_serializing_if = "Option::is_none")] litre_cost: Option<Money>,
+    from_class: Marks,
 });
 stored!(struct Sheet of finish::Sheet { title: String, revised: Option<PartialDate> });
 stored!(struct AirLimit of finish::AirLimit { mg_m3: MilligramsPerCubicMetre, basis: String });
 stored!(struct Piece of piece::Piece {
     name: String, wood: Option<String>, #[serde(rename = "per_blank")] pieces_per_blank: u32,
     size: Option<Size>,
+    #[serde(default, skip_serializing_if = "Option::is_none")] blank_cost: Option<Money>,
 });
 stored!(#[serde(rename_all = "snake_case")] enum Size of piece::Size {
     #[serde(rename = "outline")] Profile(points: Vec<[f64; 2]>), Area(area: SquareCentimetres),

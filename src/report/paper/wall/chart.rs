@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::{Wall, days, full, minutes};
+use crate::report::paper::ems;
 use crate::time::{Instant, Stamp};
 
 /// Where the time begins, and how wide it is, in the picture's units.
@@ -11,6 +12,10 @@ const WIDE: f64 = 1450.0;
 
 /// How tall a lane's row is.
 const ROW: f64 = 24.0;
+
+/// A label's size, and what stands between it and what follows.
+const LETTER: f64 = 14.0;
+const GAP: f64 = 12.0;
 
 /// A bar: what it is of, when, whether it is planned for a lot still to start, and what is said of it.
 struct Bar {
@@ -23,21 +28,68 @@ struct Bar {
     kind: &'static str,
 }
 
-/// A lane with its rows of bars.
+/// Bars of one lot close to each other, under one label: in the bar, or beside bars too short for it.
+struct Run {
+    bars: Vec<(f64, f64, Bar)>,
+    label: String,
+    label_at: f64,
+    /// Where it begins and ends, its label included.
+    from: f64,
+    until: f64,
+}
+
+/// A lane with its rows of runs.
 struct Lane {
     name: String,
-    rows: Vec<Vec<Bar>>,
+    rows: Vec<Vec<Run>>,
+}
+
+impl Run {
+    fn new(bars: Vec<(f64, f64, Bar)>) -> Self {
+        let (from, until) = bars
+            .iter()
+            .fold((f64::MAX, LEFT), |(from, until), bar| (from.min(bar.0), until.max(bar.1)));
+        let room = until - from - 8.0;
+        let first = bars.first().map(|(.., bar)| bar);
+        let full = first.filter(|bar| bars.len() == 1 && ems(&bar.label) * LETTER <= room);
+        let label = full.map(|bar| bar.label.clone());
+        let label = label.or(first.map(|bar| bar.lot.clone())).unwrap_or_default();
+        let wide = ems(&label) * LETTER;
+        let (label_at, from, until) = if wide <= room {
+            (from + 4.0, from, until)
+        } else if until + 4.0 + wide <= LEFT + WIDE {
+            (until + 4.0, from, until + 4.0 + wide)
+        } else {
+            // Beside the edge it stands before the bars, or as far left as it must.
+            let before = (from - 4.0 - wide).max(LEFT);
+            (before, before, until)
+        };
+        Self { bars, label, label_at, from, until }
+    }
 }
 
 impl Lane {
-    /// Puts bars into as few rows as keep them apart.
-    fn new(name: &str, bars: Vec<Bar>) -> Self {
-        let mut rows: Vec<Vec<Bar>> = vec![Vec::new()];
+    /// Puts bars into as few rows as keep them and their labels apart.
+    fn new(name: &str, bars: Vec<Bar>, x: &impl Fn(Instant) -> f64) -> Self {
+        let mut runs: Vec<Vec<(f64, f64, Bar)>> = Vec::new();
         for bar in bars {
-            let free = |row: &&mut Vec<Bar>| row.last().is_none_or(|last| last.until <= bar.from);
-            match rows.iter_mut().find(free) {
-                Some(row) => row.push(bar),
-                None => rows.push(vec![bar]),
+            // Those that go on beyond the picture are cut at its edge.
+            let (from, until) = (x(bar.from).max(LEFT), x(bar.until).min(LEFT + WIDE));
+            let goes_on = runs.last_mut().filter(|run| {
+                let last = run.last();
+                last.is_some_and(|last| last.2.lot == bar.lot && from - last.1 < GAP)
+            });
+            match goes_on {
+                Some(run) => run.push((from, until, bar)),
+                None => runs.push(vec![(from, until, bar)]),
+            }
+        }
+        let mut rows: Vec<Vec<Run>> = vec![Vec::new()];
+        for run in runs.into_iter().map(Run::new) {
+            let apart = |other: &Run| other.until <= run.from || run.until <= other.from;
+            match rows.iter_mut().find(|row| row.iter().all(apart)) {
+                Some(row) => row.push(run),
+                None => rows.push(vec![run]),
             }
         }
         Self { name: name.to_owned(), rows }
@@ -59,7 +111,7 @@ pub(super) fn plan(wall: &Wall) -> Markup {
     let first = wall.from.at();
     let whole = minutes(first, wall.until.at()).max(1.0);
     let x = |at: Instant| LEFT + (minutes(first, at) - minutes(at, first)) / whole * WIDE;
-    let lanes = lanes(wall);
+    let lanes = lanes(wall, &x);
     let rows: usize = lanes.iter().map(|lane| lane.rows.len()).sum();
     let top = 40.0;
     let gaps = f64::from(u32::try_from(lanes.len()).unwrap_or(u32::MAX)) * 8.0;
@@ -83,11 +135,9 @@ pub(super) fn plan(wall: &Wall) -> Markup {
             }
             @for (y, lane) in &placed {
                 line.lane x1="0" x2=(wide) y1=(at(y - 3.0)) y2=(at(y - 3.0)) {}
-                text x="2" y=(at(y + 16.0)) font-size=(name_size(&lane.name)) { (typed_svg(&lane.name)) }
+                (name(&lane.name, *y))
                 @for (y, row) in tops(*y).zip(&lane.rows) {
-                    @for bar in row {
-                        (self::bar(wall, bar, (x(bar.from), x(bar.until)), y))
-                    }
+                    @for run in row { (self::run(wall, run, y)) }
                 }
             }
             @if wall.now.at() >= first {
@@ -108,11 +158,19 @@ fn at(value: f64) -> String {
     format!("{value:.3}")
 }
 
-fn name_size(name: &str) -> &'static str {
-    match name.chars().count() {
-        0..=14 => "16",
-        15..=22 => "11",
-        _ => "6.5",
+/// A name before its row: on two lines where it is long, and squeezed where it is longer still.
+fn name(name: &str, y: f64) -> Markup {
+    let room = LEFT - 6.0;
+    let letters: Vec<char> = name.chars().collect();
+    let short = ems(name) * 16.0 <= room;
+    let half = if short { letters.len() } else { letters.len().div_ceil(2) }.max(1);
+    let size = if short { 16.0 } else { 10.0 };
+    let lines: Vec<String> = letters.chunks(half).map(|part| part.iter().collect()).collect();
+    html! {
+        @for (line, down) in lines.iter().zip([if short { 16.0 } else { 9.0 }, 19.0]) {
+            text x="2" y=(at(y + down)) font-size=(size) lengthAdjust="spacingAndGlyphs"
+                textLength=[(ems(line) * size > room).then(|| at(room))] { (typed_svg(line)) }
+        }
     }
 }
 
@@ -121,24 +179,22 @@ fn typed_svg(text: &str) -> Markup {
     html! { tspan style="unicode-bidi:isolate" { (crate::shop::line::visible(text)) } }
 }
 
-fn bar(wall: &Wall, bar: &Bar, (from, until): (f64, f64), y: f64) -> Markup {
-    // Those that go on beyond the picture are cut at its edge.
-    let (shown_from, shown_until) = (from.max(LEFT), until.min(LEFT + WIDE));
-    // About what a letter takes at this size.
-    let fits = f64::from(u32::try_from(bar.label.chars().count()).unwrap_or(u32::MAX)) * 8.5 + 6.0
-        <= shown_until - shown_from;
+fn run(wall: &Wall, run: &Run, y: f64) -> Markup {
+    let lot = run.bars.first().map_or("", |(.., bar)| &bar.lot);
     html! {
-        g style=(hue(wall, &bar.lot)) {
-            rect.bar.future[bar.future] x=(at(shown_from)) y=(at(y)) width=(at(shown_until - shown_from)) height=(ROW - 4.0)
-                data-kind=(bar.kind) data-lot=(bar.lot) {
-                title { (bar.about) }
+        g style=(hue(wall, lot)) {
+            @for (from, until, bar) in &run.bars {
+                rect.bar.future[bar.future] x=(at(*from)) y=(at(y)) width=(at(until - from)) height=(ROW - 4.0)
+                    data-kind=(bar.kind) data-lot=(bar.lot) {
+                    title { (bar.about) }
+                }
             }
-            @if fits { text x=(at(shown_from + 4.0)) y=(at(y + 15.0)) font-size="14" { (typed_svg(&bar.label)) } }
+            text.halo x=(at(run.label_at)) y=(at(y + 15.0)) font-size=(LETTER) { (typed_svg(&run.label)) }
         }
     }
 }
 
-fn lanes(wall: &Wall) -> Vec<Lane> {
+fn lanes(wall: &Wall, x: &impl Fn(Instant) -> f64) -> Vec<Lane> {
     let steps = wall.steps.iter().map(|wall| Bar {
         lot: wall.step.lot.clone(),
         from: wall.step.start.at(),
@@ -154,7 +210,7 @@ fn lanes(wall: &Wall) -> Vec<Lane> {
         ),
         kind: "step",
     });
-    let hands = Lane::new("hands", steps.collect());
+    let hands = Lane::new("hands", steps.collect(), x);
     let racks = wall.racks.iter().map(|rack| {
         let stays = wall.stays.iter().filter(|stay| stay.rack == *rack).map(|stay| Bar {
             lot: stay.lot.clone(),
@@ -172,7 +228,7 @@ fn lanes(wall: &Wall) -> Vec<Lane> {
         });
         let mut stays: Vec<Bar> = stays.collect();
         stays.sort_by_key(|stay| stay.from);
-        Lane::new(rack, stays)
+        Lane::new(rack, stays, x)
     });
     std::iter::once(hands).chain(racks).collect()
 }
@@ -201,13 +257,13 @@ pub(super) fn curing(wall: &Wall) -> Markup {
             @for (number, lot) in (0_u32..).zip(lots) {
                 @let y = f64::from(number) * 30.0 + 4.0;
                 @let share = if lot.needs_hours > 0.0 { (lot.age_hours / lot.needs_hours).clamp(0.0, 1.0) } else { 1.0 };
-                text x="2" y=(at(y + 17.0)) font-size=(name_size(&lot.lot)) { (typed_svg(&lot.lot)) }
+                (name(&lot.lot, y))
                 g style=(hue(wall, &lot.lot)) {
                     rect.bar x=(LEFT) y=(at(y)) width=(at(share * full_age)) height="22" {}
                     line.rest x1=(at(share.mul_add(full_age, LEFT))) x2=(at(LEFT + full_age)) y1=(at(y + 11.0)) y2=(at(y + 11.0)) {}
                     line.lane x1=(at(LEFT + full_age)) x2=(at(LEFT + full_age)) y1=(at(y)) y2=(at(y + 22.0)) {}
                 }
-                text x=(at(LEFT + full_age + 10.0)) y=(at(y + 17.0)) font-size="15" {
+                text.halo x=(at(LEFT + 8.0)) y=(at(y + 16.0)) font-size="15" {
                     (days(lot.age_hours)) " of " (days(lot.needs_hours)) ": " (lot.reached())
                 }
             }

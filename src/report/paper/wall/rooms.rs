@@ -1,6 +1,7 @@
 //! A room's air over the last days, with its dew point and the sheets' limits.
 
 use maud::{Markup, html};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::full;
@@ -19,7 +20,7 @@ const WIDE: f64 = 1450.0;
 const LEFT: f64 = 150.0;
 const TALL: f64 = 180.0;
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallRoom {
     pub(crate) room: String,
     /// Its last reading.
@@ -31,7 +32,7 @@ pub(crate) struct WallRoom {
 }
 
 /// What a finish's sheet asks of the air.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallLimit {
     pub(crate) finish: String,
     /// °C
@@ -40,7 +41,7 @@ pub(crate) struct WallLimit {
     pub(crate) max_humidity: Option<f64>,
 }
 
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallReading {
     pub(crate) at: Stamp,
     /// °C

@@ -6,7 +6,7 @@ use crate::shop::setup::fault::quoted;
 use crate::shop::setup::write;
 use crate::shop::setup::{AirLimit, Finish, Sheet};
 use crate::time::{Keeps, Span, SpanRange};
-use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Q10, System, Typed};
+use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Money, Q10, System, Typed};
 
 /// Ten years: no sheet asks for longer, and sums of them stay far from any limit.
 pub(super) const LONGEST_WAIT: Span = Span::days(3650);
@@ -57,6 +57,7 @@ keys! {
     use_within = "\"6 months\"", "how long it keeps after opening, or after mixing a two-part finish";
     contains = "[\"walnut\"]", "allergens; [] if the sheet names none, left out if nobody knows";
     self_heating = "true", "whether rags wet with it can catch fire by themselves";
+    litre_cost = "38.50", "what a litre costs, in your money";
 }
 
 impl Key {
@@ -163,7 +164,7 @@ macro_rules! held_as_number {
         }
     )*};
 }
-held_as_number!(Celsius, Humidity, Q10, Coverage, GramsPerLitre);
+held_as_number!(Celsius, Humidity, Q10, Coverage, GramsPerLitre, Money);
 
 macro_rules! held_as_time {
     ($($time:ident, $fits:expr;)*) => {$(

@@ -12,7 +12,7 @@ const MOST_PER_BLANK: u32 = 1000;
 const MOST_POINTS: usize = 2000;
 
 pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
-    page.only(table, &["name", "wood", "pieces_per_blank", "profile", "area_cm2"]);
+    page.only(table, &["name", "wood", "pieces_per_blank", "profile", "area_cm2", "blank_cost"]);
     let name = page
         .required(table, "name", "name = \"…\", what the piece is called")
         .and_then(|value| page.name(value));
@@ -20,12 +20,16 @@ pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
     let pieces_per_blank = optional(table, "pieces_per_blank")
         .map(|value| page.count(value, "pieces from one blank", MOST_PER_BLANK))
         .transpose();
+    let blank_cost = optional(table, "blank_cost")
+        .map(|value| page.quantity(value, "what a blank costs, as 1.80"))
+        .transpose();
     let size = size(page, table);
     Ok(Piece {
         name: name?.to_owned(),
         wood: wood?.map(str::to_owned),
         pieces_per_blank: pieces_per_blank?.unwrap_or(1),
         size: size?,
+        blank_cost: blank_cost?,
     })
 }
 

@@ -30,8 +30,18 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
     page.only(
         table,
         &[
-            "name", "timezone", "hands", "units", "maker", "address", "country", "backup",
-            "closed", "hours",
+            "name",
+            "timezone",
+            "hands",
+            "units",
+            "maker",
+            "address",
+            "country",
+            "backup",
+            "hour_rate",
+            "strip_cost",
+            "closed",
+            "hours",
         ],
     );
     let units = optional(table, "units").map(|value| page.one_of(value, &UNITS)).transpose();
@@ -43,6 +53,12 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
     let address = words("address", "where the shop is, in one line");
     let country = optional(table, "country").map(|value| country(page, value)).transpose();
     let backup = optional(table, "backup").map(|value| backup(page, value)).transpose();
+    let hour_rate = optional(table, "hour_rate")
+        .map(|value| page.quantity(value, "what an hour of hands costs, as 32"))
+        .transpose();
+    let strip_cost = optional(table, "strip_cost")
+        .map(|value| page.quantity(value, "what a strip of abrasive costs, as 0.12"))
+        .transpose();
     let name = page
         .required(table, "name", "name = \"…\", what the shop is called")
         .and_then(|value| page.name(value));
@@ -58,6 +74,7 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
         .and_then(|value| Ok((value, week(page, value)?)));
     let (name, zone, hands, units) = (name?, zone?, hands?, units?);
     let (maker, address, country, backup) = (maker?, address?, country?, backup?);
+    let (hour_rate, strip_cost) = (hour_rate?, strip_cost?);
     let ((value, week), closed) = (week?, closed?);
     let hours = OpenHours::new(week, closed.unwrap_or_default())
         .map_err(|reason| page.unreadable(value, &reason, "hours that do not overlap"))?;
@@ -71,6 +88,8 @@ pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Works
         address,
         country,
         backup,
+        hour_rate,
+        strip_cost,
     })
 }
 

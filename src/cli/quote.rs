@@ -1,0 +1,46 @@
+//! `quote`: what an order costs to make.
+
+use crate::cli::context::{Context, about};
+use crate::cli::error::Error;
+use crate::cli::number;
+use crate::cli::when::Now;
+use crate::report::quote::Quote;
+use crate::shop::entry::Entry;
+use crate::shop::{Batch, Shop};
+use crate::store::Scope;
+use crate::units::Sureness;
+
+/// `quote`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Args {
+    /// The recipe it is made by
+    #[arg(long, value_name = "NAME")]
+    recipe: String,
+    /// Good pieces ordered
+    #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
+    pieces: u32,
+    #[command(flatten)]
+    now: Now,
+}
+
+pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
+    // Scrap and pace are those of all that was ever made.
+    let (loaded, view) = context.look(&args.now, &Scope::All)?;
+    let shop = &loaded.shop;
+    shop.known_recipe(&args.recipe).map_err(about(shop, view.now))?;
+    let order = Batch::order("", &args.recipe, args.pieces, view.now);
+    let quote = of(shop, &order, &loaded.entries).ok_or_else(|| {
+        let next = "ask for fewer pieces, or see what spoils them: tackfree spares BATCH";
+        Error::Usage("the spares for it can't be reckoned".to_owned(), next.to_owned())
+    })?;
+    Ok(context.screen.show(&quote)?)
+}
+
+/// What a batch costs, spares included; nothing where they can't be reckoned.
+pub(crate) fn of(shop: &Shop, batch: &Batch, entries: &[Entry]) -> Option<Quote> {
+    let recipe = shop.recipe_of(batch)?;
+    let prospect = shop.prospect(batch, entries, Sureness::USUAL)?.ok()?;
+    let start = batch.started.saturating_add(prospect.start.pieces);
+    let sure = format!(" to be {} % sure of {}", Sureness::USUAL.get(), batch.pieces);
+    Some(Quote::new(shop, recipe, batch.pieces, start, &sure))
+}
