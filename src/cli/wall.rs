@@ -59,7 +59,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         context.store()?.drop_memo(MEMO)?;
         return Ok(context.screen.write("The timer writes no wall chart any more.\n")?);
     }
-    let wall = wall(args.days, &args.now, context)?;
+    let wall = Wall { keep: args.keep, ..wall(args.days, &args.now, context)? };
     let html = wall.html();
     if let (true, Some(out)) = (args.keep, &args.place.out) {
         // Written first: a place that can't be written to is not one to come back to.
@@ -68,8 +68,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let file = std::path::absolute(out)?;
         note(&mut store, file, args.days, context.now)?;
     }
-    let keep = args.keep;
-    args.place.put(&html, context, |file| Wall { file, keep, ..wall })
+    args.place.put(&html, context, |file| Wall { file, ..wall })
 }
 
 fn wall(days: u32, now: &Now, context: &mut Context<'_>) -> Result<Wall, Error> {
@@ -103,7 +102,8 @@ pub(crate) fn rewrite(context: &mut Context<'_>) -> Result<(), Error> {
         return Ok(());
     }
     drop(store);
-    let html = wall(kept.days, &Now { now: None }, context)?.html();
+    let wall = wall(kept.days, &Now { now: None }, context)?;
+    let html = Wall { keep: true, ..wall }.html();
     let there = fs::read(&kept.file).is_ok_and(|there| there == html.as_bytes());
     if !there {
         context.write_file(&kept.file, html.as_bytes(), Over::Kind(BEGINS))?;

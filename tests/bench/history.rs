@@ -35,6 +35,9 @@ const BATCHES: i64 = 33_000;
 /// Batches recorded in one transaction.
 const AT_ONCE: i64 = 500;
 const LOTS: u32 = 3;
+/// How many times the shell's look-ups a trace may take, and one for whom little was ever sent.
+const TRACE: f64 = 8.0;
+const RARE: &str = "trace --to rare";
 
 /// A command, how long it may take at most, as so many times the fresh shop's or in milliseconds, and how much memory, in MB.
 const LOOKS: [(&str, Limit, u64); 12] = [
@@ -115,6 +118,7 @@ fn main() -> Result<ExitCode, Box<dyn Error>> {
         beyond += u32::from(!within);
         row(&mut said, line, &new, &old, within)?;
     }
+    beyond += traces(&mut said, &long)?;
     beyond += writes(&mut said, &fresh, &long)?;
     beyond += check(&mut said, &long)?;
     std::io::Write::write_all(&mut std::io::stdout(), said.as_bytes())?;
@@ -133,6 +137,43 @@ fn row(said: &mut String, line: &str, new: &Ran, old: &Ran, within: bool) -> std
         old.memory,
         if within { "" } else { "   BEYOND ITS LIMIT" }
     )
+}
+
+/// What a recall asks, against the same rows looked up by the shell: the index's rows about it, and their entries.
+fn traces(said: &mut String, long: &Path) -> Result<u32, Box<dyn Error>> {
+    let rows = |kind: &str, name: &str| {
+        format!(
+            "SELECT fact, hash FROM entry WHERE id IN (SELECT entry FROM about WHERE kind = '{kind}' AND name = '{name}');"
+        )
+    };
+    let open = "SELECT fact, hash FROM entry WHERE id IN (SELECT entry FROM about JOIN open_now USING (kind, name));";
+    let addressees =
+        "SELECT id, fact ->> 'to' FROM about JOIN entry ON id = entry WHERE kind = 'shipment';";
+    let mut beyond = 0;
+    for (line, first) in [
+        ("trace --can b100", rows("can", "b100")),
+        ("trace b100-1", String::new()),
+        (RARE, addressees.to_owned()),
+    ] {
+        let ours = run(long, line, 7)?;
+        let mut theirs = Duration::MAX;
+        for _ in 0..7 {
+            let queries = format!("{first}{open}{}", rows("batch", "b100"));
+            theirs = theirs.min(measured(Command::new("sqlite3").arg(long).arg(queries))?.took);
+        }
+        let ratio = ours.took.as_secs_f64() / theirs.as_secs_f64();
+        let within = ratio <= TRACE && ours.memory <= 200;
+        beyond += u32::from(!within);
+        writeln!(
+            said,
+            "{line}: {:.1} ms {} MB, the sqlite3 shell's queries {:.1} ms: {ratio:.2} times (limit {TRACE}){}",
+            ours.took.as_secs_f64() * 1000.0,
+            ours.memory,
+            theirs.as_secs_f64() * 1000.0,
+            if within { "" } else { "   BEYOND ITS LIMIT" }
+        )?;
+    }
+    Ok(beyond)
 }
 
 /// A record, against the shell's durable INSERT into a file of its own at the same setting.
@@ -405,7 +446,8 @@ fn lot(
         journal.record(at, Fact::RagsDealtWith(rags))?;
         let cured = at + TimeDelta::days(15);
         journal.record(cured, done(4, None, None))?;
-        let shipped = Shipped { to: "a shop in town".to_owned(), lots: vec![(name, 4)] };
+        let to = if batch == "b100" { "rare" } else { "a shop in town" }.to_owned();
+        let shipped = Shipped { to, lots: vec![(name, 4)] };
         journal.record(cured, Fact::Shipped(shipped))?;
     }
     Ok(())

@@ -142,8 +142,10 @@ fn axe_finds_nothing_serious() {
     assert!(found["found"].to_string().contains("image-alt"), "{found}");
 }
 
-/// What the browser fetched for a page besides the page.
-const FETCHED: &str = "return performance.getEntriesByType('resource').map(e=>e.name)";
+/// Whatever a page would ask for beyond itself is refused by this policy, and told.
+const POLICY: &str = "<head><meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; \
+    style-src 'unsafe-inline'; script-src 'unsafe-inline'\"><script>window.refused=[];\
+    document.addEventListener('securitypolicyviolation',e=>refused.push(e.blockedURI))</script>";
 
 #[test]
 fn no_request_leaves_a_page() {
@@ -151,12 +153,15 @@ fn no_request_leaves_a_page() {
         return;
     }
     let shop = shop();
+    let refused = |page: &str| {
+        shop.write("strict.html", &shop.read(page).replacen("<head>", POLICY, 1));
+        asked(&shop, "strict.html", "return window.refused", &[])
+    };
     for page in pages(&shop) {
-        assert_eq!(asked(&shop, page, FETCHED, &[]), serde_json::json!([]), "{page}");
+        assert_eq!(refused(page), serde_json::json!([]), "{page}");
     }
-    shop.write("page.html", "<title></title><body><img src=\"other.png\"></body>");
-    let found = asked(&shop, "page.html", FETCHED, &[]);
-    assert!(found.to_string().contains("other.png"), "{found}");
+    shop.write("page.html", "<head><title></title></head><body><img src=\"other.png\"></body>");
+    assert!(refused("page.html").to_string().contains("other.png"));
 }
 
 /// What is cut off: cards and lists that hold more than they show, a page wider than its screen, words of a picture that

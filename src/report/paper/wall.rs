@@ -21,7 +21,7 @@ use rooms::WallRoom;
 const RULES: [&str; 3] =
     [include_str!("paper.css"), include_str!("wall.css"), "@page{size:420mm 297mm;margin:6mm}"];
 
-/// How often the page reloads itself, in seconds.
+/// A page that the timer writes loads itself again so often, in seconds.
 const RELOAD: u32 = 60;
 
 /// How many of the next steps stand in large type.
@@ -165,7 +165,9 @@ impl Wall {
                 (self.promises())
             }
         };
-        page(&format!("Wall chart: {}", self.shop), &RULES, Some(RELOAD), &body)
+        // One that nobody writes anew has nothing to load.
+        let reload = self.keep.then_some(RELOAD);
+        page(&format!("Wall chart: {}", self.shop), &RULES, reload, &body)
     }
 
     fn next(&self) -> Markup {
