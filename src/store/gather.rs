@@ -61,9 +61,7 @@ impl Store {
         let names = self.reader().every(kind)?.into_iter().map(|(_, known)| known);
         Ok(names.filter(|known| alike(known, name)).map(|name| Subject { kind, name }).collect())
     }
-}
 
-impl Store {
     /// Every shipment's number and whom it went to: all that is read of those to others.
     pub(crate) fn addressees(&self) -> Result<Vec<(EntryId, String)>, Error> {
         let reader = self.reader();
