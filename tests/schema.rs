@@ -64,8 +64,8 @@ fn none_breaks_a_program_that_reads_the_answers() {
         }
         if found.is_empty() && now != was {
             assert_eq!(
-                std::env::var("SNAPSHOTS").as_deref(),
-                Ok("overwrite"),
+                std::env::var_os("SNAPSHOTS"),
+                Some("overwrite".into()),
                 "{command} answers more than {} says; with SNAPSHOTS=overwrite it is stored",
                 file.display()
             );
@@ -128,9 +128,9 @@ The JSON Schema of what these answer with --json: tackfree schema COMMAND
   list, ledger restore, lot give, lot hold, lot join, lot list, lot move, lot reject, lot release,
   lot rework, lot show, lot split, lot start, note, pace, pace time, plan, promise, quote, racks,
   rags, rags done, remind clear, remind install, remind later, remind remove, remind send, remind
-  test, remind watch, scan, schema, setup check, setup kinds, setup load, setup new, setup show,
-  ship, ship cancel, ship list, ship return, ship show, spares, stock, stock add, stock count, stock
-  moisture, today, touch, trace, undo, wall, error
+  test, remind watch, scan, schema, setup check, setup kinds, setup load, setup new, setup shell,
+  setup show, ship, ship cancel, ship list, ship return, ship show, spares, stock, stock add, stock
+  count, stock moisture, today, touch, trace, undo, wall, error
 
 "#]]
     );

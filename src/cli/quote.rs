@@ -14,7 +14,7 @@ use crate::units::Sureness;
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The recipe it is made by
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "RECIPE")]
     recipe: String,
     /// Good pieces ordered
     #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]

@@ -35,6 +35,7 @@ use crate::report::receipt::Receipt;
 use crate::report::remind::{Installed, Plan, PutOff, Sent};
 use crate::report::schema::SchemaList;
 use crate::report::setup::{KindsShown, SetupChanges, SetupShown, SetupWritten};
+use crate::report::shell::ShellWritten;
 use crate::report::ship::{Shipment, ShipmentList, Shipped};
 use crate::report::spares::{BatchSpares, SparesShown};
 use crate::report::stock::StockShown;
@@ -138,6 +139,7 @@ const ANSWERS: &[(&str, &[Put])] = &[
     ("setup kinds", &[of::<KindsShown>]),
     ("setup load", &[of::<SetupChanges>]),
     ("setup new", &[of::<SetupWritten>]),
+    ("setup shell", &[of::<ShellWritten>]),
     ("setup show", &[of::<SetupShown>]),
     ("ship", &[of::<Shipped>]),
     ("ship cancel", RECEIPT),

@@ -1,11 +1,12 @@
 //! `setup shell`: what was written, and what is left to do by hand.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::{Page, Report};
 
 /// Completions and man pages, written.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ShellWritten {
     /// The shells' files.
     pub(crate) completions: Vec<String>,

@@ -91,7 +91,7 @@ impl StockShown {
             }
         }
         let mut items: Vec<StockLine> = lines.into_values().collect();
-        items.sort_by_key(|line| line.order());
+        items.sort_by_key(StockLine::order);
         Self { now: view.stamp(view.now), items }
     }
 }

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 
 use serde_json::Value;
 
-use super::pages::{browser_is_here, chromium};
+use super::pages::{browsed, browser_is_here};
 use super::shop;
 use crate::harness::TestShop;
 
@@ -26,9 +26,17 @@ fn pages(shop: &TestShop) -> Vec<&'static str> {
     all.map(|(file, _)| file).to_vec()
 }
 
-/// What a script finds out about a page, as it writes it into the title in JSON.
+/// What a script finds out about a page, on which the browser logs nothing.
 #[track_caller]
 fn asked(shop: &TestShop, page: &str, script: &str, options: &[&str]) -> Value {
+    let (dom, log) = scripted(shop, page, script, options);
+    assert!(!log.contains("CONSOLE"), "{page} logs something: {log}");
+    answer(&dom)
+}
+
+/// The page with what the script found in its title, in JSON, and what the browser logged.
+#[track_caller]
+fn scripted(shop: &TestShop, page: &str, script: &str, options: &[&str]) -> (String, String) {
     let script = format!(
         "<script>addEventListener('load',async()=>{{const found=await(async()=>{{{script}}})();\
          document.title='@'+JSON.stringify(found)+'@'}})</script></body>"
@@ -36,9 +44,13 @@ fn asked(shop: &TestShop, page: &str, script: &str, options: &[&str]) -> Value {
     shop.write("asked.html", &shop.read(page).replace("</body>", &script));
     let mut options: Vec<String> = options.iter().map(|&option| option.to_owned()).collect();
     options.extend(["--virtual-time-budget=60000", "--dump-dom"].map(str::to_owned));
-    let dom = chromium(shop.folder(), "asked.html", &options);
+    browsed(shop.folder(), "asked.html", &options)
+}
+
+#[track_caller]
+fn answer(dom: &str) -> Value {
     let title = dom.split("<title>@").nth(1).and_then(|rest| rest.split("@</title>").next());
-    let title = title.unwrap_or_else(|| panic!("{page}: the script came to no end"));
+    let title = title.expect("the script comes to its end");
     let text = title.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&");
     serde_json::from_str(&text).unwrap()
 }
@@ -153,15 +165,17 @@ fn no_request_leaves_a_page() {
         return;
     }
     let shop = shop();
-    let refused = |page: &str| {
+    let strict = |page: &str| {
         shop.write("strict.html", &shop.read(page).replacen("<head>", POLICY, 1));
-        asked(&shop, "strict.html", "return window.refused", &[])
+        scripted(&shop, "strict.html", "return window.refused", &[])
     };
     for page in pages(&shop) {
-        assert_eq!(refused(page), serde_json::json!([]), "{page}");
+        let (dom, log) = strict(page);
+        assert_eq!(answer(&dom), serde_json::json!([]), "{page}: {log}");
     }
     shop.write("page.html", "<head><title></title></head><body><img src=\"other.png\"></body>");
-    assert!(refused("page.html").to_string().contains("other.png"));
+    let (dom, log) = strict("page.html");
+    assert_eq!(answer(&dom).as_array().unwrap().len(), 1, "it would be told of one: {log}");
 }
 
 /// What is cut off: cards and lists that hold more than they show, a page wider than its screen, words of a picture that
@@ -223,12 +237,9 @@ fn nothing_is_cut_off_however_long_and_however_many() {
     let lots: Vec<&str> =
         lots["lots"].as_array().unwrap().iter().map(|lot| lot["lot"].as_str().unwrap()).collect();
     assert_eq!(lots.len(), 60);
-    shop.write("wall.html", &shop.run("wall --days 7").ok());
+    shop.run("wall --days 7 --out wall.html").ok();
     for paper in ["a4", "a6", "letter"] {
-        shop.write(
-            &format!("{paper}.html"),
-            &shop.run(&format!("card {} --paper {paper}", lots.join(" "))).ok(),
-        );
+        shop.run(&format!("card {} --paper {paper} --out {paper}.html", lots.join(" "))).ok();
     }
     let drawn =
         "return [...document.querySelectorAll('#plan rect[data-lot]')].map(r=>r.dataset.lot)";

@@ -11,9 +11,17 @@ pub(super) fn browser_is_here() -> bool {
     here(&["chromium", "zbarimg", "pdfinfo"])
 }
 
-/// Runs Chromium on a page of the shop's folder; what it logged.
+/// Runs Chromium on a page of the shop's folder, on which it logs nothing; what it wrote.
 #[track_caller]
 pub(super) fn chromium(folder: &Path, page: &str, options: &[String]) -> String {
+    let (written, log) = browsed(folder, page, options);
+    assert!(!log.contains("CONSOLE"), "the page logs something: {log}");
+    written
+}
+
+/// What it wrote, and what it logged.
+#[track_caller]
+pub(super) fn browsed(folder: &Path, page: &str, options: &[String]) -> (String, String) {
     let profile = tempfile::tempdir().unwrap();
     let output = Command::new("chromium")
         .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"])
@@ -25,9 +33,8 @@ pub(super) fn chromium(folder: &Path, page: &str, options: &[String]) -> String 
         .output()
         .unwrap();
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let log = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert!(!log.contains("CONSOLE"), "the page logs something: {log}");
-    String::from_utf8_lossy(&output.stdout).into_owned()
+    let text = |octets: &[u8]| String::from_utf8_lossy(octets).into_owned();
+    (text(&output.stdout), text(&output.stderr))
 }
 
 /// The pages of a page's PDF, and the size of the first in millimetres.
