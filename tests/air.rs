@@ -32,21 +32,21 @@ fn millilitres_show_health_and_fire_apart() {
     assert_data_eq!(
         format!("{wide}----\n{narrow}"),
         str![[r#"
-house oil  0.25 L
+house oil  250 ml
   about 105 g of solvent given off (420 g/L on the sheet)
   health: about 1000 m³ of fresh air an hour, to 350 mg/m³ (occupational limit
     on the sheet, 8 h)
   fire: about 31.1 m³ of fresh air an hour, to 11250 mg/m³ (25 % of the lower
     flammable limit, 0.8 % by volume, on the sheet)
 
-Over 1.5 h (given); all of the solvent taken to evaporate in that time; mixing
+Over 1.5 h (given); taking all of the solvent to evaporate in that time; mixing
   factor 5.
 Health and fire are reckoned apart: air enough against fire is far from enough
   to breathe.
 An estimate from the sheet's figures for air that mixes as assumed; the maker's
   data sheet and local rules govern, and a person qualified to judge decides.
 ----
-house oil  0.25 L
+house oil  250 ml
   about 105 g of solvent given off (420 g/L on the sheet)
   health: about 1000 m³ of fresh air an hour, to 350 mg/m³
     (occupational limit on the sheet, 8 h)
@@ -54,8 +54,8 @@ house oil  0.25 L
     (25 % of the lower flammable limit, 0.8 % by volume, on
     the sheet)
 
-Over 1.5 h (given); all of the solvent taken to evaporate in
-  that time; mixing factor 5.
+Over 1.5 h (given); taking all of the solvent to evaporate
+  in that time; mixing factor 5.
 Health and fire are reckoned apart: air enough against fire
   is far from enough to breathe.
 An estimate from the sheet's figures for air that mixes as
@@ -128,8 +128,8 @@ hard wax  an unknown amount on rest-1
   missing: fire: no lower_flammable for hard wax in the
     setup
 
-Over 15 min (hands' time of the coats); all of the solvent
-  taken to evaporate in that time; mixing factor 3, common
+Over 15 min (hands' time of the coats); taking all of the
+  solvent to evaporate in that time; mixing factor 3, common
   practice.
 An estimate from the sheet's figures for air that mixes as
   assumed; the maker's data sheet and local rules govern,

@@ -35,6 +35,7 @@ mod readme;
 mod reference;
 mod remind;
 mod schema;
+mod screens;
 mod setup_file;
 mod sheet;
 mod shell;

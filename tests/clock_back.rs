@@ -32,7 +32,7 @@ fn rags_racks_and_what_is_next_stand_as_recorded_though_the_clock_was_set_back()
 
 Put them under water in a lidded metal can before you leave the bench.
 
-entry  lot     finish     open since        self-heating
+entry  lot     finish     open since        fire
 5      rest-1  house oil  today 15:12, 0 h  can catch fire by itself
 
 Once they are dealt with: tackfree rags done --how "…"

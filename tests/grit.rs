@@ -39,8 +39,8 @@ use  grade  median   ratio
      P360   40.5 µm
 *    P400   35 µm    1.32
 
-* to use; P150 is the scratch to start from. No ratio of medians over 1.7
-(common practice).
+* to use; P150 is the scratch to start from. No grit jump is too big: none over
+1.7 times (common practice).
 ----
 P150  P220  P320  P400
 
@@ -54,8 +54,8 @@ use  grade  median   ratio
      P360   40.5 µm
 *    P400   35 µm    1.32
 
-* to use; P150 is the scratch to start from. No ratio of
-medians over 1.7 (common practice).
+* to use; P150 is the scratch to start from. No grit jump is
+too big: none over 1.7 times (common practice).
 
 "#]]
     );

@@ -30,11 +30,11 @@ fn a_lot_up_to_its_next_coat() {
         format!("{wide}----\n{narrow}"),
         str![[r#"
 KIT FOR
-  salt-1  sand P180                                                36 pieces
-  salt-1  sand P240                                                36 pieces
-  salt-1  sand P320                                                36 pieces
-  salt-1  raise the grain                                          36 pieces
-  salt-1  coat 1 of 3, house oil                                   36 pieces
+  salt-1  sand P180               36 pieces
+  salt-1  sand P240               36 pieces
+  salt-1  sand P320               36 pieces
+  salt-1  raise the grain         36 pieces
+  salt-1  coat 1 of 3, house oil  36 pieces
 
 STRIPS, CUT BEFORE STARTING
   P180: 5 strips
@@ -42,22 +42,22 @@ STRIPS, CUT BEFORE STARTING
   P320: 3 strips
 
 OIL
-  house oil: 46 mL; K7 has enough: about 0.10 L left
+  house oil: 46 ml; K7 has enough: about 100 ml left
 
-BESIDE
+ALSO
   4 cloths: one to apply each finish, one to wipe every 12 pieces (common
     practice)
   2 pairs of gloves
   lidded metal can with water for the used cloths
-  cloths with this on them can heat up by themselves: into the can one by one,
-    as they are used
+  cloths with this on them can catch fire by themselves: put each into the can
+    as soon as it is used
 ----
 KIT FOR
-  salt-1  sand P180                                36 pieces
-  salt-1  sand P240                                36 pieces
-  salt-1  sand P320                                36 pieces
-  salt-1  raise the grain                          36 pieces
-  salt-1  coat 1 of 3, house oil                   36 pieces
+  salt-1  sand P180               36 pieces
+  salt-1  sand P240               36 pieces
+  salt-1  sand P320               36 pieces
+  salt-1  raise the grain         36 pieces
+  salt-1  coat 1 of 3, house oil  36 pieces
 
 STRIPS, CUT BEFORE STARTING
   P180: 5 strips
@@ -65,15 +65,15 @@ STRIPS, CUT BEFORE STARTING
   P320: 3 strips
 
 OIL
-  house oil: 46 mL; K7 has enough: about 0.10 L left
+  house oil: 46 ml; K7 has enough: about 100 ml left
 
-BESIDE
+ALSO
   4 cloths: one to apply each finish, one to wipe every 12
     pieces (common practice)
   2 pairs of gloves
   lidded metal can with water for the used cloths
-  cloths with this on them can heat up by themselves: into
-    the can one by one, as they are used
+  cloths with this on them can catch fire by themselves: put
+    each into the can as soon as it is used
 
 "#]]
     );
@@ -135,8 +135,8 @@ fn coats_draw_their_can_down_and_undo_fills_it_again() {
     assert_data_eq!(
         shop.columns(100).run("can list").fits().ok(),
         str![[r#"
-can  finish     maker's lot  held   left         opened           keeps until      state
-K7   house oil               0.1 L  about 55 mL  yesterday 08:30  Wed 2 Sep 08:30  open
+can  finish     maker's lot  held    left         opened           keeps until      state
+K7   house oil               100 ml  about 54 ml  yesterday 08:30  Wed 2 Sep 08:30  open
 
 "#]]
     );
@@ -150,19 +150,19 @@ K7   house oil               0.1 L  about 55 mL  yesterday 08:30  Wed 2 Sep 08:3
         shop.columns(60).run("kit salt-1 --steps 8..9").fits().ok(),
         str![[r#"
 KIT FOR
-  salt-1  coat 2 of 3, house oil                   36 pieces
-  salt-1  coat 3 of 3, house oil                   36 pieces
+  salt-1  coat 2 of 3, house oil  36 pieces
+  salt-1  coat 3 of 3, house oil  36 pieces
 
 OIL
-  house oil: 61 mL; K7 is short by 6 mL: about 55 mL left
+  house oil: 61 ml; K7 is short by 6 ml: about 54 ml left
 
-BESIDE
+ALSO
   7 cloths: one to apply each finish, one to wipe every 12
     pieces (common practice)
   2 pairs of gloves
   lidded metal can with water for the used cloths
-  cloths with this on them can heat up by themselves: into
-    the can one by one, as they are used
+  cloths with this on them can catch fire by themselves: put
+    each into the can as soon as it is used
 
 "#]]
     );
@@ -195,8 +195,8 @@ fn what_is_not_known_is_said_and_not_guessed() {
         shop.run("kit rest-1 --through coat").fits().ok(),
         str![[r#"
 KIT FOR
-  rest-1  sand P240                                12 pieces
-  rest-1  coat hard wax                            12 pieces
+  rest-1  sand P240      12 pieces
+  rest-1  coat hard wax  12 pieces
 
 STRIPS, CUT BEFORE STARTING
   P240: not known: the recipe does not say how many pieces
@@ -208,13 +208,13 @@ OIL
     not known: the piece spoon rest has no profile and no
       area_cm2 in the setup
 
-BESIDE
+ALSO
   2 cloths: one to apply each finish, one to wipe every 12
     pieces (common practice)
   2 pairs of gloves
   lidded metal can with water for the used cloths
-  cloths with this on them can heat up by themselves: into
-    the can one by one, as they are used
+  cloths with this on them can catch fire by themselves: put
+    each into the can as soon as it is used
 
 "#]]
     );

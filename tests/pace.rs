@@ -92,45 +92,42 @@ raise the grain  2      7.5s    7s      7.5s      8s (recipe)
 together                7m 53s  7m 39s  7m 53s
 
 LOST AGAINST THE BEST
-  turn  10s a piece                                 74 % of all that is lost
-  sand P180  2s a piece                             15 % of all that is lost
-  raise the grain  0.5s a piece                      4 % of all that is lost
-  sand P240  0.5s a piece                            4 % of all that is lost
-  sand P320  0.5s a piece                            4 % of all that is lost
+  turn  10s a piece, 74 % of all that is lost
+  sand P180  2s a piece, 15 % of all that is lost
+  raise the grain  0.5s a piece, 4 % of all that is lost
+  sand P240  0.5s a piece, 4 % of all that is lost
+  sand P320  0.5s a piece, 4 % of all that is lost
 
 LEFT TO DO
-  7.5 h of work: 2 days of open time, to tomorrow 08:42 if hands did nothing
-    else; waits apart
+  7.5 h of work: 2 days of open time, to tomorrow 08:42 if you did nothing else;
+    waits not counted
 
 At 7m 00s a piece for all that was timed (now 7m 53s) 40 pieces would save 35
   min.
 ----
 salt  three coats
 
-a piece       times  median  best    last ten  reckoned
-                                               with
-turn          3      6m 10s  6m 00s  6m 10s    6m 10s
-                                               (recipe)
-sand P180     3      40s     38s     40s       40s
-                                               (recipe)
-sand P240     2      29.5s   29s     29.5s     30s
-                                               (recipe)
-sand P320     2      25.5s   25s     25.5s     25s
-                                               (recipe)
-raise the     2      7.5s    7s      7.5s      8s (recipe)
+a piece    times  median  best    last ten  reckoned
+                                            with
+turn       3      6m 10s  6m 00s  6m 10s    6m 10s
+                                            (recipe)
+sand P180  3      40s     38s     40s       40s (recipe)
+sand P240  2      29.5s   29s     29.5s     30s (recipe)
+sand P320  2      25.5s   25s     25.5s     25s (recipe)
+raise the  2      7.5s    7s      7.5s      8s (recipe)
 grain
-together             7m 53s  7m 39s  7m 53s
+together          7m 53s  7m 39s  7m 53s
 
 LOST AGAINST THE BEST
-  turn  10s a piece                 74 % of all that is lost
-  sand P180  2s a piece             15 % of all that is lost
-  raise the grain  0.5s a piece      4 % of all that is lost
-  sand P240  0.5s a piece            4 % of all that is lost
-  sand P320  0.5s a piece            4 % of all that is lost
+  turn  10s a piece, 74 % of all that is lost
+  sand P180  2s a piece, 15 % of all that is lost
+  raise the grain  0.5s a piece, 4 % of all that is lost
+  sand P240  0.5s a piece, 4 % of all that is lost
+  sand P320  0.5s a piece, 4 % of all that is lost
 
 LEFT TO DO
   7.5 h of work: 2 days of open time, to tomorrow 08:42 if
-    hands did nothing else; waits apart
+    you did nothing else; waits not counted
 
 At 7m 00s a piece for all that was timed (now 7m 53s) 40
   pieces would save 35 min.
@@ -239,7 +236,7 @@ salt  three coats
 
 LEFT TO DO
   7.5 h of work: 2 days of open time, to Mon 16 Mar 09:12 if
-    hands did nothing else; waits apart
+    you did nothing else; waits not counted
 
 "#]]
     );

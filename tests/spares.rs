@@ -20,13 +20,13 @@ fn good_pieces_from_scrap_seen() {
         format!("{wide}----\n{narrow}"),
         str![[r#"
 For 132 good pieces start 146 pieces, from 73 blanks
-  14 spare; a chance of 82 %, 80 % asked for
+  14 spare; enough come out in 82 % of cases, 80 % asked for
   scrap seen: 3 of 40
   assumes 1 in 20 is scrapped, until you have more history (for the step least
     seen that still counts 33 %)
 ----
 For 132 good pieces start 146 pieces, from 73 blanks
-  14 spare; a chance of 82 %, 80 % asked for
+  14 spare; enough come out in 82 % of cases, 80 % asked for
   scrap seen: 3 of 40
   assumes 1 in 20 is scrapped, until you have more history
     (for the step least seen that still counts 33 %)
@@ -105,9 +105,9 @@ fn rejects_that_make_the_promise_unlikely_are_said_at_once() {
         str![[r#"
 lot reject: salt-1: 5 pieces at sand P180, cracked, today 12:20
 next: salt-1 sand P180, since today 12:12
-The 30 pieces promised are unlikely to come out good: a chance of 3 % with the
-  30 on their way. To be 80 % sure start 8 pieces more, from 8 blanks: tackfree
-  lot start salt --pieces 8
+The 30 pieces promised are unlikely to come out good: 3 % of cases with the 30
+  on their way. To be 80 % sure start 8 pieces more, from 8 blanks: tackfree lot
+  start salt --pieces 8
 
 "#]]
     );
@@ -117,20 +117,20 @@ The 30 pieces promised are unlikely to come out good: a chance of 3 % with the
         format!("{wide}----\n{narrow}"),
         str![[r#"
 salt  open
-  30 pieces by three coats, due Fri 10 Apr
+  30 pieces, due Fri 10 Apr; recipe three coats
   36 started: 30 in hand, 6 rejected, 0 shipped
-  ! The 30 pieces promised are unlikely to come out good: a chance of 3 % with
-    the 30 on their way. To be 80 % sure start 8 pieces more, from 8 blanks:
+  ! The 30 pieces promised are unlikely to come out good: 3 % of cases with the
+    30 on their way. To be 80 % sure start 8 pieces more, from 8 blanks:
     tackfree lot start salt --pieces 8
 
 lot     pieces  rack  state  next       from
 salt-1  30            ready  sand P180  today 12:12
 ----
 salt  open
-  30 pieces by three coats, due Fri 10 Apr
+  30 pieces, due Fri 10 Apr; recipe three coats
   36 started: 30 in hand, 6 rejected, 0 shipped
-  ! The 30 pieces promised are unlikely to come out good: a
-    chance of 3 % with the 30 on their way. To be 80 % sure
+  ! The 30 pieces promised are unlikely to come out good: 3
+    % of cases with the 30 on their way. To be 80 % sure
     start 8 pieces more, from 8 blanks: tackfree lot start
     salt --pieces 8
 

@@ -1,9 +1,9 @@
-//! Quantities as they are typed, held against published factors.
+//! Quantities as they are typed and said, held against published factors.
 
 use proptest::prelude::*;
 use tackfree::units::{
-    Celsius, Coverage, GramsPerLitre, Humidity, Litres, Measured, Millimetres, SquareCentimetres,
-    System, Typed,
+    Celsius, Coverage, CubicMetresPerHour, GramsPerLitre, Humidity, Litres, Measured, Millimetres,
+    Shown, SquareCentimetres, System, Typed, Warmer,
 };
 
 #[track_caller]
@@ -92,6 +92,76 @@ proptest! {
         for unit in Millimetres::UNITS {
             let text = format!("{} {}", wide.number_in(unit), unit.symbol);
             prop_assert!((metric::<Millimetres>(&text) - wide.get()).abs() < 1e-6, "{}", text);
+        }
+    }
+}
+
+/// What a US shop reads, held against the printed conversions of NIST SP 811 (2008): B.8 for the square foot, the cubic foot
+/// and the US liquid measures, B.9 for °F. From memory, each to seven digits or exact; what is rounded is a choice.
+#[test]
+fn a_us_shop_reads_published_conversions() {
+    let us = |celsius: f64| Shown::new(Celsius::new(celsius).unwrap(), System::Us).to_string();
+    for (celsius, fahrenheit) in
+        [(0.0, "32 °F"), (20.0, "68 °F"), (-40.0, "-40 °F"), (-17.9, "0 °F")]
+    {
+        assert_eq!(us(celsius), fahrenheit);
+    }
+    // A difference has no zero to move: 3 °C are 5.4 °F.
+    assert_eq!(Shown::new(Warmer::new(3.0).unwrap(), System::Us).to_string(), "5.4 °F");
+    let coverage = Coverage::new(9.8).unwrap();
+    assert_eq!(Shown::new(coverage, System::Us).to_string(), "400 sq ft a gallon");
+    let airflow = |hour: f64| Shown::new(CubicMetresPerHour::new(hour).unwrap(), System::Us);
+    // 1 ft³/min is 4.719 474 E-04 m³/s.
+    assert_eq!(
+        airflow(750.0 * 4.719_474e-4 * 3600.0).to_string(),
+        "750 cu ft of fresh air a minute"
+    );
+}
+
+/// The fluid ounce of SP 811 is 29.573 53 ml, the quart 0.946 352 9 L, the gallon 3.785 412 L.
+#[test]
+fn volumes_are_rounded_as_a_person_would() {
+    let said = |litres: f64, system| Shown::new(Litres::new(litres).unwrap(), system);
+    for (litres, metric, us) in [
+        (0.0, "0 ml", "0 fl oz"),
+        (0.001, "1 ml", "0.03 fl oz"),
+        (0.031, "31 ml", "1 fl oz"),
+        (0.142, "140 ml", "4.8 fl oz"),
+        (0.62, "620 ml", "21 fl oz"),
+        (0.999, "1 L", "1.1 qt"),
+        (1.25, "1.25 L", "1.3 qt"),
+    ] {
+        assert_eq!(said(litres, System::Metric).to_string(), metric);
+        assert_eq!(said(litres, System::Us).to_string(), us);
+    }
+    for (litres, metric, us) in [
+        (0.5, "500 ml", "16.9 fl oz"),
+        (0.946_352_9, "946 ml", "1 qt"),
+        (3.785_412, "3.785 L", "1 gal"),
+    ] {
+        assert_eq!(said(litres, System::Metric).on_tin(), metric);
+        assert_eq!(said(litres, System::Us).on_tin(), us);
+    }
+}
+
+proptest! {
+    /// What is laid out is never less than what is needed, and never a whole step more.
+    #[test]
+    fn what_is_needed_is_rounded_up(litres in 1e-4..50.0_f64, us in any::<bool>()) {
+        let system = if us { System::Us } else { System::Metric };
+        let said = Shown::new(Litres::new(litres).unwrap(), system).up().replace(" L", " l");
+        let read: f64 = said.parse::<Typed<Litres>>().unwrap().unmistakable(system).unwrap().into();
+        prop_assert!(read >= litres * (1.0 - 1e-6) && read < litres * 1.2 + 1e-3, "{litres} {said}");
+    }
+
+    /// A shop's own unit never says more degrees than it can read back, to half of what it is rounded to.
+    #[test]
+    fn a_temperature_reads_back_to_its_rounding(celsius in -40.0..60.0_f64) {
+        let typed = |said: String| said.parse::<Typed<Celsius>>().unwrap().in_shop(System::Us).map(f64::from);
+        let shown = |system| Shown::new(Celsius::new(celsius).unwrap(), system).to_string();
+        for (system, half) in [(System::Metric, 0.0501), (System::Us, 0.278)] {
+            let Ok(read) = typed(shown(system)) else { continue };
+            prop_assert!((read - celsius).abs() < half, "{celsius} as {}", shown(system));
         }
     }
 }

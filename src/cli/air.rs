@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::cli::can::size;
 use crate::cli::context::{Context, about};
 use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
@@ -18,18 +19,21 @@ use crate::units::{Litres, Mixing};
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Lots, such as salt-3: their next coat
-    #[arg(value_name = "LOT", required_unless_present_any = ["rack", "ml"], conflicts_with = "ml")]
+    #[arg(value_name = "LOT", required_unless_present_any = ["rack", "amount"], conflicts_with = "amount")]
     lots: Vec<LotName>,
     /// All lots that stand on that rack
-    #[arg(long, conflicts_with = "ml")]
+    #[arg(long, conflicts_with = "amount")]
     rack: Option<String>,
-    /// No lots: so many millilitres of --finish
-    #[arg(long, value_name = "N", requires = "finish", value_parser = millilitres, allow_negative_numbers = true)]
+    /// No lots: so much of --finish, with its unit: 250ml, "4 fl oz"
+    #[arg(long, group = "amount", requires = "finish", value_parser = size, allow_negative_numbers = true)]
+    size: Option<Litres>,
+    /// The same in millilitres
+    #[arg(long, hide = true, group = "amount", requires = "finish", value_parser = millilitres, allow_negative_numbers = true)]
     ml: Option<Litres>,
-    /// With --ml: the finish, as the setup calls it
-    #[arg(long, value_name = "FINISH", requires = "ml")]
+    /// With --size: the finish, as the setup calls it
+    #[arg(long, value_name = "FINISH", requires = "amount")]
     finish: Option<String>,
-    /// How long the session takes; the coats' own minutes where left out, or 1 h for --ml
+    /// How long the session takes; the coats' own minutes where left out, or 1 h for --size
     #[arg(long, value_name = "HOURS", value_parser = hours, allow_negative_numbers = true)]
     hours: Option<f64>,
     /// How unevenly fresh air mixes with the room's: 1 perfectly, 10 badly; 3 where left out
@@ -40,11 +44,12 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let scope = if args.ml.is_some() { Scope::Open } else { with_lots(&args.lots) };
+    let amount = args.size.or(args.ml);
+    let scope = if amount.is_some() { Scope::Open } else { with_lots(&args.lots) };
     let (loaded, view) = context.look(&args.now, &scope)?;
     let shop = &loaded.shop;
     let refused = about(shop, view.now);
-    let (laid, own_hours) = if let (Some(name), Some(litres)) = (&args.finish, args.ml) {
+    let (laid, own_hours) = if let (Some(name), Some(litres)) = (&args.finish, amount) {
         let finish = shop.known_finish(name).map_err(&refused)?;
         let laid = Laid { finish, lots: Vec::new(), litres: Some(litres), unknown: Vec::new() };
         (vec![laid], (1.0, "assumed"))
@@ -55,8 +60,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         (laid, (f64::from(minutes.max(1)) / 60.0, "hands' time of the coats"))
     };
     let hours = args.hours.map_or(own_hours, |hours| (hours, "given"));
-    let shown = AirShown::new(&laid, hours, args.mixing).map_err(|error| {
-        Error::Usage(error.to_string(), "ask for less at once, or give other --hours".to_owned())
+    let shown = AirShown::new(&laid, hours, args.mixing, view).map_err(|error| {
+        Error::Usage(error.to_string(), "ask for less, or give other --hours".to_owned())
     })?;
     Ok(context.screen.show(&shown)?)
 }
@@ -72,7 +77,7 @@ fn next_coats<'s>(
     for name in names {
         let lot = shop.known_lot(name).map_err(refused)?;
         let Some((step, finish)) = next_coat(lot) else {
-            let next = "name lots that are still to be coated, or give --ml and --finish";
+            let next = "name lots that are still to be coated, or give --size and --finish";
             return Err(Error::Usage(format!("{name} has no coat left"), next.to_owned()));
         };
         let finish = shop.known_finish(finish).map_err(refused)?;

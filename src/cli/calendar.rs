@@ -28,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let last = store.last_recorded()?;
     let (Loaded { shop, entries }, events) =
         store.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
-    context.hold_clock_against(last, &entries, shop.zone());
+    context.hold_clock_against(last, &entries, shop.viewpoint(context.now));
     let name = name_of(&shop);
     let file = args.out.as_ref().map(|path| path.display().to_string());
     let report = Written::new(file, &events, shop.viewpoint(now));

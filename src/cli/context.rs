@@ -18,7 +18,7 @@ use crate::shop::refusal::Refusal;
 use crate::shop::setup::Setup;
 use crate::store::files::{self, NotWritten, Over};
 use crate::store::{self, Loaded, Scope, Store};
-use crate::time::{Instant, Viewpoint, Zone, clock};
+use crate::time::{Instant, Viewpoint, clock};
 
 /// What a command works with.
 pub(crate) struct Context<'a> {
@@ -126,22 +126,22 @@ impl<'a> Context<'a> {
     pub(crate) fn look(&mut self, when: &Now, scope: &Scope) -> Result<(Loaded, Viewpoint), Error> {
         let mut store = self.store()?;
         let setup = when.now.is_some().then(|| store.load(&Scope::Setup)).transpose()?;
-        let zone = setup.map(|loaded| loaded.shop.zone());
-        let asked = zone.map(|zone| when.read(self.now, zone)).transpose()?;
+        let view = setup.map(|loaded| loaded.shop.viewpoint(self.now));
+        let asked = view.map(|view| when.read(self.now, view.zone)).transpose()?;
         // What was open at an earlier moment may be closed by now and not among what is open.
         let earlier = asked.filter(|asked| *asked < self.now);
         let mut loaded = match earlier {
             Some(earlier) => store.load_as_of(scope, earlier)?,
             None => store.load(scope)?,
         };
-        let zone = zone.unwrap_or_else(|| loaded.shop.zone());
-        self.hold_clock_against(store.last_recorded()?, &loaded.entries, zone);
+        let view = view.unwrap_or_else(|| loaded.shop.viewpoint(self.now));
+        self.hold_clock_against(store.last_recorded()?, &loaded.entries, view);
         // Where the clock was set back, entries may lie ahead even of a moment to come.
         let ahead = |asked: &Instant| loaded.entries.iter().any(|entry| *asked < entry.at);
         if let Some(asked) = asked.filter(|asked| earlier.is_none() && ahead(asked)) {
             loaded = store.load_as_of(scope, asked)?;
         }
-        Ok((loaded, Viewpoint { now: asked.unwrap_or(self.now), zone }))
+        Ok((loaded, Viewpoint { now: asked.unwrap_or(self.now), ..view }))
     }
 
     /// Has every answer say so where the clock stands before the last entry, or before one of those read.
@@ -149,10 +149,10 @@ impl<'a> Context<'a> {
         &mut self,
         last: Option<(Instant, EntryId)>,
         read: &[Entry],
-        zone: Zone,
+        view: Viewpoint,
     ) {
         let read = read.iter().map(|entry| (entry.recorded.max(entry.at), entry.id));
-        let view = Viewpoint { now: self.now, zone };
+        let view = Viewpoint { now: self.now, ..view };
         self.screen.clock_behind =
             read.chain(last).max().and_then(|latest| ClockBehind::new(latest, view));
     }
@@ -175,7 +175,7 @@ impl<'a> Context<'a> {
         if store.kept_nowhere() {
             return Err(Error::Refused(Box::new(Refusal::NoSetup), view));
         }
-        self.hold_clock_against(last, journal.before(), view.zone);
+        self.hold_clock_against(last, journal.before(), view);
         self.recorded.extend(journal.added().iter().map(|entry| entry.id));
         Ok((outcome, journal, view))
     }

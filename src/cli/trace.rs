@@ -15,6 +15,7 @@ use crate::shop::name::{LotName, same};
 use crate::shop::rule::unknown;
 use crate::store::{Loaded, Scope, Store};
 use crate::time::{Viewpoint, Zone};
+use crate::units::System;
 
 /// `trace`.
 #[derive(Debug, clap::Args)]
@@ -107,7 +108,7 @@ fn shipments_to(to: &str, store: &Store, context: &Context<'_>) -> Result<Scope,
     if theirs.is_empty() {
         let names: std::collections::BTreeSet<&str> =
             all.iter().map(|(_, name)| name.as_str()).collect();
-        let view = Viewpoint { now: context.now, zone: Zone::UTC };
+        let view = Viewpoint { now: context.now, zone: Zone::UTC, units: System::Metric };
         return Err(Error::Refused(Box::new(unknown("customer", to, names)), view));
     }
     Ok(Scope::With(theirs))

@@ -2,11 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Celsius, DewPoint, Humidity, OutOfRange, WoodMoisture};
+use crate::units::{Celsius, DewPoint, Humidity, OutOfRange, Warmer, WoodMoisture};
 
-/// How far a surface has to stay above the dew point before it is coated, °C. Practice from steel (ISO 8502-4 and ISO
+/// How far a surface has to stay above the dew point before it is coated: 3 °C. Practice from steel (ISO 8502-4 and ISO
 /// 12944-7, read in public summaries); no source was found for wood, where it is common practice.
-pub(crate) const LEAST_MARGIN: f64 = 3.0;
+pub(crate) const LEAST_MARGIN: Warmer = Warmer::degrees(3.0);
 
 /// The dimensionless constant of the Magnus form.
 const MAGNUS: f64 = 17.62;
@@ -34,8 +34,8 @@ pub struct Margin {
     pub(crate) surface: Celsius,
     /// Whether no surface was read and the air's own temperature stands in for it.
     pub surface_assumed: bool,
-    /// Surface less dew point, °C; `None` where there is no dew point.
-    pub margin: Option<f64>,
+    /// Surface less dew point; `None` where there is no dew point.
+    pub margin: Option<Warmer>,
     /// Whether the margin is at least 3 °C.
     pub enough: bool,
 }
@@ -44,7 +44,7 @@ pub struct Margin {
 pub fn margin(temp: Celsius, humidity: Humidity, surface: Option<Celsius>) -> Margin {
     let dew_point = dew_point(temp, humidity);
     let used = surface.unwrap_or(temp);
-    let margin = dew_point.map(|dew_point| used.get() - dew_point.get());
+    let margin = dew_point.and_then(|dew_point| Warmer::new(used.get() - dew_point.get()).ok());
     Margin {
         dew_point,
         surface: used,

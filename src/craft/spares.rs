@@ -35,7 +35,8 @@ pub enum SparesError {
     },
     /// The scrap seen is too high.
     #[error(
-        "more than {MOST_SPARES} spares for {need} good pieces: the scrap seen is too high to be {sure} sure"
+        "more than {MOST_SPARES} spares for {need} good pieces: the scrap seen is too high to be {} % sure",
+        .sure.get()
     )]
     TooManySpares {
         /// Good pieces.

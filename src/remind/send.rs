@@ -13,7 +13,7 @@ use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::setup;
 use crate::store::{self, Claim, Mark, Memory, Store, Wanted};
-use crate::time::{Instant, Span, Zone};
+use crate::time::{Instant, Span, Viewpoint};
 
 /// The channel's name in what was told.
 const DESKTOP: &str = "desktop";
@@ -35,8 +35,8 @@ pub(crate) struct Run {
     pub(crate) quiet: usize,
     /// When it opens, where something waits for it.
     pub(crate) opens: Option<Instant>,
-    /// The shop's time zone.
-    pub(crate) zone: Zone,
+    /// Where it is told.
+    pub(crate) view: Viewpoint,
 }
 
 /// A notice, and what became of it on one channel.
@@ -83,7 +83,7 @@ pub(crate) fn send(
         notices,
         quiet: quiet.len(),
         opens: quiet.first().and_then(|thing| told_from(&shop, thing, now)),
-        zone: shop.zone(),
+        view: shop.viewpoint(now),
     })
 }
 

@@ -120,7 +120,7 @@ impl Say<'_> {
                 words::moment(from, self.now, self.zone)
             )
         } else if self.late() {
-            format!("Wipe at once, the soak is over: {who}, {pieces}")
+            format!("Wipe now, the soak is over: {who}, {pieces}")
         } else if self.now < from {
             let at = if short { from } else { words::minute_up(from) };
             format!("Wipe at {}: {who}, {pieces}, last start {}", clock(Some(at)), clock(by))

@@ -6,11 +6,11 @@ use serde::Serialize;
 use crate::craft::air::{
     AirError, Airflow, CAUTION, Estimate, FIRE_SHARE, Limit, estimate, given_off,
 };
-use crate::report::can::volume;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::setup::{AirLimit, Finish};
-use crate::units::{Litres, Mixing};
+use crate::time::Viewpoint;
+use crate::units::{CubicMetresPerHour, Litres, MilligramsPerCubicMetre, Mixing, Shown, figures};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct AirShown {
@@ -45,8 +45,8 @@ pub(crate) struct Laid<'a> {
 pub(crate) struct Session {
     pub(crate) finish: String,
     pub(crate) lots: Vec<String>,
-    /// How much of it, litres, as far as that is known.
-    pub(crate) litres: Option<f64>,
+    /// How much of it, as far as that is known.
+    pub(crate) litres: Option<Shown<Litres>>,
     /// What it gives off, g/L, by the setup.
     pub(crate) voc_g_per_l: Option<f64>,
     /// Grams given off; null where that is not known.
@@ -62,10 +62,9 @@ pub(crate) struct Session {
 /// An airflow with the limit it keeps to.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Flow {
-    /// m³ an hour.
-    pub(crate) m3_per_hour: f64,
-    /// The limit, mg/m³.
-    pub(crate) limit_mg_m3: f64,
+    pub(crate) m3_per_hour: Shown<CubicMetresPerHour>,
+    /// The limit.
+    pub(crate) limit_mg_m3: Shown<MilligramsPerCubicMetre>,
     /// Where the limit comes from.
     pub(crate) basis: String,
 }
@@ -76,9 +75,10 @@ impl AirShown {
         laid: &[Laid<'_>],
         hours: (f64, &'static str),
         mixing: Option<Mixing>,
+        view: Viewpoint,
     ) -> Result<Self, AirError> {
         let mixes = mixing.unwrap_or(Mixing::COMMON_PRACTICE);
-        let sessions = laid.iter().map(|laid| Session::new(laid, hours.0, mixes));
+        let sessions = laid.iter().map(|laid| Session::new(laid, hours.0, mixes, view));
         Ok(Self {
             sessions: sessions.collect::<Result<_, _>>()?,
             hours: hours.0,
@@ -91,7 +91,7 @@ impl AirShown {
 }
 
 impl Session {
-    fn new(laid: &Laid<'_>, hours: f64, mixing: Mixing) -> Result<Self, AirError> {
+    fn new(laid: &Laid<'_>, hours: f64, mixing: Mixing, view: Viewpoint) -> Result<Self, AirError> {
         let finish = laid.finish;
         let mut missing = laid.unknown.clone();
         if finish.voc.is_none() {
@@ -117,35 +117,23 @@ impl Session {
             missing.push(format!("fire: no lower_flammable for {} in the setup", finish.name));
         }
         let flow = |flow: fn(&Estimate) -> Option<&Airflow>| {
-            estimate.as_ref().and_then(flow).map(|flow| Flow {
-                m3_per_hour: flow.m3_per_hour,
-                limit_mg_m3: flow.limit.get(),
+            let flow = estimate.as_ref().and_then(flow)?;
+            Some(Flow {
+                m3_per_hour: view.known(flow.m3_per_hour)?,
+                limit_mg_m3: view.shown(flow.limit),
                 basis: flow.basis.clone(),
             })
         };
         Ok(Self {
             finish: finish.name.clone(),
             lots: laid.lots.clone(),
-            litres: laid.litres.map(Litres::get),
+            litres: laid.litres.map(|litres| view.shown(litres)),
             voc_g_per_l: finish.voc.map(crate::units::GramsPerLitre::get),
             given_off_g: mass.map(crate::units::Grams::get),
             health: flow(|estimate| estimate.health.as_ref()),
             fire: flow(|estimate| estimate.fire.as_ref()),
             missing,
         })
-    }
-}
-
-/// Three figures: an estimate has no more.
-fn figures(value: f64) -> String {
-    if value >= 100.0 || value == 0.0 {
-        format!("{value:.0}")
-    } else if value >= 10.0 {
-        format!("{value:.1}")
-    } else if value >= 0.01 {
-        format!("{value:.2}")
-    } else {
-        format!("{value:.1e}")
     }
 }
 
@@ -165,7 +153,8 @@ impl Session {
         } else {
             format!(" on {}", self.lots.join(", "))
         };
-        let amount = self.litres.map_or_else(|| "an unknown amount".to_owned(), volume);
+        let amount =
+            self.litres.map_or_else(|| "an unknown amount".to_owned(), |litres| litres.to_string());
         page.heading(Tone::Strong, &format!("{}  {amount}{lots}", self.finish));
         match (self.given_off_g, self.voc_g_per_l) {
             (Some(grams), Some(voc)) => page.hanging(
@@ -192,10 +181,8 @@ impl Session {
                     2,
                     4,
                     &format!(
-                        "{what}: about {} m³ of fresh air an hour, to {} mg/m³ ({share}{})",
-                        figures(flow.m3_per_hour),
-                        figures(flow.limit_mg_m3),
-                        flow.basis
+                        "{what}: about {}, to {} ({share}{})",
+                        flow.m3_per_hour, flow.limit_mg_m3, flow.basis
                     ),
                 );
             }
@@ -223,7 +210,7 @@ impl Report for AirShown {
             0,
             2,
             &format!(
-                "Over {} ({}); all of the solvent taken to evaporate in that time; mixing factor {}{practice}.",
+                "Over {} ({}); taking all of the solvent to evaporate in that time; mixing factor {}{practice}.",
                 duration(self.hours),
                 self.hours_from,
                 self.mixing

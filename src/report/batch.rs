@@ -161,9 +161,9 @@ impl Report for BatchShown {
         } else {
             format!(", due {}", line.due_words)
         };
-        let customer =
-            line.customer.as_ref().map_or_else(String::new, |who| format!(", for {who}"));
-        page.line(2, &format!("{} by {}{due}{customer}", Count(line.pieces, "piece"), line.recipe));
+        let customer = line.customer.as_ref().map_or_else(String::new, |who| format!(" for {who}"));
+        let pieces = Count(line.pieces, "piece");
+        page.hanging(2, 4, &format!("{pieces}{customer}{due}; recipe {}", line.recipe));
         let back = match line.returned {
             0 => String::new(),
             back => format!(", {back} of them came back"),
@@ -186,8 +186,8 @@ impl Report for BatchShown {
             let with = spares.filter(|spares| spares.start > line.to_start).map(|spares| {
                 let blanks =
                     spares.blanks.map(|blanks| format!(", from {}", Count(blanks, "blank")));
-                let sure = format!("to be {} % sure", spares.sure_percent);
-                format!("; with spares {} {sure}{}", spares.start, blanks.unwrap_or_default())
+                let sure = format!("to be {} % sure of enough", spares.sure_percent);
+                format!("; start {} {sure}{}", spares.start, blanks.unwrap_or_default())
             });
             let more = with.unwrap_or_else(|| ", more if some fail".to_owned());
             page.hanging(2, 4, &format!("{} still to start{more}", Count(line.to_start, "piece")));

@@ -7,6 +7,7 @@ use crate::report::kit::CanLeft;
 use crate::report::{Page, Report};
 use crate::shop::{Can, Shop};
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Litres, Shown};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CanLine {
@@ -14,10 +15,10 @@ pub(crate) struct CanLine {
     pub(crate) finish: String,
     /// The maker's lot number.
     pub(crate) maker_lot: Option<String>,
-    /// How much there was, in litres.
-    pub(crate) litres: Option<f64>,
-    /// What is left, in litres, by what the coats from it are reckoned to have taken.
-    pub(crate) left_litres: Option<f64>,
+    /// How much there was.
+    pub(crate) litres: Option<Shown<Litres>>,
+    /// What is left, by what the coats from it are reckoned to have taken.
+    pub(crate) left_litres: Option<Shown<Litres>>,
     /// about, at most (some of its coats could not be reckoned), unknown.
     pub(crate) left: &'static str,
     /// When it was opened.
@@ -49,7 +50,7 @@ impl CanLine {
             can: can.name.clone(),
             finish: can.finish.clone(),
             maker_lot: can.maker_lot.clone(),
-            litres: can.litres.map(crate::units::Litres::get),
+            litres: can.litres.map(|litres| view.shown(litres)),
             left_litres: left.left_litres,
             left: left.left,
             opened: view.stamp(can.opened),
@@ -58,16 +59,6 @@ impl CanLine {
             coats: can.coats,
         }
     }
-}
-
-/// What a tin is said to hold, as a person reads it: a quart is "0.946 L".
-fn to_the_millilitre(litres: f64) -> String {
-    format!("{} L", (litres * 1000.0).round() / 1000.0)
-}
-
-/// "0.62 L", below a tenth of a litre "31 mL".
-pub(crate) fn volume(litres: f64) -> String {
-    if litres >= 0.0995 { format!("{litres:.2} L") } else { format!("{:.0} mL", litres * 1000.0) }
 }
 
 impl Report for CanList {
@@ -84,9 +75,9 @@ impl Report for CanList {
                     can.can.clone(),
                     can.finish.clone(),
                     can.maker_lot.clone().unwrap_or_default(),
-                    can.litres.map_or_else(String::new, to_the_millilitre),
+                    can.litres.map_or_else(String::new, Shown::on_tin),
                     can.left_litres.map_or_else(String::new, |litres| {
-                        format!("{} {}", can.left, volume(litres))
+                        format!("{} {}", can.left, litres.down())
                     }),
                     can.opened.moment(),
                     can.keeps_until.as_ref().map_or_else(String::new, Stamp::moment),

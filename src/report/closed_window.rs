@@ -12,7 +12,7 @@ pub(super) fn warnings(added: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Str
         let window = shop.closed_window(lot, begun.step, entry.at)?;
         let moment = |at| view.stamp(at).moment();
         Some(format!(
-            "! {}: no open hour lies between {} and {}, the window for {}. Be there then, or begin at \
+            "! {}: the shop isn't open between {} and {}, the window for {}. Be there then, or begin at \
              another time; while no oil is on yet: tackfree undo --why \"later\"",
             lot.name,
             moment(window.from),

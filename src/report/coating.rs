@@ -13,6 +13,7 @@ use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
 use crate::time::{Instant, Span};
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Shown, Warmer};
 
 /// One coat that was begun.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -68,8 +69,8 @@ pub(crate) struct AirShown {
     pub(crate) read: Option<Stamp>,
     /// Whether that is fresh enough to say anything.
     pub(crate) fresh: bool,
-    /// How far the pieces are above the dew point, °C.
-    pub(crate) margin: Option<f64>,
+    /// How far the pieces are above the dew point.
+    pub(crate) margin_c: Option<Shown<Warmer>>,
     /// Whether the air's temperature stands in for the pieces'.
     pub(crate) surface_assumed: bool,
     /// What speaks against the coat: too cold, too damp, near dew point.
@@ -148,7 +149,7 @@ impl Coating {
                 0,
                 2,
                 &format!(
-                    "{lot}: {many} (at most {most} fit the soak), {} min in all",
+                    "{lot}: {many} (no more than {most} can be wiped in time), {} min of work",
                     self.minutes
                 ),
             );
@@ -242,7 +243,7 @@ impl AirShown {
             room: air.room.clone(),
             read: air.last.map(|at| view.stamp(at)),
             fresh: air.reading.is_some(),
-            margin: air.margin.and_then(|margin| margin.margin),
+            margin_c: air.margin.and_then(|margin| margin.margin).map(|margin| view.shown(margin)),
             surface_assumed: air.reading.is_some_and(|reading| reading.surface.is_none()),
             against: air.against.iter().map(word).collect(),
             warnings: warnings(air, begun, view),
@@ -263,11 +264,9 @@ fn warnings(air: &CoatAir, begun: Instant, view: Viewpoint) -> Vec<String> {
         )];
     };
     let assumed = if reading.surface.is_some() { "" } else { " (the air's temperature assumed)" };
-    let said = |against: &Against| match against {
-        Against::TooDamp { .. } => format!("! {room} is {against}"),
-        Against::TooCold { .. } | Against::NearDewPoint { .. } => {
-            format!("! {room} is {against}{assumed}")
-        }
+    let said = |against: &Against| {
+        let assumed = if matches!(against, Against::TooDamp { .. }) { "" } else { assumed };
+        format!("! {room} is {}{assumed}", against.said(view))
     };
     let mut lines: Vec<String> = air.against.iter().map(said).collect();
     if let Some(margin) = air.margin.and_then(|margin| margin.margin)
@@ -275,8 +274,9 @@ fn warnings(air: &CoatAir, begun: Instant, view: Viewpoint) -> Vec<String> {
     {
         let at = view.stamp(reading.at).moment();
         lines.push(format!(
-            "{room}, read {at}: {}, pieces {margin:.1} °C above the dew point{assumed}",
-            reading.temp.map_or_else(String::new, |temp| format!("{temp:.1}"))
+            "{room}, read {at}: {}, pieces {} above the dew point{assumed}",
+            reading.temp.map_or_else(String::new, |temp| view.shown(temp).to_string()),
+            view.shown(margin)
         ));
     }
     lines

@@ -50,7 +50,7 @@ impl Report for Codes {
         let parts = [
             ("Read a lot's code, then one of these:", &self.actions),
             ("Read alone:", &self.alone),
-            ("The open lots' codes, and what is next:", &self.lots),
+            ("The open lots' codes, and what comes next:", &self.lots),
         ];
         let longest = parts.iter().flat_map(|(_, codes)| codes.iter()).map(|code| code.code.len());
         let longest = longest.max().unwrap_or(0);

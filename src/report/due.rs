@@ -126,7 +126,7 @@ impl DueItem {
             kind: item.kind,
             state: state(item),
             closing: item.urgency == Urgency::Closing,
-            room_unfit: item.unfit.as_ref().map(ToString::to_string),
+            room_unfit: item.unfit.as_ref().map(|unfit| unfit.said(view)),
             from: item.from.map(|from| view.stamp(from)),
             until: item.until.map(|until| view.stamp(until)),
             rack: item.rack.clone(),
@@ -189,7 +189,7 @@ impl DueItem {
     }
 
     /// "36 pieces on drip-1, 25 min".
-    pub(crate) fn where_and_how_much(&self) -> String {
+    fn where_and_how_much(&self) -> String {
         let mut text = Count(self.pieces, "piece").to_string();
         if let Some(rack) = &self.rack {
             text = format!("{text} on {rack}");
@@ -217,10 +217,17 @@ impl DueItem {
         }
     }
 
-    pub(crate) fn title(&self) -> String {
+    /// Whether it presses and which lot, what is to be done, on how many pieces where.
+    pub(crate) fn parts(&self) -> [String; 3] {
+        let sign = if self.state == "overdue" || self.closing { '!' } else { ' ' };
         let begun = if self.action == "finish" { " (begun)" } else { "" };
         let flag = if self.flagged { " !" } else { "" };
-        format!("{}  {}{begun}{flag}", self.lot, self.words)
+        let what = format!("{}{begun}{flag}", self.words);
+        [format!("{sign} {}", self.lot), what, self.where_and_how_much()]
+    }
+
+    pub(crate) fn tone(&self) -> Tone {
+        if self.state == "overdue" { Tone::Late } else { Tone::Plain }
     }
 }
 
@@ -269,8 +276,10 @@ impl Report for Due {
             }
             page.gap();
             page.heading(tone, heading);
-            for item in items {
-                page.pair(2, &item.title(), &item.where_and_how_much());
+            let rows: Vec<_> = items.iter().map(|item| item.parts()).collect();
+            let columns = page.columns(0, &rows);
+            for (item, row) in items.iter().zip(&rows) {
+                page.row(item.tone(), 0, columns, row);
                 page.line(6, &item.when());
             }
         }

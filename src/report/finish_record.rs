@@ -16,6 +16,7 @@ use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::setup::{Finish, Setup};
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Shown, System};
 
 /// The finish record of one lot.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -120,9 +121,7 @@ impl FinishRecord {
             flags: lot
                 .flags
                 .iter()
-                .map(|flag| {
-                    format!("step {}: {}: {}", flag.step, flag.overruled.join(", "), flag.reason)
-                })
+                .map(|flag| format!("step {}: {}: {}", flag.step, flag.rules(), flag.reason))
                 .collect(),
             coats,
             left: lot.pieces,
@@ -208,7 +207,7 @@ fn contains(names: &[&str], known: &[&Finish]) -> Option<Vec<String>> {
 
 fn allergens(name: &str, setup: Option<&Setup>) -> FromSetup {
     setup
-        .and_then(|setup| FromSetup::of("allergens", setup.finish(name)?))
+        .and_then(|setup| FromSetup::of("allergens", setup.finish(name)?, setup.shop.units))
         .unwrap_or_else(|| FromSetup::unknown(name))
 }
 
@@ -256,7 +255,7 @@ impl FinishUsed {
 fn solvent(finish: &Finish) -> String {
     let mark = finish.class().map_or("", |class| class.gives_off_solvent.mark.as_str());
     match (finish.voc, gives_off_solvent(finish)) {
-        (Some(voc), _) => voc.to_string(),
+        (Some(voc), _) => Shown::new(voc, System::Metric).to_string(),
         (None, Some(true)) => format!("yes, how much is unknown (its class: {mark})"),
         (None, Some(false)) => format!("none (its class: {mark})"),
         (None, None) => "unknown".to_owned(),

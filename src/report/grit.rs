@@ -158,7 +158,7 @@ impl Report for LadderShown {
         page.line(
             0,
             &format!(
-                "* to use; {} is the scratch to start from. No ratio of medians over {} (common practice).",
+                "* to use; {} is the scratch to start from. No grit jump is too big: none over {} times (common practice).",
                 self.from, self.limit
             ),
         );

@@ -6,7 +6,6 @@ use serde::Serialize;
 use crate::craft::cover::kit::{METAL_CAN, PIECES_A_CLOTH};
 use crate::craft::cover::{Abrading, Coating, kit};
 use crate::craft::grit::Grade;
-use crate::report::can::volume;
 use crate::report::page::Tone;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
@@ -15,7 +14,7 @@ use crate::shop::cover::Left;
 use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
 use crate::time::Viewpoint;
-use crate::units::Litres;
+use crate::units::{Litres, Shown};
 
 pub use crate::craft::cover::kit::KitError;
 
@@ -76,24 +75,24 @@ pub(crate) struct StripLine {
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OilLine {
     pub(crate) finish: String,
-    /// What it takes, as far as that is known, litres; null where nothing is.
-    pub(crate) litres: Option<f64>,
+    /// What it takes, as far as that is known; null where nothing is.
+    pub(crate) litres: Option<Shown<Litres>>,
     /// Why some of it is not known.
     pub(crate) unknown: Vec<String>,
     /// Open cans of it.
     pub(crate) cans: Vec<CanLeft>,
     /// enough, short, unknown, no can.
     pub(crate) verdict: &'static str,
-    /// With short: by how much, litres.
-    pub(crate) short_by_litres: Option<f64>,
+    /// With short: by how much.
+    pub(crate) short_by_litres: Option<Shown<Litres>>,
 }
 
 /// What is left in a can.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct CanLeft {
     pub(crate) can: String,
-    /// What is left, litres; null where nobody said what it held.
-    pub(crate) left_litres: Option<f64>,
+    /// Null where nobody said what it held.
+    pub(crate) left_litres: Option<Shown<Litres>>,
     /// about, at most, unknown.
     pub(crate) left: &'static str,
     /// Whether it is past its time and not counted.
@@ -165,11 +164,11 @@ fn oil_line(
     let (verdict, short_by_litres) = verdict(needed.filter(|_| unknown.is_empty()), &cans);
     OilLine {
         finish: finish.to_owned(),
-        litres: needed.map(|litres| litres.get()),
+        litres: needed.map(|litres| view.shown(*litres)),
         unknown,
         cans,
         verdict,
-        short_by_litres,
+        short_by_litres: short_by_litres.and_then(|litres| view.known(litres)),
     }
 }
 
@@ -177,7 +176,10 @@ fn oil_line(
 fn verdict(needed: Option<&Litres>, cans: &[CanLeft]) -> (&'static str, Option<f64>) {
     let counted = || cans.iter().filter(|can| !can.past_its_time);
     let sum = |kind: &str| -> f64 {
-        counted().filter(|can| can.left == kind).filter_map(|can| can.left_litres).sum()
+        counted()
+            .filter(|can| can.left == kind)
+            .filter_map(|can| Some(can.left_litres?.quantity.get()))
+            .sum()
     };
     if counted().next().is_none() {
         return ("no can", None);
@@ -198,8 +200,8 @@ impl CanLeft {
     pub(crate) fn new(shop: &Shop, can: &crate::shop::Can, view: Viewpoint) -> Self {
         let (left, litres) = match can.left() {
             Left::Unknown => ("unknown", None),
-            Left::About(litres) => ("about", Some(litres.get())),
-            Left::AtMost(litres) => ("at most", Some(litres.get())),
+            Left::About(litres) => ("about", Some(view.shown(litres))),
+            Left::AtMost(litres) => ("at most", Some(view.shown(litres))),
         };
         let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
         Self {
@@ -213,23 +215,17 @@ impl CanLeft {
     /// "about 0.62 L", "unknown".
     pub(crate) fn words(&self) -> String {
         match self.left_litres {
-            Some(litres) => format!("{} {}", self.left, volume(litres)),
+            Some(litres) => format!("{} {}", self.left, litres.down()),
             None => "an unknown amount".to_owned(),
         }
     }
 }
 
-/// What is needed, rounded up.
-pub(super) fn rounded_up(litres: f64) -> String {
-    let steps = if litres < 0.0995 { 1000.0 } else { 100.0 };
-    volume((litres * steps - 1e-9).ceil() / steps)
-}
-
 impl OilLine {
     fn amount(&self) -> String {
         match (self.litres, self.unknown.is_empty()) {
-            (Some(litres), true) => rounded_up(litres),
-            (Some(litres), false) => format!("{} and an unknown amount", rounded_up(litres)),
+            (Some(litres), true) => litres.up(),
+            (Some(litres), false) => format!("{} and an unknown amount", litres.up()),
             (None, _) => "an unknown amount".to_owned(),
         }
     }
@@ -246,7 +242,7 @@ impl OilLine {
             ("enough", _) => format!("{names} {have} enough: {left} left"),
             ("short", Some(by)) => {
                 let is = if counted.len() == 1 { "is" } else { "together are" };
-                format!("{names} {is} short by {}: {left} left", volume(by))
+                format!("{names} {is} short by {by}: {left} left")
             }
             _ => format!("whether {names} {have} enough is not known: {left} left"),
         }
@@ -260,10 +256,14 @@ impl Report for KitShown {
             return;
         }
         page.heading(Tone::Strong, "KIT FOR");
-        for task in &self.tasks {
-            let whose = task.lot.as_ref().unwrap_or(&task.recipe);
-            let pieces = Count(task.pieces, "piece").to_string();
-            page.pair(2, &format!("{whose}  {}", task.words), &pieces);
+        let row = |task: &TaskLine| {
+            let whose = task.lot.as_ref().unwrap_or(&task.recipe).clone();
+            [whose, task.words.clone(), Count(task.pieces, "piece").to_string()]
+        };
+        let rows: Vec<_> = self.tasks.iter().map(row).collect();
+        let columns = page.columns(2, &rows);
+        for row in &rows {
+            page.row(Tone::Plain, 2, columns, row);
         }
         self.strips_text(page);
         self.oil_text(page);
@@ -333,7 +333,7 @@ impl KitShown {
             }
         }
         page.gap();
-        page.heading(Tone::Strong, "BESIDE");
+        page.heading(Tone::Strong, "ALSO");
         let cloths = format!(
             "{}: one to apply each finish, one to wipe every {PIECES_A_CLOTH} pieces (common practice)",
             Count(self.cloths, "cloth")
@@ -345,7 +345,7 @@ impl KitShown {
             page.hanging(
                 2,
                 4,
-                "cloths with this on them can heat up by themselves: into the can one by one, as they are used",
+                "cloths with this on them can catch fire by themselves: put each into the can as soon as it is used",
             );
         }
     }

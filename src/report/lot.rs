@@ -17,7 +17,7 @@ use crate::shop::entry::{Entry, Subject, SubjectKind};
 use crate::shop::lot::{Flag, Lot, TouchTest};
 use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
-use crate::time::{Stamp, Viewpoint};
+use crate::time::{Stamp, Viewpoint, words};
 
 /// One line of `lot list`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -79,6 +79,9 @@ pub(crate) struct LotShown {
     pub(crate) entries: Vec<EntryLine>,
     #[serde(skip)]
     next: Option<DueItem>,
+    /// ", for Marlow Café, due Mon 26 Oct".
+    #[serde(skip)]
+    order: String,
 }
 
 /// One step of a lot.
@@ -187,6 +190,11 @@ impl LotShown {
             touches: touches.collect(),
             entries: EntryLine::all(own, entries, shop, view),
             next,
+            order: shop.batches.get(&lot.name.batch).map_or_else(String::new, |batch| {
+                let customer = batch.customer.iter().map(|customer| format!(", for {customer}"));
+                let due = batch.due.map(|due| words::date(due, view.now, view.zone));
+                customer.chain(due.map(|due| format!(", due {due}"))).collect()
+            }),
         }
     }
 }
@@ -207,7 +215,7 @@ impl Report for LotList {
                     format!("{}{flag}", lot.lot),
                     lot.pieces.to_string(),
                     lot.rack.clone().unwrap_or_default(),
-                    lot.state.to_owned(),
+                    if lot.state == "overdue" { "OVERDUE" } else { lot.state }.to_owned(),
                     lot.words.clone(),
                     when,
                 ]
@@ -222,16 +230,12 @@ impl Report for LotShown {
         let line = &self.line;
         let place =
             line.rack.as_ref().map_or_else(|| "on no rack".to_owned(), |rack| format!("on {rack}"));
-        page.heading(Tone::Strong, &format!("{}  {}", line.lot, line.state));
-        page.line(
-            2,
-            &format!(
-                "{} {place}, recipe {} revision {}",
-                Count(line.pieces, "piece"),
-                self.recipe,
-                self.revision
-            ),
-        );
+        let late = line.state == "overdue";
+        let state = if late { "OVERDUE" } else { line.state };
+        let tone = if late { Tone::Late } else { Tone::Strong };
+        page.heading(tone, &format!("{}  {state}", line.lot));
+        page.hanging(2, 4, &format!("{} {place}{}", Count(line.pieces, "piece"), self.order));
+        page.line(2, &format!("recipe {}, revision {}", self.recipe, self.revision));
         if let Some(from) = &self.split_from {
             page.line(2, &format!("split from {from}"));
         }
@@ -239,10 +243,7 @@ impl Report for LotShown {
             page.line(2, &format!("joined by {}", self.joined.join(", ")));
         }
         if self.worked_again {
-            page.line(
-                2,
-                "sent back to be worked again: what was done before stands in its entries",
-            );
+            page.line(2, "sent back to an earlier step: what was done before is in its entries");
         }
         for note in &self.notes {
             page.hanging(2, 4, &format!("note: {note}"));
@@ -254,7 +255,7 @@ impl Report for LotShown {
             page.line(2, &format!("next: {}, {}", next.words, next.when()));
         }
         for flag in &line.flags {
-            let rules = flag.overruled.join(", ");
+            let rules = flag.rules();
             page.hanging(
                 2,
                 4,

@@ -269,7 +269,10 @@ impl PaceShown {
         page.heading(Tone::Strong, "LOST AGAINST THE BEST");
         for loss in &self.losses {
             let share = format!("{:.0} % of all that is lost", loss.share_percent);
-            page.pair(2, &format!("{}  {} a piece", in_words(&loss.name), time(loss.lost)), &share);
+            page.line(
+                2,
+                &format!("{}  {} a piece, {share}", in_words(&loss.name), time(loss.lost)),
+            );
         }
     }
 
@@ -282,11 +285,11 @@ impl PaceShown {
         }
         let open = match (self.open_days, &self.open_until) {
             (Some(days), Some(until)) => format!(
-                "{} of open time, to {} if hands did nothing else; waits apart",
+                "{} of open time, to {} if you did nothing else; waits not counted",
                 Count(days, "day"),
                 until.moment()
             ),
-            _ => "the shop is not open long enough in the next two years".to_owned(),
+            _ => "the shop isn't open long enough in the next two years".to_owned(),
         };
         page.hanging(2, 4, &format!("{} of work: {open}", hours(self.left_hours)));
     }

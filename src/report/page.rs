@@ -2,14 +2,13 @@
 
 use anstyle::{AnsiColor, Style};
 use tabled::builder::Builder;
-use tabled::settings::peaker::Priority;
-use tabled::settings::{Padding, Style as Frame, Width};
-use unicode_width::UnicodeWidthStr as _;
+use tabled::settings::{Padding, Style as Frame};
+use unicode_width::UnicodeWidthStr;
 
 use crate::shop::line::visible;
 
-/// Below this a table's words would be torn, and each row is written as lines of "heading: value".
-const NARROWEST_TABLE: usize = 60;
+/// A row of a table that takes more lines than this is easier to read as lines of "heading: value".
+const TALLEST_ROW: usize = 3;
 
 /// The narrowest width anything is laid out for.
 const NARROWEST: usize = 20;
@@ -44,6 +43,39 @@ impl Tone {
             Self::Strong => Style::new().bold(),
             Self::Late => Style::new().bold().fg_color(Some(AnsiColor::Red.into())),
         }
+    }
+}
+
+/// How wide the parts of rows are that stand under each other.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Columns<const N: usize>([usize; N]);
+
+impl<const N: usize> Columns<N> {
+    fn with(self, row: &[String; N]) -> Self {
+        let mut widths = self.0;
+        for (width, cell) in widths.iter_mut().zip(row) {
+            *width = cell.width().max(*width);
+        }
+        Self(widths)
+    }
+
+    /// Two blanks between the columns that there are.
+    fn together(self) -> usize {
+        self.0
+            .iter()
+            .filter(|width| **width > 0)
+            .map(|width| width + 2)
+            .sum::<usize>()
+            .saturating_sub(2)
+    }
+
+    fn hold(self, row: &[String; N]) -> bool {
+        row.iter().zip(self.0).all(|(cell, width)| cell.width() <= width)
+    }
+
+    /// Where the column after the first begins.
+    pub(crate) fn second(self) -> usize {
+        self.0.first().map_or(0, |width| width + 2)
     }
 }
 
@@ -100,23 +132,12 @@ impl Page {
 
     /// The same in a tone: wrapped first, so that a narrow terminal breaks loud words where it breaks quiet ones.
     pub(crate) fn toned(&mut self, tone: Tone, first: usize, rest: usize, text: &str) {
-        let (mut line, mut used) = (" ".repeat(first), first);
-        let mut empty = true;
-        for word in text.split_whitespace() {
-            let width = word.width();
-            if !empty && used + 1 + width > self.width {
-                self.finish_line(tone, &line);
-                (line, used, empty) = (" ".repeat(rest), rest, true);
-            }
-            if !empty {
-                line.push(' ');
-                used += 1;
-            }
-            line.push_str(word);
-            used += width;
-            empty = false;
+        let mut indent = first;
+        for line in broken(text, self.width.saturating_sub(first), self.width.saturating_sub(rest))
+        {
+            self.finish_line(tone, &format!("{}{line}", " ".repeat(indent)));
+            indent = rest;
         }
-        self.finish_line(tone, &line);
     }
 
     fn finish_line(&mut self, tone: Tone, line: &str) {
@@ -146,25 +167,94 @@ impl Page {
         }
     }
 
-    /// A table with headings; on a narrow terminal each row as lines of "heading: value".
-    pub(crate) fn table(&mut self, headings: &[&str], rows: &[Vec<String>]) {
-        if self.width < NARROWEST_TABLE {
-            self.records(headings, rows);
+    /// Columns for rows at that indent: where they are too wide together, for as many of the short ones as fit.
+    pub(crate) fn columns<const N: usize>(
+        &self,
+        indent: usize,
+        rows: &[[String; N]],
+    ) -> Columns<N> {
+        let none = Columns([0; N]);
+        let mut rows: Vec<&[String; N]> = rows.iter().collect();
+        rows.sort_by_key(|row| none.with(row).together());
+        rows.into_iter().fold(none, |columns, row| {
+            let wider = columns.with(row);
+            if indent + wider.together() <= self.width { wider } else { columns }
+        })
+    }
+
+    /// The parts of a row, each in its column; where they don't fit one after the other, the last on a line of its own.
+    pub(crate) fn row<const N: usize>(
+        &mut self,
+        tone: Tone,
+        indent: usize,
+        columns: Columns<N>,
+        row: &[String; N],
+    ) {
+        if columns.hold(row) {
+            let cell = |(cell, width): (&String, usize)| match width {
+                0 => String::new(),
+                _ => format!("{cell}{}", " ".repeat((width + 2).saturating_sub(cell.width()))),
+            };
+            let line: String = row.iter().zip(columns.0).map(cell).collect();
+            self.finish_line(tone, &format!("{}{line}", " ".repeat(indent)));
             return;
         }
+        let filled: Vec<&str> =
+            row.iter().map(String::as_str).filter(|part| !part.is_empty()).collect();
+        let all = filled.join("  ");
+        let lead = all.width() - all.trim_start().width();
+        match filled.split_last() {
+            Some((last, parts)) if indent + all.width() > self.width => {
+                self.toned(tone, indent + lead, indent + lead + 2, &parts.join("  "));
+                self.toned(tone, indent + lead + 2, indent + lead + 4, last);
+            }
+            _ => self.finish_line(tone, &format!("{}{all}", " ".repeat(indent))),
+        }
+    }
+
+    /// A table with headings; where its words would be torn or its lines be many, each row as lines of "heading: value".
+    pub(crate) fn table(&mut self, headings: &[&str], rows: &[Vec<String>]) {
+        let columns = || headings.iter().enumerate();
+        let cells = |column: usize| {
+            let values = rows.iter().filter_map(move |row| row.get(column)).map(String::as_str);
+            values.chain(headings.get(column).copied())
+        };
+        let longest_word =
+            |cell: &str| cell.split_whitespace().map(UnicodeWidthStr::width).max().unwrap_or(0);
+        let least: Vec<usize> =
+            columns().map(|(c, _)| cells(c).map(longest_word).max().unwrap_or(0)).collect();
+        let mut widths: Vec<usize> = columns()
+            .map(|(c, _)| cells(c).map(UnicodeWidthStr::width).max().unwrap_or(0))
+            .collect();
+        let room = self.width.saturating_sub(2 * headings.len().saturating_sub(1));
+        while widths.iter().sum::<usize>() > room {
+            let wide = widths.iter_mut().zip(&least).filter(|(width, least)| **width > **least);
+            match wide.max_by_key(|(width, _)| **width) {
+                Some((width, _)) => *width -= 1,
+                None => return self.records(headings, rows),
+            }
+        }
+        let wrapped: Vec<Vec<String>> = rows
+            .iter()
+            .map(|row| row.iter().zip(&widths).map(|(cell, width)| wrap(cell, *width)).collect())
+            .collect();
+        let tall = |cell: &String| cell.lines().count() > TALLEST_ROW;
+        if wrapped.iter().flatten().any(tall) {
+            return self.records(headings, rows);
+        }
         let mut builder = Builder::default();
-        builder.push_record(headings.iter().copied());
-        for row in rows {
+        builder.push_record(headings.iter().zip(&widths).map(|(head, width)| wrap(head, *width)));
+        for row in wrapped {
             builder.push_record(row);
         }
         let mut table = builder.build();
         table.with(Frame::empty()).with(Padding::new(0, 2, 0, 0));
-        table.with(Width::wrap(self.width).priority(Priority::max(true)).keep_words(true));
+        let heading_lines =
+            headings.iter().zip(&widths).map(|(head, width)| wrap(head, *width).lines().count());
+        let heading_lines = heading_lines.max().unwrap_or(1);
         for (number, line) in table.to_string().lines().enumerate() {
-            let tone = if number == 0 { Tone::Strong } else { Tone::Plain };
-            let styled = self.styled(tone, line.trim_end());
-            self.text.push_str(&styled);
-            self.text.push('\n');
+            let tone = if number < heading_lines { Tone::Strong } else { Tone::Plain };
+            self.finish_line(tone, line);
         }
     }
 
@@ -184,4 +274,31 @@ impl Page {
         let mark = MARKS.iter().find(|(marked, _)| *marked == tone).filter(|_| self.colour);
         mark.map_or_else(|| text.to_owned(), |(_, mark)| format!("{mark}{text}{END}"))
     }
+}
+
+/// The text in lines of so many columns, broken at blanks; the first may have another width. At least one line.
+fn broken(text: &str, first: usize, rest: usize) -> Vec<String> {
+    let (mut lines, mut line, mut gap) = (Vec::new(), String::new(), 0);
+    for word in text.trim().split(char::is_whitespace) {
+        gap += 1;
+        if word.is_empty() {
+            continue;
+        }
+        let room = if lines.is_empty() { first } else { rest };
+        if line.is_empty() {
+            line.push_str(word);
+        } else if line.width() + gap + word.width() > room {
+            lines.push(std::mem::replace(&mut line, word.to_owned()));
+        } else {
+            line.push_str(&" ".repeat(gap));
+            line.push_str(word);
+        }
+        gap = 0;
+    }
+    lines.push(line);
+    lines
+}
+
+fn wrap(cell: &str, width: usize) -> String {
+    broken(cell, width, width).join("\n")
 }

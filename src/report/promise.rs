@@ -1,5 +1,6 @@
 //! A promise, as it is shown: dates with their odds, what they rest on, what it does to what is promised already.
 
+use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -12,7 +13,7 @@ use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::plan::ShopPlan;
-use crate::time::{Stamp, Viewpoint};
+use crate::time::{Stamp, Viewpoint, words};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct PromiseReport {
@@ -25,7 +26,7 @@ pub(crate) struct PromiseReport {
     /// When it is ready if all goes as planned.
     pub(crate) planned: Option<Stamp>,
     /// The date asked about or promised.
-    pub(crate) due: Option<String>,
+    pub(crate) due: Option<NaiveDate>,
     /// The share of runs in which that date is kept, 0 to 1.
     pub(crate) kept: Option<f64>,
     pub(crate) pieces_to_start: u32,
@@ -66,7 +67,7 @@ pub(crate) struct Dates {
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct OtherBatch {
     pub(crate) batch: String,
-    pub(crate) due: Option<String>,
+    pub(crate) due: Option<NaiveDate>,
     /// When it is ready without the order; null where it was not planned so.
     pub(crate) was: Option<Stamp>,
     /// When it is ready with it.
@@ -124,7 +125,7 @@ impl PromiseReport {
             batch: (!asked.order).then(|| asked.batch.to_owned()),
             ready_at: Dates { p50: by(0.5), p80: by(0.8), p95: by(0.95) },
             planned: planned.and_then(|batch| batch.ready_at).map(|at| view.stamp(at)),
-            due: due.map(|due| due.to_string()),
+            due,
             kept: due.map(|_| 1.0 - share(own.late, promise.runs)),
             pieces_to_start: planned.map_or(0, |batch| batch.to_start),
             bound: BoundLine::new(&promise.plan, view),
@@ -136,7 +137,7 @@ impl PromiseReport {
                     let odds = promise.odds.iter().find(|odds| odds.batch == batch.batch);
                     OtherBatch {
                         batch: batch.batch.clone(),
-                        due: batch.due.map(|due| due.to_string()),
+                        due: batch.due,
                         was: before.map(|at| view.stamp(at)),
                         is: batch.ready_at.map(|at| view.stamp(at)),
                         days_late: batch.days_late,
@@ -191,20 +192,38 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
 }
 
 impl PromiseReport {
+    fn said(&self, date: NaiveDate) -> String {
+        words::date(date, self.now.at(), self.now.zone())
+    }
+
+    fn row(&self, other: &OtherBatch) -> Vec<String> {
+        let when = |at: Option<Stamp>| at.map_or_else(String::new, |at| at.date());
+        let due = other.due.map_or_else(String::new, |due| self.said(due));
+        let late = format!("{:.0} % of cases", other.late * 100.0);
+        vec![other.batch.clone(), due, when(other.was), when(other.is), late]
+    }
+
     /// The dates that can be said, the surest first.
     fn dates(&self, page: &mut Page) {
         let Dates { p50, p80, p95 } = &self.ready_at;
         let say = |date: &Option<Stamp>| {
             date.map_or_else(|| "no date: no plan was found".to_owned(), |at| at.date())
         };
-        page.pair(0, &format!("Say: {}", say(p95)), "almost sure: 19 in 20");
-        page.pair(5, &say(p80), "likely: 4 in 5");
-        page.pair(5, &say(p50), "even odds");
+        let mut rows = vec![
+            ["Say:".to_owned(), say(p95), "almost sure: 19 in 20".to_owned()],
+            [String::new(), say(p80), "likely: 4 in 5".to_owned()],
+            [String::new(), say(p50), "even odds".to_owned()],
+        ];
         if let Some(planned) = &self.planned {
-            page.pair(5, &planned.date(), "if all goes as planned");
+            rows.push([String::new(), planned.date(), "if all goes as planned".to_owned()]);
         }
-        if let (Some(due), Some(kept)) = (&self.due, self.kept) {
-            page.line(0, &format!("{due} is kept in {:.0} % of the cases.", kept * 100.0));
+        let columns = page.columns(0, &rows);
+        for (number, row) in rows.iter().enumerate() {
+            page.row(if number == 0 { Tone::Strong } else { Tone::Plain }, 0, columns, row);
+        }
+        if let (Some(due), Some(kept)) = (self.due, self.kept) {
+            let due = self.said(due);
+            page.line(0, &format!("{due} is kept in {:.0} % of cases.", kept * 100.0));
         }
     }
 }
@@ -232,14 +251,15 @@ impl Report for PromiseReport {
         page.hanging(
             0,
             2,
-            &format!("With these lots no plan has all batches ready before {bound}{as_taken}."),
+            &format!("Nothing gets all orders ready before {bound} with these lots{as_taken}."),
         );
         if !self.others.is_empty() {
             page.gap();
-            page.heading(Tone::Strong, "Promised already");
+            page.heading(Tone::Strong, "Promises already given");
             let without = self.others.iter().any(|other| other.was.is_some());
             let mut headings = vec!["batch", "promised", "without it", "with it", "late in"];
-            let mut rows: Vec<Vec<String>> = self.others.iter().map(row).collect();
+            let mut rows: Vec<Vec<String>> =
+                self.others.iter().map(|other| self.row(other)).collect();
             if !without {
                 headings.remove(2);
                 for row in &mut rows {
@@ -257,15 +277,4 @@ impl Report for PromiseReport {
             page.line(0, "Cut short: the odds so far.");
         }
     }
-}
-
-fn row(other: &OtherBatch) -> Vec<String> {
-    let when = |at: Option<Stamp>| at.map_or_else(String::new, |at| at.date());
-    vec![
-        other.batch.clone(),
-        other.due.clone().unwrap_or_default(),
-        when(other.was),
-        when(other.is),
-        format!("{:.0} %", other.late * 100.0),
-    ]
 }

@@ -5,12 +5,11 @@ use serde::Serialize;
 
 use crate::craft::cover::{Abrading, Coating, kit};
 use crate::craft::spares::blanks;
-use crate::report::can::volume;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::setup::Recipe;
-use crate::units::Money;
+use crate::units::{Litres, Money, Shown, System};
 
 /// `quote`, and a part of `batch show`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -25,6 +24,8 @@ pub(crate) struct Quote {
     pub(crate) total: f64,
     /// The total over the good pieces.
     pub(crate) a_piece: f64,
+    #[serde(skip)]
+    units: System,
 }
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -52,7 +53,8 @@ impl Quote {
         lines.extend(abrasives(shop, recipe, start));
         let total = lines.iter().filter_map(|line| line.cost).fold(0.0, |all, cost| all + cost);
         let a_piece = cents(total / f64::from(pieces.max(1)));
-        Self { recipe: recipe.name.clone(), pieces, start, lines, total: cents(total), a_piece }
+        let (recipe, total, units) = (recipe.name.clone(), cents(total), shop.units());
+        Self { recipe, pieces, start, lines, total, a_piece, units }
     }
 
     /// Whether the setup says what anything costs.
@@ -75,10 +77,11 @@ impl CostLine {
         Self { what: what.to_owned(), amount, unit, rate, cost, rests_on }
     }
 
-    fn said(&self) -> String {
+    fn said(&self, units: System) -> String {
         let Some(amount) = self.amount else { return "not known".to_owned() };
         match self.unit {
-            "L" => volume(amount),
+            "L" => Litres::new(amount)
+                .map_or_else(|_| "not known".to_owned(), |oil| Shown::new(oil, units).up()),
             "h" => format!("{amount:.1} h"),
             #[expect(
                 clippy::cast_possible_truncation,
@@ -182,7 +185,7 @@ impl Report for Quote {
                     |money: Option<f64>| money.map_or("?".to_owned(), |m| format!("{m:.2}"));
                 vec![
                     line.what.clone(),
-                    line.said(),
+                    line.said(self.units),
                     money(line.rate.map(Money::get)),
                     money(line.cost),
                     line.rests_on.clone(),

@@ -6,12 +6,13 @@ use serde::Serialize;
 use crate::report::Page;
 use crate::report::Report;
 use crate::report::lot::LotLine;
-use crate::report::page::Tone;
+use crate::report::page::{Columns, Tone};
 use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::lot::Lot;
 use crate::shop::setup::Rack;
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Celsius, Shown};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Racks {
@@ -30,6 +31,8 @@ pub(crate) struct RackShown {
     /// dry, cure.
     #[serde(rename = "use")]
     pub(crate) purpose: Vec<&'static str>,
+    /// How warm its room was of late.
+    pub(crate) room_temp_c: Option<Shown<Celsius>>,
     pub(crate) slots: u32,
     /// Pieces on it.
     pub(crate) taken: u32,
@@ -69,6 +72,7 @@ impl RackShown {
         Self {
             rack: rack.name.clone(),
             room: rack.room.clone(),
+            room_temp_c: shop.usual_temp(&rack.room, view.now).map(|temp| view.shown(temp)),
             purpose,
             slots: rack.slots,
             taken: shop.taken(&rack.name),
@@ -93,28 +97,52 @@ impl OnRack {
     }
 }
 
+impl Racks {
+    fn columns(&self, page: &Page) -> Columns<3> {
+        let on_racks = self.racks.iter().flat_map(|rack| &rack.lots).map(|on| &on.line);
+        let rows: Vec<_> = on_racks.chain(&self.elsewhere).map(LotLine::parts).collect();
+        page.columns(2, &rows)
+    }
+}
+
+impl RackShown {
+    /// "wire shelf", "garage 9 °C", "######....", "36 of 60", "drying".
+    fn head(&self) -> [String; 5] {
+        let air = self.room_temp_c.map_or_else(String::new, |temp| format!(" {temp:.0}"));
+        let purpose: Vec<&str> =
+            self.purpose.iter().map(|it| if *it == "dry" { "drying" } else { "curing" }).collect();
+        [
+            self.rack.clone(),
+            format!("{}{air}", self.room),
+            bar(self.taken, self.slots),
+            format!("{} of {}", self.taken, self.slots),
+            purpose.join(" and "),
+        ]
+    }
+}
+
 impl Report for Racks {
     fn text(&self, page: &mut Page) {
-        page.line(0, &format!("What stands where, {}", self.now.moment()));
-        for rack in &self.racks {
+        page.line(0, &format!("What stands where, {}", self.now.in_full()));
+        let heads: Vec<_> = self.racks.iter().map(RackShown::head).collect();
+        let (heads_wide, lots_wide) = (page.columns(0, &heads), self.columns(page));
+        for (rack, head) in self.racks.iter().zip(&heads) {
             page.gap();
-            let left = format!("{}  ({}, {})", rack.rack, rack.purpose.join(" and "), rack.room);
-            let right = format!("{} {} of {}", bar(rack.taken, rack.slots), rack.taken, rack.slots);
-            page.pair(0, &left, &right);
+            page.row(Tone::Strong, 0, heads_wide, head);
             for on in &rack.lots {
-                let line = &on.line;
-                page.pair(2, &title(line), &format!("{}: {}", line.state, line.words));
-                page.line(6, &on.until());
+                on.line.on_rack(lots_wide, page);
+                let until = on.until();
+                if !until.is_empty() {
+                    page.hanging(6, 8, &until);
+                }
             }
-            if rack.lots.is_empty() {
-                page.line(2, "empty");
-            }
+            page.line(2, &format!("free {}", rack.slots.saturating_sub(rack.taken)));
         }
         if !self.elsewhere.is_empty() {
             page.gap();
             page.heading(Tone::Strong, "on no rack");
             for line in &self.elsewhere {
-                page.pair(2, &title(line), &format!("{}: {}", line.state, line.words));
+                line.on_rack(lots_wide, page);
             }
         }
     }
@@ -124,9 +152,10 @@ impl OnRack {
     fn until(&self) -> String {
         let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
             (Some(from), Some(until), "resting") => {
-                format!("next step from {}, until {}", from.both(), until.moment())
+                format!("from {}, until {}", from.both(), until.moment())
             }
-            (Some(from), None, "resting" | "curing") => format!("next step from {}", from.both()),
+            (Some(from), None, "resting" | "curing") => format!("from {}", from.both()),
+            (_, Some(until), "overdue") => format!("should have been by {}", until.both()),
             (_, Some(until), _) => format!("until {}", until.both()),
             _ => String::new(),
         };
@@ -148,8 +177,17 @@ fn bar(taken: u32, slots: u32) -> String {
     (0..10).map(|sign| if sign < full { '#' } else { '.' }).collect()
 }
 
-/// "salt-1  36 pieces", with a mark where something was recorded against the rules.
-fn title(line: &LotLine) -> String {
-    let flag = if line.flags.is_empty() { "" } else { " !" };
-    format!("{}  {}{flag}", line.lot, Count(line.pieces, "piece"))
+impl LotLine {
+    /// "salt-1", "36 pieces", "resting: coat 2 of 3, house oil"; with a mark where something was recorded against the rules.
+    fn parts(&self) -> [String; 3] {
+        let flag = if self.flags.is_empty() { "" } else { " !" };
+        let state = if self.state == "overdue" { "OVERDUE" } else { self.state };
+        let pieces = format!("{}{flag}", Count(self.pieces, "piece"));
+        [self.lot.clone(), pieces, format!("{state}: {}", self.words)]
+    }
+
+    fn on_rack(&self, columns: Columns<3>, page: &mut Page) {
+        let tone = if self.state == "overdue" { Tone::Late } else { Tone::Plain };
+        page.row(tone, 2, columns, &self.parts());
+    }
 }

@@ -77,8 +77,8 @@ impl OpenRags {
     fn heating(&self) -> String {
         let said = match self.self_heating {
             Some(true) => "can catch fire by itself",
-            Some(false) => "said not to",
-            None => "unknown: as if",
+            Some(false) => "said not to catch fire by itself",
+            None => "unknown: treat as if they can",
         };
         let mark = if self.self_heating_from_class.is_some() { " (its class)" } else { "" };
         format!("{said}{mark}")
@@ -128,7 +128,7 @@ impl Report for RagsList {
             vec![entry, lot, finish, since(rags), rags.heating()]
         };
         let rows: Vec<Vec<String>> = self.open.iter().map(row).collect();
-        page.table(&["entry", "lot", "finish", "open since", "self-heating"], &rows);
+        page.table(&["entry", "lot", "finish", "open since", "fire"], &rows);
         page.gap();
         page.line(0, "Once they are dealt with: tackfree rags done --how \"…\"");
         page.line(0, "What to do and why: tackfree caution rags");

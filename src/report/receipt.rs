@@ -94,7 +94,7 @@ impl Report for Receipt {
                 "finish" => format!("{} is begun: {}", item.words, Count(item.pieces, "piece")),
                 _ => item.words.clone(),
             };
-            page.hanging(0, 2, &format!("next: {}  {action}, {}", item.lot, item.when()));
+            page.hanging(0, 2, &format!("next: {} {action}, {}", item.lot, item.when()));
         }
         for coat in &self.coats {
             coat.text(page);

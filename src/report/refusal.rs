@@ -78,7 +78,7 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
         Refusal::NoPieces => say("no pieces were given".to_owned(), "give at least 1"),
         Refusal::SplitAll { lot, pieces } => say(
             format!(
-                "{lot} has {} in all: a split leaves some on both sides",
+                "{lot} has {}: a split leaves some on both sides",
                 Count(*pieces, "piece")
             ),
             "give fewer, or move the whole lot: tackfree lot move",
@@ -193,7 +193,7 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             )
         }
         Refusal::RoomUnfit { lot, step, unfit } => say(
-            format!("{lot}: not yet {step}: {unfit}, read {}", when(unfit.read)),
+            format!("{lot}: not yet {step}: {}, read {}", unfit.said(view), when(unfit.read)),
             format!(
                 "warm or air {room}, then read it again: tackfree climate add {} --temp … --humidity …",
                 quoted(&unfit.room),

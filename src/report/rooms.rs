@@ -31,11 +31,12 @@ impl RoomTaken {
 
     fn new(shop: &Shop, setup: &Setup, room: &str, view: Viewpoint) -> Self {
         let Some(last) = shop.last_reading(room, view.now) else {
-            let says = format!("nobody reads it; taken as {}", sheet_temps(&setup.finishes));
+            let says = format!("nobody reads it; taken as {}", sheet_temps(&setup.finishes, view));
             return Self { room: room.to_owned(), read: false, says };
         };
-        let temp = last.temp.map_or_else(String::new, |temp| format!("{temp:.1}"));
-        let air = last.humidity.map_or(temp.clone(), |damp| format!("{temp}, {damp:.0}"));
+        let temp = last.temp.map_or_else(String::new, |temp| view.shown(temp).to_string());
+        let air =
+            last.humidity.map_or(temp.clone(), |damp| format!("{temp}, {}", view.shown(damp)));
         let age = Span::between(last.at, view.now);
         let says = if age <= STALE {
             format!("{air}: {}", against(shop, &setup.finishes, room, view))
@@ -61,17 +62,17 @@ impl RoomTaken {
 fn against(shop: &Shop, finishes: &[Finish], room: &str, view: Viewpoint) -> String {
     let unfit = |finish: &Finish| {
         let against = shop.air_of(Some(room), finish, view.now).against;
-        let said: Vec<String> = against.iter().map(ToString::to_string).collect();
+        let said: Vec<String> = against.iter().map(|against| against.said(view)).collect();
         (!said.is_empty()).then(|| format!("no coat of {} ({})", finish.name, said.join(", and ")))
     };
     let unfit: Vec<String> = finishes.iter().filter_map(unfit).collect();
     if unfit.is_empty() { "within the sheets' limits".to_owned() } else { unfit.join("; ") }
 }
 
-/// "the sheet's 23.0 °C".
-fn sheet_temps(finishes: &[Finish]) -> String {
-    let mut temps: Vec<String> =
-        finishes.iter().filter_map(|f| f.sheet_temp).map(|temp| format!("{temp:.0}")).collect();
+/// "the sheet's 23 °C".
+fn sheet_temps(finishes: &[Finish], view: Viewpoint) -> String {
+    let temps = finishes.iter().filter_map(|finish| finish.sheet_temp);
+    let mut temps: Vec<String> = temps.map(|temp| format!("{:.0}", view.shown(temp))).collect();
     temps.sort_unstable();
     temps.dedup();
     match temps.as_slice() {

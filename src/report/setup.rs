@@ -8,8 +8,7 @@ use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
 use crate::shop::count::Count;
 use crate::shop::setup::change::Change;
-use crate::shop::setup::write::supplied;
-use crate::shop::setup::{Finish, KEYS, Setup};
+use crate::shop::setup::{Finish, KEYS, Key, Setup};
 use crate::units::System;
 
 /// `setup check` and `setup load`.
@@ -37,7 +36,7 @@ pub(crate) struct Supplied {
     pub(crate) finish: String,
     /// The key of the setup file.
     pub(crate) key: &'static str,
-    /// The value, as the file would have it.
+    /// The value, in the units of the shop.
     pub value: String,
     /// How it is marked: "common practice", or where it comes from.
     pub mark: String,
@@ -60,6 +59,8 @@ pub(crate) struct KindsShown {
     /// Whether every value is said with where it comes from.
     #[serde(skip)]
     pub(crate) whole: bool,
+    #[serde(skip)]
+    pub(crate) units: System,
 }
 
 /// `setup new`.
@@ -89,8 +90,11 @@ impl SetupChanges {
 }
 
 fn supplied_by_class(finish: &Finish, units: System) -> Vec<Supplied> {
-    let of = |(key, value, mark)| Supplied { finish: finish.name.clone(), key, value, mark };
-    supplied(finish, units).into_iter().map(of).collect()
+    let of = |key: &Key| {
+        let (value, mark) = (key.said(finish, units)?, finish.from_class.get(key.name)?.clone());
+        Some(Supplied { finish: finish.name.clone(), key: key.name, value, mark })
+    };
+    KEYS.iter().filter_map(of).collect()
 }
 
 /// A finish that never cures, and what nobody knows of it.
@@ -155,7 +159,7 @@ impl Report for SetupChanges {
 }
 
 impl SetupChanges {
-    /// One line a finish and mark: "house oil, from its class: keeps \"6 months\" (common practice)".
+    /// One line a finish and mark: "house oil: use_within \"6 months\" (common practice)".
     fn class_text(&self, page: &mut Page) {
         if self.from_class.is_empty() {
             return;
@@ -165,8 +169,10 @@ impl SetupChanges {
         let mut values: Vec<&Supplied> = self.from_class.iter().collect();
         values.sort_by(|a, b| (&a.finish, &a.mark).cmp(&(&b.finish, &b.mark)));
         for group in values.chunk_by(|a, b| same(a, b)) {
-            let values: Vec<String> =
-                group.iter().map(|value| format!("{} = {}", value.key, value.value)).collect();
+            let values: Vec<String> = group
+                .iter()
+                .map(|value| format!("{} {}", value.key, value.value.trim_matches('"')))
+                .collect();
             if let Some(Supplied { finish, mark, .. }) = group.first() {
                 page.hanging(2, 4, &format!("{finish}: {} ({mark})", values.join(", ")));
             }
@@ -198,7 +204,10 @@ impl Report for KindsShown {
                 page.hanging(2, 4, &class.about);
                 for key in KEYS.iter().filter(|key| class.supplies.contains_key(key.name)) {
                     let mark = class.supplies.get(key.name).map_or("", |supplied| &supplied.mark);
-                    page.hanging(2, 4, &format!("{} {} ({mark})", key.name, value(key.name)));
+                    let value = value(key.name);
+                    let said = key.said_of_class(value, self.units);
+                    let said = said.as_deref().unwrap_or(value).trim_matches('"');
+                    page.hanging(2, 4, &format!("{} {said} ({mark})", key.name));
                 }
                 continue;
             }

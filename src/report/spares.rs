@@ -161,7 +161,7 @@ impl BatchSpares {
         let answer = &self.answer;
         self.unlikely.then(|| {
             format!(
-                "The {} promised are unlikely to come out good: a chance of {} with the {} on their way. To be {} % sure {}: tackfree lot start {} --pieces {}",
+                "The {} promised are unlikely to come out good: {} of cases with the {} on their way. To be {} % sure {}: tackfree lot start {} --pieces {}",
                 Count(self.promised, "piece"),
                 percent(self.chance_as_it_is),
                 self.on_the_way,
@@ -171,6 +171,16 @@ impl BatchSpares {
                 answer.start
             )
         })
+    }
+}
+
+impl BatchSpares {
+    fn enough_as_it_is(&self) -> String {
+        if self.on_the_way < self.need {
+            ": what you have is not enough".to_owned()
+        } else {
+            format!(": enough come out in {} of cases", percent(self.chance_as_it_is))
+        }
     }
 }
 
@@ -201,7 +211,7 @@ impl Report for SparesShown {
         page.line(
             2,
             &format!(
-                "{} spare; a chance of {}, {} % asked for",
+                "{} spare; enough come out in {} of cases, {} % asked for",
                 answer.spares,
                 percent(answer.chance),
                 answer.sure_percent
@@ -233,18 +243,18 @@ impl Report for BatchSpares {
             2,
             4,
             &format!(
-                "{} promised, {} still needed, {} on the way: alone a chance of {}",
+                "{} promised, {} still needed, {} on the way{}",
                 self.promised,
                 self.need,
                 self.on_the_way,
-                percent(self.chance_as_it_is)
+                self.enough_as_it_is()
             ),
         );
         page.hanging(
             2,
             4,
             &format!(
-                "with {} started more a chance of {}, {} % asked for; {} spare in all",
+                "with {} more started it comes out in {} of cases, {} % asked for; {} spare",
                 answer.start,
                 percent(answer.chance),
                 answer.sure_percent,

@@ -13,7 +13,7 @@ use crate::shop::fact::StockChange;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::shop::stock::{CLOTHS, GLOVES, OnHand, Taken};
 use crate::time::{Stamp, Viewpoint};
-use crate::units::WoodMoisture;
+use crate::units::{Shown, WoodMoisture};
 
 /// `stock`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -57,10 +57,10 @@ pub(crate) struct RunsOut {
 pub(crate) struct Moisture {
     pub(crate) at: Stamp,
     /// % of the dry mass.
-    pub(crate) percent: WoodMoisture,
+    pub(crate) percent: Shown<WoodMoisture>,
     pub(crate) room: String,
     /// What wood settles at in that room, by its last reading; null where none says.
-    pub(crate) room_percent: Option<WoodMoisture>,
+    pub(crate) room_percent: Option<Shown<WoodMoisture>>,
     /// When that was read.
     pub(crate) room_read: Option<Stamp>,
 }
@@ -177,9 +177,9 @@ fn moisture(shop: &Shop, item: &str, view: Viewpoint) -> Option<Moisture> {
     let latest = latest.map(|latest| ReadingShown::new(latest, view));
     Some(Moisture {
         at: view.stamp(at),
-        percent,
+        percent: view.shown(percent),
         room: room.clone(),
-        room_percent: latest.as_ref().and_then(|latest| latest.wood_moisture),
+        room_percent: latest.as_ref().and_then(|latest| latest.wood_moisture_percent),
         room_read: latest.map(|latest| latest.at),
     })
 }
@@ -189,13 +189,13 @@ impl Moisture {
         let Self { at, percent, room, room_percent, room_read } = self;
         let there = match (room_percent, room_read) {
             (Some(settles), Some(read)) => {
-                format!("wood settles at {settles:.1} there, by the reading of {}", read.moment())
+                format!("wood settles at {settles} there, by the reading of {}", read.moment())
             }
             _ => format!(
                 "nobody read how damp {room} is: tackfree climate add '{room}' --temp … --humidity …"
             ),
         };
-        format!("Blanks of {item}: {percent:.1} moisture in {room}, {}; {there}", at.moment())
+        format!("Blanks of {item}: {percent} moisture in {room}, {}; {there}", at.moment())
     }
 }
 

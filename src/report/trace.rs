@@ -21,7 +21,7 @@ use crate::shop::name::{LotName, same};
 use crate::shop::{Sent, Shop};
 use crate::store;
 use crate::time::{Instant, Stamp, Viewpoint};
-use crate::units::Celsius;
+use crate::units::{Celsius, Humidity, Shown};
 
 /// What is traced.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -89,12 +89,10 @@ pub(crate) struct TracedRoom {
     pub(crate) from: Stamp,
     pub(crate) until: Option<Stamp>,
     pub(crate) readings: usize,
-    /// °C
-    pub(crate) lowest: Option<f64>,
-    /// °C
-    pub(crate) highest: Option<f64>,
-    /// % relative
-    pub(crate) dampest: Option<f64>,
+    pub(crate) lowest_c: Option<Shown<Celsius>>,
+    pub(crate) highest_c: Option<Shown<Celsius>>,
+    /// Relative humidity.
+    pub(crate) dampest_percent: Option<Shown<Humidity>>,
 }
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -291,7 +289,7 @@ impl TracedLot {
             page.hanging(4, 6, &room.line());
         }
         for flag in &self.flags {
-            let rules = flag.overruled.join(", ");
+            let rules = flag.rules();
             let line = format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason);
             page.hanging(4, 6, &line);
         }
@@ -325,9 +323,9 @@ fn rooms(
             from: view.stamp(stay.from),
             until: until.map(|until| view.stamp(until)),
             readings: read.len(),
-            lowest: temps.clone().reduce(f64::min),
-            highest: temps.reduce(f64::max),
-            dampest: damp.map(crate::units::Humidity::get).reduce(f64::max),
+            lowest_c: temps.clone().reduce(f64::min).and_then(|temp| view.known(temp)),
+            highest_c: temps.reduce(f64::max).and_then(|temp| view.known(temp)),
+            dampest_percent: damp.map(Humidity::get).reduce(f64::max).and_then(|d| view.known(d)),
         });
     }
     Ok(rooms)

@@ -8,6 +8,7 @@ use crate::report::refusal::quoted;
 use crate::shop::Shop;
 use crate::shop::cure::Reckoning;
 use crate::time::Viewpoint;
+use crate::units::Celsius;
 
 /// After so long the hours count as their mean, and no longer as the slowest of them.
 const LONG: TimeDelta = TimeDelta::days(10);
@@ -31,8 +32,8 @@ pub(crate) fn of(
     let last = unread.iter().max_by_key(|stretch| stretch.until)?;
     let first = unread.iter().filter_map(|stretch| stretch.since).min();
     let slowest = first.map_or_else(
-        || "as the first reading".to_owned(),
-        |since| format!("each hour as the slowest since {}", view.stamp(since).date()),
+        || "taken as the first reading".to_owned(),
+        |since| format!("each hour is taken as the slowest since {}", view.stamp(since).date()),
     );
     // What is unread now is of more use to know than how much was unread before.
     let newest = room.and_then(|room| shop.climate.get(room)?.last());
@@ -43,24 +44,26 @@ pub(crate) fn of(
         format!("unread since {}: {slowest}", view.stamp(last.from).moment())
     } else {
         let all: f64 = unread.iter().map(|stretch| stretch.hours).sum();
-        format!("{} of this were not read: {slowest}", hours(all))
+        format!("nobody read {} of this: {slowest}", hours(all))
     };
-    let nights = unread.iter().rev().find(|s| s.why == Why::Unread).and_then(|s| s.temp);
+    let nights =
+        unread.iter().rev().find(|s| s.why == Why::Unread).and_then(|s| Celsius::new(s.temp?).ok());
     Some(match nights {
-        Some(temp) => format!("{what}; {}", at_night(shop, room, temp)),
+        Some(temp) => format!("{what}; {}", at_night(shop, room, temp, view)),
         None => format!("{what}; enter what you know: tackfree climate import, or climate add"),
     })
 }
 
 /// The hours that nobody ever reads, and both ways out.
-fn at_night(shop: &Shop, room: Option<&str>, temp: f64) -> String {
+fn at_night(shop: &Shop, room: Option<&str>, temp: Celsius, view: Viewpoint) -> String {
     let given = room.and_then(|room| shop.setup.as_ref()?.room(room)?.unread_temp).is_some();
     let whence = if given {
         "as the setup says".to_owned()
     } else {
-        format!("{COLDER_AT_NIGHT:.0} below the coldest reading")
+        format!("{:.0} below the coldest reading", view.shown(COLDER_AT_NIGHT))
     };
     format!(
-        "nobody reads this room at night: taken as {temp:.1} °C, {whence}; a min/max thermometer, or a reading before the heat comes on, would tell"
+        "nobody reads this room at night: taken as {}, {whence}; a min/max thermometer, or a reading before the heat comes on, would tell",
+        view.shown(temp)
     )
 }

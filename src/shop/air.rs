@@ -1,7 +1,5 @@
 //! A room's air as a person looks at it: the last reading, the days, and what speaks against a coat.
 
-use std::fmt;
-
 use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -11,8 +9,8 @@ use crate::craft::cure::{LONGEST_STRAIGHT, LOOK_BACK};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::setup::{Finish, Step};
-use crate::time::{Instant, Span, Zone, local_date};
-use crate::units::{Celsius, Humidity};
+use crate::time::{Instant, Span, Viewpoint, Zone, local_date};
+use crate::units::{Celsius, Humidity, Warmer};
 
 /// A reading older than this says nothing of the air now: the longest time that is bridged by a straight line.
 pub(crate) const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
@@ -56,8 +54,8 @@ pub(crate) enum Against {
     },
     /// The pieces are too near the dew point.
     NearDewPoint {
-        /// How far above it they are, °C.
-        above: f64,
+        /// How far above it they are.
+        above: Warmer,
     },
 }
 
@@ -91,8 +89,8 @@ impl Shop {
         log.iter().rev().find(|reading| reading.at <= at && reading.temp.is_some())
     }
 
-    /// How warm a room was of late, °C: the mean over the last two weeks that were read.
-    pub(crate) fn usual_temp(&self, room: &str, at: Instant) -> Option<f64> {
+    /// How warm a room was of late: the mean over the last two weeks that were read.
+    pub(crate) fn usual_temp(&self, room: &str, at: Instant) -> Option<Celsius> {
         let log = self.climate.get(room)?;
         let known = log.get(..log.partition_point(|reading| reading.at <= at))?;
         let since = known.last()?.at.checked_sub_signed(LOOK_BACK)?;
@@ -101,7 +99,8 @@ impl Shop {
             let temp = known.get(place)?.temps();
             Some(temp.map(move |temp| (temp.get(), weight(known, place))))
         });
-        spread(temps.flatten().collect::<Vec<_>>().into_iter()).map(|spread| spread.mean)
+        let read = spread(temps.flatten().collect::<Vec<_>>().into_iter())?;
+        Celsius::new(read.mean).ok()
     }
 
     /// The room of a rack, where its air speaks against that step being begun there at `at`.
@@ -136,27 +135,35 @@ impl CoatAir {
     }
 }
 
-impl fmt::Display for Against {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Against {
+    /// "at 7.6 °C, the sheet's lowest is 8.0 °C".
+    pub(crate) fn said(self, view: Viewpoint) -> String {
+        self.by("the sheet's", "the sheet's", view)
+    }
+
+    /// The same with whose the lowest temperature and whose the highest humidity is.
+    pub(crate) fn by(self, coldest: &str, dampest: &str, view: Viewpoint) -> String {
         match self {
             Self::TooCold { surface, lowest } => {
-                write!(f, "at {surface:.1}, the sheet's lowest is {lowest:.1}")
+                let (surface, lowest) = (view.shown(surface), view.shown(lowest));
+                format!("at {surface:.1}, {coldest} lowest is {lowest:.1}")
             }
-            Self::TooDamp { humidity, dampest } => {
-                write!(f, "at {humidity:.0}, the sheet's highest is {dampest:.0}")
+            Self::TooDamp { humidity, dampest: most } => {
+                let (humidity, most) = (view.shown(humidity), view.shown(most));
+                format!("at {humidity}, {dampest} highest is {most}")
             }
-            Self::NearDewPoint { above } => write!(
-                f,
-                "{above:.1} °C above its dew point, at least {LEAST_MARGIN:.0} °C is practice"
-            ),
+            Self::NearDewPoint { above } => {
+                let (above, least) = (view.shown(above), view.shown(LEAST_MARGIN));
+                format!("{above:.1} above its dew point, at least {least} is practice")
+            }
         }
     }
 }
 
-impl fmt::Display for Unfit {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let against: Vec<String> = self.against.iter().map(ToString::to_string).collect();
-        write!(f, "{} is {}", self.room, against.join(", and "))
+impl Unfit {
+    pub(crate) fn said(&self, view: Viewpoint) -> String {
+        let against: Vec<String> = self.against.iter().map(|against| against.said(view)).collect();
+        format!("{} is {}", self.room, against.join(", and "))
     }
 }
 

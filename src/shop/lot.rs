@@ -100,6 +100,13 @@ pub(crate) struct Flag {
     pub(crate) reason: String,
 }
 
+impl Flag {
+    /// "window closed, too soon": the rules' short names as words.
+    pub(crate) fn rules(&self) -> String {
+        self.overruled.join(", ").replace("shut", "closed").replace('-', " ")
+    }
+}
+
 impl Lot {
     /// The rack it stands on now.
     pub fn rack(&self) -> Option<&str> {

@@ -170,7 +170,7 @@ impl Shop {
     }
 
     pub fn viewpoint(&self, now: Instant) -> Viewpoint {
-        Viewpoint { now, zone: self.zone() }
+        Viewpoint { now, zone: self.zone(), units: self.units() }
     }
 
     /// Whose units it reads and writes; metric before any setup.

@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::time::{Instant, Zone, local_date, words};
+use crate::units::{Measured, Shown, System};
 
 /// A moment, with what is needed to say it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
@@ -73,11 +74,6 @@ impl Stamp {
         self.at <= self.now
     }
 
-    /// Where it is seen from.
-    pub(crate) const fn view(&self) -> Viewpoint {
-        Viewpoint { now: self.now, zone: self.zone }
-    }
-
     pub(crate) const fn at(&self) -> Instant {
         self.at
     }
@@ -99,18 +95,30 @@ impl From<Stamp> for String {
     }
 }
 
-/// Where and when the person is who reads: makes stamps.
+/// Where and when the person is who reads, and in whose units: makes stamps, and quantities that can be said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Viewpoint {
     /// The moment from which "today" and "in 2 h" are meant.
     pub(crate) now: Instant,
     /// The shop's time zone.
     pub(crate) zone: Zone,
+    /// The shop's units.
+    pub(crate) units: System,
 }
 
 impl Viewpoint {
     /// A moment as it is seen from here.
     pub(crate) const fn stamp(self, at: Instant) -> Stamp {
         Stamp { at, now: self.now, zone: self.zone }
+    }
+
+    /// A quantity as it is said here.
+    pub(crate) const fn shown<Q>(self, quantity: Q) -> Shown<Q> {
+        Shown::new(quantity, self.units)
+    }
+
+    /// One that is known by its number, where that can be.
+    pub(crate) fn known<Q: Measured>(self, number: f64) -> Option<Shown<Q>> {
+        Q::try_from(number).ok().map(|quantity| self.shown(quantity))
     }
 }

@@ -42,7 +42,12 @@ const GALLON: f64 = 231.0 * INCH * INCH * INCH / 1e6;
 /// m² a square foot.
 const SQUARE_FOOT: f64 = 144.0 * INCH * INCH / 1e6;
 
-/// A quantity that can be typed: its own unit first.
+/// m³ a cubic foot.
+const CUBIC_FOOT: f64 = 1728.0 * INCH * INCH * INCH / 1e9;
+const FAHRENHEIT: Unit =
+    Unit { symbol: "°F", words: &["f", "fahrenheit", "degf"], shift: -32.0, factor: 5.0 / 9.0 };
+
+/// A quantity that has a unit in each system: its own unit first.
 pub trait Measured: TryFrom<f64, Error = OutOfRange> + Into<f64> + Copy + 'static {
     const UNITS: &'static [Unit];
     /// Where in `UNITS` stands the one that a US shop uses, if it uses another.
@@ -71,9 +76,16 @@ macro_rules! measured {
 measured! {
     Celsius: 1, [
         unit("°C", &["c", "celsius", "degc"], 1.0),
-        Unit { symbol: "°F", words: &["f", "fahrenheit", "degf"], shift: -32.0, factor: 5.0 / 9.0 }
+        FAHRENHEIT
+    ];
+    DewPoint: 1, [unit("°C", &["c"], 1.0), FAHRENHEIT];
+    Warmer: 1, [unit("°C", &["c"], 1.0), unit("°F", &["f"], FAHRENHEIT.factor)];
+    CubicMetresPerHour: 1, [
+        unit("m³/h", &["m3/h"], 1.0),
+        unit("ft³/min", &["ft3/min", "cfm"], 60.0 * CUBIC_FOOT)
     ];
     Humidity: 0, [unit("%", &["%", "%rh", "percent"], 1.0)];
+    WoodMoisture: 0, [unit("%", &["%"], 1.0)];
     Q10: 0, [unit("per 10 °C", &[], 1.0)];
     Coverage: 1, [
         unit("m²/L", &["m2/l", "m2/liter", "m2/litre", "sqm/l"], 1.0),
@@ -126,8 +138,8 @@ pub enum TypedError {
     Unit { found: String, unit: String, units: String },
     #[error("\"{found}\" has no unit: expected one of {units}")]
     NoUnit { found: String, units: String },
-    #[error(transparent)]
-    OutOfRange(#[from] OutOfRange),
+    #[error("{what} of {found} isn't possible: expected {expected}")]
+    OutOfRange { what: &'static str, found: String, expected: &'static str },
 }
 
 /// The units a quantity may be typed in, for a message.
@@ -138,8 +150,14 @@ fn units<Q: Measured>() -> String {
 impl<Q: Measured> Typed<Q> {
     /// The quantity; a number without a unit is in the unit that the shop uses.
     pub fn in_shop(self, system: System) -> Result<Q, TypedError> {
-        let Unit { shift, factor, .. } = self.unit.unwrap_or_else(|| Q::unit(system));
-        Ok(Q::try_from((self.number + shift) * factor)?)
+        let Unit { symbol, shift, factor, .. } = self.unit.unwrap_or_else(|| Q::unit(system));
+        Q::try_from((self.number + shift) * factor).map_err(
+            |OutOfRange { what, expected, .. }| TypedError::OutOfRange {
+                what,
+                found: format!("{} {symbol}", self.number),
+                expected,
+            },
+        )
     }
 
     /// The quantity, if its unit was typed or all shops use the same.

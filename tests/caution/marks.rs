@@ -54,7 +54,7 @@ fn a_setup_says_what_its_classes_supply_and_what_is_unknown() {
     shop.columns(80);
     let text = flat(&shop.run("setup check shop.toml").fits().ok());
     for said in [
-        "danish: soak = \"10m..20m\", recoat = \"24h..7d\", cure = \"21d\"",
+        "danish: soak 10m..20m, recoat 24h..7d, cure 21d",
         "board oil does not harden: a rest, not a cure",
         "board oil: contains is unknown: nuts and other allergens",
         "mystery: self_heating is unknown: its rags are treated as if they can catch fire by themselves",
@@ -103,7 +103,7 @@ fn a_kind_is_taken_in_any_case() {
     let setup = crate::caution::LITTLE_KNOWN.replace("\"danish oil\"", "\"BLO\"");
     shop.write("shop.toml", &setup);
     let text = flat(&shop.run("setup check shop.toml").ok());
-    assert!(text.contains("danish: soak = \"10m..20m\", recoat = \"24h..7d\""), "{text}");
+    assert!(text.contains("danish: soak 10m..20m, recoat 24h..7d"), "{text}");
 }
 
 /// A reminder speaks of the class's time as the screens do, and calls a rest no cure.

@@ -23,12 +23,12 @@ fn a_line_that_cannot_be_read_is_named_and_nothing_is_stored_unless_it_is_skippe
         said,
         snapbox::str![[r#"
 line 5: "warm" isn't a temperature
-line 7: relative humidity of 140 is not possible: expected 0 to 100 %
+line 7: relative humidity of 140 isn't possible: expected 0 to 100 %
 line 8: no temperature
 line 9: "sometime" isn't a date and time
 line 10: there's no such date: "2026-02-30"
 line 11: 2026-03-06 10:40:00 lies ahead: nothing is read before it happens
-line 12: temperature of 88 is not possible: expected -40 to 60 °C
+line 12: temperature of 88 isn't possible: expected -40 to 60 °C (-40 to 140 °F)
 line 13: 5 fields where the headings are 3; a decimal comma needs quotes or
   another delimiter
 error: log.csv: 8 lines can't be read, 2 can: nothing is stored

@@ -144,6 +144,9 @@ oil room: 2 readings added from standard input
 "#]]
     );
     let latest = shop.json("climate show --now '2026-03-04 09:45'")["rooms"][0]["latest"].clone();
-    assert_eq!((&latest["surface"], &latest["humidity"]), (&13.1.into(), &serde_json::Value::Null));
+    assert_eq!(
+        (&latest["surface_c"], &latest["humidity_percent"]),
+        (&13.1.into(), &serde_json::Value::Null)
+    );
     assert_eq!(latest["at"], "2026-03-04T09:40:00+00:00");
 }

@@ -10,9 +10,9 @@ fn a_reading_is_answered_with_what_follows_from_it() {
     let answer = shop.json(line);
     let reading = &answer["reading"];
     // Dew point by the Magnus form with 17.62 and 243.12 °C: 5.3 °C; wood by the Wood Handbook's equation: 10.2 %.
-    assert!((reading["dew_point"].as_f64().unwrap() - 5.3).abs() < 0.05, "{answer:#}");
-    assert!((reading["margin"].as_f64().unwrap() - 8.2).abs() < 0.05, "{answer:#}");
-    assert!((reading["wood_moisture"].as_f64().unwrap() - 10.2).abs() < 0.05, "{answer:#}");
+    assert!((reading["dew_point_c"].as_f64().unwrap() - 5.3).abs() < 0.05, "{answer:#}");
+    assert!((reading["margin_c"].as_f64().unwrap() - 8.2).abs() < 0.05, "{answer:#}");
+    assert!((reading["wood_moisture_percent"].as_f64().unwrap() - 10.2).abs() < 0.05, "{answer:#}");
     assert_eq!(
         (&reading["margin_enough"], &reading["surface_assumed"]),
         (&true.into(), &false.into())
@@ -27,7 +27,7 @@ fn a_reading_is_answered_with_what_follows_from_it() {
         "{near}"
     );
     let dry = shop.json("climate add 'oil room' --temp -3 --at 08:15");
-    assert!(dry["reading"]["dew_point"].is_null() && dry["reading"]["margin_enough"].is_null());
+    assert!(dry["reading"]["dew_point_c"].is_null() && dry["reading"]["margin_enough"].is_null());
 }
 
 #[test]
@@ -39,15 +39,18 @@ fn a_reading_that_cannot_be_is_refused() {
     };
     wrong(
         "--temp 14.2 --humidity 101",
-        "relative humidity of 101 is not possible: expected 0 to 100 %",
+        "relative humidity of 101 % isn't possible: expected 0 to 100 %",
     );
-    wrong("--temp 14.2 --humidity -1", "relative humidity of -1 is not possible");
-    wrong("--temp 88", "temperature of 88 is not possible: expected -40 to 60 °C");
-    wrong("--temp 14.2 --surface -99", "temperature of -99 is not possible");
+    wrong("--temp 14.2 --humidity -1", "relative humidity of -1 % isn't possible");
+    wrong(
+        "--temp 88",
+        "temperature of 88 °C isn't possible: expected -40 to 60 °C (-40 to 140 °F)",
+    );
+    wrong("--temp 14.2 --surface -99", "temperature of -99 °C isn't possible");
     wrong("--temp warm", "\"warm\" isn't a number");
     wrong("--temp NaN", "isn't a number");
     wrong("--temp 68K", "\"K\" in \"68K\" isn't a unit for this: expected one of °C, °F");
-    wrong("--temp 500F", "temperature of 260 is not possible");
+    wrong("--temp 500F", "temperature of 500 °F isn't possible");
     wrong("--humidity 55", "--temp");
     shop.run("climate add 'oil rom' --temp 14.2").refused("unknown-name");
     shop.run("climate add 'oil room' --temp 14.2 --at 'tomorrow 09:00'").refused("future-time");
@@ -61,7 +64,7 @@ fn a_reading_is_typed_in_either_unit() {
     for (hour, typed) in (10..).zip(["68F", "'68 °F'", "20", "20C"]) {
         shop.at(&format!("2026-03-02 {hour}:00"));
         let read = shop.json(&format!("climate add 'oil room' --temp {typed}"));
-        let temp = read["reading"]["temp"].as_f64().unwrap();
+        let temp = read["reading"]["temp_c"].as_f64().unwrap();
         assert!((temp - 20.0).abs() < 1e-9, "{typed}: {temp}");
     }
 }
@@ -83,7 +86,7 @@ fn a_can_s_size_is_typed_with_its_unit() {
         assert!((held.unwrap() - litres).abs() < 1e-6, "{typed}: {held:?}");
     }
     let screen = shop.run("can list").ok();
-    assert!(screen.contains(" 0.946 L ") && screen.contains(" 0.473 L "), "{screen}");
+    assert!(screen.contains(" 946 ml ") && screen.contains(" 473 ml "), "{screen}");
     let bare = shop.run("can open 'house oil' --name A5 --size 500").fails(2);
     assert!(bare.contains("\"500\" has no unit: expected one of L, qt, fl oz, ml"), "{bare}");
     shop.run("can open 'house oil' --name A5 --size 0ml").fails(2);
@@ -115,7 +118,7 @@ fn an_import_is_taken_back_whole() {
     assert_eq!(stored(&shop).len(), 25);
     shop.run("undo --why 'the wrong logger'").ok();
     assert_eq!(stored(&shop).len(), 1);
-    assert_eq!(shop.json("climate show")["rooms"][0]["latest"]["temp"], 14.2);
+    assert_eq!(shop.json("climate show")["rooms"][0]["latest"]["temp_c"], 14.2);
     assert_eq!(shop.json("ledger check")["whole"], true);
     log().into_room("oil room", &shop);
     assert_eq!(stored(&shop).len(), 25);
@@ -158,10 +161,10 @@ fn a_room_is_shown_with_its_days() {
     assert_eq!((&room["stale"], &room["latest_hours_ago"]), (&true.into(), &5.5.into()));
     let day = &room["days"][0];
     assert_eq!((&day["date"], &day["readings"]), (&"2026-03-03".into(), &24.into()));
-    assert_eq!((&day["temp"]["min"], &day["temp"]["max"]), (&12.0.into(), &18.0.into()));
+    assert_eq!((&day["temp_c"]["min"], &day["temp_c"]["max"]), (&12.0.into(), &18.0.into()));
     // Twelve readings each, an hour apart; the first stands for an hour and a half before it too.
     let mean = (12.0 * 13.0 + 18.0 * 12.0) / 25.0;
-    assert!((day["temp"]["mean"].as_f64().unwrap() - mean).abs() < 1e-9, "{day:#}");
+    assert!((day["temp_c"]["mean"].as_f64().unwrap() - mean).abs() < 1e-9, "{day:#}");
     assert_eq!(room["days"][2]["readings"], 4);
     let said = shop.columns(60).run("climate show --days 3").fits().ok();
     snapbox::assert_data_eq!(
@@ -173,8 +176,8 @@ oil room
   today 03:00, 5 h 30 m ago: 15.0 °C, 55 % humidity
   dew point 6.0 °C: pieces 9.0 °C above it (the air's
     temperature assumed for them); at least 3 °C is practice
-  wood settles at 10.2 % moisture
-  stale: over 3 hours old; what is reckoned since then
+  wood will end up near 10.2 % moisture
+  stale: over 3 hours old; what follows from later hours
     counts as assumed
 
 day        °C            mean  humidity %  mean  readings
@@ -212,7 +215,7 @@ fn a_minimum_and_maximum_thermometer_speaks_for_the_night() {
     );
     let shown = shop.json("climate show");
     let latest = &shown["rooms"][0]["latest"];
-    assert_eq!((&latest["lowest"], &latest["temp"]), (&6.0.into(), &serde_json::Value::Null));
+    assert_eq!((&latest["lowest_c"], &latest["temp_c"]), (&6.0.into(), &serde_json::Value::Null));
     assert_eq!(shop.json("ledger check")["whole"], true);
     // Recorded twice it is one reading; another for the same moment is not taken.
     let again = shop.run("climate add 'oil room' --lowest 6 --highest 19").ok();
@@ -222,5 +225,5 @@ fn a_minimum_and_maximum_thermometer_speaks_for_the_night() {
         shop.run(&format!("climate add 'oil room' {wrong}")).fails(2);
     }
     shop.run("undo").ok();
-    assert_eq!(shop.json("climate show")["rooms"][0]["latest"]["temp"], 18.0);
+    assert_eq!(shop.json("climate show")["rooms"][0]["latest"]["temp_c"], 18.0);
 }

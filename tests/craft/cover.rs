@@ -162,7 +162,10 @@ fn a_point_given_twice_in_a_row_is_one() {
 #[test]
 fn zero_spread_is_refused() {
     let refused = Coverage::new(0.0).unwrap_err().to_string();
-    assert_eq!(refused, "coverage of 0 is not possible: expected 0.1 to 1000 m² per litre");
+    assert_eq!(
+        refused,
+        "coverage of 0 isn't possible: expected 0.1 to 1000 m² a litre (4.1 to 40,700 sq ft a gallon)"
+    );
     let most = SquareCentimetres::new(1e6).unwrap();
     assert!(oil(most, u32::MAX, Coverage::new(0.1).unwrap()).is_err());
 }

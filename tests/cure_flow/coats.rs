@@ -37,8 +37,8 @@ fn groups_follow_one_another_and_due_shows_the_one_under_way() {
 begin: salt-2 coat 1 of 2, house oil, today 10:00
 next: salt-2 wipe coat 1 of 2, house oil, from today 10:17,
   in 17 m, until today 10:19
-salt-2: 2 groups of 18 pieces (at most 22 fit the soak), 45
-  min in all
+salt-2: 2 groups of 18 pieces (no more than 22 can be wiped
+  in time), 45 min of work
   group 1 (18 pieces): start wiping from today 10:17, by
     10:19; first off by 10:20, last by 10:31
   group 2 (18 pieces): start wiping from today 10:40, by
@@ -138,14 +138,14 @@ fn what_a_room_says_to_a_coat_stands_with_its_beginning() {
     let (said, air) = begun(&["--temp 20 --humidity 50"]);
     assert!(said.contains("oil room, read today 10:00: 20.0 °C, pieces 10.7 °C above the dew point (the air's temperature assumed)"), "{said}");
     assert_eq!((&air["against"], &air["surface_assumed"]), (&serde_json::json!([]), &true.into()));
-    assert!((air["margin"].as_f64().unwrap() - 10.7).abs() < 0.05);
+    assert!((air["margin_c"].as_f64().unwrap() - 10.7).abs() < 0.05);
     // A reading that is too old says nothing, and neither does none.
     let (said, air) = begun(&["--temp 8 --humidity 50 --at 06:59"]);
     assert!(said.contains("oil room: last read 3 h 1 m before: whether it is too cold or too near the dew point for a coat is not known"), "{said}");
     assert_eq!((&air["against"], &air["fresh"]), (&serde_json::json!([]), &false.into()));
     let (said, air) = begun(&[]);
     assert!(said.contains("oil room has no reading: whether it is too cold"), "{said}");
-    assert!(air["read"].is_null() && air["margin"].is_null());
+    assert!(air["read"].is_null() && air["margin_c"].is_null());
     let (_, air) = begun(&["--temp 8 --humidity 50 --at 07:00"]);
     assert_eq!(air["against"], serde_json::json!(["too cold"]));
 }

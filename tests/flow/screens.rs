@@ -90,17 +90,17 @@ fn what_needs_hands() {
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-1  rub down with P400                      36 pieces on drip-1, 9 min
+! salt-1  rub down with P400  36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-3  turn                                            20 pieces, 124 min
+  salt-3  turn  20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-5  wipe coat 1 of 3, house oil              12 pieces on shelf, 4 min
+  salt-5  wipe coat 1 of 3, house oil  12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until today 12:09
-  salt-2  coat 3 of 3, house oil !               24 pieces on drip-2, 19 min
+  salt-2  coat 3 of 3, house oil !     24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
 
 HELD
@@ -127,17 +127,17 @@ fn what_needs_hands_on_80_60_and_40_columns() {
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-1  rub down with P400                      36 pieces on drip-1, 9 min
+! salt-1  rub down with P400  36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-3  turn                                            20 pieces, 124 min
+  salt-3  turn  20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-5  wipe coat 1 of 3, house oil              12 pieces on shelf, 4 min
+  salt-5  wipe coat 1 of 3, house oil  12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until today 12:09
-  salt-2  coat 3 of 3, house oil !               24 pieces on drip-2, 19 min
+  salt-2  coat 3 of 3, house oil !     24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's time,
       assumed)
 
@@ -160,19 +160,19 @@ RAGS
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-1  rub down with P400      36 pieces on drip-1, 9 min
+! salt-1  rub down with P400  36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have been by Mon 9 Mar
       13:00, 47 h ago
 
 READY
-  salt-3  turn                            20 pieces, 124 min
+  salt-3  turn  20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-5 wipe coat 1 of 3, house oil
+  salt-5  wipe coat 1 of 3, house oil
     12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until today 12:09
-  salt-2 coat 3 of 3, house oil !
+  salt-2  coat 3 of 3, house oil !
     24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
       (the sheet's time, assumed)
@@ -198,21 +198,21 @@ show LOT
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-1 rub down with P400
-    36 pieces on drip-1, 9 min
+! salt-1  rub down with P400
+  36 pieces on drip-1, 9 min
       since Tue 3 Mar 13:00; should have
       been by Mon 9 Mar 13:00, 47 h ago
 
 READY
-  salt-3  turn        20 pieces, 124 min
+  salt-3  turn  20 pieces, 124 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-5 wipe coat 1 of 3, house oil
+  salt-5  wipe coat 1 of 3, house oil
     12 pieces on shelf, 4 min
       from today 12:02, in 2 m, until
       today 12:09
-  salt-2 coat 3 of 3, house oil !
+  salt-2  coat 3 of 3, house oil !
     24 pieces on drip-2, 19 min
       from tomorrow 09:00, in 21 h,
       until Wed 18 Mar 09:00 (the
@@ -245,26 +245,29 @@ fn what_stands_where() {
     assert_data_eq!(
         shop.run("racks").ok(),
         str![[r#"
-What stands where, today 12:00
+What stands where, Wed 11 Mar 2026, 12:00
 
-drip-1  (dry, oil room)                                  ########## 36 of 36
-  salt-1  36 pieces                              overdue: rub down with P400
-      until Mon 9 Mar 13:00, 47 h ago
+drip-1  oil room  ##########  36 of 36  drying
+  salt-1  36 pieces    OVERDUE: rub down with P400
+      should have been by Mon 9 Mar 13:00, 47 h ago
+  free 0
 
-drip-2  (dry, oil room)                                  ########## 24 of 24
-  salt-2  24 pieces !                        resting: coat 3 of 3, house oil
-      next step from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
+drip-2  oil room  ##########  24 of 24  drying
+  salt-2  24 pieces !  resting: coat 3 of 3, house oil
+      from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
+  free 0
 
-loft  (cure, oil room)                                   .......... 0 of 240
-  empty
+loft    oil room  ..........  0 of 240  curing
+  free 240
 
-shelf  (dry and cure, oil room)                          ########## 12 of 12
-  salt-5  12 pieces                     soaking: wipe coat 1 of 3, house oil
+shelf   oil room  ##########  12 of 12  drying and curing
+  salt-5  12 pieces    soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
+  free 0
 
 on no rack
-  salt-3  20 pieces                                              ready: turn
-  salt-4  6 pieces                                                held: turn
+  salt-3  20 pieces    ready: turn
+  salt-4  6 pieces     held: turn
 
 "#]]
     );
@@ -276,87 +279,97 @@ fn what_stands_where_on_80_60_and_40_columns() {
     assert_data_eq!(
         shop.columns(80).run("racks").ok(),
         str![[r#"
-What stands where, today 12:00
+What stands where, Wed 11 Mar 2026, 12:00
 
-drip-1  (dry, oil room)                                  ########## 36 of 36
-  salt-1  36 pieces                              overdue: rub down with P400
-      until Mon 9 Mar 13:00, 47 h ago
+drip-1  oil room  ##########  36 of 36  drying
+  salt-1  36 pieces    OVERDUE: rub down with P400
+      should have been by Mon 9 Mar 13:00, 47 h ago
+  free 0
 
-drip-2  (dry, oil room)                                  ########## 24 of 24
-  salt-2  24 pieces !                        resting: coat 3 of 3, house oil
-      next step from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
+drip-2  oil room  ##########  24 of 24  drying
+  salt-2  24 pieces !  resting: coat 3 of 3, house oil
+      from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
+  free 0
 
-loft  (cure, oil room)                                   .......... 0 of 240
-  empty
+loft    oil room  ..........  0 of 240  curing
+  free 240
 
-shelf  (dry and cure, oil room)                          ########## 12 of 12
-  salt-5  12 pieces                     soaking: wipe coat 1 of 3, house oil
+shelf   oil room  ##########  12 of 12  drying and curing
+  salt-5  12 pieces    soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
+  free 0
 
 on no rack
-  salt-3  20 pieces                                              ready: turn
-  salt-4  6 pieces                                                held: turn
+  salt-3  20 pieces    ready: turn
+  salt-4  6 pieces     held: turn
 
 "#]]
     );
     assert_data_eq!(
         shop.columns(60).run("racks").ok(),
         str![[r#"
-What stands where, today 12:00
+What stands where, Wed 11 Mar 2026, 12:00
 
-drip-1  (dry, oil room)                  ########## 36 of 36
-  salt-1  36 pieces              overdue: rub down with P400
-      until Mon 9 Mar 13:00, 47 h ago
+drip-1  oil room  ##########  36 of 36  drying
+  salt-1  36 pieces    OVERDUE: rub down with P400
+      should have been by Mon 9 Mar 13:00, 47 h ago
+  free 0
 
-drip-2  (dry, oil room)                  ########## 24 of 24
-  salt-2  24 pieces !        resting: coat 3 of 3, house oil
-      next step from tomorrow 09:00, in 21 h, until Wed 18
-      Mar 09:00
+drip-2  oil room  ##########  24 of 24  drying
+  salt-2  24 pieces !  resting: coat 3 of 3, house oil
+      from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00
+  free 0
 
-loft  (cure, oil room)                   .......... 0 of 240
-  empty
+loft    oil room  ..........  0 of 240  curing
+  free 240
 
-shelf  (dry and cure, oil room)          ########## 12 of 12
-  salt-5  12 pieces     soaking: wipe coat 1 of 3, house oil
+shelf   oil room  ##########  12 of 12  drying and curing
+  salt-5  12 pieces    soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
+  free 0
 
 on no rack
-  salt-3  20 pieces                              ready: turn
-  salt-4  6 pieces                                held: turn
+  salt-3  20 pieces    ready: turn
+  salt-4  6 pieces     held: turn
 
 "#]]
     );
     assert_data_eq!(
         shop.columns(40).run("racks").ok(),
         str![[r#"
-What stands where, today 12:00
+What stands where, Wed 11 Mar 2026,
+12:00
 
-drip-1 (dry, oil room)
-  ########## 36 of 36
-  salt-1 36 pieces
-    overdue: rub down with P400
-      until Mon 9 Mar 13:00, 47 h ago
+drip-1  oil room  ##########  36 of 36
+  drying
+  salt-1  36 pieces
+    OVERDUE: rub down with P400
+      should have been by Mon 9 Mar
+        13:00, 47 h ago
+  free 0
 
-drip-2 (dry, oil room)
-  ########## 24 of 24
-  salt-2 24 pieces !
+drip-2  oil room  ##########  24 of 24
+  drying
+  salt-2  24 pieces !
     resting: coat 3 of 3, house oil
-      next step from tomorrow 09:00, in
-      21 h, until Wed 18 Mar 09:00
+      from tomorrow 09:00, in 21 h,
+        until Wed 18 Mar 09:00
+  free 0
 
-loft (cure, oil room)
-  .......... 0 of 240
-  empty
+loft  oil room  ..........  0 of 240
+  curing
+  free 240
 
-shelf (dry and cure, oil room)
-  ########## 12 of 12
-  salt-5 12 pieces
+shelf  oil room  ##########  12 of 12
+  drying and curing
+  salt-5  12 pieces
     soaking: wipe coat 1 of 3, house oil
       until today 12:09, in 9 m 42 s
+  free 0
 
 on no rack
-  salt-3  20 pieces          ready: turn
-  salt-4  6 pieces            held: turn
+  salt-3  20 pieces  ready: turn
+  salt-4  6 pieces   held: turn
 
 "#]]
     );
@@ -370,10 +383,11 @@ fn a_lot_and_its_batch() {
         shop.run("lot show salt-2").ok(),
         str![[r#"
 salt-2  resting
-  24 pieces on drip-2, recipe three coats revision 1
+  24 pieces on drip-2, for a shop in town, due Fri 27 Mar
+  recipe three coats, revision 1
   next: coat 3 of 3, house oil, from tomorrow 09:00, in 21 h, until Wed 18 Mar 09:00 (the sheet's
   time, assumed)
-  ! step 8 against the rules (window-shut): abraded with P400
+  ! step 8 against the rules (window closed): abraded with P400
 
 step  name                    done             can
 1     turn                    not recorded
@@ -393,11 +407,10 @@ entry  when             what       about
 5      Mon 2 Mar 08:30  lot start  salt-2: 24 pieces
 8      Mon 2 Mar 11:00  done       salt-2 raise the grain, 4 min
 10     Mon 2 Mar 16:00  done       salt-2 coat 1 of 3, house oil, on drip-2, can K7
-11     Mon 2 Mar 16:20  rags done  rags of 9 (salt-1) and 10 (salt-2): soaked in water, lidded
-                                   can, outdoors
+11     Mon 2 Mar 16:20  rags done  rags of 9 (salt-1) and 10 (salt-2): soaked in water, lidded can,
+                                   outdoors
 13     today 09:00      done       salt-2 rub down with P400
-14     today 09:00      done       salt-2 coat 2 of 3, house oil, can K7; anyway: abraded with
-                                   P400
+14     today 09:00      done       salt-2 coat 2 of 3, house oil, can K7; anyway: abraded with P400
 
 "#]]
     );
@@ -405,12 +418,12 @@ entry  when             what       about
         shop.run("batch show salt").ok(),
         str![[r#"
 salt  open
-  132 pieces by three coats, due Fri 27 Mar, for a shop in town
+  132 pieces for a shop in town, due Fri 27 Mar; recipe three coats
   98 started: 98 in hand, 0 rejected, 0 shipped
-  34 pieces still to start; with spares 40 to be 80 % sure, from 40 blanks
+  34 pieces still to start; start 40 to be 80 % sure of enough, from 40 blanks
 
 lot       pieces  rack    state    next                         from
-salt-1    36      drip-1  overdue  rub down with P400           Tue 3 Mar 13:00
+salt-1    36      drip-1  OVERDUE  rub down with P400           Tue 3 Mar 13:00
 salt-2 !  24      drip-2  resting  coat 3 of 3, house oil       tomorrow 09:00
 salt-3    20              ready    turn                         Mon 2 Mar 08:30
 salt-4    6               held     turn                         Mon 2 Mar 08:30
@@ -422,10 +435,11 @@ salt-5    12      shelf   soaking  wipe coat 1 of 3, house oil  today 12:01
         shop.columns(60).run("lot show salt-2").ok(),
         str![[r#"
 salt-2  resting
-  24 pieces on drip-2, recipe three coats revision 1
+  24 pieces on drip-2, for a shop in town, due Fri 27 Mar
+  recipe three coats, revision 1
   next: coat 3 of 3, house oil, from tomorrow 09:00, in 21
   h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
-  ! step 8 against the rules (window-shut): abraded with
+  ! step 8 against the rules (window closed): abraded with
     P400
 
 step  name                    done             can
@@ -442,23 +456,32 @@ step  name                    done             can
 11    inspect
 12    pack
 
-entry  when             what       about
-5      Mon 2 Mar 08:30  lot start  salt-2: 24 pieces
-8      Mon 2 Mar 11:00  done       salt-2 raise the grain,
-                                    4 min
-10     Mon 2 Mar 16:00  done       salt-2 coat 1 of 3,
-                                   house oil, on drip-2,
-                                   can K7
-11     Mon 2 Mar 16:20  rags done  rags of 9 (salt-1) and
-                                   10 (salt-2): soaked in
-                                   water, lidded can,
-                                   outdoors
-13     today 09:00      done       salt-2 rub down with
-                                   P400
-14     today 09:00      done       salt-2 coat 2 of 3,
-                                   house oil, can K7;
-                                   anyway: abraded with
-                                   P400
+entry: 5
+  when: Mon 2 Mar 08:30
+  what: lot start
+  about: salt-2: 24 pieces
+entry: 8
+  when: Mon 2 Mar 11:00
+  what: done
+  about: salt-2 raise the grain, 4 min
+entry: 10
+  when: Mon 2 Mar 16:00
+  what: done
+  about: salt-2 coat 1 of 3, house oil, on drip-2, can K7
+entry: 11
+  when: Mon 2 Mar 16:20
+  what: rags done
+  about: rags of 9 (salt-1) and 10 (salt-2): soaked in
+    water, lidded can, outdoors
+entry: 13
+  when: today 09:00
+  what: done
+  about: salt-2 rub down with P400
+entry: 14
+  when: today 09:00
+  what: done
+  about: salt-2 coat 2 of 3, house oil, can K7; anyway:
+    abraded with P400
 
 "#]]
     );
@@ -466,17 +489,18 @@ entry  when             what       about
         shop.columns(40).run("batch show salt").ok(),
         str![[r#"
 salt  open
-  132 pieces by three coats, due Fri 27
-  Mar, for a shop in town
+  132 pieces for a shop in town, due Fri
+    27 Mar; recipe three coats
   98 started: 98 in hand, 0 rejected, 0
   shipped
-  34 pieces still to start; with spares
-    40 to be 80 % sure, from 40 blanks
+  34 pieces still to start; start 40 to
+    be 80 % sure of enough, from 40
+    blanks
 
 lot: salt-1
   pieces: 36
   rack: drip-1
-  state: overdue
+  state: OVERDUE
   next: rub down with P400
   from: Tue 3 Mar 13:00
 lot: salt-2 !

@@ -17,16 +17,16 @@ fn a_recalled_can_says_first_what_can_still_be_held() {
         str![[r#"
 Can W1: 27 pieces to hold back, 0 held, 15 shipped
 Still here, not held
-  rest-1 5 pieces on loft, to ship, for the café
+  rest-1  5 pieces on loft, to ship, for the café
     coat of hard wax, Mon 2 Mar 10:00: can W1, maker's lot 24-118, opened Mon 2 Mar 08:30
     in oil room from Mon 2 Mar 08:40 to now: 1 reading, 21.0 to 21.0 °C, up to 55 %
-  rest-2 22 pieces on drip-1, ready, for the café
+  rest-2  22 pieces on drip-1, ready, for the café
     coat of hard wax, Thu 12 Mar 09:40: can W1, maker's lot 24-118, opened Mon 2 Mar 08:30
     in oil room from Thu 12 Mar 09:00 to now: nobody read it
 Shipped
-  18 today 10:00 to the café: 15 of rest-1
+  18  today 10:00 to the café: 15 of rest-1
 Cans
-  W1 hard wax, maker's lot 24-118, opened Mon 2 Mar 08:30, still in use; close it: tackfree can
+  W1  hard wax, maker's lot 24-118, opened Mon 2 Mar 08:30, still in use; close it: tackfree can
     empty W1
 Hold all of it: the same again with --hold
 
@@ -66,7 +66,7 @@ fn a_shipment_a_customer_and_a_lot_lead_back_to_the_can() {
         assert_eq!(lots(&trace), ["rest-1"], "{line}");
         assert_eq!(trace["cans"][0]["maker_lot"], "24-118");
         assert_eq!(trace["lots"][0]["rooms"][0]["readings"], 1);
-        assert_eq!(trace["lots"][0]["rooms"][0]["dampest"], 55.0);
+        assert_eq!(trace["lots"][0]["rooms"][0]["dampest_percent"], 55.0);
     }
     let trace = shop.json("trace rest-3 rest-2");
     assert_eq!(lots(&trace), ["rest-2", "rest-3"]);

@@ -60,7 +60,7 @@ fn the_first_coat_that_the_cans_do_not_last_for_and_how_much_is_missing() {
     assert_eq!(out[0]["start"], start.unwrap()["start"]);
     let said = shop.run("plan --effort 60").fits().ok();
     let sentence = format!("house oil runs out at step {} of {}, ", first.1, first.0);
-    assert!(said.contains(&sentence) && flat(&said).contains(" mL more is needed"), "{said}");
+    assert!(said.contains(&sentence) && flat(&said).contains(" ml more is needed"), "{said}");
     assert_eq!(short["steps"], nothing_open["steps"], "said, not planned");
 
     // A third one is enough.

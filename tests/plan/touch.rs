@@ -66,7 +66,7 @@ fn past_its_cure_time_it_keeps_its_slots_and_its_date_moves() {
     assert!(why.contains("salt-1 still grabbed when it was touched today 10:00"), "{why}");
     let today = shop.columns(80).run("today").fits().ok();
     assert!(
-        today.contains("salt-1 inspect: once a touch test passes (tacky today 10:00)\n"),
+        today.contains("salt-1  inspect: once a touch test passes (tacky today 10:00)\n"),
         "{today}"
     );
 }

@@ -23,7 +23,7 @@ fn a_coat_whose_successors_window_lies_in_closed_hours_is_warned_of_before_the_o
             let said = notes[0].as_str().unwrap();
             assert!(
                 said.starts_with(
-                    "! wax-1: no open hour lies between today 19:14 and tomorrow 15:14, the window for coat 2 of 2, \
+                    "! wax-1: the shop isn't open between today 19:14 and tomorrow 15:14, the window for coat 2 of 2, \
                      oil & wax <fine>."
                 ),
                 "{said}"

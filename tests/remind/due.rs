@@ -167,7 +167,7 @@ fn a_soak_is_told_ahead_at_its_time_and_each_two_minutes_until_it_is_done_at_nig
     assert_eq!(told.at("2026-03-28T22:20:00Z"), ["Wipe now: salt-1, 36 pieces, last off by 22:31"]);
     told.at("2026-03-28T22:30:00Z");
     assert!(told.at("2026-03-28T22:31:40Z").is_empty());
-    let over = ["Wipe at once, the soak is over: salt-1, 36 pieces"];
+    let over = ["Wipe now, the soak is over: salt-1, 36 pieces"];
     assert_eq!(told.at("2026-03-28T22:31:41Z"), over);
     assert_eq!(told.at("2026-03-28T22:33:41Z"), over);
     // All of it one notice; three days later it is no longer to be wiped.
@@ -421,7 +421,7 @@ fn each_group_of_a_coat_is_told_by_itself() {
     let last = groups.last().unwrap().times.last_off_by;
     assert!(told.at(&last.to_rfc3339())[0].starts_with("Wipe now: salt-1, 44 pieces"));
     let over = tackfree::time::Span::seconds(1).after(last);
-    assert_eq!(told.at(&over.to_rfc3339()), ["Wipe at once, the soak is over: salt-1, 44 pieces"]);
+    assert_eq!(told.at(&over.to_rfc3339()), ["Wipe now, the soak is over: salt-1, 44 pieces"]);
 }
 
 #[test]
@@ -493,7 +493,7 @@ fn a_window_that_closes_before_the_next_opening_is_told_in_the_last_half_hour() 
     assert_eq!(
         bodies,
         [
-            "coat 2 of 2, oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; no open hour lies between today 18:00 and tomorrow 14:00\nRecord it: tackfree done wax-1"
+            "coat 2 of 2, oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; the shop isn't open between today 18:00 and tomorrow 14:00\nRecord it: tackfree done wax-1"
         ]
     );
     assert!(told.at("2026-03-27T17:29:00Z").is_empty());

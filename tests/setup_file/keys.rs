@@ -72,7 +72,7 @@ fn what_is_no_such_key_s_value_is_a_fault() {
         ("\"2024-06\"", "\"2024-6\"", "isn't a date"),
         ("\"2024-06\"", "\"June 2024\"", "isn't a date"),
         ("\"68 F\"", "\"68 K\"", "isn't a unit"),
-        ("\"68 F\"", "\"160 F\"", "temperature of 71"),
+        ("\"68 F\"", "\"160 F\"", "temperature of 160 °F"),
         ("\"400 ft2/gal\"", "\"far\"", "isn't a number"),
         ("recoat = \"24h..\"", "recoat = \"24h..\"\nsoak = \"10m..\"", "soak without an end"),
     ] {

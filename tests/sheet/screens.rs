@@ -40,30 +40,29 @@ Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
 oil room: 18.5 °C, 55 %: within the sheets' limits
 
 NOW
-! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
     since today 11:36; should have been by today 11:44, 15 m 18 s ago
     about 4 min of wiping; then: tackfree done salt-3
 
 NEXT
-  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2 min
+  salt-4  wipe coat 1 of 3, house oil  6 pieces on drip-2, 2 min
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400, 12 pieces on shelf  start by 13:17
-  12:03-12:18 salt-1 coat 2 of 3, house oil, 12 pieces on shelf
-    start by 13:20
-  12:18-13:19  salt-2  sand P180, 24 pieces                         may wait
-  13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
-  13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
-  13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
-  15:12-16:26  salt-5  turn, 12 pieces                              may wait
-  16:30-16:38  salt-5  sand P180, 12 pieces                         may wait
-  16:38-16:44  salt-5  sand P240, 12 pieces                         may wait
-  16:44-16:49  salt-5  sand P320, 12 pieces                         may wait
-  16:49-16:51  salt-5  raise the grain, 12 pieces                   may wait
+  12:00-12:03  salt-1  rub down with P400      12 on shelf  start by 13:17
+  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
+  12:18-13:19  salt-2  sand P180               24 pieces    may wait
+  13:19-13:31  salt-2  sand P240               24 pieces    may wait
+  13:31-13:41  salt-2  sand P320               24 pieces    may wait
+  13:41-13:45  salt-2  raise the grain         24 pieces    may wait
+  14:55-16:09  salt-5  turn                    12 pieces    may wait
+  16:12-16:20  salt-5  sand P180               12 pieces    may wait
+  16:20-16:26  salt-5  sand P240               12 pieces    may wait
+  16:31-16:36  salt-5  sand P320               12 pieces    may wait
+  16:36-16:38  salt-5  raise the grain         12 pieces    may wait
 
 GET READY
-  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
+  33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
     with water
   cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
 
@@ -79,35 +78,34 @@ Wed 11 Mar 2026, 12:00
 oil room: 18.5 °C, 55 %: within the sheets' limits
 
 NOW
-! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4
-    min
+! salt-3  wipe coat 1 of 3, house oil
+  12 pieces on drip-1, 4 min
     since today 11:36; should have been by today 11:44, 15 m
       18 s ago
     about 4 min of wiping; then: tackfree done salt-3
 
 NEXT
-  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2
-    min
+  salt-4  wipe coat 1 of 3, house oil
+    6 pieces on drip-2, 2 min
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03 salt-1 rub down with P400, 12 pieces on shelf
+  12:00-12:03  salt-1  rub down with P400  12 on shelf
     start by 13:17
-  12:03-12:18 salt-1 coat 2 of 3, house oil, 12 pieces on
-    shelf
+  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf
     start by 13:20
-  12:18-13:19  salt-2  sand P180, 24 pieces         may wait
-  13:19-13:31  salt-2  sand P240, 24 pieces         may wait
-  13:31-13:41  salt-2  sand P320, 24 pieces         may wait
-  13:41-13:45  salt-2  raise the grain, 24 pieces   may wait
-  15:12-16:26  salt-5  turn, 12 pieces              may wait
-  16:30-16:38  salt-5  sand P180, 12 pieces         may wait
-  16:38-16:44  salt-5  sand P240, 12 pieces         may wait
-  16:44-16:49  salt-5  sand P320, 12 pieces         may wait
-  16:49-16:51  salt-5  raise the grain, 12 pieces   may wait
+  12:18-13:19  salt-2  sand P180        24 pieces  may wait
+  13:19-13:31  salt-2  sand P240        24 pieces  may wait
+  13:31-13:41  salt-2  sand P320        24 pieces  may wait
+  13:41-13:45  salt-2  raise the grain  24 pieces  may wait
+  14:55-16:09  salt-5  turn             12 pieces  may wait
+  16:12-16:20  salt-5  sand P180        12 pieces  may wait
+  16:20-16:26  salt-5  sand P240        12 pieces  may wait
+  16:31-16:36  salt-5  sand P320        12 pieces  may wait
+  16:36-16:38  salt-5  raise the grain  12 pieces  may wait
 
 GET READY
-  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves,
+  33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves,
     a lidded metal can with water
   cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
 
@@ -123,29 +121,29 @@ Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
 oil room: 18.5 °C, 55 %: within the sheets' limits
 
 NOW
-! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
     since today 11:36; should have been by today 11:44, 15 m 18 s ago
     about 4 min of wiping; then: tackfree done salt-3
 
 NEXT
-  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2 min
+  salt-4  wipe coat 1 of 3, house oil  6 pieces on drip-2, 2 min
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400, 12 pieces on shelf  start by 13:17
-  12:03-12:18  salt-1  coat 2 of 3, house oil, 12 pieces on shelf  start by 13:20
-  12:18-13:19  salt-2  sand P180, 24 pieces                         may wait
-  13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
-  13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
-  13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
-  15:12-16:26  salt-5  turn, 12 pieces                              may wait
-  16:30-16:38  salt-5  sand P180, 12 pieces                         may wait
-  16:38-16:44  salt-5  sand P240, 12 pieces                         may wait
-  16:44-16:49  salt-5  sand P320, 12 pieces                         may wait
-  16:49-16:51  salt-5  raise the grain, 12 pieces                   may wait
+  12:00-12:03  salt-1  rub down with P400      12 on shelf  start by 13:17
+  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
+  12:18-13:19  salt-2  sand P180               24 pieces    may wait
+  13:19-13:31  salt-2  sand P240               24 pieces    may wait
+  13:31-13:41  salt-2  sand P320               24 pieces    may wait
+  13:41-13:45  salt-2  raise the grain         24 pieces    may wait
+  14:55-16:09  salt-5  turn                    12 pieces    may wait
+  16:12-16:20  salt-5  sand P180               12 pieces    may wait
+  16:20-16:26  salt-5  sand P240               12 pieces    may wait
+  16:31-16:36  salt-5  sand P320               12 pieces    may wait
+  16:36-16:38  salt-5  raise the grain         12 pieces    may wait
 
 GET READY
-  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
+  33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
   cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
@@ -159,29 +157,29 @@ Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
 oil room: 18.5 °C, 55 %: within the sheets' limits
 
 NOW
-! salt-3 wipe coat 1 of 3, house oil, 12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
     since today 11:36; should have been by today 11:44, 15 m 18 s ago
     about 4 min of wiping; then: tackfree done salt-3
 
 NEXT
-  salt-4 wipe coat 1 of 3, house oil, 6 pieces on drip-2, 2 min
+  salt-4  wipe coat 1 of 3, house oil  6 pieces on drip-2, 2 min
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400, 12 pieces on shelf  start by 13:17
-  12:03-12:18  salt-1  coat 2 of 3, house oil, 12 pieces on shelf  start by 13:20
-  12:18-13:19  salt-2  sand P180, 24 pieces                         may wait
-  13:19-13:31  salt-2  sand P240, 24 pieces                         may wait
-  13:31-13:41  salt-2  sand P320, 24 pieces                         may wait
-  13:41-13:45  salt-2  raise the grain, 24 pieces                   may wait
-  15:12-16:26  salt-5  turn, 12 pieces                              may wait
-  16:30-16:38  salt-5  sand P180, 12 pieces                         may wait
-  16:38-16:44  salt-5  sand P240, 12 pieces                         may wait
-  16:44-16:49  salt-5  sand P320, 12 pieces                         may wait
-  16:49-16:51  salt-5  raise the grain, 12 pieces                   may wait
+  12:00-12:03  salt-1  rub down with P400      12 on shelf  start by 13:17
+  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
+  12:18-13:19  salt-2  sand P180               24 pieces    may wait
+  13:19-13:31  salt-2  sand P240               24 pieces    may wait
+  13:31-13:41  salt-2  sand P320               24 pieces    may wait
+  13:41-13:45  salt-2  raise the grain         24 pieces    may wait
+  14:55-16:09  salt-5  turn                    12 pieces    may wait
+  16:12-16:20  salt-5  sand P180               12 pieces    may wait
+  16:20-16:26  salt-5  sand P240               12 pieces    may wait
+  16:31-16:36  salt-5  sand P320               12 pieces    may wait
+  16:36-16:38  salt-5  raise the grain         12 pieces    may wait
 
 GET READY
-  33 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
+  33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
   cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
@@ -201,19 +199,19 @@ fn what_needs_hands_says_the_same() {
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-3  wipe coat 1 of 3, house oil             12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
       since today 11:36; should have been by today 11:44, 15 m 18 s ago
 
 CLOSING
-  salt-1  rub down with P400                       12 pieces on shelf, 3 min
+! salt-1  rub down with P400  12 pieces on shelf, 3 min
       since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
 
 READY
-  salt-2  sand P180                                        24 pieces, 16 min
+  salt-2  sand P180  24 pieces, 16 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-4  wipe coat 1 of 3, house oil              6 pieces on drip-2, 2 min
+  salt-4  wipe coat 1 of 3, house oil  6 pieces on drip-2, 2 min
       from today 12:01, in 1 m, until today 12:09
 
 "#]]
@@ -224,21 +222,21 @@ NOT YET
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-3 wipe coat 1 of 3, house oil
-    12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil
+  12 pieces on drip-1, 4 min
       since today 11:36; should have been by today 11:44, 15
       m 18 s ago
 
 CLOSING
-  salt-1  rub down with P400       12 pieces on shelf, 3 min
+! salt-1  rub down with P400  12 pieces on shelf, 3 min
       since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
 
 READY
-  salt-2  sand P180                        24 pieces, 16 min
+  salt-2  sand P180  24 pieces, 16 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-4 wipe coat 1 of 3, house oil
+  salt-4  wipe coat 1 of 3, house oil
     6 pieces on drip-2, 2 min
       from today 12:01, in 1 m, until today 12:09
 
@@ -250,19 +248,19 @@ NOT YET
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-3  wipe coat 1 of 3, house oil             12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
       since today 11:36; should have been by today 11:44, 15 m 18 s ago
 
 CLOSING
-  salt-1  rub down with P400                       12 pieces on shelf, 3 min
+! salt-1  rub down with P400  12 pieces on shelf, 3 min
       since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
 
 READY
-  salt-2  sand P180                                        24 pieces, 16 min
+  salt-2  sand P180  24 pieces, 16 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-4  wipe coat 1 of 3, house oil              6 pieces on drip-2, 2 min
+  salt-4  wipe coat 1 of 3, house oil  6 pieces on drip-2, 2 min
       from today 12:01, in 1 m, until today 12:09
 
 "#]]
@@ -273,19 +271,19 @@ NOT YET
 What needs hands, Wed 11 Mar 2026, 12:00
 
 OVERDUE
-  salt-3  wipe coat 1 of 3, house oil             12 pieces on drip-1, 4 min
+! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
       since today 11:36; should have been by today 11:44, 15 m 18 s ago
 
 CLOSING
-  salt-1  rub down with P400                       12 pieces on shelf, 3 min
+! salt-1  rub down with P400  12 pieces on shelf, 3 min
       since Thu 5 Mar 22:07, until today 13:20, in 1 h 20 m
 
 READY
-  salt-2  sand P180                                        24 pieces, 16 min
+  salt-2  sand P180  24 pieces, 16 min
       since Mon 2 Mar 08:30
 
 NOT YET
-  salt-4  wipe coat 1 of 3, house oil              6 pieces on drip-2, 2 min
+  salt-4  wipe coat 1 of 3, house oil  6 pieces on drip-2, 2 min
       from today 12:01, in 1 m, until today 12:09
 
 "#]]
@@ -302,17 +300,15 @@ Thu 12 Mar 2026                                open 08:30-12:30, 13:15-17:30
 oil room: 18.5 °C, 55 %: within the sheets' limits
 
 THAT DAY
-  08:30-08:50 salt-2 coat 1 of 3, house oil, 24 pieces on drip-1
-    start by 17:10
-  08:50-09:05 salt-5 coat 1 of 3, house oil, 12 pieces on drip-2
-    start by 17:15
+  08:30-08:50  salt-2  coat 1 of 3, house oil  24 on drip-1  start by 17:10
+  08:50-09:05  salt-5  coat 1 of 3, house oil  12 on drip-2  start by 17:15
 
 NOT YET
-  salt-1 rub down with P400: since Thu 5 Mar 22:07, until today 13:20, in 1 h 20
-      m
+  salt-1  rub down with P400: since Thu 5 Mar 22:07, until today 13:20, in 1 h
+      20 m
 
 GET READY
-  46 mL of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
+  46 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
     with water
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep

@@ -106,7 +106,7 @@ fn name(text: &str) -> Result<String, NameError> {
 }
 
 /// Without a unit nobody knows whether "500" is a small can or a shop's whole store.
-fn size(text: &str) -> Result<Litres, String> {
+pub(crate) fn size(text: &str) -> Result<Litres, String> {
     let typed: Typed<Litres> = text.parse().map_err(|error: TypedError| error.to_string())?;
     some(typed.unmistakable(System::Us))
 }

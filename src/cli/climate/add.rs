@@ -44,9 +44,9 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let shop = store.load(&Scope::Setup)?.shop;
-    let (zone, units) = (shop.zone(), shop.units());
-    let at = args.at.read(context.now, zone)?;
-    let view = Viewpoint { now: context.now, zone };
+    let view = shop.viewpoint(context.now);
+    let units = view.units;
+    let at = args.at.read(context.now, view.zone)?;
     let refuse = |refusal| Error::Refused(Box::new(refusal), view);
     if at > context.now {
         return Err(refuse(Refusal::Future { at, now: context.now }));
@@ -58,7 +58,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (temp, surface) = (degrees(temp)?, degrees(surface)?);
     let extremes = degrees(&args.lowest)?.zip(degrees(&args.highest)?);
     let extremes = extremes.map(|(lowest, highest)| Extremes { lowest, highest });
-    if let Some(fault) = extremes.and_then(|extremes| fault(extremes, temp)) {
+    if let Some(fault) = extremes.and_then(|extremes| fault(extremes, temp, view)) {
         let again = "read the thermometer again, and give the two as it shows them".to_owned();
         return Err(Error::Usage(fault, again));
     }
@@ -88,10 +88,12 @@ fn wrong(error: TypedError) -> Error {
 }
 
 /// What is wrong with a thermometer's extremes, if anything is: the temperature now lies between them.
-fn fault(Extremes { lowest, highest }: Extremes, temp: Option<Celsius>) -> Option<String> {
+fn fault(extremes: Extremes, temp: Option<Celsius>, view: Viewpoint) -> Option<String> {
+    let Extremes { lowest, highest } = extremes;
     if lowest > highest {
+        let (lowest, highest) = (view.shown(lowest), view.shown(highest));
         return Some(format!("--lowest {lowest:.1} is warmer than --highest {highest:.1}"));
     }
     let temp = temp.filter(|temp| !(lowest..=highest).contains(temp))?;
-    Some(format!("--temp {temp:.1} isn't between --lowest and --highest"))
+    Some(format!("--temp {:.1} isn't between --lowest and --highest", view.shown(temp)))
 }

@@ -54,7 +54,7 @@ struct Stage {
 impl Stage {
     fn new(folder: &Path) -> Result<Self, Error> {
         let (database, setup) = (folder.join("demo.tackfree"), folder.join("demo.toml"));
-        let next = "name another folder: the demo never plays over what is there";
+        let next = "name another folder: the demo never writes over anything";
         if database.exists() {
             let there = format!("{} is there already", database.display());
             return Err(Error::Usage(there, next.to_owned()));

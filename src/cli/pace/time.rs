@@ -24,8 +24,8 @@ use crate::time::{Instant, Zone, clock};
 /// `pace time`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
-Keys: Enter, space or s  this split is over; after the last one the watch waits
-      p                  this piece is over, the next begins at once
+Keys: Enter, space or s  this split is done; after the last one the watch waits
+      p                  this piece is done, the next begins right away
       d                  drop this piece
       q                  done: record what was timed
 The first key starts the watch.

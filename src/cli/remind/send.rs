@@ -10,7 +10,6 @@ use crate::cli::wall;
 use crate::remind::desktop::Desktop;
 use crate::remind::send::send;
 use crate::report::remind::Sent;
-use crate::time::Viewpoint;
 
 /// `remind send`.
 #[derive(Debug, clap::Args)]
@@ -24,8 +23,8 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let mut store = context.store()?;
     let last = store.last_recorded()?;
     let run = send(&mut store, &mut Desktop::default(), context.now)?;
-    let view = Viewpoint { now: context.now, zone: run.zone };
-    context.hold_clock_against(last, &[], run.zone);
+    let view = run.view;
+    context.hold_clock_against(last, &[], view);
     let report = Sent::new(run, view);
     context.notes.extend(report.pending());
     if let Some(file) = &args.calendar {

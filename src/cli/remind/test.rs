@@ -8,7 +8,6 @@ use crate::remind::notice::{Kind, Notice};
 use crate::remind::send::{Run, Told};
 use crate::report::remind::Sent;
 use crate::store::Scope;
-use crate::time::Viewpoint;
 
 /// `remind test`.
 #[derive(Debug, clap::Args)]
@@ -20,7 +19,6 @@ pub(crate) struct Args {
 
 pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shop = context.store()?.load(&Scope::Open)?.shop;
-    let zone = shop.zone();
     let kind = args.kind;
     let notice = Notice {
         key: "tackfree-test".to_owned(),
@@ -49,8 +47,8 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             notices.push(told(run.command.first().cloned(), outcome));
         }
     }
-    let run = Run { notices, quiet: 0, opens: None, zone };
-    let report = Sent::new(run, Viewpoint { now: context.now, zone });
+    let view = shop.viewpoint(context.now);
+    let report = Sent::new(Run { notices, quiet: 0, opens: None, view }, view);
     context.notes.extend(report.pending());
     Ok(context.screen.show(&report)?)
 }

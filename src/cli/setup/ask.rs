@@ -8,9 +8,10 @@ use dialoguer::{Confirm, Input};
 use crate::cli::environment::Environment;
 use crate::cli::error::Error;
 use crate::reference;
-use crate::shop::setup::read;
 use crate::shop::setup::write::quoted;
+use crate::shop::setup::{KEYS, read};
 use crate::time::hours::DAYS;
+use crate::units::System;
 
 /// What an answer is tried in.
 const TRIAL: &str = "[[room]]\nname = \"room\"\n";
@@ -27,12 +28,19 @@ pub(super) fn ask(environment: &Environment) -> Result<String, Error> {
     let finishes = finishes(&mut text, units)?;
     let piece = asked("A piece you make", Some("bowl"), |name| tried(&named("piece", name)))?;
     text += &named("piece", &piece);
-    let area =
-        asked("Area of one in cm², for the oil it takes (Enter: not known)", Some(""), |area| {
-            if area.is_empty() { Ok(()) } else { tried(&with_area(area)) }
-        })?;
-    if !area.is_empty() {
-        text.extend([format!("area_cm2 = {area}\n")]);
+    let inches = if units == "us" { " in²" } else { "" };
+    let area = |area: &str| match area.parse::<f64>() {
+        Ok(_) if units == "us" => format!("area_cm2 = {}\n", quoted(&format!("{area}{inches}"))),
+        _ => format!("area_cm2 = {area}\n"),
+    };
+    let unit = if units == "us" { "square inches" } else { "cm²" };
+    let question = format!("Area of one in {unit}, for the oil it takes (Enter: not known)");
+    let answer = asked(&question, Some(""), |answer| {
+        let part = || format!("{}{}", named("piece", "piece"), area(answer));
+        if answer.is_empty() { Ok(()) } else { tried(&part()) }
+    })?;
+    if !answer.is_empty() {
+        text += &area(&answer);
     }
     text += &recipe(&piece, &finishes)?;
     Ok(text)
@@ -152,10 +160,11 @@ fn finishes(text: &mut String, units: &str) -> Result<Vec<String>, Error> {
         let mut finish = of(&kind);
         if let Some(class) = reference::class(&kind) {
             let values = ["soak", "recoat", "cure", "sheet_temp", "min_temp", "use_within"];
-            let value = |key: &&str| {
-                let value = &class.supplies.get(*key)?.value;
-                let unit = if key.ends_with("_temp") { " C" } else { "" };
-                Some(format!("{key} = \"{value}{unit}\""))
+            let system = if units == "us" { System::Us } else { System::Metric };
+            let value = |name: &&str| {
+                let key = KEYS.iter().find(|key| key.name == *name)?;
+                let said = key.said_of_class(&class.supplies.get(*name)?.value, system)?;
+                Some(format!("{name} = \"{}\"", said.trim_matches('"')))
             };
             let values: Vec<String> = values.iter().filter_map(value).collect();
             let said = format!("By common practice, as {}: {}", class.kind, values.join(", "));
@@ -231,10 +240,6 @@ fn one_more(kind: &str, taken: &[String]) -> Result<Option<String>, Error> {
 
 fn named(kind: &str, name: &str) -> String {
     format!("\n[[{kind}]]\nname = {}\n", quoted(name))
-}
-
-fn with_area(area: &str) -> String {
-    format!("{}area_cm2 = {area}\n", named("piece", "piece"))
 }
 
 /// Whether the reader takes a part of a file.

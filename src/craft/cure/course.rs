@@ -189,7 +189,7 @@ impl Course {
         match self.strange {
             Strange::AsRead => None,
             Strange::Taken(temp) => Some(temp.get()),
-            Strange::ColderThanRead => coldest.map(|coldest| coldest - COLDER_AT_NIGHT),
+            Strange::ColderThanRead => coldest.map(|coldest| coldest - COLDER_AT_NIGHT.get()),
         }
     }
 

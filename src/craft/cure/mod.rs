@@ -19,7 +19,7 @@ use chrono::{DateTime, TimeDelta, Utc};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::units::{Celsius, Humidity, Q10};
+use crate::units::{Celsius, Humidity, Q10, Warmer};
 pub use assumed::{Assumed, Why};
 pub use course::Course;
 pub use hours::{Days, LOOK_BACK, NEAR};
@@ -38,7 +38,7 @@ pub(crate) const LONGEST_HELD: TimeDelta = TimeDelta::hours(6);
 
 /// How much colder than the coldest reading of two weeks the nights of a room are taken to be which is heated by day and
 /// which nobody reads then, °C (tried on simulated rooms).
-pub(crate) const COLDER_AT_NIGHT: f64 = 8.0;
+pub(crate) const COLDER_AT_NIGHT: Warmer = Warmer::degrees(8.0);
 
 /// The conditions for which a sheet gives its times, and what it allows.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]

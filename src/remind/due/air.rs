@@ -1,6 +1,5 @@
 //! A coat that could go on now, in a room whose air speaks against it; and that it does no longer.
 
-use crate::craft::climate;
 use crate::remind::due::Thing;
 use crate::remind::notice::Kind;
 use crate::shop::Shop;
@@ -9,7 +8,7 @@ use crate::shop::due::{Action, Item};
 use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
 use crate::store::Memory;
-use crate::time::{Instant, local_date, words};
+use crate::time::{Instant, Viewpoint, local_date, words};
 
 /// Told once a day while the air speaks against the coat, and once when it no longer does.
 pub(super) fn of_room(
@@ -27,16 +26,17 @@ pub(super) fn of_room(
     let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
     let air = shop.coat_air(lot.rack(), finish, now);
     let (room, reading) = (air.room.as_deref()?, air.reading?);
-    let read = words::moment(reading.at, now, shop.zone());
+    let view = shop.viewpoint(now);
+    let read = words::moment(reading.at, now, view.zone);
     let about = format!("room/{}/{}", item.lot, item.step);
     let (stage, late, said) = match air.against.first() {
         Some(against) => {
             let day = local_date(now, shop.zone()).to_string();
             let assumed = reading.surface.is_none();
-            (day, true, format!("{room} {}", words_of(*against, finish, assumed)))
+            (day, true, format!("{room} {}", words_of(*against, finish, assumed, view)))
         }
         None if told.things.range(format!("{about}/")..format!("{about}0")).next().is_some() => {
-            ("again".to_owned(), false, format!("{room} at {:.1}", reading.temp?))
+            ("again".to_owned(), false, format!("{room} at {}", view.shown(reading.temp?)))
         }
         None => return None,
     };
@@ -49,22 +49,14 @@ pub(super) fn of_room(
     })
 }
 
-fn words_of(against: Against, finish: &Finish, assumed: bool) -> String {
+fn words_of(against: Against, finish: &Finish, assumed: bool, view: Viewpoint) -> String {
+    let said = against.by(&whose(finish, "min_temp"), &whose(finish, "max_humidity"), view);
     match against {
-        Against::TooCold { surface, lowest } => {
-            format!("at {surface:.1}, {} lowest is {lowest:.1}", whose(finish, "min_temp"))
+        Against::NearDewPoint { .. } if assumed => {
+            format!("only {said} (the air's temperature taken for the pieces')")
         }
-        Against::TooDamp { humidity, dampest } => {
-            format!("at {humidity:.0}, {} highest is {dampest:.0}", whose(finish, "max_humidity"))
-        }
-        Against::NearDewPoint { above } => {
-            let assumed =
-                if assumed { " (the air's temperature taken for the pieces')" } else { "" };
-            format!(
-                "only {above:.1} °C above its dew point, at least {:.0} °C is practice{assumed}",
-                climate::LEAST_MARGIN
-            )
-        }
+        Against::NearDewPoint { .. } => format!("only {said}"),
+        _ => said,
     }
 }
 

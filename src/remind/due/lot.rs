@@ -33,7 +33,7 @@ pub(super) fn of_lot(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Optio
             let unseen = thing(Kind::Closing, false, "unseen");
             let said = |at| words::moment(at, now, shop.zone());
             let from = said(unseen.since.max(now));
-            let why = format!("no open hour lies between {from} and {}", said(until));
+            let why = format!("the shop isn't open between {from} and {}", said(until));
             Some(Thing { at_any_hour: true, said: vec![why], ..unseen })
         }
         (Urgency::Closing, Some(until)) => {

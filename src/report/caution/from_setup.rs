@@ -6,7 +6,8 @@ use serde::Serialize;
 
 use crate::report::Page;
 use crate::shop::count::all_of;
-use crate::shop::setup::{Finish, Setup};
+use crate::shop::setup::{AirLimit, Finish, Setup};
+use crate::units::{Shown, System};
 
 /// What the setup says of one finish on one topic.
 #[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
@@ -21,17 +22,18 @@ pub(crate) struct FromSetup {
 impl FromSetup {
     /// What the setup says on a topic, finish by finish.
     pub(crate) fn all(topic: &str, setup: Option<&Setup>) -> Vec<Self> {
-        let finishes = setup.map_or(&[][..], |setup| setup.finishes.as_slice());
-        finishes.iter().filter_map(|finish| Self::of(topic, finish)).collect()
+        let setup = setup.into_iter();
+        let finishes = setup.flat_map(|s| s.finishes.iter().map(|finish| (finish, s.shop.units)));
+        finishes.filter_map(|(finish, units)| Self::of(topic, finish, units)).collect()
     }
 
     /// What the setup says of a finish on a topic; `None` where a setup has nothing to do with it.
-    pub(crate) fn of(topic: &str, finish: &Finish) -> Option<Self> {
+    pub(crate) fn of(topic: &str, finish: &Finish, units: System) -> Option<Self> {
         let (key, says) = match topic {
             "rags" => ("self_heating", heating(finish)),
-            "air" => ("voc", solvent(finish)),
+            "air" => ("voc", solvent(finish, units)),
             "allergens" => ("contains", allergens(finish)),
-            "food" => ("cure", cure(finish)),
+            "food" => ("cure", cure(finish, units)),
             "storage" => ("use_within", keeps(finish)),
             _ => return None,
         };
@@ -131,9 +133,9 @@ pub(crate) fn gives_off_solvent(finish: &Finish) -> Option<bool> {
     }
 }
 
-fn solvent(finish: &Finish) -> String {
+fn solvent(finish: &Finish, units: System) -> String {
     let given = match (finish.voc, gives_off_solvent(finish)) {
-        (Some(voc), _) => format!("gives off {voc} of solvent"),
+        (Some(voc), _) => format!("gives off {} of solvent", Shown::new(voc, units)),
         (None, Some(true)) => "gives off solvent, the setup does not say how much".to_owned(),
         (None, Some(false)) => "is taken to give off no solvent".to_owned(),
         (None, None) => {
@@ -142,7 +144,9 @@ fn solvent(finish: &Finish) -> String {
         }
     };
     match &finish.air_limit {
-        Some(limit) => format!("{given}; breathing limit {}, {}", limit.mg_m3, limit.basis),
+        Some(AirLimit { mg_m3, basis }) => {
+            format!("{given}; breathing limit {}, {basis}", Shown::new(*mg_m3, units))
+        }
         None if gives_off_solvent(finish) == Some(false) => given,
         None => format!("{given}; breathing limit unknown: its data sheet, section 8"),
     }
@@ -159,12 +163,12 @@ pub(crate) fn allergens(finish: &Finish) -> String {
     }
 }
 
-fn cure(finish: &Finish) -> String {
+fn cure(finish: &Finish, units: System) -> String {
     match (finish.hardens(), finish.sheet_temp) {
         (Some(false), _) => {
             format!("does not harden: its {} are a rest and not a cure", finish.cure)
         }
-        (_, Some(at)) => format!("cure time {} at {at}", finish.cure),
+        (_, Some(at)) => format!("cure time {} at {:.0}", finish.cure, Shown::new(at, units)),
         (_, None) => format!("cure time {}", finish.cure),
     }
 }

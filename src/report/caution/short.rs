@@ -13,6 +13,7 @@ use crate::report::page::Tone;
 use crate::shop::Shop;
 use crate::shop::entry::{Entry, Fact};
 use crate::shop::setup::{Finish, Step, StepWork};
+use crate::units::System;
 
 /// A topic's short form, below what the user's own data sheet says.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -91,9 +92,9 @@ fn finishes<'a>(
 }
 
 /// What the setup says of a finish; of one that is not in it, that nothing is known.
-fn said(topic: &str, name: &str, finish: Option<&Finish>) -> FromSetup {
+fn said(topic: &str, name: &str, finish: Option<&Finish>, units: System) -> FromSetup {
     finish
-        .and_then(|finish| FromSetup::of(topic, finish))
+        .and_then(|finish| FromSetup::of(topic, finish, units))
         .unwrap_or_else(|| FromSetup::unknown(name))
 }
 
@@ -102,7 +103,7 @@ fn air(names: &BTreeSet<&str>, shop: &Shop) -> Option<ShortForm> {
     let concerned = finishes(names, shop)
         .filter(|(_, finish)| finish.and_then(gives_off_solvent) != Some(false));
     let from_setup: Vec<FromSetup> =
-        concerned.map(|(name, finish)| said("air", name, finish)).collect();
+        concerned.map(|(name, finish)| said("air", name, finish, shop.units())).collect();
     (!from_setup.is_empty()).then(|| ShortForm { from_setup, ..ShortForm::of("air") })
 }
 
@@ -141,8 +142,9 @@ fn of_wood(wood: Option<&str>) -> Vec<String> {
 
 /// After a coat: the rags, unless nothing that was laid self-heats; the rag entry stays open all the same.
 fn rags(names: &BTreeSet<&str>, shop: &Shop) -> Option<ShortForm> {
-    let from_setup: Vec<FromSetup> =
-        finishes(names, shop).map(|(name, finish)| said("rags", name, finish)).collect();
+    let from_setup: Vec<FromSetup> = finishes(names, shop)
+        .map(|(name, finish)| said("rags", name, finish, shop.units()))
+        .collect();
     let heats = |finish: Option<&Finish>| finish.and_then(|f| f.self_heating) != Some(false);
     let any = finishes(names, shop).any(|(_, finish)| heats(finish));
     let short = ShortForm::of("rags");

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::shop::climate::RoomReading;
 use crate::time::{Instant, Span, words};
 use crate::time::{Stamp, Viewpoint};
-use crate::units::Celsius;
+use crate::units::{Celsius, Shown};
 
 /// Into so many stretches the time is cut.
 const BINS: usize = 48;
@@ -21,10 +21,10 @@ const MARGIN: usize = 8;
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Bin {
     pub(crate) from: Stamp,
-    /// °C; null where nothing was read.
-    pub(crate) min: Option<f64>,
-    /// °C; null where nothing was read.
-    pub(crate) max: Option<f64>,
+    /// Null where nothing was read.
+    pub(crate) min_c: Option<Shown<Celsius>>,
+    /// Null where nothing was read.
+    pub(crate) max_c: Option<Shown<Celsius>>,
     #[serde(skip)]
     day: String,
 }
@@ -41,11 +41,12 @@ impl Bin {
             let inside = log.iter().filter(|reading| {
                 reading.at >= from && (reading.at < until || (last && reading.at == until))
             });
-            let temps = inside.flat_map(RoomReading::temps).map(Celsius::get);
+            let temps: Vec<Celsius> = inside.flat_map(RoomReading::temps).collect();
+            let by = |a: &&Celsius, b: &&Celsius| a.get().total_cmp(&b.get());
             Self {
                 from: view.stamp(from),
-                min: temps.clone().min_by(f64::total_cmp),
-                max: temps.max_by(f64::total_cmp),
+                min_c: temps.iter().min_by(by).map(|temp| view.shown(*temp)),
+                max_c: temps.iter().max_by(by).map(|temp| view.shown(*temp)),
                 day: words::date(crate::time::local_date(from, view.zone), view.now, view.zone),
             }
         };
@@ -66,7 +67,7 @@ impl<'a> Chart<'a> {
     pub(crate) fn fitting(bins: &'a [Bin], width: usize) -> Option<Self> {
         let fits = |shared: &usize| MARGIN + bins.len().div_ceil(*shared) <= width;
         let shared = [1, 2, 4].into_iter().find(fits)?;
-        bins.iter().any(|bin| bin.min.is_some()).then_some(Self { bins, shared })
+        bins.iter().any(|bin| bin.min_c.is_some()).then_some(Self { bins, shared })
     }
 
     /// The drawing: a sign wherever the temperature was, the scale beside it, the days below.
@@ -92,7 +93,8 @@ impl<'a> Chart<'a> {
             drawing.push_str(format!("{label}{signs}").trim_end());
             drawing.push('\n');
         }
-        drawing.push_str("    °C +");
+        let degrees = self.bins.iter().find_map(|bin| bin.min_c).map_or("", Shown::symbol);
+        drawing.push_str(&format!("{degrees:>6} +"));
         drawing.push_str(&"-".repeat(columns.len()));
         drawing.push('\n');
         drawing.push_str(&self.days(columns.len()));
@@ -128,7 +130,7 @@ fn lines(count: usize) -> f64 {
 }
 
 fn range(bins: &[Bin]) -> Option<(f64, f64)> {
-    let min = bins.iter().filter_map(|bin| bin.min).min_by(f64::total_cmp)?;
-    let max = bins.iter().filter_map(|bin| bin.max).max_by(f64::total_cmp)?;
+    let min = bins.iter().filter_map(|bin| Some(bin.min_c?.number())).min_by(f64::total_cmp)?;
+    let max = bins.iter().filter_map(|bin| Some(bin.max_c?.number())).max_by(f64::total_cmp)?;
     Some((min, max))
 }

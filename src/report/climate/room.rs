@@ -12,6 +12,7 @@ use crate::shop::climate::RoomReading;
 use crate::shop::count::Count;
 use crate::time::{Instant, Span, words};
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Celsius, Humidity, Said, Shown};
 
 /// `climate show`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -42,10 +43,11 @@ pub(crate) struct DayShown {
     /// The local date.
     pub(crate) date: String,
     pub(crate) readings: usize,
-    /// °C.
-    pub(crate) temp: Spread,
-    /// %, where it was read.
-    pub(crate) humidity: Option<Spread>,
+    pub(crate) temp_c: Spread,
+    /// Where it was read.
+    pub(crate) humidity_percent: Option<Spread>,
+    #[serde(skip)]
+    view: Viewpoint,
     #[serde(skip)]
     said: String,
 }
@@ -76,8 +78,9 @@ impl DayShown {
         Self {
             date: day.date.to_string(),
             readings: day.readings,
-            temp: day.temp,
-            humidity: day.humidity,
+            temp_c: day.temp,
+            humidity_percent: day.humidity,
+            view,
             said: words::date(day.date, view.now, view.zone),
         }
     }
@@ -117,7 +120,9 @@ impl RoomShown {
             page.hanging(
                 2,
                 4,
-                &format!("stale: over {hours} old; what is reckoned since then counts as assumed"),
+                &format!(
+                    "stale: over {hours} old; what follows from later hours counts as assumed"
+                ),
             );
         }
         page.gap();
@@ -126,7 +131,8 @@ impl RoomShown {
             return;
         }
         let rows: Vec<Vec<String>> = self.days.iter().map(DayShown::row).collect();
-        let headings = ["day", "°C", "mean", "humidity %", "mean", "readings"];
+        let degrees = latest.temp_c.or(latest.lowest_c).map_or("", Shown::symbol);
+        let headings = ["day", degrees, "mean", "humidity %", "mean", "readings"];
         page.table(&headings, &rows);
         if let Some(chart) = Chart::fitting(&self.chart, page.width()) {
             page.gap();
@@ -137,20 +143,17 @@ impl RoomShown {
 
 impl DayShown {
     fn row(&self) -> Vec<String> {
-        let two = |spread: Option<Spread>, places: usize| {
-            spread.map_or_else(
-                || [const { String::new() }; 2],
-                |Spread { min, mean, max }| {
-                    let (min, max) = (format!("{min:.places$}"), format!("{max:.places$}"));
-                    let range = if min == max { min } else { format!("{min} to {max}") };
-                    [range, format!("{mean:.places$}")]
-                },
-            )
-        };
         let mut row = vec![self.said.clone()];
-        row.extend(two(Some(self.temp), 1));
-        row.extend(two(self.humidity, 0));
+        row.extend(range_and_mean::<Celsius>(Some(self.temp_c), self.view));
+        row.extend(range_and_mean::<Humidity>(self.humidity_percent, self.view));
         row.push(self.readings.to_string());
         row
     }
+}
+
+fn range_and_mean<Q: Said>(spread: Option<Spread>, view: Viewpoint) -> [String; 2] {
+    let bare = |number| view.known::<Q>(number).map_or_else(String::new, Shown::bare);
+    let Some(Spread { min, mean, max }) = spread else { return Default::default() };
+    let (min, max) = (bare(min), bare(max));
+    [if min == max { min } else { format!("{min} to {max}") }, bare(mean)]
 }

@@ -8,6 +8,7 @@ use crate::report::Page;
 use crate::shop::cure::Reckoning;
 use crate::time::Span;
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Celsius, Shown};
 
 /// A stretch of time for which something was assumed.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -18,8 +19,8 @@ pub(crate) struct AssumedShown {
     pub(crate) until: Stamp,
     /// For how many hours.
     pub(crate) hours: f64,
-    /// The temperature taken for it, °C: of an unread stretch for its hours whose like was never read.
-    pub(crate) temp: Option<f64>,
+    /// The temperature taken for it: of an unread stretch for its hours whose like was never read.
+    pub(crate) temp_c: Option<Shown<Celsius>>,
     /// In words.
     pub(crate) said: String,
 }
@@ -119,7 +120,7 @@ impl AssumedWords {
             from: self.view.stamp(stretch.from),
             until: self.view.stamp(stretch.until),
             hours: stretch.hours,
-            temp: stretch.temp,
+            temp_c: stretch.temp.and_then(|temp| self.view.known(temp)),
             said: self.said(stretch),
         }
     }
@@ -135,7 +136,8 @@ impl AssumedWords {
             Clock::NoSooner => ("slowest", "no faster than the sheet"),
             Clock::NoLater => ("fastest", "no slower than the sheet"),
         };
-        let temp = stretch.temp.map_or_else(String::new, |temp| format!("{temp:.1} °C"));
+        let temp = stretch.temp.and_then(|temp| self.view.known::<Celsius>(temp));
+        let temp = temp.map_or_else(String::new, |temp| temp.to_string());
         match stretch.why {
             Why::NoReadings if self.no_temperature => {
                 format!("{long}, the sheet's own time: it names no temperature for it")
@@ -147,10 +149,10 @@ impl AssumedWords {
                 let since = stretch.since.map_or_else(String::new, |since| {
                     format!(" since {}", self.view.stamp(since).date())
                 });
-                let never = stretch
-                    .temp
-                    .map_or_else(String::new, |_| format!("; hours never read as {temp}"));
-                format!("{long} unread, {from_to}: each hour as the {slowest}{since}{never}")
+                let never = stretch.temp.map_or_else(String::new, |_| {
+                    format!("; hours that nobody ever read as {temp}")
+                });
+                format!("{long} unread, {from_to}: each hour taken as the {slowest}{since}{never}")
             }
             Why::BeforeFirst => {
                 format!("{long} before the first reading, {from_to}: {temp} as then, {side}")

@@ -11,7 +11,7 @@ use crate::shop::cure::RoomUsed;
 use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
-use crate::units::{Celsius, Humidity, Q10};
+use crate::units::{Celsius, Humidity, Q10, Shown};
 
 /// The keys of the setup file that a wait after a coat rests on.
 const KEYS: [&str; 6] = ["recoat", "cure", "sheet_temp", "min_temp", "max_humidity", "q10"];
@@ -29,11 +29,11 @@ pub(crate) struct CoatShown {
     pub(crate) sheet: Option<String>,
     pub(crate) revised: Option<String>,
     /// The temperature for which it gives its times.
-    pub(crate) sheet_temp: Option<Celsius>,
+    pub(crate) sheet_temp_c: Option<Shown<Celsius>>,
     /// Nothing counts below this.
-    pub(crate) min_temp: Option<Celsius>,
+    pub(crate) min_temp_c: Option<Shown<Celsius>>,
     /// Nothing counts above this.
-    pub(crate) max_humidity: Option<Humidity>,
+    pub(crate) max_humidity_percent: Option<Shown<Humidity>>,
     /// Its rate for 10 °C; null is taken as 2.5, common practice.
     pub(crate) q10: Option<Q10>,
     /// Which of these the finish's class supplied, and how each is marked.
@@ -66,9 +66,9 @@ impl CoatShown {
             ended: view.stamp(coat.ended),
             sheet: sheet.map(|sheet| sheet.title.clone()),
             revised: sheet.and_then(|sheet| sheet.revised).map(|date| date.to_string()),
-            sheet_temp: finish.sheet_temp,
-            min_temp: finish.min_temp,
-            max_humidity: finish.max_humidity,
+            sheet_temp_c: finish.sheet_temp.map(|temp| view.shown(temp)),
+            min_temp_c: finish.min_temp.map(|temp| view.shown(temp)),
+            max_humidity_percent: finish.max_humidity.map(|humidity| view.shown(humidity)),
             q10: finish.q10,
             from_class: marked.map(|(key, mark)| (key.clone(), mark.clone())).collect(),
         }
@@ -99,13 +99,14 @@ impl CoatShown {
         let mark = |key: &str| {
             self.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"))
         };
-        let mut parts = match self.sheet_temp {
+        let mut parts = match self.sheet_temp_c {
             Some(at) => vec![format!("times at {at:.0}{}", mark("sheet_temp"))],
             None => vec!["it names no temperature".to_owned()],
         };
-        let lowest = self.min_temp.map(|lowest| format!("below {lowest:.0}{}", mark("min_temp")));
-        let dampest =
-            self.max_humidity.map(|dampest| format!("above {dampest:.0}{}", mark("max_humidity")));
+        let lowest = self.min_temp_c.map(|lowest| format!("below {lowest:.0}{}", mark("min_temp")));
+        let dampest = self
+            .max_humidity_percent
+            .map(|dampest| format!("above {dampest:.0}{}", mark("max_humidity")));
         let limits: Vec<String> = [lowest, dampest].into_iter().flatten().collect();
         if !limits.is_empty() {
             parts.push(format!("nothing counts {}", limits.join(" or ")));

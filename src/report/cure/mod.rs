@@ -18,6 +18,7 @@ use crate::shop::cure::Reckoning;
 use crate::shop::lot::{DoneStep, Lot};
 use crate::shop::setup::Finish;
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Celsius, Shown};
 pub(crate) use clock::{AssumedShown, ClockShown, hours};
 pub(crate) use grounds::{CoatShown, RoomShown};
 
@@ -66,8 +67,8 @@ pub(crate) struct CureShown {
     pub(crate) rack: Option<String>,
     /// Since when it stands there.
     pub(crate) since: Option<Stamp>,
-    /// How warm that room was of late, °C.
-    pub(crate) room_temp: Option<f64>,
+    /// How warm that room was of late.
+    pub(crate) room_temp_c: Option<Shown<Celsius>>,
     /// What it waits for.
     pub(crate) phase: Phase,
     /// Whether the sheet's cure time (or rest) is there and no touch test speaks against it.
@@ -105,8 +106,8 @@ pub(crate) struct CureShown {
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Elsewhere {
     pub(crate) room: String,
-    /// How warm it was of late, °C.
-    pub(crate) temp: Option<f64>,
+    /// How warm it was of late.
+    pub(crate) temp_c: Option<Shown<Celsius>>,
     /// When the cure would end; null where it never would.
     pub(crate) ready_at: Option<Stamp>,
 }
@@ -139,7 +140,7 @@ impl CureShown {
             pieces: lot.pieces,
             rack: lot.rack().map(str::to_owned),
             since: lot.on_this_rack_since().map(|since| view.stamp(since)),
-            room_temp: None,
+            room_temp_c: None,
             phase: Phase::Uncoated,
             cured: false,
             age_hours: None,
@@ -198,7 +199,7 @@ impl CureShown {
         let waits = phase == Phase::Cure && !reached;
         Self {
             phase,
-            room_temp: room.and_then(|room| shop.usual_temp(room, view.now)),
+            room_temp_c: room.and_then(|room| usual_temp(shop, room, view)),
             unread,
             elsewhere: if waits { elsewhere(shop, lot, room, view) } else { Vec::new() },
             cured: phase != Phase::Recoat && reached && !held_by_touch,
@@ -218,6 +219,10 @@ impl CureShown {
     }
 }
 
+fn usual_temp(shop: &Shop, room: &str, view: Viewpoint) -> Option<Shown<Celsius>> {
+    shop.usual_temp(room, view.now).map(|temp| view.shown(temp))
+}
+
 fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec<Elsewhere> {
     let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
     let rooms: BTreeSet<&str> = racks
@@ -227,9 +232,8 @@ fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec
         .collect();
     let there = |room: &str| {
         let cure = shop.cure_elsewhere(lot, room, view.now)?;
-        let temp = shop.usual_temp(room, view.now);
         let ready_at = cure.at.map(|at| view.stamp(at));
-        Some(Elsewhere { room: room.to_owned(), temp, ready_at })
+        Some(Elsewhere { room: room.to_owned(), temp_c: usual_temp(shop, room, view), ready_at })
     };
     rooms.into_iter().filter_map(there).collect()
 }
@@ -294,7 +298,7 @@ impl CureShown {
         let key = if self.phase == Phase::Recoat { "recoat" } else { "cure" };
         let mark = coat.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"));
         let room =
-            self.room_temp.map_or_else(String::new, |temp| format!(" at this room's {temp:.0} °C"));
+            self.room_temp_c.map_or_else(String::new, |temp| format!(" at this room's {temp:.0}"));
         let when = match (self.phase, sooner.at) {
             (_, None) => "Not while the room stays as cold or damp as it is".to_owned(),
             (Phase::Recoat, Some(_)) => match &self.no_later {
@@ -338,7 +342,7 @@ impl CureShown {
 impl Elsewhere {
     /// "In the garage at 9 °C it would be Tue 3 Nov 10:00, in 40 d."
     fn said(&self) -> String {
-        let temp = self.temp.map_or_else(String::new, |temp| format!(" at {temp:.0} °C"));
+        let temp = self.temp_c.map_or_else(String::new, |temp| format!(" at {temp:.0}"));
         let when = self.ready_at.map_or_else(
             || "it would stand still".to_owned(),
             |at| format!("it would be {}", at.minute_up().moment()),

@@ -7,6 +7,7 @@ use crate::plan::relief::{More, Relief};
 use crate::report::Page;
 use crate::report::page::Tone;
 use crate::report::plan::{InWords, PlanReport};
+use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan, StepPlan};
 use crate::time::{Stamp, Viewpoint};
@@ -27,6 +28,9 @@ pub(crate) struct BatchLine {
     pub(crate) to_start: u32,
     #[serde(skip)]
     due_words: String,
+    /// "60 for Marlow Café".
+    #[serde(skip)]
+    order: String,
 }
 
 /// What no plan can better.
@@ -58,7 +62,7 @@ pub(crate) struct ReliefLine {
 }
 
 impl BatchLine {
-    pub(crate) fn new(batch: &BatchPlan, view: Viewpoint) -> Self {
+    pub(crate) fn new(batch: &BatchPlan, shop: &Shop, view: Viewpoint) -> Self {
         let (limited_by, limiting_rack) = match &batch.limited_by {
             LimitedBy::Hands => ("hands", None),
             LimitedBy::Rack(rack) => ("racks", Some(rack.clone())),
@@ -76,6 +80,11 @@ impl BatchLine {
             limiting_rack,
             to_start: batch.to_start,
             due_words: batch.due.map_or_else(String::new, words),
+            order: shop.batches.get(&batch.batch).map_or_else(String::new, |order| {
+                let customer = order.customer.as_ref();
+                let customer = customer.map_or_else(String::new, |who| format!(" for {who}"));
+                format!("{}{customer}", order.pieces)
+            }),
         }
     }
 
@@ -86,12 +95,12 @@ impl BatchLine {
         Some(format!("{} {}{late}", self.batch, self.ready_at?.date()))
     }
 
-    /// "2 days late", "on the day", "1 day early".
+    /// "2 days LATE", "on the day", "1 day early".
     fn lateness(&self) -> String {
         match self.days_late {
             None => String::new(),
             Some(0) => "on the day".to_owned(),
-            Some(days) if days > 0 => format!("{} late", Count(days, "day")),
+            Some(days) if days > 0 => format!("{} LATE", Count(days, "day")),
             Some(days) => format!("{} early", Count(-days, "day")),
         }
     }
@@ -99,34 +108,44 @@ impl BatchLine {
     fn limit(&self) -> String {
         match (&self.limiting_rack, self.limited_by) {
             (Some(rack), _) => format!("rack {rack}"),
+            (None, "open hours") => "closed hours".to_owned(),
             (None, limit) => limit.to_owned(),
         }
     }
 
-    pub(crate) fn table(batches: &[Self], page: &mut Page) {
-        let row = |line: &Self| {
-            vec![
-                line.batch.clone(),
-                line.ready_at.map_or_else(|| "nothing to do".to_owned(), |at| at.moment()),
-                line.due_words.clone(),
-                line.lateness(),
-                line.limit(),
-            ]
-        };
-        let rows: Vec<Vec<String>> = batches.iter().map(row).collect();
-        page.table(&["batch", "ready", "promised", "", "held up by"], &rows);
-        let to_start: Vec<String> = batches
-            .iter()
-            .filter(|line| line.to_start > 0)
-            .map(|line| format!("{} of {}", Count(line.to_start, "piece"), line.batch))
-            .collect();
-        if !to_start.is_empty() {
-            page.hanging(
-                0,
-                2,
-                &format!("Still to start, spares included: {}", to_start.join(", ")),
-            );
+    /// Two lines a batch: what was ordered, and when it is ready.
+    pub(crate) fn all(batches: &[Self], page: &mut Page) {
+        let heads = batches.iter().map(|line| {
+            let due = &line.due_words;
+            let due = if due.is_empty() { String::new() } else { format!(", due {due}") };
+            [line.batch.clone(), format!("{}{due}", line.order)]
+        });
+        let heads: Vec<[String; 2]> = heads.collect();
+        let columns = page.columns(0, &heads);
+        for (line, head) in batches.iter().zip(&heads) {
+            page.row(Tone::Strong, 0, columns, head);
+            let late = line.days_late.is_some_and(|days| days > 0);
+            let (tone, indent) = (if late { Tone::Late } else { Tone::Plain }, columns.second());
+            page.toned(tone, indent, indent + 2, &line.ready());
         }
+    }
+
+    /// "all ready Sat 24 Oct 10:30, 12 days LATE; held up by drying; 27 still to start".
+    fn ready(&self) -> String {
+        let Some(ready) = self.ready_at else { return "nothing to do".to_owned() };
+        let lateness = match self.lateness() {
+            none if none.is_empty() => none,
+            some => format!(", {some}"),
+        };
+        let limit = match self.limit() {
+            none if none == "nothing" => String::new(),
+            limit => format!("; held up by {limit}"),
+        };
+        let start = match self.to_start {
+            0 => String::new(),
+            pieces => format!("; {} still to start, spares included", Count(pieces, "piece")),
+        };
+        format!("all ready {}{lateness}{limit}{start}", ready.moment())
     }
 }
 
@@ -152,10 +171,10 @@ impl BoundLine {
         let of = self.of.as_deref().unwrap_or_default();
         match self.because {
             "path" => {
-                format!(": the steps and rests of {of}, one after the other, take until then")
+                format!(": the steps and rests of {of} alone take until then")
             }
-            "hands" => ": the hands there are have work and waits until then".to_owned(),
-            "rack" => format!(": lots have to follow each other over {of}"),
+            "hands" => ": there is work for the hands until then".to_owned(),
+            "rack" => format!(": the lots have to take turns on {of}"),
             _ => String::new(),
         }
     }
@@ -184,9 +203,9 @@ impl BoundLine {
             ),
             None if plan.lateness > 0 => {
                 let least = match self.lateness {
-                    0 => "Whether these lots could all be on time is not proved",
-                    least if least == plan.lateness => "With these lots the days late can't be bettered",
-                    _ => "With these lots some of it is late whatever the plan",
+                    0 => "A plan that's on time may exist: none was found, and none ruled out",
+                    least if least == plan.lateness => "Nothing gets these lots less late",
+                    _ => "Some of it is late whatever the plan",
                 };
                 let ready = plan.ready_at.moment();
                 page.hanging(0, 2, &format!("{least}. The last piece is ready {ready}."));
@@ -272,7 +291,7 @@ impl ReliefLine {
         for line in reliefs {
             let mut won = Vec::new();
             if line.piece_days_won > 0 {
-                won.push("fewer pieces late, or by fewer days".to_owned());
+                won.push("less late".to_owned());
             }
             if line.days_won > 0 {
                 won.push(format!(

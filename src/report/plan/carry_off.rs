@@ -2,8 +2,6 @@
 
 use crate::plan::carry_off::CarryOff;
 use crate::report::Page;
-use crate::report::page::Tone;
-use crate::shop::count::Count;
 
 /// Lots shown one by one.
 const SHOWN: usize = 6;
@@ -12,12 +10,14 @@ impl CarryOff {
     /// The first of them, and how it is recorded.
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         let Some(first) = lines.first() else { return };
-        page.gap();
-        page.heading(Tone::Strong, "To move off, so that others find their slots");
         for line in lines.iter().take(SHOWN) {
-            let (pieces, by) = (Count(line.pieces, "piece"), line.by.moment());
+            let (pieces, by) = (line.pieces, line.by.moment());
             let (lot, rack, others) = (&line.lot, &line.rack, &line.makes_room_for);
-            page.hanging(2, 6, &format!("{lot}: {pieces} off {rack} by {by}, for {others}"));
+            page.hanging(
+                2,
+                6,
+                &format!("by {by}  move {lot} ({pieces}) off {rack}, to make room for {others}"),
+            );
         }
         if lines.len() > SHOWN {
             page.line(2, &format!("and {} more", lines.len() - SHOWN));

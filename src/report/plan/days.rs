@@ -32,12 +32,14 @@ impl InWords<StepPlan<Stamp>> {
         }
     }
 
-    /// "salt-1  coat house oil, 36 pieces on drip-1".
-    pub(crate) fn what(&self) -> String {
-        let pieces = Count(self.plan.pieces, "piece");
-        let rack = self.plan.rack.as_ref().map_or_else(String::new, |rack| format!(" on {rack}"));
+    /// The lot, what is done, and on how many pieces where: "36 on drip-1".
+    pub(crate) fn what(&self) -> [String; 3] {
+        let pieces = match &self.plan.rack {
+            Some(rack) => format!("{} on {rack}", self.plan.pieces),
+            None => Count(self.plan.pieces, "piece").to_string(),
+        };
         let begun = if self.plan.begun { " (begun)" } else { "" };
-        format!("{}  {}{begun}, {pieces}{rack}", self.plan.lot, self.words)
+        [self.plan.lot.clone(), format!("{}{begun}", self.words), pieces]
     }
 
     /// "08:30-12:12"; the end's day too where it is another.
@@ -67,32 +69,29 @@ impl InWords<StepPlan<Stamp>> {
 
     /// The steps of the first days on which there are any.
     pub(super) fn by_day(steps: &[Self], days: u32, page: &mut Page) {
-        let mut shown = 0;
-        let mut day = None;
-        for step in steps {
-            if day != Some(step.plan.start.day()) {
-                if shown == days {
-                    break;
-                }
-                if shown > 0 {
-                    page.gap();
-                }
-                shown += 1;
-                day = Some(step.plan.start.day());
-                page.heading(Tone::Strong, &step.plan.start.date());
-            }
-            page.pair(2, &format!("{:<11}  {}", step.clock(), step.what()), &step.latest());
-        }
-        let later =
-            steps.iter().filter(|step| day.is_some_and(|day| step.plan.start.day() > day)).count();
-        if later > 0 {
-            page.line(
-                2,
-                &format!(
-                    "and {} on later days: tackfree plan --days 60",
-                    Count(later as u64, "step")
-                ),
+        let days = usize::try_from(days).unwrap_or(usize::MAX);
+        let by_day = || steps.chunk_by(|a, b| a.plan.start.day() == b.plan.start.day());
+        let rows: Vec<[String; 5]> = by_day().take(days).flatten().map(Self::row).collect();
+        let columns = page.columns(2, &rows);
+        let mut rows = rows.iter();
+        for day in by_day().take(days) {
+            page.heading(
+                Tone::Strong,
+                &day.first().map_or_else(String::new, |step| step.plan.start.date()),
             );
+            for row in rows.by_ref().take(day.len()) {
+                page.row(Tone::Plain, 2, columns, row);
+            }
         }
+        let later: usize = by_day().skip(days).map(<[Self]>::len).sum();
+        if later > 0 {
+            let later = Count(later as u64, "more step");
+            page.line(0, &format!("… {later}: tackfree plan --days 60"));
+        }
+    }
+
+    fn row(&self) -> [String; 5] {
+        let [lot, words, pieces] = self.what();
+        [self.clock(), lot, words, pieces, self.latest()]
     }
 }

@@ -17,6 +17,7 @@ use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
 use crate::plan::relief::Relief;
 use crate::report::page::Tone;
+use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::plan::{MissedWindow, ShopPlan, StayPlan, StepPlan, WaitPlan};
@@ -62,6 +63,8 @@ pub(crate) struct PlanReport {
     pub(crate) held: Vec<String>,
     /// Lots that still grabbed when last touched: their steps, or their shipping, wait for a touch test that passes.
     pub(crate) grabbed: Vec<GrabbedLine>,
+    /// What each room is taken to be.
+    pub(crate) rooms: Vec<RoomTaken>,
     /// Finishes that run out: the coats planned take more than the cans hold.
     pub(crate) oil_runs_out: Vec<OilOutLine>,
     /// What would help, the best first.
@@ -108,7 +111,8 @@ impl PlanReport {
             plan.missed.iter().map(|missed| InWords::late(missed, &steps, view)).collect();
         Self {
             now: view.stamp(plan.now),
-            batches: plan.batches.iter().map(|batch| BatchLine::new(batch, view)).collect(),
+            rooms: RoomTaken::all(shop, view),
+            batches: plan.batches.iter().map(|batch| BatchLine::new(batch, shop, view)).collect(),
             steps,
             stays: plan.stays.iter().map(|stay| stay.seen(view)).collect(),
             moves: MoveLine::all(plan, view),
@@ -140,7 +144,8 @@ impl PlanReport {
 impl Report for PlanReport {
     fn text(&self, page: &mut Page) {
         InWords::all(&self.missed, page);
-        page.line(0, &format!("The plan from {} on", self.now.moment()));
+        page.heading(Tone::Strong, &format!("Plan from {}", self.now.in_full()));
+        RoomTaken::text(&self.rooms, page);
         if self.cut_short {
             page.line(0, "Cut short: the best plan so far.");
         }
@@ -149,7 +154,7 @@ impl Report for PlanReport {
             page.line(0, "Nothing to plan: no batch is open. Open one: tackfree batch open NAME --recipe … --pieces N");
             return;
         }
-        BatchLine::table(&self.batches, page);
+        BatchLine::all(&self.batches, page);
         if !self.held.is_empty() {
             page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
         }
@@ -161,9 +166,13 @@ impl Report for PlanReport {
         if let Some(drift) = &self.drift {
             drift.text(page);
         }
+        if !self.moves.is_empty() || !self.carries_off.is_empty() {
+            page.gap();
+            page.heading(Tone::Strong, "To hold it");
+            MoveLine::text(&self.moves, page);
+            CarryOff::text(&self.carries_off, page);
+        }
         ReliefLine::all(&self.would_help, page);
-        MoveLine::text(&self.moves, page);
-        CarryOff::text(&self.carries_off, page);
         if !self.steps.is_empty() {
             if self.days > 0 {
                 page.gap();
@@ -179,10 +188,7 @@ impl Report for PlanReport {
                 page.line(0, &format!("Kept as entry {entry}: today and reminders follow it."));
             }
             None => {
-                page.line(
-                    0,
-                    "Keep it, so that today and reminders follow it: tackfree plan --keep",
-                );
+                page.line(0, "Follow it: tackfree plan --keep");
             }
         }
     }

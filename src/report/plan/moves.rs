@@ -4,7 +4,6 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
-use crate::report::page::Tone;
 use crate::shop::count::Count;
 use crate::shop::plan::{MovePlan, MoveWhy, NotPlanned, ShopPlan, WhyNot};
 use crate::time::{Stamp, Viewpoint};
@@ -69,8 +68,6 @@ impl MoveLine {
     /// The first of them, and how they are recorded.
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         let Some(first) = lines.first() else { return };
-        page.gap();
-        page.heading(Tone::Strong, "To hold it");
         for line in lines.iter().take(SHOWN) {
             page.hanging(2, 6, &format!("{}  {}", line.at.moment(), line.what()));
         }

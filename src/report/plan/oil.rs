@@ -5,10 +5,10 @@ use serde::Serialize;
 
 use crate::plan::oil::{Missing, RunsOut, run_out};
 use crate::report::Page;
-use crate::report::kit::rounded_up;
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 use crate::time::{Stamp, Viewpoint};
+use crate::units::{Litres, Shown};
 
 /// A finish that runs out.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -22,8 +22,8 @@ pub(crate) struct OilOutLine {
     pub(crate) step: u32,
     /// When it is laid.
     pub(crate) start: Stamp,
-    /// What is missing from that coat on, litres; null where nothing is known of it.
-    pub(crate) missing_litres: Option<f64>,
+    /// What is missing from that coat on; null where nothing is known of it.
+    pub(crate) missing_litres: Option<Shown<Litres>>,
     /// about, at least, unknown.
     pub(crate) missing: &'static str,
     /// Cans that hold some and are past their time by then.
@@ -46,8 +46,8 @@ impl OilOutLine {
     fn new(out: RunsOut, view: Viewpoint) -> Self {
         let (missing, missing_litres) = match out.missing {
             Missing::Unknown => ("unknown", None),
-            Missing::About(litres) => ("about", Some(litres.get())),
-            Missing::AtLeast(litres) => ("at least", Some(litres.get())),
+            Missing::About(litres) => ("about", Some(view.shown(litres))),
+            Missing::AtLeast(litres) => ("at least", Some(view.shown(litres))),
         };
         let past = |(can, kept_until)| CanPast { can, kept_until: view.stamp(kept_until) };
         Self {
@@ -69,7 +69,7 @@ impl OilOutLine {
             _ => ("runs out at", " more"),
         };
         let amount = match self.missing_litres {
-            Some(litres) => format!("{} {}{more} is needed", self.missing, rounded_up(litres)),
+            Some(litres) => format!("{} {}{more} is needed", self.missing, litres.up()),
             None => "how much is needed is not known".to_owned(),
         };
         let past = self.past.iter().map(|past| {

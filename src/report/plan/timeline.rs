@@ -73,7 +73,7 @@ impl Timeline {
     pub(super) fn text(&self, page: &mut Page) {
         let name = |row: &Row| row.name.chars().take(LONGEST_NAME).collect::<String>();
         let label = self.rows.iter().map(|row| name(row).width()).max().unwrap_or(0) + 2;
-        let room = page.width().min(100).saturating_sub(label).max(8);
+        let room = page.width().saturating_sub(label).max(8);
         let (hours, edges) = self.edges(room);
         page.verbatim(format!("{}{}", " ".repeat(label), self.dates(&edges)).trim_end());
         for row in &self.rows {

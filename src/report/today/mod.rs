@@ -18,6 +18,7 @@ use crate::report::rags::{self, OpenRags};
 use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::StepWork;
@@ -166,7 +167,7 @@ impl Today {
                 lot,
                 step,
                 words,
-                room_unfit: unfit.to_string(),
+                room_unfit: unfit.said(view),
             })
             .collect();
         // Said once.
@@ -204,7 +205,7 @@ impl Today {
             batches: plan
                 .batches
                 .iter()
-                .filter_map(|batch| BatchLine::new(batch, view).in_short())
+                .filter_map(|batch| BatchLine::new(batch, shop, view).in_short())
                 .collect(),
             day,
         }
@@ -258,11 +259,10 @@ impl Today {
         }
         page.gap();
         page.heading(Tone::Strong, "NOW");
-        for item in &self.first {
-            let late = item.state == "overdue";
-            let sign = if late || item.closing { "!" } else { " " };
-            let text = format!("{sign} {}, {}", item.title(), item.where_and_how_much());
-            page.toned(if late { Tone::Late } else { Tone::Plain }, 0, 4, &text);
+        let rows: Vec<_> = self.first.iter().map(DueItem::parts).collect();
+        let columns = page.columns(0, &rows);
+        for (item, row) in self.first.iter().zip(&rows) {
+            page.row(item.tone(), 0, columns, row);
             page.hanging(4, 6, &item.when());
             if let Some(then) = item.then() {
                 page.hanging(4, 6, &then);
@@ -289,19 +289,16 @@ impl Today {
         if lines.is_empty() {
             if self.first.is_empty() && self.soaking.is_empty() {
                 page.gap();
-                page.line(0, "Nothing for hands.");
+                page.line(0, "Nothing to do by hand.");
             }
             return;
         }
         page.gap();
         page.heading(Tone::Strong, heading);
-        for (_, _, Line { when, what, until, then }) in &lines {
-            let left = format!("{when:<11}  {what}");
-            if until.is_empty() {
-                page.hanging(2, 15, &left);
-            } else {
-                page.pair(2, &left, until);
-            }
+        let rows: Vec<_> = lines.iter().map(|(_, _, line)| line.parts.clone()).collect();
+        let columns = page.columns(2, &rows);
+        for (_, _, Line { parts, then }) in &lines {
+            page.row(Tone::Plain, 2, columns, parts);
             if let Some(then) = then {
                 page.hanging(15, 17, then);
             }
@@ -311,9 +308,8 @@ impl Today {
 
 /// One line of the day.
 struct Line {
-    when: String,
-    what: String,
-    until: String,
+    /// When, which lot, what, how many pieces where, how long it may wait.
+    parts: [String; 5],
     /// How it is recorded, where that is not the plain way.
     then: Option<String>,
 }
@@ -321,9 +317,13 @@ struct Line {
 impl Line {
     fn off(off: &CarryOff) -> Self {
         Self {
-            when: format!("by {}", off.by.clock()),
-            what: format!("move {} ({}) off {}", off.lot, off.pieces, off.rack),
-            until: format!("for {}", off.makes_room_for),
+            parts: [
+                format!("by {}", off.by.clock()),
+                off.lot.clone(),
+                format!("move off {}", off.rack),
+                Count(off.pieces, "piece").to_string(),
+                format!("for {}", off.makes_room_for),
+            ],
             then: Some(format!("then: tackfree lot move {} --off", off.lot)),
         }
     }
@@ -362,8 +362,10 @@ impl Report for Today {
         if !self.soaking.is_empty() {
             page.gap();
             page.heading(Tone::Strong, "NEXT");
-            for item in &self.soaking {
-                page.hanging(2, 4, &format!("{}, {}", item.title(), item.where_and_how_much()));
+            let rows: Vec<_> = self.soaking.iter().map(DueItem::parts).collect();
+            let columns = page.columns(0, &rows);
+            for (item, row) in self.soaking.iter().zip(&rows) {
+                page.row(Tone::Plain, 0, columns, row);
                 page.hanging(4, 6, &item.when());
             }
         }

@@ -49,9 +49,13 @@ impl Move {
         let Self { lot, pieces, off, rack, from, cures } = self;
         let now = from.is_past();
         Line {
-            when: if now { "now".to_owned() } else { format!("from {}", from.minute_up().clock()) },
-            what: format!("move {lot} ({pieces}) from {off} to {rack}"),
-            until: if *cures { "to cure there".to_owned() } else { String::new() },
+            parts: [
+                if now { "now".to_owned() } else { format!("from {}", from.minute_up().clock()) },
+                lot.clone(),
+                format!("move to {rack}"),
+                format!("{pieces} on {off}"),
+                if *cures { "to cure there".to_owned() } else { String::new() },
+            ],
             then: now.then(|| format!("then: tackfree lot move {lot} --rack {rack:?}")),
         }
     }

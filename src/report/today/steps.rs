@@ -8,6 +8,7 @@ use crate::report::refusal::quoted;
 use crate::report::today::{Day, Line};
 use crate::shop::Shop;
 use crate::shop::air::Unfit;
+use crate::shop::count::Count;
 use crate::shop::due::{Action, Item};
 use crate::shop::plan::{MissedWindow, ShopPlan, StepPlan};
 use crate::shop::setup::{Rest, StepWork};
@@ -109,7 +110,8 @@ impl DayStep {
             _ => String::new(),
         };
         let then = self.may_begin_now.then(|| self.begin());
-        Line { when, what: format!("{}{on}", self.step.what()), until: self.last(), then }
+        let [lot, words, pieces] = self.step.what();
+        Line { parts: [when, lot, words, format!("{pieces}{on}"), self.last()], then }
     }
 
     /// How what may be done now is begun.
@@ -229,9 +231,13 @@ impl Abrading {
         let with = grit.as_ref().map_or_else(String::new, |grit| format!(" with {grit}"));
         let why = quoted(&format!("abraded{with}"));
         Line {
-            when: format!("{}-{}", from.minute_up().clock(), until.clock()),
-            what: format!("{lot}  abrade the film{with}, {pieces} pieces: its window closes first"),
-            until: String::new(),
+            parts: [
+                format!("{}-{}", from.minute_up().clock(), until.clock()),
+                lot.clone(),
+                format!("abrade the film{with}"),
+                Count(*pieces, "piece").to_string(),
+                "its window closes first".to_owned(),
+            ],
             then: Some(format!("then the coat: tackfree begin {lot} --anyway {why}")),
         }
     }

@@ -64,13 +64,14 @@ impl TracedRoom {
     pub(super) fn line(&self) -> String {
         let room = self.room.as_deref().unwrap_or("no known room");
         let until = self.until.as_ref().map_or_else(|| "now".to_owned(), Stamp::moment);
-        let read = match (self.lowest, self.highest) {
+        let read = match (self.lowest_c, self.highest_c) {
             (Some(lowest), Some(highest)) => {
                 let damp =
-                    self.dampest.map_or_else(String::new, |damp| format!(", up to {damp:.0} %"));
+                    self.dampest_percent.map_or_else(String::new, |damp| format!(", up to {damp}"));
                 format!(
-                    "{}, {lowest:.1} to {highest:.1} °C{damp}",
-                    Count(self.readings as u64, "reading")
+                    "{}, {} to {highest}{damp}",
+                    Count(self.readings as u64, "reading"),
+                    lowest.bare()
                 )
             }
             _ => "nobody read it".to_owned(),

@@ -168,5 +168,5 @@ fn step_name(shop: &Shop, lot: &LotName, step: u32) -> String {
 fn ordered(pieces: u32, recipe: &str, due: Option<NaiveDate>, customer: Option<&str>) -> String {
     let customer = customer.map_or_else(String::new, |customer| format!(" for {customer}"));
     let due = due.map_or_else(String::new, |due| format!(", due {}", due.format("%a %-d %b %Y")));
-    format!("{} by {recipe}{customer}{due}", Count(pieces, "piece"))
+    format!("{}{customer}{due}; recipe {recipe}", Count(pieces, "piece"))
 }

@@ -1,7 +1,7 @@
 //! What is on hand of something was counted, more of it came, or the moisture of blanks was measured.
 
 use super::{Entry, EntryId, Happened, Objections, Shop, Subject, SubjectKind, When};
-use crate::units::WoodMoisture;
+use crate::units::{Shown, WoodMoisture};
 
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stocked {
@@ -42,12 +42,13 @@ impl Happened for Stocked {
         shop.stock.entry(self.item.clone()).or_default().push((entry.at, self.change.clone()));
     }
 
-    fn said(&self, _: &Shop) -> String {
+    fn said(&self, shop: &Shop) -> String {
         match &self.change {
             StockChange::Added(count) => format!("{}: {count} more", self.item),
             StockChange::Counted(count) => format!("{}: {count} counted", self.item),
             StockChange::Moisture { percent, room } => {
-                format!("{}: blanks at {percent:.1} moisture in {room}", self.item)
+                let percent = Shown::new(*percent, shop.units());
+                format!("{}: blanks at {percent} moisture in {room}", self.item)
             }
         }
     }

@@ -20,12 +20,18 @@ pub struct Finish {
     pub soak: SpanRange,
     pub recoat: SpanRange,
     pub cure: Span,
+    #[serde(rename = "sheet_temp_c")]
     pub sheet_temp: Option<Celsius>,
+    #[serde(rename = "min_temp_c")]
     pub min_temp: Option<Celsius>,
+    #[serde(rename = "max_humidity_percent")]
     pub max_humidity: Option<Humidity>,
     pub q10: Option<Q10>,
+    #[serde(rename = "coverage_m2_per_l")]
     pub coverage: Option<Coverage>,
+    #[serde(rename = "coverage_bare_m2_per_l")]
     pub coverage_bare: Option<Coverage>,
+    #[serde(rename = "voc_g_per_l")]
     pub voc: Option<GramsPerLitre>,
     pub air_limit: Option<AirLimit>,
     #[serde(default, skip_serializing_if = "Option::is_none")]

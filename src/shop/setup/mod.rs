@@ -19,7 +19,7 @@ pub use change::{Change, changes};
 pub use fault::Fault;
 pub use finish::{AirLimit, Finish, Sheet};
 pub use piece::{Piece, Size};
-pub use read::{KEYS, read};
+pub use read::{KEYS, Key, read};
 pub(crate) use recipe::in_words;
 pub use recipe::{Recipe, Rest, Step, StepWork};
 pub(crate) use remind::Remind;
@@ -87,7 +87,7 @@ pub struct Room {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub heated: Option<Heated>,
     /// What it is taken to be in hours that nobody reads.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[serde(rename = "unread_temp_c", skip_serializing_if = "Option::is_none")]
     pub unread_temp: Option<Celsius>,
 }
 

@@ -22,10 +22,11 @@ pub struct Piece {
 
 /// How the area of a piece is known.
 #[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
-#[serde(rename_all = "snake_case")]
 pub enum Size {
     /// One closed outline from axis to axis: `[height mm, diameter mm]`.
+    #[serde(rename = "profile_mm")]
     Profile(Vec<[f64; 2]>),
     /// Measured or reckoned elsewhere.
+    #[serde(rename = "area_cm2")]
     Area(SquareCentimetres),
 }

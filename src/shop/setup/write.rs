@@ -15,7 +15,7 @@ use super::recipe::{Recipe, Rest, Step, StepWork};
 use super::{Purpose, Rack, Remind, Room, Setup, Workshop};
 use crate::time::Span;
 use crate::time::hours::DAYS;
-use crate::units::{Measured, Millimetres, System};
+use crate::units::{Measured, Millimetres, System, Typed};
 
 /// A key with its value as TOML.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -172,12 +172,6 @@ pub(super) fn finish_lines(finish: &Finish, units: System) -> Vec<Line> {
     KEYS.iter().filter_map(line).collect()
 }
 
-/// What the class of a finish supplied: the key, the value as a file would have it, and how it is marked.
-pub(crate) fn supplied(finish: &Finish, units: System) -> Vec<(&'static str, String, String)> {
-    let lines = finish_lines(finish, units).into_iter();
-    lines.filter_map(|line| Some((line.key, line.value, line.mark?))).collect()
-}
-
 /// The lines of a `[[piece]]`.
 pub(super) fn piece_lines(piece: &Piece, units: System) -> Vec<Line> {
     let mut lines = vec![line("name", quoted(&piece.name))];
@@ -250,11 +244,18 @@ pub(super) fn list(items: impl Iterator<Item = String>) -> String {
     format!("[{}]", items.collect::<Vec<_>>().join(", "))
 }
 
-/// A quantity in its own unit, which is written out where the shop uses another.
+/// A quantity; in a shop of other units with its unit, the shop's if it reads back as exactly the same.
 pub(super) fn quantity<Q: Measured>(quantity: Q, units: System) -> String {
-    let own = &Q::UNITS[0];
-    let number = number(quantity.into());
-    if Q::unit(units) == own { number } else { quoted(&format!("{number} {}", own.symbol)) }
+    let (own, shops) = (&Q::UNITS[0], Q::unit(units));
+    let metric: f64 = quantity.into();
+    if shops == own {
+        return number(metric);
+    }
+    let rounded = (quantity.number_in(shops) * 1e4).round() / 1e4;
+    let text = format!("{} {}", number(rounded), shops.symbol);
+    let read = text.parse::<Typed<Q>>().and_then(|typed| typed.in_shop(units));
+    let same = read.is_ok_and(|read| read.into().to_bits() == metric.to_bits());
+    quoted(&if same { text } else { format!("{} {}", number(metric), own.symbol) })
 }
 
 fn length(millimetres: f64, units: System) -> String {

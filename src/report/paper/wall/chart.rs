@@ -242,9 +242,9 @@ fn closed(wall: &Wall) -> Vec<(Instant, Instant)> {
 
 /// The first moment of each day.
 fn days_of(wall: &Wall) -> Vec<Stamp> {
-    let view = wall.now.view();
     let days = wall.from.day().iter_days().take_while(|day| *day < wall.until.day());
-    days.map(|day| view.stamp(crate::time::first_instant_of(day, view.zone))).collect()
+    let first = |day| crate::time::first_instant_of(day, wall.now.zone());
+    days.map(|day| wall.now.other(first(day))).collect()
 }
 
 pub(super) fn curing(wall: &Wall) -> Markup {

@@ -11,7 +11,7 @@ use crate::report::paper::typed;
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::time::{Instant, Span, Stamp, Viewpoint};
-use crate::units::Celsius;
+use crate::units::{Celsius, DewPoint, Humidity, Shown};
 
 /// How far back is drawn.
 const BACK: Span = Span::days(7);
@@ -35,19 +35,15 @@ pub(crate) struct WallRoom {
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallLimit {
     pub(crate) finish: String,
-    /// °C
-    pub(crate) min_temp: Option<f64>,
-    /// % relative
-    pub(crate) max_humidity: Option<f64>,
+    pub(crate) min_temp_c: Option<Shown<Celsius>>,
+    pub(crate) max_humidity_percent: Option<Shown<Humidity>>,
 }
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct WallReading {
     pub(crate) at: Stamp,
-    /// °C
-    pub(crate) temp: f64,
-    /// °C
-    pub(crate) dew_point: Option<f64>,
+    pub(crate) temp_c: Shown<Celsius>,
+    pub(crate) dew_point_c: Option<Shown<DewPoint>>,
 }
 
 impl WallRoom {
@@ -55,11 +51,12 @@ impl WallRoom {
         let Some(setup) = &shop.setup else { return Vec::new() };
         let limits = setup.finishes.iter().map(|finish| WallLimit {
             finish: finish.name.clone(),
-            min_temp: finish.min_temp.map(Celsius::get),
-            max_humidity: finish.max_humidity.map(crate::units::Humidity::get),
+            min_temp_c: finish.min_temp.map(|temp| view.shown(temp)),
+            max_humidity_percent: finish.max_humidity.map(|damp| view.shown(damp)),
         });
-        let limits: Vec<WallLimit> =
-            limits.filter(|limit| limit.min_temp.or(limit.max_humidity).is_some()).collect();
+        let limits: Vec<WallLimit> = limits
+            .filter(|limit| limit.min_temp_c.is_some() || limit.max_humidity_percent.is_some())
+            .collect();
         let since = BACK.before(view.now);
         let shown = |room: &crate::shop::setup::Room| {
             let log = shop.climate.get(&room.name).into_iter().flat_map(|log| log.iter());
@@ -97,8 +94,8 @@ impl WallRoom {
                         table {
                             thead { tr { th { "When" } th { "Air" } th { "Dew point" } } }
                             tbody { @for reading in &self.readings { tr {
-                                td { (full(&reading.at)) } td { (format!("{:.1} °C", reading.temp)) }
-                                td { @if let Some(dew) = reading.dew_point { (format!("{dew:.1} °C")) } }
+                                td { (full(&reading.at)) } td { (reading.temp_c) }
+                                td { @if let Some(dew) = reading.dew_point_c { (dew) } }
                             } } }
                         }
                     }
@@ -109,8 +106,12 @@ impl WallRoom {
 
     fn chart(&self, now: Stamp) -> Markup {
         let first = BACK.before(now.at());
-        let temps = self.readings.iter().flat_map(|r| [Some(r.temp), r.dew_point]);
-        let limits = self.limits.iter().map(|limit| limit.min_temp);
+        let degrees = self.readings.first().map_or("", |reading| reading.temp_c.symbol());
+        let temps = self
+            .readings
+            .iter()
+            .flat_map(|r| [Some(r.temp_c.number()), r.dew_point_c.map(Shown::number)]);
+        let limits = self.limits.iter().map(|limit| limit.min_temp_c.map(Shown::number));
         let all: Vec<f64> = temps.chain(limits).flatten().collect();
         let low = all.iter().copied().fold(f64::INFINITY, f64::min).floor() - 1.0;
         let high = all.iter().copied().fold(f64::NEG_INFINITY, f64::max).ceil() + 1.0;
@@ -125,13 +126,13 @@ impl WallRoom {
         html! {
             svg.chart viewBox=(format!("0 0 {} {TALL}", LEFT + WIDE + 10.0)) role="img" aria-label="The room's temperature and dew point over seven days; the same stands in the table below" {
                 @for mark in [low, high] {
-                    text.axis x="100" y=(format!("{:.1}", y(mark) + 5.0)) font-size="14" { (format!("{mark:.0} °C")) }
+                    text.axis x="100" y=(format!("{:.1}", y(mark) + 5.0)) font-size="14" { (format!("{mark:.0} {degrees}")) }
                 }
-                @for limit in &self.limits { @if let Some(least) = limit.min_temp {
+                @for limit in &self.limits { @if let Some(least) = limit.min_temp_c.map(Shown::number) {
                     line.limit x1=(LEFT) x2=(LEFT + WIDE) y1=(format!("{:.1}", y(least))) y2=(format!("{:.1}", y(least))) {}
                 } }
-                polyline.air points=(points(&|reading| Some(reading.temp))) {}
-                polyline.dew points=(points(&|reading| reading.dew_point)) {}
+                polyline.air points=(points(&|reading| Some(reading.temp_c.number()))) {}
+                polyline.dew points=(points(&|reading| reading.dew_point_c.map(Shown::number))) {}
                 text x=(LEFT) y="14" font-size="14" { "full line: air; dashed: dew point; dotted: coldest the sheets allow" }
             }
         }
@@ -140,8 +141,8 @@ impl WallRoom {
 
 impl WallLimit {
     fn line(&self) -> Markup {
-        let cold = self.min_temp.map(|temp| format!("not below {temp:.0} °C"));
-        let damp = self.max_humidity.map(|humidity| format!("not above {humidity:.0} % humidity"));
+        let cold = self.min_temp_c.map(|temp| format!("not below {temp:.0}"));
+        let damp = self.max_humidity_percent.map(|damp| format!("not above {damp} humidity"));
         let said: Vec<String> = cold.into_iter().chain(damp).collect();
         html! { (typed(&self.finish)) ": " (said.join(", ")) }
     }
@@ -153,8 +154,8 @@ impl WallReading {
         let dew = reading.humidity.and_then(|humidity| dew_point(temp, humidity));
         Some(Self {
             at: view.stamp(reading.at),
-            temp: temp.get(),
-            dew_point: dew.map(crate::units::DewPoint::get),
+            temp_c: view.shown(temp),
+            dew_point_c: dew.map(|dew| view.shown(dew)),
         })
     }
 }

@@ -7,6 +7,7 @@ use crate::reference::{self, FinishClass, finishes::UNKNOWN};
 use crate::shop::nearest::nearest;
 use crate::shop::setup::Finish;
 use crate::shop::setup::fault::quoted;
+use crate::units::Shown;
 
 /// Without these a coat can't be timed.
 const NEEDED: [&str; 3] = ["soak", "recoat", "cure"];
@@ -42,6 +43,8 @@ pub(super) fn finish<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Finish>
     {
         let value = optional(table, "min_temp").or_else(|| optional(table, "sheet_temp"));
         let span = value.map_or(table.span.clone(), Value::span);
+        let said = |temp| Shown::new(temp, page.units);
+        let (lowest, at) = (said(lowest), said(at));
         let found = format!("min_temp {lowest} above sheet_temp {at}, for which the times hold");
         faulted = Some(page.fault(span, found, "min_temp not above sheet_temp"));
     }

@@ -6,7 +6,7 @@ use crate::shop::setup::fault::quoted;
 use crate::shop::setup::write;
 use crate::shop::setup::{AirLimit, Finish, Sheet};
 use crate::time::{Keeps, Span, SpanRange};
-use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Money, Q10, System, Typed};
+use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Money, Q10, Shown, System, Typed};
 
 /// Ten years: no sheet asks for longer, and sums of them stay far from any limit.
 pub(super) const LONGEST_WAIT: Span = Span::days(3650);
@@ -66,6 +66,18 @@ impl Key {
         format!("{}, as {} = {}", self.about, self.name, self.example)
     }
 
+    /// Its value in a finish, as a person reads it; nothing where there is none.
+    pub(crate) fn said(&self, finish: &Finish, units: System) -> Option<String> {
+        (self.slot)(finish).said(units)
+    }
+
+    /// The same of a value that a class supplies, as the reference writes it.
+    pub(crate) fn said_of_class(&self, text: &str, units: System) -> Option<String> {
+        let mut finish = Finish::default();
+        (self.slot_mut)(&mut finish).supply(text);
+        self.said(&finish, units)
+    }
+
     /// Its value in a finish, as TOML; nothing where there is none.
     pub(in crate::shop::setup) fn toml(&self, finish: &Finish, units: System) -> Option<String> {
         (self.slot)(finish).toml(units)
@@ -80,6 +92,8 @@ pub(super) trait Slot {
     fn supply(&mut self, text: &str) -> bool;
     /// The value as TOML; nothing where there is none.
     fn toml(&self, units: System) -> Option<String>;
+    /// The value as a person reads it.
+    fn said(&self, units: System) -> Option<String>;
 }
 
 /// A value that a key can have.
@@ -90,6 +104,9 @@ trait Held: Sized {
         None
     }
     fn toml(&self, units: System) -> String;
+    fn said(&self, units: System) -> String {
+        self.toml(units)
+    }
 }
 
 impl<T: Held> Slot for T {
@@ -104,6 +121,10 @@ impl<T: Held> Slot for T {
 
     fn toml(&self, units: System) -> Option<String> {
         Some(T::toml(self, units))
+    }
+
+    fn said(&self, units: System) -> Option<String> {
+        Some(T::said(self, units))
     }
 }
 
@@ -120,6 +141,10 @@ impl<T: Held> Slot for Option<T> {
 
     fn toml(&self, units: System) -> Option<String> {
         self.as_ref().map(|value| value.toml(units))
+    }
+
+    fn said(&self, units: System) -> Option<String> {
+        self.as_ref().map(|value| value.said(units))
     }
 }
 
@@ -160,6 +185,10 @@ macro_rules! held_as_number {
 
             fn toml(&self, units: System) -> String {
                 write::quantity(*self, units)
+            }
+
+            fn said(&self, units: System) -> String {
+                Shown::new(*self, units).to_string()
             }
         }
     )*};

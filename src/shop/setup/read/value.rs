@@ -8,7 +8,7 @@ use toml::de::{DeArray, DeValue};
 
 use super::page::{Faulted, Page, Read, Table};
 use crate::shop::setup::fault::quoted;
-use crate::units::{Measured, OutOfRange, Typed, TypedError};
+use crate::units::{Measured, Typed, TypedError};
 
 /// A value of the file and where it stands.
 pub(super) type Value<'a> = Spanned<DeValue<'a>>;
@@ -127,9 +127,9 @@ impl<'a> Page<'a> {
         };
         let typed: Typed<Q> = typed.ok_or_else(|| self.fault(value.span(), shown(value), what))?;
         typed.unmistakable(self.units).map_err(|reason| match reason {
-            TypedError::OutOfRange(OutOfRange { what: quantity, value: number, expected }) => {
-                let expected = format!("{what}, {expected}");
-                self.fault(value.span(), format!("{quantity} of {number:?}"), expected)
+            TypedError::OutOfRange { what: quantity, found, expected } => {
+                let found = format!("{quantity} of {found}");
+                self.fault(value.span(), found, format!("{what}, {expected}"))
             }
             reason => self.unreadable(value, &reason, what),
         })

@@ -1,0 +1,264 @@
+//! The plan and a promise.
+
+use snapbox::{assert_data_eq, str};
+
+use super::Both;
+
+#[test]
+fn plan() {
+    assert_data_eq!(
+        Both::open().screens("plan --days 2"),
+        str![[r#"
+== 60 columns, us
+Plan from Mon 14 Sep 2026, 19:20
+garage: 51 °F, 63 %: within the sheets' limits
+spare room: 68 °F, 50 %: within the sheets' limits
+
+cups    24 for Marlow Café, due Mon 26 Oct
+        all ready Wed 30 Sep 18:13, 26 days early; held up
+          by hands; 3 pieces still to start, spares included
+spoons  12, due Mon 12 Oct
+        all ready Wed 21 Oct 18:19, 9 days LATE; held up by
+          closed hours
+
+Nothing gets these lots less late. The last piece is ready
+  Wed 21 Oct 18:19.
+
+today
+  19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13
+    on peg board
+    goes on now
+  19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
+    no slack
+  19:34-19:49  cups-3  turn       3 pieces  start by 21:00
+  19:49-19:51  cups-3  sand P180  3 pieces  start by 21:15
+  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board
+    start by 21:17
+Wed 16 Sep
+  18:00-18:12  cups-3  coat 2 of 2, hardwax  3 on peg board
+    no slack
+… 6 more steps: tackfree plan --days 60
+
+Racks and hands
+            14 Sep 21 Sep 28 Sep 5 Oct  12 Oct
+hands       -.-- . -... . -.-. . .... . .... . ..-
+wire shelf  ---...................................
+peg board   -#########-...........................
+bookcase    --=====---=====-----------------------
+A sign is 24 h: . free, - up to a third taken, = up to two
+  thirds, # more, blank closed
+
+Follow it: tackfree plan --keep
+
+== 80 columns, metric
+Plan from Mon 14 Sep 2026, 19:20
+garage: 10.4 °C, 63 %: within the sheets' limits
+spare room: 20.0 °C, 50 %: within the sheets' limits
+
+cups    24 for Marlow Café, due Mon 26 Oct
+        all ready Wed 30 Sep 18:13, 26 days early; held up by hands; 3 pieces
+          still to start, spares included
+spoons  12, due Mon 12 Oct
+        all ready Wed 21 Oct 18:19, 9 days LATE; held up by closed hours
+
+Nothing gets these lots less late. The last piece is ready Wed 21 Oct 18:19.
+
+today
+  19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board
+    goes on now
+  19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
+  19:34-19:49  cups-3  turn                  3 pieces         start by 21:00
+  19:49-19:51  cups-3  sand P180             3 pieces         start by 21:15
+  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   start by 21:17
+Wed 16 Sep
+  18:00-18:12  cups-3  coat 2 of 2, hardwax  3 on peg board   no slack
+… 6 more steps: tackfree plan --days 60
+
+Racks and hands
+            14 Sep 21 Sep 28 Sep 5 Oct  12 Oct
+hands       -.-- . -... . -.-. . .... . .... . ..-
+wire shelf  ---...................................
+peg board   -#########-...........................
+bookcase    --=====---=====-----------------------
+A sign is 24 h: . free, - up to a third taken, = up to two thirds, # more, blank
+  closed
+
+Follow it: tackfree plan --keep
+
+== 100 columns, metric
+Plan from Mon 14 Sep 2026, 19:20
+garage: 10.4 °C, 63 %: within the sheets' limits
+spare room: 20.0 °C, 50 %: within the sheets' limits
+
+cups    24 for Marlow Café, due Mon 26 Oct
+        all ready Wed 30 Sep 18:13, 26 days early; held up by hands; 3 pieces still to start, spares
+          included
+spoons  12, due Mon 12 Oct
+        all ready Wed 21 Oct 18:19, 9 days LATE; held up by closed hours
+
+Nothing gets these lots less late. The last piece is ready Wed 21 Oct 18:19.
+
+today
+  19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
+  19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
+  19:34-19:49  cups-3    turn                           3 pieces         start by 21:00
+  19:49-19:51  cups-3    sand P180                      3 pieces         start by 21:15
+  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   start by 21:17
+Wed 16 Sep
+  18:00-18:12  cups-3    coat 2 of 2, hardwax           3 on peg board   no slack
+… 6 more steps: tackfree plan --days 60
+
+Racks and hands
+            14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct
+hands       - . - -  ..   - . . .  ..   - . - .  ..   . . . .  ..   . . . .  ..   . . -
+wire shelf  ----.......................................................................
+peg board   =##################-.......................................................
+bookcase    ---=========--------=========----------------------------------------------
+A sign is 12 h: . free, - up to a third taken, = up to two thirds, # more, blank closed
+
+Follow it: tackfree plan --keep
+
+== 140 columns, us
+Plan from Mon 14 Sep 2026, 19:20
+garage: 51 °F, 63 %: within the sheets' limits
+spare room: 68 °F, 50 %: within the sheets' limits
+
+cups    24 for Marlow Café, due Mon 26 Oct
+        all ready Wed 30 Sep 18:13, 26 days early; held up by hands; 3 pieces still to start, spares included
+spoons  12, due Mon 12 Oct
+        all ready Wed 21 Oct 18:19, 9 days LATE; held up by closed hours
+
+Nothing gets these lots less late. The last piece is ready Wed 21 Oct 18:19.
+
+today
+  19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
+  19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
+  19:34-19:49  cups-3    turn                           3 pieces         start by 21:00
+  19:49-19:51  cups-3    sand P180                      3 pieces         start by 21:15
+  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   start by 21:17
+Wed 16 Sep
+  18:00-18:12  cups-3    coat 2 of 2, hardwax           3 on peg board   no slack
+… 6 more steps: tackfree plan --days 60
+
+Racks and hands
+            14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct
+hands       - . - -  ..   - . . .  ..   - . - .  ..   . . . .  ..   . . . .  ..   . . -
+wire shelf  ----.......................................................................
+peg board   =##################-.......................................................
+bookcase    ---=========--------=========----------------------------------------------
+A sign is 12 h: . free, - up to a third taken, = up to two thirds, # more, blank closed
+
+Follow it: tackfree plan --keep
+
+
+"#]]
+    );
+}
+
+#[test]
+fn promise() {
+    let line = "promise --recipe 'cup, two coats' --pieces 12 --runs 20";
+    assert_data_eq!(
+        Both::open().screens(line),
+        str![[r#"
+== 60 columns, us
+12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
+garage: 51 °F, 63 %: within the sheets' limits
+spare room: 68 °F, 50 %: within the sheets' limits
+
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
+      Thu 1 Oct  if all goes as planned
+Start 13 pieces, so that enough good ones come out.
+Nothing gets all orders ready before Wed 21 Oct with these
+  lots.
+
+Promises already given
+batch   promised    without it  with it     late in
+cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
+spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+
+Rests on 20 plans over:
+  scrap: from 22 pieces judged
+  pace: a tenth up or down, our guess until you have more
+    history (0)
+  rooms: up to a tenth or so slower than expected, our guess
+    until you have more history (0)
+  lost days: about 1 open day in 20, our guess until you
+    have more history (9)
+
+== 80 columns, metric
+12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
+garage: 10.4 °C, 63 %: within the sheets' limits
+spare room: 20.0 °C, 50 %: within the sheets' limits
+
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
+      Thu 1 Oct  if all goes as planned
+Start 13 pieces, so that enough good ones come out.
+Nothing gets all orders ready before Wed 21 Oct with these lots.
+
+Promises already given
+batch   promised    without it  with it     late in
+cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
+spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+
+Rests on 20 plans over:
+  scrap: from 22 pieces judged
+  pace: a tenth up or down, our guess until you have more history (0)
+  rooms: up to a tenth or so slower than expected, our guess until you have more
+    history (0)
+  lost days: about 1 open day in 20, our guess until you have more history (9)
+
+== 100 columns, metric
+12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
+garage: 10.4 °C, 63 %: within the sheets' limits
+spare room: 20.0 °C, 50 %: within the sheets' limits
+
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
+      Thu 1 Oct  if all goes as planned
+Start 13 pieces, so that enough good ones come out.
+Nothing gets all orders ready before Wed 21 Oct with these lots.
+
+Promises already given
+batch   promised    without it  with it     late in
+cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
+spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+
+Rests on 20 plans over:
+  scrap: from 22 pieces judged
+  pace: a tenth up or down, our guess until you have more history (0)
+  rooms: up to a tenth or so slower than expected, our guess until you have more history (0)
+  lost days: about 1 open day in 20, our guess until you have more history (9)
+
+== 140 columns, us
+12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
+garage: 51 °F, 63 %: within the sheets' limits
+spare room: 68 °F, 50 %: within the sheets' limits
+
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
+      Thu 1 Oct  if all goes as planned
+Start 13 pieces, so that enough good ones come out.
+Nothing gets all orders ready before Wed 21 Oct with these lots.
+
+Promises already given
+batch   promised    without it  with it     late in
+cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
+spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+
+Rests on 20 plans over:
+  scrap: from 22 pieces judged
+  pace: a tenth up or down, our guess until you have more history (0)
+  rooms: up to a tenth or so slower than expected, our guess until you have more history (0)
+  lost days: about 1 open day in 20, our guess until you have more history (9)
+
+
+"#]]
+    );
+}
