@@ -25,10 +25,10 @@ NOW
 TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
-  19:34-19:49  cups-3  turn       3 pieces  start by 21:00
-  19:49-19:51  cups-3  sand P180  3 pieces  start by 21:15
+  19:34-19:49  cups-3  turn       3 pieces  no slack
+  19:49-19:51  cups-3  sand P180  3 pieces  no slack
   19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board
-    start by 21:17
+    no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part
@@ -55,9 +55,9 @@ NOW
 
 TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         start by 21:00
-  19:49-19:51  cups-3  sand P180             3 pieces         start by 21:15
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   start by 21:17
+  19:34-19:49  cups-3  turn                  3 pieces         no slack
+  19:49-19:51  cups-3  sand P180             3 pieces         no slack
+  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
@@ -81,9 +81,9 @@ NOW
 
 TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         start by 21:00
-  19:49-19:51  cups-3  sand P180             3 pieces         start by 21:15
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   start by 21:17
+  19:34-19:49  cups-3  turn                  3 pieces         no slack
+  19:49-19:51  cups-3  sand P180             3 pieces         no slack
+  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
@@ -107,9 +107,9 @@ NOW
 
 TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         start by 21:00
-  19:49-19:51  cups-3  sand P180             3 pieces         start by 21:15
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   start by 21:17
+  19:34-19:49  cups-3  turn                  3 pieces         no slack
+  19:49-19:51  cups-3  sand P180             3 pieces         no slack
+  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)

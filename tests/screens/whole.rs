@@ -2,7 +2,7 @@
 
 use snapbox::{assert_data_eq, str};
 
-use super::Both;
+use super::{Both, evening};
 
 #[test]
 fn plan() {
@@ -15,14 +15,23 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Wed 30 Sep 18:13, 26 days early; held up
-          by hands; 3 pieces still to start, spares included
+        all ready Sat 3 Oct 09:01, 23 days early; held up by
+          hands; 3 pieces still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Wed 21 Oct 18:19, 9 days LATE; held up by
-          closed hours
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by
+          hands
 
-Nothing gets these lots less late. The last piece is ready
-  Wed 21 Oct 18:19.
+Some of it is late whatever the plan. The last piece is
+  ready Sat 24 Oct 09:05.
+
+To hold it
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to
+      bookcase: cures 18 days sooner there
+  Sat 19 Sep 09:00  move cups-3 (3) from peg board to
+      bookcase: cures 18 days sooner there
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to
+      bookcase: cures 40 days sooner there
+  Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13
@@ -30,21 +39,21 @@ today
     goes on now
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
-  19:34-19:49  cups-3  turn       3 pieces  start by 21:00
-  19:49-19:51  cups-3  sand P180  3 pieces  start by 21:15
+  19:34-19:49  cups-3  turn       3 pieces  no slack
+  19:49-19:51  cups-3  sand P180  3 pieces  no slack
   19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board
-    start by 21:17
+    no slack
 Wed 16 Sep
   18:00-18:12  cups-3  coat 2 of 2, hardwax  3 on peg board
     no slack
 … 6 more steps: tackfree plan --days 60
 
 Racks and hands
-            14 Sep 21 Sep 28 Sep 5 Oct  12 Oct
-hands       -.-- . -... . -.-. . .... . .... . ..-
-wire shelf  ---...................................
-peg board   -#########-...........................
-bookcase    --=====---=====-----------------------
+            14 Sep 21 Sep 28 Sep 5 Oct  12 Oct 19 Oct
+hands       -.-- . -... . ..-. - .... . .... . .... #
+wire shelf  ---......................................
+peg board   -#########=..............................
+bookcase    ---====----=====------------------------.
 A sign is 24 h: . free, - up to a third taken, = up to two
   thirds, # more, blank closed
 
@@ -56,30 +65,39 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Wed 30 Sep 18:13, 26 days early; held up by hands; 3 pieces
+        all ready Sat 3 Oct 09:01, 23 days early; held up by hands; 3 pieces
           still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Wed 21 Oct 18:19, 9 days LATE; held up by closed hours
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by hands
 
-Nothing gets these lots less late. The last piece is ready Wed 21 Oct 18:19.
+Some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
+
+To hold it
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days
+      sooner there
+  Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days
+      sooner there
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days
+      sooner there
+  Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board
     goes on now
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         start by 21:00
-  19:49-19:51  cups-3  sand P180             3 pieces         start by 21:15
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   start by 21:17
+  19:34-19:49  cups-3  turn                  3 pieces         no slack
+  19:49-19:51  cups-3  sand P180             3 pieces         no slack
+  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
 Wed 16 Sep
   18:00-18:12  cups-3  coat 2 of 2, hardwax  3 on peg board   no slack
 … 6 more steps: tackfree plan --days 60
 
 Racks and hands
-            14 Sep 21 Sep 28 Sep 5 Oct  12 Oct
-hands       -.-- . -... . -.-. . .... . .... . ..-
-wire shelf  ---...................................
-peg board   -#########-...........................
-bookcase    --=====---=====-----------------------
+            14 Sep 21 Sep 28 Sep 5 Oct  12 Oct 19 Oct
+hands       -.-- . -... . ..-. - .... . .... . .... #
+wire shelf  ---......................................
+peg board   -#########=..............................
+bookcase    ---====----=====------------------------.
 A sign is 24 h: . free, - up to a third taken, = up to two thirds, # more, blank
   closed
 
@@ -91,29 +109,35 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Wed 30 Sep 18:13, 26 days early; held up by hands; 3 pieces still to start, spares
+        all ready Sat 3 Oct 09:01, 23 days early; held up by hands; 3 pieces still to start, spares
           included
 spoons  12, due Mon 12 Oct
-        all ready Wed 21 Oct 18:19, 9 days LATE; held up by closed hours
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by hands
 
-Nothing gets these lots less late. The last piece is ready Wed 21 Oct 18:19.
+Some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
+
+To hold it
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
+  Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days sooner there
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
+  Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
-  19:34-19:49  cups-3    turn                           3 pieces         start by 21:00
-  19:49-19:51  cups-3    sand P180                      3 pieces         start by 21:15
-  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   start by 21:17
+  19:34-19:49  cups-3    turn                           3 pieces         no slack
+  19:49-19:51  cups-3    sand P180                      3 pieces         no slack
+  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           3 on peg board   no slack
 … 6 more steps: tackfree plan --days 60
 
 Racks and hands
-            14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct
-hands       - . - -  ..   - . . .  ..   - . - .  ..   . . . .  ..   . . . .  ..   . . -
-wire shelf  ----.......................................................................
-peg board   =##################-.......................................................
-bookcase    ---=========--------=========----------------------------------------------
+            14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct 21 Oct
+hands       - . - -  ..   - . . .  ..   . . - .  -.   . . . .  ..   . . . .  ..   . . . .  #
+wire shelf  -----...........................................................................
+peg board   =###################=...........................................................
+bookcase    -----=======---------==========------------------------------------------------.
 A sign is 12 h: . free, - up to a third taken, = up to two thirds, # more, blank closed
 
 Follow it: tackfree plan --keep
@@ -124,28 +148,34 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Wed 30 Sep 18:13, 26 days early; held up by hands; 3 pieces still to start, spares included
+        all ready Sat 3 Oct 09:01, 23 days early; held up by hands; 3 pieces still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Wed 21 Oct 18:19, 9 days LATE; held up by closed hours
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by hands
 
-Nothing gets these lots less late. The last piece is ready Wed 21 Oct 18:19.
+Some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
+
+To hold it
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
+  Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days sooner there
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
+  Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
-  19:34-19:49  cups-3    turn                           3 pieces         start by 21:00
-  19:49-19:51  cups-3    sand P180                      3 pieces         start by 21:15
-  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   start by 21:17
+  19:34-19:49  cups-3    turn                           3 pieces         no slack
+  19:49-19:51  cups-3    sand P180                      3 pieces         no slack
+  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           3 on peg board   no slack
 … 6 more steps: tackfree plan --days 60
 
 Racks and hands
-            14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct
-hands       - . - -  ..   - . . .  ..   - . - .  ..   . . . .  ..   . . . .  ..   . . -
-wire shelf  ----.......................................................................
-peg board   =##################-.......................................................
-bookcase    ---=========--------=========----------------------------------------------
+            14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct 21 Oct
+hands       - . - -  ..   - . . .  ..   . . - .  -.   . . . .  ..   . . . .  ..   . . . .  #
+wire shelf  -----...........................................................................
+peg board   =###################=...........................................................
+bookcase    -----=======---------==========------------------------------------------------.
 A sign is 12 h: . free, - up to a third taken, = up to two thirds, # more, blank closed
 
 Follow it: tackfree plan --keep
@@ -166,18 +196,18 @@ fn promise() {
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
+Say:  Mon 5 Oct  almost sure: 19 in 20
       Mon 5 Oct  likely: 4 in 5
       Sat 3 Oct  even odds
-      Thu 1 Oct  if all goes as planned
+      Sat 3 Oct  if all goes as planned
 Start 13 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
   lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
-spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
   scrap: from 22 pieces judged
@@ -193,17 +223,17 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
+Say:  Mon 5 Oct  almost sure: 19 in 20
       Mon 5 Oct  likely: 4 in 5
       Sat 3 Oct  even odds
-      Thu 1 Oct  if all goes as planned
+      Sat 3 Oct  if all goes as planned
 Start 13 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
-spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
   scrap: from 22 pieces judged
@@ -217,17 +247,17 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
+Say:  Mon 5 Oct  almost sure: 19 in 20
       Mon 5 Oct  likely: 4 in 5
       Sat 3 Oct  even odds
-      Thu 1 Oct  if all goes as planned
+      Sat 3 Oct  if all goes as planned
 Start 13 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
-spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
   scrap: from 22 pieces judged
@@ -240,17 +270,17 @@ Rests on 20 plans over:
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
+Say:  Mon 5 Oct  almost sure: 19 in 20
       Mon 5 Oct  likely: 4 in 5
       Sat 3 Oct  even odds
-      Thu 1 Oct  if all goes as planned
+      Sat 3 Oct  if all goes as planned
 Start 13 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Wed 30 Sep  Wed 30 Sep  0 % of cases
-spoons  Mon 12 Oct  Wed 21 Oct  Wed 21 Oct  100 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
   scrap: from 22 pieces judged
@@ -261,4 +291,13 @@ Rests on 20 plans over:
 
 "#]]
     );
+}
+
+#[test]
+fn a_coat_that_soaks_is_wiped_before_all_else() {
+    for effort in [1, 10, 200] {
+        let plan = evening("metric").json(&format!("plan --effort {effort}"));
+        let first = &plan["steps"][0];
+        assert_eq!((&first["lot"], &first["begun"]), (&"spoons-1".into(), &true.into()), "{first}");
+    }
 }

@@ -141,7 +141,7 @@ impl Draft {
     fn first(&mut self, thread: &Thread<'_>, lot: &Lot, (number, step): (u32, &Step)) -> usize {
         let Thread { shop, now, .. } = *thread;
         if let Some(begun) = lot.begun {
-            return self.begun(thread, (number, step), begun);
+            return self.begun(thread, lot, (number, step), begun);
         }
         // What comes after a cure that is not over waits for it in the plan, wherever that will be.
         let from = Some(now).filter(|_| thread.cure.is_some());
@@ -159,9 +159,16 @@ impl Draft {
         activity
     }
 
-    /// What is left of a step that was begun. A coat that was begun is wiped whatever the hour.
-    fn begun(&mut self, thread: &Thread<'_>, step: (u32, &Step), begun: Instant) -> usize {
+    /// What is left of a step that was begun. A coat that was begun is wiped whatever the hour, and before all else.
+    fn begun(
+        &mut self,
+        thread: &Thread<'_>,
+        lot: &Lot,
+        step: (u32, &Step),
+        begun: Instant,
+    ) -> usize {
         let activity = self.step(thread, step, Some(0));
+        self.lag(Lag { at: Some(0), after: activity, min: Some(0), ..Lag::default() });
         let (open, workshop) = (self.open_at_once(), &thread.setup.shop);
         let behind = if open {
             workshop.hours.open_span(workshop.zone, begun, thread.now)
@@ -174,6 +181,9 @@ impl Draft {
             put.pausable = true;
             if soaks && !open {
                 put.calendar = None;
+            }
+            if soaks && hands_are_at(thread.shop, lot) {
+                put.latest = Some(0);
             }
         }
         activity
@@ -353,4 +363,15 @@ fn abrading(shop: &Shop, recipe: &Recipe, pieces: u32) -> Minute {
     let rub = recipe.numbered().find(|(_, step)| matches!(step.work, StepWork::Rub { .. }));
     let coat = recipe.numbered().find(|(_, step)| step.coat().is_some());
     rub.or(coat).map_or(1, |(number, _)| minutes(shop, recipe, number, pieces)).max(1)
+}
+
+/// Whether hands are at the coat of that lot which is begun: of several, those begun first, as many as there are hands.
+fn hands_are_at(shop: &Shop, lot: &Lot) -> bool {
+    let hands = shop.setup.as_ref().map_or(1, |setup| setup.shop.hands);
+    let soaks = |other: &&Lot| other.next_step().is_some_and(|(_, step)| step.coat().is_some());
+    let earlier = |other: &&Lot| {
+        let begun = other.begun.map(|begun| (begun, &other.name));
+        begun.is_some() && begun < lot.begun.map(|begun| (begun, &lot.name))
+    };
+    shop.open_lots().filter(soaks).filter(earlier).count() < hands as usize
 }
