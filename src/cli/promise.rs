@@ -8,9 +8,10 @@ use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
 use crate::cli::when::Now;
-use crate::plan::promise::{Wanted, promise};
+use crate::plan::promise::{LOST_DAYS, Wanted, promise};
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::{AskedFor, PromiseReport};
+use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::{Batch, Shop};
 use crate::store::Scope;
 use crate::time::{Span, Viewpoint, read_date};
@@ -48,8 +49,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    // Scrap, pace and lost days are those of all that was ever made, whether the order is taken on or only asked about.
-    let (mut loaded, view) = context.look(&args.now, &Scope::All)?;
+    let (mut loaded, view) = context.look(&args.now, &Scope::WithPast(vec![args.about()]))?;
     read_back(&mut loaded.shop, context, view)?;
     let (shop, batch) = args.shop_with(&loaded.shop, view)?;
     let patience = Patience::new(context.environment, "Planning again and again");
@@ -58,7 +58,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         sure: args.sure.unwrap_or(Sureness::USUAL),
         ..Asked::usual(&shop, &loaded.entries, view.now)
     };
-    let wanted = Wanted { batch: &batch, runs: args.runs.into() };
+    let days = context.store()?.load(&Scope::Since(LOST_DAYS.before(view.now)))?.entries;
+    let wanted = Wanted { batch: &batch, runs: args.runs.into(), days: &days };
     let found = promise(&shop, &asked, wanted, &|done, of| patience.goes_on(done, of))?;
     // What is promised already is held against the plan without the order; where there is none, there is nothing to hold.
     let without = match args.recipe {
@@ -88,6 +89,15 @@ fn read_back(shop: &mut Shop, context: &Context<'_>, view: Viewpoint) -> Result<
 }
 
 impl Args {
+    /// What is read besides what is open: the batch, or batches by the recipe. Scrap and pace are the same whether an order is
+    /// taken on or only asked about.
+    fn about(&self) -> Subject {
+        match (&self.batch, &self.recipe) {
+            (Some(batch), _) => Subject::new(SubjectKind::Batch, batch),
+            (None, recipe) => Subject::new(SubjectKind::Recipe, recipe.as_deref().unwrap_or("")),
+        }
+    }
+
     /// The shop with the order in it, and the name it goes by.
     fn shop_with(&self, shop: &Shop, view: Viewpoint) -> Result<(Shop, String), Error> {
         let refused = about(shop, view.now);

@@ -5,7 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::Now;
 use crate::report::quote::Quote;
-use crate::shop::entry::Entry;
+use crate::shop::entry::{Entry, Subject, SubjectKind};
 use crate::shop::{Batch, Shop};
 use crate::store::Scope;
 use crate::units::Sureness;
@@ -24,8 +24,8 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    // Scrap and pace are those of all that was ever made.
-    let (loaded, view) = context.look(&args.now, &Scope::All)?;
+    let recipe = Subject::new(SubjectKind::Recipe, &args.recipe);
+    let (loaded, view) = context.look(&args.now, &Scope::WithPast(vec![recipe]))?;
     let shop = &loaded.shop;
     shop.known_recipe(&args.recipe).map_err(about(shop, view.now))?;
     let order = Batch::order("", &args.recipe, args.pieces, view.now);

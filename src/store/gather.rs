@@ -100,7 +100,9 @@ impl Reader<'_> {
         }
         match scope {
             Scope::With(subjects) | Scope::WithPast(subjects) => {
-                for subject in subjects {
+                // Of a recipe the newest batches are meant, not all there ever were.
+                let about = |subject: &&Subject| subject.kind != SubjectKind::Recipe;
+                for subject in subjects.iter().filter(about) {
                     all.want(key(subject.kind, &subject.name));
                     all.asked.insert(subject.name.clone());
                 }
@@ -129,8 +131,8 @@ impl Reader<'_> {
                 all.entries.insert(id, keys);
             }
         }
-        if matches!(scope, Scope::WithPast(_)) {
-            self.add_past(&mut all)?;
+        if let Scope::WithPast(subjects) = scope {
+            self.add_past(&mut all, subjects)?;
         }
         self.add_newest(&mut all, from)?;
         while let Some(key) = all.ahead.pop() {
@@ -291,9 +293,10 @@ impl Reader<'_> {
         }
     }
 
-    /// Wants the newest batches by the recipes of those wanted.
-    fn add_past(&self, all: &mut Gathered) -> Result<(), Error> {
-        let mut recipes = BTreeSet::new();
+    /// Wants the newest batches by these recipes and by those of the batches wanted.
+    fn add_past(&self, all: &mut Gathered, subjects: &[Subject]) -> Result<(), Error> {
+        let named = subjects.iter().filter(|subject| subject.kind == SubjectKind::Recipe);
+        let mut recipes: BTreeSet<String> = named.map(|subject| subject.name.clone()).collect();
         for (kind, name) in all.wanted.iter().filter(|(kind, _)| kind == "batch") {
             for id in self.newest(kind, name, None)? {
                 let keys = self.keys(id)?.into_iter();

@@ -21,8 +21,8 @@ pub enum Scope {
     Cans,
     /// What is open, and everything about these.
     With(Vec<Subject>),
-    /// The same, and the newest batches by the recipes of the batches among these: what was thrown out of them, and their
-    /// times.
+    /// The same, and the newest batches by the recipes among these and by the recipes of the batches among these: what was
+    /// thrown out of them, and their times.
     WithPast(Vec<Subject>),
     /// What is open, and everything about whatever is of that kind.
     Every(SubjectKind),

@@ -11,11 +11,12 @@ use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::outcome::ready;
 use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
 use crate::shop::Shop;
+use crate::shop::entry::Entry;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
 use draws::Draws;
 
-pub(crate) use spread::{Ground, Spreads};
+pub(crate) use spread::{Ground, LOST_DAYS, Spreads};
 
 /// Plans looked at in one run: the base plan's own order leads, a few more mend it.
 const EFFORT: u64 = 6;
@@ -27,6 +28,8 @@ pub(crate) struct Wanted<'a> {
     pub(crate) batch: &'a str,
     /// How often it is planned.
     pub(crate) runs: u64,
+    /// What was recorded within [`LOST_DAYS`], and all that was recorded before of whatever that is about.
+    pub(crate) days: &'a [Entry],
 }
 
 /// The odds of a batch's date.
@@ -83,7 +86,7 @@ pub(crate) fn promise(
     }
     let plan = base.shop_plan(shop, asked);
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
-    let spreads = Spreads::of(shop, asked, batch);
+    let spreads = Spreads::of(shop, asked, batch, wanted.days);
     let again = Again::new(shop, asked, wanted, &base, &plan, &spreads);
     let results = again.all(watch);
     let odds = plan.batches.iter().map(|of| odds(shop, &of.batch, &results, &base)).collect();
@@ -124,7 +127,7 @@ struct Again<'a> {
     to_start: Vec<ToStart>,
     in_hand: &'a Draft,
     template: Draft,
-    /// For each open stretch the how-manieth day it lies on; today is 0.
+    /// For each open stretch the day it lies on, counted from today as 0.
     days: Vec<usize>,
     /// For each step of the batch the minute at which its last lot has passed it.
     passed: BTreeMap<u32, Minute>,

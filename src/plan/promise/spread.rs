@@ -22,7 +22,7 @@ const ENOUGH_WEEKS: usize = 3;
 /// How far back a room's log is looked at, weeks (a choice).
 const WEEKS: i64 = 8;
 /// How far back days are looked at for lost ones (a choice).
-const DAYS: i64 = 182;
+pub(crate) const LOST_DAYS: Span = Span::days(182);
 /// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
 const SLOWEST: f64 = 0.1;
 /// The spread taken while records are few: a tenth (a choice, no source).
@@ -75,13 +75,13 @@ pub(crate) struct Pace {
 
 impl Spreads {
     /// The spreads for a batch.
-    pub(crate) fn of(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> Self {
+    pub(crate) fn of(shop: &Shop, asked: &Asked<'_>, batch: &Batch, days: &[Entry]) -> Self {
         let recipe = shop.recipe_of(batch);
         let (pace, pace_ground) =
             recipe.map_or((Pace::UNKNOWN, Ground::Prior(0)), |r| pace(shop, r));
         let (rooms, rooms_ground) =
             recipe.map_or((Vec::new(), Ground::Prior(0)), |r| rooms(shop, r, asked.now));
-        let (lost, lost_ground) = lost(shop, asked);
+        let (lost, lost_ground) = lost(shop, asked.now, days);
         let (stages, need) = scrap(shop, asked, batch);
         let judged = stages.iter().map(|(stage, ..)| stage.seen.of() as usize).max().unwrap_or(0);
         let scrap_ground =
@@ -171,19 +171,18 @@ fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Vec<f64>, Ground) {
 
 /// Open days on which there was work and nothing at all was recorded, of all on which there was work.
 #[expect(clippy::cast_precision_loss, reason = "counts of days")]
-fn lost(shop: &Shop, asked: &Asked<'_>) -> ((f64, f64), Ground) {
+fn lost(shop: &Shop, now: Instant, days: &[Entry]) -> ((f64, f64), Ground) {
     let Some(setup) = &shop.setup else { return (LOST, Ground::Prior(0)) };
     let (zone, hours) = (setup.shop.zone, &setup.shop.hours);
     let day = |at| local_date(at, zone);
-    let gone = voided(asked.entries);
-    let mut entries: Vec<&Entry> =
-        asked.entries.iter().filter(|entry| !gone.contains(&entry.id)).collect();
+    let gone = voided(days);
+    let mut entries: Vec<&Entry> = days.iter().filter(|entry| !gone.contains(&entry.id)).collect();
     entries.sort_by_key(|entry| entry.at);
     let used: BTreeSet<_> = entries.iter().map(|entry| day(entry.at)).collect();
-    let (today, Some(first)) = (day(asked.now), used.first().copied()) else {
+    let (today, Some(first)) = (day(now), used.first().copied()) else {
         return (LOST, Ground::Prior(0));
     };
-    let since = first.max(day(Span::days(DAYS).before(asked.now)));
+    let since = first.max(day(LOST_DAYS.before(now)));
     let (mut empty, mut worked, mut next) = (0_usize, 0_usize, 0);
     let mut then = Shop { climate: shop.climate.clone(), ..Shop::default() };
     for date in since.iter_days().take_while(|date| *date < today) {
