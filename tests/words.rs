@@ -95,7 +95,7 @@ fn no_screen_of_the_demo_s_shop_has_a_forbidden_phrase() {
         "today",
         "racks",
         "plan",
-        "plan --anew",
+        "plan --fresh",
         "promise pepper",
         "cure salt-1 --why",
         "cure pepper-1",

@@ -38,7 +38,7 @@ pub(crate) struct Args {
     keep: bool,
     /// Plan from scratch, not from the kept plan
     #[arg(long)]
-    anew: bool,
+    fresh: bool,
     /// Days to show step by step
     #[arg(long, value_name = "N", default_value_t = 5, value_parser = number::whole("days", 0..=366), allow_negative_numbers = true)]
     days: u32,
@@ -55,7 +55,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         seed: args.seed,
         with_new_lots: !args.started,
         sure: args.sure.unwrap_or(Sureness::USUAL),
-        kept: shop.kept.as_ref().filter(|_| !args.anew),
+        kept: shop.kept.as_ref().filter(|_| !args.fresh),
         ..Asked::usual(shop, &loaded.entries, view.now)
     };
     let watch = |done, of| patience.goes_on(done, of);
