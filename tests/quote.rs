@@ -64,7 +64,7 @@ fn it_says_what_each_line_rests_on_and_what_is_missing() {
 what       how much   at     cost    rests on
 hands      4.3 h      30.00  130.50  the recipe's times
 blanks     11 blanks  2.50   27.50   22 pieces to be 80 % sure of 20, 2 from a blank
-house oil  65 mL      40.00  2.59    the piece's area and the sheet's coverage
+house oil  65 ml      40.00  2.59    the piece's area and the sheet's coverage
 abrasives  10 strips  0.10   1.00    the recipe's strips
 
 Not in it: cloths, gloves, power, rent, and what nobody pays you for.
@@ -82,10 +82,10 @@ what       how much   at  cost  rests on
 hands      0.6 h      ?   ?     the recipe's times; no hour_rate in the setup
 blanks     22 blanks  ?   ?     22 pieces to be 80 % sure of 20, 1 from a blank; no blank_cost in
                                 the setup
-hard wax   16 mL      ?   ?     the piece's area and the sheet's coverage; no litre_cost in the
+hard wax   17 ml      ?   ?     the piece's area and the sheet's coverage; no litre_cost in the
                                 setup
-abrasives  not known  ?   ?     the recipe doesn't say of each grit how many pieces a strip does;
-                                no strip_cost in the setup
+abrasives  not known  ?   ?     the recipe doesn't say of each grit how many pieces a strip does; no
+                                strip_cost in the setup
 
 Not in it: cloths, gloves, power, rent, and what nobody pays you for.
 

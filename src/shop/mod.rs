@@ -79,7 +79,7 @@ pub struct Shop {
     /// What was written down about what was read.
     pub notes: BTreeMap<Subject, Vec<Note>>,
     /// What was counted, added and measured of what is on hand, by item, in the order recorded.
-    pub(crate) stock: BTreeMap<String, Vec<(Instant, StockChange)>>,
+    pub stock: BTreeMap<String, Vec<(Instant, StockChange)>>,
     /// The plan kept last.
     pub(crate) kept: Option<ShopPlan>,
     /// Each room's log as far back as open lots need it, in order of time. It isn't part of the fold: the store reads it.

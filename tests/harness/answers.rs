@@ -30,8 +30,19 @@ pub(crate) fn validator(command: &str) -> Arc<Validator> {
     let mut known = VALIDATORS.lock().unwrap();
     let validator = known.entry(command.to_owned()).or_insert_with(|| {
         let mut schema = schema(command);
-        for definition in schema["$defs"].as_object_mut().unwrap().values_mut() {
-            if definition["type"] == "object" {
+        let definitions = schema["$defs"].as_object_mut().unwrap();
+        // What stands within another object has that one's fields beside its own.
+        let within = |definition: &Value| -> Vec<Value> {
+            let parts = definition["anyOf"].as_array().into_iter().flatten();
+            parts
+                .filter(|_| definition["type"] == "object")
+                .map(|part| part["$ref"].clone())
+                .collect()
+        };
+        let parts: Vec<Value> = definitions.values().flat_map(within).collect();
+        for (name, definition) in definitions {
+            let apart = !parts.contains(&json!(format!("#/$defs/{name}")));
+            if definition["type"] == "object" && apart {
                 definition["unevaluatedProperties"] = json!(false);
             }
         }

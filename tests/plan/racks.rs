@@ -68,18 +68,23 @@ fn what_is_not_carried_off_is_refused() {
 #[test]
 fn the_plan_and_the_day_sheet_say_what_to_carry_off() {
     let mut shop = cured_on_their_racks();
-    let said = shop.columns(80).run("plan --effort 50").fits().ok();
-    let wanted = "To hold it
-  by tomorrow 09:00  move salt-1 (36) off loft, to make room for salt-3
-";
-    assert!(said.contains(wanted), "{said}");
-    assert!(said.contains("  Record it: tackfree lot move salt-1 --off\n"), "{said}");
-    let tomorrow = shop.run("today --now tomorrow").fits().ok();
-    assert!(tomorrow.contains("by 09:00    salt-1  move off loft  36 pieces"), "{tomorrow}");
+    let plan = shop.json("plan --effort 200 --keep");
+    let said = shop.columns(80).run("plan --effort 1").fits().ok();
+    let off = &plan["carries_off"][0];
+    let [by, lot, rack, others] =
+        ["by", "lot", "rack", "makes_room_for"].map(|part| off[part].as_str().unwrap());
+    let pieces = &off["pieces"];
+    let wanted = format!("move {lot} ({pieces}) off {rack}, to make room for {others}\n");
+    assert!(said.contains("To hold it\n") && said.contains(&wanted), "{said}");
+    assert!(said.contains(&format!("  Record it: tackfree lot move {lot} --off\n")), "{said}");
+    let then = shop.run(&format!("today --now '{} 08:30'", &by[..10])).fits().ok();
+    let wanted = format!("by {} {lot} move off {rack} {pieces} pieces", &by[11..16]);
+    let words: Vec<&str> = then.split_whitespace().collect();
+    assert!(words.join(" ").contains(&wanted), "{then}");
     // Once it is done nobody says it any more.
-    shop.run("lot move salt-1 --off").ok();
+    shop.run(&format!("lot move {lot} --off")).ok();
     let lots = shop.json("plan --effort 50")["carries_off"].to_string();
-    assert!(!lots.contains("salt-1\""), "{lots}");
+    assert!(!lots.contains(&format!("{lot}\"")), "{lots}");
 }
 
 /// A shop in which two lots are carried at the same minute, the second to the slots that the first leaves: the loft is small,

@@ -11,7 +11,8 @@ use tackfree::shop::fact::{
     BatchCancelled, BatchChanged, BatchClosed, BatchOpened, CanEmptied, CanOpened, CoatLaid,
     CureTest, Did, LotGiven, LotHeld, LotJoined, LotMoved, LotReleased, LotReworked, LotSplit,
     LotStarted, Noted, PaceTimed, PiecesRejected, PiecesReturned, PlanKept, RagsDealtWith, RagsOf,
-    ReadingsAdded, SetupLoaded, ShipmentCancelled, Shipped, StepBegun, StepDone, Touched,
+    ReadingsAdded, SetupLoaded, ShipmentCancelled, Shipped, StepBegun, StepDone, StockChange,
+    Stocked, Touched,
 };
 use tackfree::shop::journal::Journal;
 use tackfree::shop::lot::Lot;
@@ -29,6 +30,7 @@ use tackfree::shop::{Batch, Shop};
 use tackfree::time::Instant;
 use tackfree::time::typed::read_rfc3339;
 use tackfree::units::Litres;
+use tackfree::units::WoodMoisture;
 
 use crate::harness::SORREL_LANE;
 
@@ -151,6 +153,7 @@ pub(super) enum Change {
     Return,
     CancelShipment,
     Note,
+    Stock,
 }
 
 /// An operation at a certain moment, as the commands would put it.
@@ -202,7 +205,7 @@ fn what() -> impl Strategy<Value = What> {
 }
 
 fn change() -> impl Strategy<Value = Change> {
-    use Change::{Cancel, CancelShipment, Give, Join, Note, Order, Return, Rework};
+    use Change::{Cancel, CancelShipment, Give, Join, Note, Order, Return, Rework, Stock};
     prop_oneof![
         2 => Just(Order),
         1 => Just(Cancel),
@@ -212,6 +215,7 @@ fn change() -> impl Strategy<Value = Change> {
         5 => Just(Return),
         4 => Just(CancelShipment),
         2 => Just(Note),
+        2 => Just(Stock),
     ]
 }
 
@@ -456,6 +460,22 @@ fn change_of(
                 Some(of(SubjectKind::Shop, &"shop")),
             ];
             Noted { about: chosen(about.into_iter().flatten(), second)?, text: why() }.into()
+        }
+        Change::Stock => {
+            let setup = shop.setup.as_ref()?;
+            let room = chosen(&setup.rooms, first)?.name.clone();
+            let change = chosen(
+                [
+                    StockChange::Added(count),
+                    StockChange::Counted(count),
+                    StockChange::Moisture { percent: WoodMoisture::new(12.5).unwrap(), room },
+                ],
+                second,
+            )?;
+            let piece = chosen(&setup.pieces, first)?.name.clone();
+            let other = chosen(["P180".to_owned(), "cloths".to_owned(), piece.clone()], second)?;
+            let of_blanks = matches!(change, StockChange::Moisture { .. });
+            Stocked { item: if of_blanks { piece } else { other }, change }.into()
         }
     })
 }

@@ -52,6 +52,7 @@ fn open(mut shop: Shop) -> Shop {
     shop.shipments
         .retain(|_, sent| sent.lots.iter().any(|(lot, _)| batches.contains_key(&lot.batch)));
     shop.notes.clear();
+    shop.stock.clear();
     shop.climate.clear();
     shop
 }
