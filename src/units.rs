@@ -121,7 +121,7 @@ quantity!(
     Grams, "mass", 0.0, 2e7, "0 to 20,000,000 g"
 );
 quantity!(
-    /// What something costs, in the shop's own money, which nobody names.
+    /// A cost in the shop's own currency, which is never named.
     Money, "cost", 0.0, 1e9, "0 to 1,000,000,000"
 );
 quantity!(
@@ -143,7 +143,7 @@ impl Warmer {
 }
 
 impl Sureness {
-    /// How sure it is to be that the pieces started are enough, where nobody says: four in five (a choice, no source).
+    /// How sure it must be that the pieces started are enough, where nobody says: four in five (a choice, no source).
     pub(crate) const USUAL: Self = Self(80.0);
 }
 

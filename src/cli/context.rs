@@ -112,8 +112,8 @@ impl<'a> Context<'a> {
         })
     }
 
-    /// The setup in force, where there is a database and it can be read. For the cautions alone, which are to be had
-    /// without any: nobody looks at the state of a database first who asks what to do with a smoking rag.
+    /// The setup in force, where there is a database and it can be read. For the cautions alone, which need no
+    /// database: whoever asks what to do with a smoking rag doesn't look after a database first.
     pub(crate) fn setup_if_any(&self) -> Option<Setup> {
         if !self.database.exists() {
             return None;
@@ -198,7 +198,7 @@ pub(crate) fn about(shop: &Shop, now: Instant) -> impl Fn(Refusal) -> Error + us
     move |refusal| Error::Refused(Box::new(refusal), view)
 }
 
-/// Turns a refusal into an error that says its times from that journal.s moment.
+/// Turns a refusal into an error that says its times from that journal's moment.
 pub(crate) fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
     let view = journal.shop.viewpoint(journal.now());
     move |refusal| Error::Refused(Box::new(refusal), view)

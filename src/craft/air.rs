@@ -24,7 +24,7 @@ pub enum AirError {
         /// As given.
         hours: f64,
     },
-    /// A quantity that is none.
+    /// Not a quantity.
     #[error(transparent)]
     Quantity(#[from] OutOfRange),
 }

@@ -16,7 +16,7 @@ pub(crate) const BELOW_BEST: f64 = 0.2;
 pub enum PaceError {
     #[error("no samples: time some pieces first")]
     NoSamples,
-    /// A time that is none.
+    /// Not a time.
     #[error("a piece in {seconds} s is not possible: expected more than 0")]
     NoTime {
         /// As given.

@@ -46,7 +46,7 @@ pub enum SparesError {
     /// A blank that makes nothing.
     #[error("0 pieces from one blank is not possible")]
     NoBlank,
-    /// A quantity that is none.
+    /// Not a quantity.
     #[error(transparent)]
     Quantity(#[from] OutOfRange),
 }

@@ -146,7 +146,7 @@ fn moved_steps(shop: &Shop, kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) ->
 
 fn reasons(shop: &Shop, kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Why> {
     let mut why: Vec<Why> = kept.steps.iter().filter_map(|step| late(shop, step, view)).collect();
-    // Of each lot the last thing that was late tells all.
+    // For each lot, the last thing that was late says it all.
     why.reverse();
     let mut told = Vec::new();
     why.retain(|why| match why {

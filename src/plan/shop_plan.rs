@@ -71,7 +71,7 @@ pub struct Asked<'a> {
 }
 
 impl<'a> Asked<'a> {
-    /// What a screen asks that is told nothing else: the whole shop, beginning with the plan that is kept.
+    /// What a screen asks unless it is told otherwise: the whole shop, starting from the kept plan.
     pub(crate) fn usual(shop: &'a Shop, entries: &'a [Entry], now: Instant) -> Self {
         Self {
             now,

@@ -25,7 +25,8 @@ pub struct FinishClass {
     pub hardens: Supplied<bool>,
     /// Whether it gives off solvent; `None` is unknown, and the sheet says.
     pub(crate) gives_off_solvent: Supplied<Option<bool>>,
-    /// What it supplies, by the setup file's keys and in its notation, so that one reader reads both; or [`UNKNOWN`].
+    /// What it supplies, by the setup file's keys and in its notation, so that one reader serves both; or
+    /// [`UNKNOWN`].
     #[serde(flatten)]
     pub supplies: BTreeMap<String, Supplied<String>>,
 }

@@ -19,7 +19,7 @@ pub(crate) fn not_over(wait: Wait, origin: &Origin) -> String {
     }
 }
 
-/// What a lot is not that may not ship yet: "is not cured: the sheet's cure time is reached".
+/// Why a lot may not ship yet: "is not cured: the sheet's cure time is reached".
 pub(crate) fn not_cured(origin: &Origin) -> String {
     match &origin.only_rests {
         None => format!("is not cured: {} is reached", time_of("cure time", origin)),
@@ -37,7 +37,7 @@ pub(crate) fn time_of(noun: &str, origin: &Origin) -> String {
     }
 }
 
-/// Why a cure time is none.
+/// Why a cure time isn't one.
 pub(crate) fn rest_not_cure(finish: &str) -> String {
     format!("{finish} does not harden: a rest, not a cure")
 }

@@ -139,7 +139,7 @@ impl fmt::Display for About {
 }
 
 impl About {
-    /// The shipments asked about, where it is shipments.
+    /// The shipments asked about, if any were.
     pub(crate) fn shipments<'a>(
         &'a self,
         shop: &'a Shop,

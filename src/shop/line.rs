@@ -1,5 +1,5 @@
-//! Lines that people type (reasons, names of customers, notes): what one may hold, and how one is shown that holds what
-//! it may not. A file of an older version, or a setup from elsewhere, can hold anything.
+//! Lines that people type (reasons, names of customers, notes): what a line may hold, and how it is shown if it holds
+//! anything else. A file of an older version, or a setup from elsewhere, can hold anything.
 
 use std::borrow::Cow;
 

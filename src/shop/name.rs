@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use unicode_security::skeleton;
 
-/// The longest name, in characters: a rack card and an 60-column screen still show it whole.
+/// The longest name, in characters: a rack card and a 60-column screen still show it whole.
 pub(crate) const LONGEST: usize = 40;
 
 /// Why a text isn't a name.

@@ -23,7 +23,7 @@ pub struct TimedStep {
     pub nth: u32,
 }
 
-/// What the minutes of a step tell the pace of.
+/// Whose pace the minutes of a step tell.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Timed {
     pub recipe: String,

@@ -290,7 +290,7 @@ pub enum Refusal {
         batch: String,
         lots: Vec<LotName>,
     },
-    /// The rags of nothing are open.
+    /// No rags are open.
     NoRags,
     /// What is said to have become of rags lets them catch fire.
     RagsCanBurn,

@@ -5,7 +5,8 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use crate::time::Instant;
 use crate::time::typed::{TypedError, read_rfc3339};
 
-/// How long something a person waits for takes. It never decides what is found, only what is said meanwhile.
+/// How long a person has been waiting for something. It never decides the answer, only what is said
+/// meanwhile.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Stopwatch(std::time::Instant);
 

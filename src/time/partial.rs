@@ -31,7 +31,7 @@ impl FromStr for PartialDate {
         let parts = text.split('-').count();
         let whole = format!("{text}{}", ["-01-01", "-01", ""].get(parts - 1).unwrap_or(&""));
         let first = NaiveDate::parse_from_str(&whole, "%Y-%m-%d").ok();
-        // Nothing is read otherwise than it is written: "2024-6" is asked for its nought.
+        // A date must read back as it was written: "2024-6" is refused for its missing zero.
         let read = first.map(|first| Self { first, parts });
         read.filter(|date| date.to_string() == text).ok_or_else(|| {
             format!("{text:?} isn't a date: expected \"2024\", \"2024-06\" or \"2024-06-12\"")

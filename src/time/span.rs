@@ -1,6 +1,6 @@
 //! Elapsed time as people type it ("24h", "6m10s", "24h..7d") and as they say it ("6 m 10 s").
 //!
-//! humantime reads the text. What it would read otherwise than a shop means it is refused before: its month is
+//! humantime reads the text. What it would read differently than a shop means is refused first: its month is
 //! 30.44 days and its year 365.25, and nothing here is shorter than a second.
 
 use std::fmt;
@@ -33,7 +33,7 @@ pub enum SpanError {
     /// A number stands without its unit.
     #[error("\"{found}\" has a number without a unit: expected s, m, h, d or w after each number")]
     NoUnit { found: String },
-    /// The unit is none that is known.
+    /// The unit isn't known.
     #[error("\"{unit}\" in \"{found}\" is not a unit of time: expected s, m, h, d or w")]
     UnknownUnit { found: String, unit: String },
     /// Months and years have no fixed length.
@@ -47,7 +47,7 @@ pub enum SpanError {
     /// Longer than [`Span::MAX`].
     #[error("\"{found}\" is too long: expected at most 1000 years' worth of days")]
     TooLong { found: String },
-    /// A count of seconds below nothing.
+    /// A negative count of seconds.
     #[error("{seconds} s is less than nothing: expected elapsed time of 0 s or more")]
     Negative { seconds: i64 },
     /// One time where two were needed.

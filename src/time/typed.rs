@@ -33,7 +33,7 @@ pub enum TypedError {
     /// A time that the clock does not have.
     #[error("there isn't a time of day {found}: expected 00:00 to 23:59")]
     NoSuchTime { found: String },
-    /// An offset that is none.
+    /// Not an offset.
     #[error(
         "\"{found}\" is not an offset from UTC: expected \"Z\" or, for one hour ahead, \"+01:00\""
     )]

@@ -25,7 +25,7 @@ pub enum System {
 pub struct Unit {
     /// How it is written.
     pub symbol: &'static str,
-    /// How else: small letters, without blanks, points and the degree sign.
+    /// Other spellings: lower case, without blanks, points or the degree sign.
     words: &'static [&'static str],
     shift: f64,
     factor: f64,

@@ -49,17 +49,17 @@ NEXT
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400      12 on shelf  start by 13:17
-  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
-  12:18-13:19  salt-2  sand P180               24 pieces    may wait
-  13:19-13:31  salt-2  sand P240               24 pieces    may wait
-  13:31-13:41  salt-2  sand P320               24 pieces    may wait
-  13:41-13:45  salt-2  raise the grain         24 pieces    may wait
-  14:55-16:09  salt-5  turn                    12 pieces    may wait
-  16:12-16:20  salt-5  sand P180               12 pieces    may wait
-  16:20-16:26  salt-5  sand P240               12 pieces    may wait
-  16:31-16:36  salt-5  sand P320               12 pieces    may wait
-  16:36-16:38  salt-5  raise the grain         12 pieces    may wait
+  12:01-12:04  salt-1  rub down with P400      12 on shelf  start by 13:17
+  12:04-12:19  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
+  12:19-13:20  salt-2  sand P180               24 pieces    may wait
+  13:23-13:35  salt-2  sand P240               24 pieces    may wait
+  13:35-13:45  salt-2  sand P320               24 pieces    may wait
+  13:45-13:49  salt-2  raise the grain         24 pieces    may wait
+  15:55-17:09  salt-5  turn                    12 pieces    may wait
+  17:09-17:17  salt-5  sand P180               12 pieces    may wait
+  17:17-17:23  salt-5  sand P240               12 pieces    may wait
+  17:23-17:28  salt-5  sand P320               12 pieces    may wait
+  17:28-17:30  salt-5  raise the grain         12 pieces    may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
@@ -90,19 +90,19 @@ NEXT
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400  12 on shelf
+  12:01-12:04  salt-1  rub down with P400  12 on shelf
     start by 13:17
-  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf
+  12:04-12:19  salt-1  coat 2 of 3, house oil  12 on shelf
     start by 13:20
-  12:18-13:19  salt-2  sand P180        24 pieces  may wait
-  13:19-13:31  salt-2  sand P240        24 pieces  may wait
-  13:31-13:41  salt-2  sand P320        24 pieces  may wait
-  13:41-13:45  salt-2  raise the grain  24 pieces  may wait
-  14:55-16:09  salt-5  turn             12 pieces  may wait
-  16:12-16:20  salt-5  sand P180        12 pieces  may wait
-  16:20-16:26  salt-5  sand P240        12 pieces  may wait
-  16:31-16:36  salt-5  sand P320        12 pieces  may wait
-  16:36-16:38  salt-5  raise the grain  12 pieces  may wait
+  12:19-13:20  salt-2  sand P180        24 pieces  may wait
+  13:23-13:35  salt-2  sand P240        24 pieces  may wait
+  13:35-13:45  salt-2  sand P320        24 pieces  may wait
+  13:45-13:49  salt-2  raise the grain  24 pieces  may wait
+  15:55-17:09  salt-5  turn             12 pieces  may wait
+  17:09-17:17  salt-5  sand P180        12 pieces  may wait
+  17:17-17:23  salt-5  sand P240        12 pieces  may wait
+  17:23-17:28  salt-5  sand P320        12 pieces  may wait
+  17:28-17:30  salt-5  raise the grain  12 pieces  may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves,
@@ -130,17 +130,17 @@ NEXT
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400      12 on shelf  start by 13:17
-  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
-  12:18-13:19  salt-2  sand P180               24 pieces    may wait
-  13:19-13:31  salt-2  sand P240               24 pieces    may wait
-  13:31-13:41  salt-2  sand P320               24 pieces    may wait
-  13:41-13:45  salt-2  raise the grain         24 pieces    may wait
-  14:55-16:09  salt-5  turn                    12 pieces    may wait
-  16:12-16:20  salt-5  sand P180               12 pieces    may wait
-  16:20-16:26  salt-5  sand P240               12 pieces    may wait
-  16:31-16:36  salt-5  sand P320               12 pieces    may wait
-  16:36-16:38  salt-5  raise the grain         12 pieces    may wait
+  12:01-12:04  salt-1  rub down with P400      12 on shelf  start by 13:17
+  12:04-12:19  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
+  12:19-13:20  salt-2  sand P180               24 pieces    may wait
+  13:23-13:35  salt-2  sand P240               24 pieces    may wait
+  13:35-13:45  salt-2  sand P320               24 pieces    may wait
+  13:45-13:49  salt-2  raise the grain         24 pieces    may wait
+  15:55-17:09  salt-5  turn                    12 pieces    may wait
+  17:09-17:17  salt-5  sand P180               12 pieces    may wait
+  17:17-17:23  salt-5  sand P240               12 pieces    may wait
+  17:23-17:28  salt-5  sand P320               12 pieces    may wait
+  17:28-17:30  salt-5  raise the grain         12 pieces    may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
@@ -166,17 +166,17 @@ NEXT
     from today 12:01, in 1 m, until today 12:09
 
 TODAY
-  12:00-12:03  salt-1  rub down with P400      12 on shelf  start by 13:17
-  12:03-12:18  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
-  12:18-13:19  salt-2  sand P180               24 pieces    may wait
-  13:19-13:31  salt-2  sand P240               24 pieces    may wait
-  13:31-13:41  salt-2  sand P320               24 pieces    may wait
-  13:41-13:45  salt-2  raise the grain         24 pieces    may wait
-  14:55-16:09  salt-5  turn                    12 pieces    may wait
-  16:12-16:20  salt-5  sand P180               12 pieces    may wait
-  16:20-16:26  salt-5  sand P240               12 pieces    may wait
-  16:31-16:36  salt-5  sand P320               12 pieces    may wait
-  16:36-16:38  salt-5  raise the grain         12 pieces    may wait
+  12:01-12:04  salt-1  rub down with P400      12 on shelf  start by 13:17
+  12:04-12:19  salt-1  coat 2 of 3, house oil  12 on shelf  start by 13:20
+  12:19-13:20  salt-2  sand P180               24 pieces    may wait
+  13:23-13:35  salt-2  sand P240               24 pieces    may wait
+  13:35-13:45  salt-2  sand P320               24 pieces    may wait
+  13:45-13:49  salt-2  raise the grain         24 pieces    may wait
+  15:55-17:09  salt-5  turn                    12 pieces    may wait
+  17:09-17:17  salt-5  sand P180               12 pieces    may wait
+  17:17-17:23  salt-5  sand P240               12 pieces    may wait
+  17:23-17:28  salt-5  sand P320               12 pieces    may wait
+  17:28-17:30  salt-5  raise the grain         12 pieces    may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water

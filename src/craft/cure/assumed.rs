@@ -32,8 +32,8 @@ pub struct Assumed {
     pub until: DateTime<Utc>,
     /// For how many hours of elapsed time.
     pub hours: f64,
-    /// Unread: what the hours were taken as of which none like them was read, °C, if the room says so and the stretch has
-    /// any. Before the first reading: that reading.
+    /// Unread: the temperature taken for hours of a kind that nobody reads, °C, if the room gives one and the stretch has
+    /// such hours. Before the first reading: that reading.
     pub temp: Option<f64>,
     /// Unread: from when on the hours were read that it was taken from.
     pub since: Option<DateTime<Utc>>,

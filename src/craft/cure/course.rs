@@ -169,8 +169,8 @@ impl Course {
         HourTable::new(self.clock, last, of_two_weeks, self.rest(place, since))
     }
 
-    /// What an hour counts as whose like was not read in the two weeks: as the careful one of the readings around the gap,
-    /// after the last of all those of two weeks; and as what the room says of such hours.
+    /// What an hour of a kind not read in the two weeks counts as: the careful one of the readings around the gap, after
+    /// the last of all those of two weeks; and as what the room says of such hours.
     fn rest(&self, place: usize, since: DateTime<Utc>) -> f64 {
         let two_weeks = || self.knots.iter().take(place + 1).rev().take_while(|k| k.at >= since);
         let coldest = two_weeks().map(|knot| knot.air.temp).min_by(f64::total_cmp);

@@ -36,8 +36,8 @@ pub(crate) const LONGEST_STRAIGHT: TimeDelta = TimeDelta::hours(3);
 /// (a choice, no source). Longer is unread.
 pub(crate) const LONGEST_HELD: TimeDelta = TimeDelta::hours(6);
 
-/// How much colder than the coldest reading of two weeks the nights of a room are taken to be which is heated by day and
-/// which nobody reads then, °C (tried on simulated rooms).
+/// How much colder than the coldest reading of two weeks the nights are taken to be in a room that is heated by day and
+/// not read at night, °C (tried on simulated rooms).
 pub(crate) const COLDER_AT_NIGHT: Warmer = Warmer::degrees(8.0);
 
 /// The conditions for which a sheet gives its times, and what it allows.
@@ -73,7 +73,7 @@ impl Clock {
     }
 }
 
-/// What the hours of a room are taken as of which none like them was read.
+/// What hours of a kind that nobody reads are taken as.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Strange {

@@ -273,8 +273,8 @@ fn extras(model: &mut Model, arcs: &mut Vec<Arc>, now: Minute) {
     }
 }
 
-/// A change of place: work of no length and without hands that ends one hold and begins another. Nobody loses by its being
-/// late but others, who wait for the place; so a search may want it at once, and what comes before it put off instead.
+/// A change of place: work of no length and without hands that ends one hold and begins another. Being late costs only
+/// those who wait for the place; so a search may want it at once and put off what comes before it instead.
 fn changes(model: &mut Model, arcs: &mut Vec<Arc>) {
     let point = |edge: Edge| match edge {
         Edge::Point(act, _) => Some(act),

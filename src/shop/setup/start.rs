@@ -6,7 +6,7 @@ use super::read::{KEYS, Key};
 
 /// Where the finish's keys go.
 const FINISH: &str = "@finish\n";
-/// Written as comments: few sheets name the one, and the other is no matter of a sheet.
+/// Written as comments: few sheets name the first, and no sheet names the second.
 const SELDOM: [&str; 2] = ["lower_flammable", "litre_cost"];
 
 /// A setup file with an example of everything and a word on each key, which reads without a fault.
