@@ -159,7 +159,7 @@ impl Report for SetupChanges {
 }
 
 impl SetupChanges {
-    /// One line a finish and mark: "house oil: use_within \"6 months\" (common practice)".
+    /// One line a finish and mark: "house oil: `use_within` \"6 months\" (common practice)".
     fn class_text(&self, page: &mut Page) {
         if self.from_class.is_empty() {
             return;

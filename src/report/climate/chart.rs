@@ -94,8 +94,8 @@ impl<'a> Chart<'a> {
             drawing.push('\n');
         }
         let degrees = self.bins.iter().find_map(|bin| bin.min_c).map_or("", Shown::symbol);
-        drawing.push_str(&format!("{degrees:>6} +"));
-        drawing.push_str(&"-".repeat(columns.len()));
+        let axis = format!("{degrees:>6} +{}", "-".repeat(columns.len()));
+        drawing.push_str(&axis);
         drawing.push('\n');
         drawing.push_str(&self.days(columns.len()));
         drawing

@@ -64,14 +64,10 @@ fn with_spares(aim: &Aim, paths: &Paths<'_>, bound: &mut Bound) {
     let ends: Vec<Minute> = (0..aim.jobs.len()).map(end).collect();
     let counted = aim.counted(&ends);
     let last = (0..ends.len()).filter(|&job| counted[job] > 0).max_by_key(|&job| ends[job]);
-    match last {
-        Some(job) => {
-            let by = Reason::Path(paths.last_of(&aim.jobs[job].acts));
-            (bound.makespan, bound.by) = (ends[job], by);
-        }
-        // All that is wanted is done.
-        None => (bound.makespan, bound.by) = (0, Reason::Nothing),
-    }
+    // Where all that is wanted is done, nothing is waited for.
+    (bound.makespan, bound.by) = last.map_or((0, Reason::Nothing), |job| {
+        (ends[job], Reason::Path(paths.last_of(&aim.jobs[job].acts)))
+    });
     for (job, dated) in aim.jobs.iter().enumerate() {
         let late =
             dated.due.map_or(0, |due| counted[job].saturating_mul(days_late(ends[job], due)));
