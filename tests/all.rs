@@ -47,3 +47,4 @@ mod typed_text;
 mod units;
 mod words;
 mod written;
+mod year;

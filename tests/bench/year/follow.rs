@@ -1,0 +1,373 @@
+//! tackfree's own advice, followed to the letter: what `today` says, in its order, moves included; a plan kept each morning; touch
+//! tests never (nothing asks for one), rags dealt with at once; promised with `promise` at nineteen in twenty.
+//!
+//! While it follows it counts what must never happen: a refusal of what was advised, two screens that disagree.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use chrono::{DateTime, SecondsFormat, TimeDelta};
+use serde_json::Value;
+
+use super::program::{Answer, Faults, Program, first_line, list, moment, text};
+use super::truth::Bench;
+use super::world::{Moment, Room, World, day_of, draw, next_open, normal, stretches};
+
+/// The setup of the shop.
+const SETUP: &str = include_str!("shop.toml");
+
+pub(crate) struct Follower<'w> {
+    pub(crate) bench: Bench<'w>,
+    program: Program,
+    pub(crate) faults: Faults,
+    /// Looks at a kept date, and how often it had moved by more than a day.
+    pub(crate) looks: (u32, u32),
+    dates: BTreeMap<String, DateTime<chrono::FixedOffset>>,
+    taken: usize,
+    imported: Moment,
+    /// How many times `promise` lives through an order.
+    runs: &'static str,
+    /// What is refused is asked once and then left alone until something else has happened.
+    refused: Vec<String>,
+}
+
+impl<'w> Follower<'w> {
+    pub(crate) fn new(world: &'w World, runs: &'static str) -> Self {
+        let imported =
+            stretches(world.first).first().map_or_else(|| next_open(DateTime::UNIX_EPOCH), |s| s.0);
+        Self {
+            bench: Bench::new(world),
+            program: Program { folder: tempfile::tempdir().expect("a folder for the year") },
+            faults: Faults::default(),
+            looks: (0, 0),
+            dates: BTreeMap::new(),
+            taken: 0,
+            imported: imported - TimeDelta::days(14),
+            runs,
+            refused: Vec::new(),
+        }
+    }
+
+    pub(crate) fn live(mut self) -> (Bench<'w>, Faults, (u32, u32)) {
+        let world = self.bench.world;
+        let end = world.first + TimeDelta::days(i64::from(world.days) + 90);
+        let mut at =
+            stretches(world.first).first().map_or(DateTime::UNIX_EPOCH, |stretch| stretch.0);
+        let setup = self.program.file("shop.toml", SETUP);
+        self.must(at, &["setup", "load", &setup]);
+        for finish in super::world::FINISHES {
+            self.must(at, &["can", "open", finish.name, "--name", finish.can, "--size", "50l"]);
+        }
+        let mut morning = None;
+        while day_of(at) < end {
+            at = next_open(at);
+            if world.ill.contains(&day_of(at)) {
+                at += TimeDelta::days(1)
+                    - TimeDelta::minutes((at - stretches(day_of(at))[0].0).num_minutes());
+                continue;
+            }
+            if morning != Some(day_of(at)) {
+                morning = Some(day_of(at));
+                self.morning(at);
+            }
+            self.take_orders(at);
+            if self.taken == world.orders.len()
+                && self.bench.tally.kept.iter().all(|kept| kept.left.is_some())
+            {
+                break;
+            }
+            at = self.one_thing(at);
+        }
+        (self.bench, self.faults, self.looks)
+    }
+
+    fn must(&mut self, at: Moment, words: &[&str]) -> Answer {
+        let answer = self.program.run(at, words);
+        if answer.seconds > 1.0 {
+            self.faults.note("slow", at, &format!("{}: {:.1} s", words.join(" "), answer.seconds));
+        }
+        if answer.code != 0 {
+            self.faults.note(
+                "refused",
+                at,
+                &format!("{}: {}", words.join(" "), first_line(&answer.err)),
+            );
+        }
+        answer
+    }
+
+    fn ask(&mut self, at: Moment, words: &[&str]) -> Value {
+        let mut words = words.to_vec();
+        words.push("--json");
+        let answer = self.must(at, &words);
+        serde_json::from_str(&answer.out).unwrap_or(Value::Null)
+    }
+
+    /// The loft's thermometer, the logger's week on Mondays, and the plan of the day.
+    fn morning(&mut self, at: Moment) {
+        let world = self.bench.world;
+        let loft = format!("{:.1}", world.temp(Room::Loft, at));
+        self.must(at, &["climate", "add", Room::Loft.name(), "--temp", &loft, "--humidity", "60"]);
+        if at - self.imported > TimeDelta::days(5) || self.taken == 0 {
+            let log = self.log(at);
+            let file = self.program.file("log.csv", &log);
+            self.must(at, &["climate", "import", Room::Oil.name(), &file]);
+            self.imported = at;
+        }
+        if self.taken > 0 {
+            let plan = self.ask(at, &["plan", "--keep"]);
+            self.look(at, &plan);
+        }
+    }
+
+    /// Hourly readings since the last import, with a gap now and then.
+    fn log(&self, until: Moment) -> String {
+        let (world, mut text, mut at) =
+            (self.bench.world, String::from("time,temperature,humidity\n"), self.imported);
+        while at < until {
+            let hour = at.timestamp().unsigned_abs() / 3600;
+            if draw(world.seed, "gap", hour / 24) > 0.04 {
+                let temp = world.temp(Room::Oil, at) + 0.2 * normal(world.seed, "sensor", hour);
+                let stamp = at.to_rfc3339_opts(SecondsFormat::Secs, true);
+                writeln!(text, "{stamp},{temp:.1},60").expect("a String takes everything");
+            }
+            at += TimeDelta::hours(1);
+        }
+        text
+    }
+
+    /// Compares what screens say at one moment, and dates with those of the day before.
+    fn look(&mut self, at: Moment, plan: &Value) {
+        for batch in list(plan, "batches") {
+            let (Some(name), Some(ready)) = (batch["batch"].as_str(), moment(&batch["ready_at"]))
+            else {
+                continue;
+            };
+            self.looks.0 += 1;
+            if let Some(before) = self.dates.insert(name.to_owned(), ready) {
+                self.looks.1 += u32::from((ready - before).abs() > TimeDelta::days(1));
+            }
+        }
+        let today = self.ask(at, &["today"]);
+        let due = self.ask(at, &["due"]);
+        for step in list(plan, "steps").iter().filter(|step| step["to_start"] == false) {
+            let lot = step["lot"].as_str().unwrap_or_default();
+            let first =
+                list(plan, "steps").iter().find(|other| other["lot"] == step["lot"]) == Some(step);
+            let Some(item) =
+                list(&due, "items").iter().find(|item| item["lot"] == lot).filter(|_| first)
+            else {
+                continue;
+            };
+            if item["step"] != step["step"] {
+                let what =
+                    format!("{lot}: due says step {}, plan says {}", item["step"], step["step"]);
+                self.faults.note("screens differ", at, &what);
+            } else if let (Some(from), Some(start)) =
+                (moment(&item["from"]), moment(&step["start"]))
+                && start + TimeDelta::minutes(1) <= from
+            {
+                let what =
+                    format!("{lot} step {}: due says from {from}, plan says {start}", step["step"]);
+                self.faults.note("screens differ", at, &what);
+            }
+            let in_today = list(&today, "steps")
+                .iter()
+                .find(|other| other["lot"] == lot && other["step"] == step["step"]);
+            if in_today.is_some_and(|other| other["start"] != step["start"]) {
+                let what = format!(
+                    "{lot} step {}: today and the plan kept this minute differ",
+                    step["step"]
+                );
+                self.faults.note("screens differ", at, &what);
+            }
+        }
+    }
+
+    fn take_orders(&mut self, at: Moment) {
+        while let Some(order) =
+            self.bench.world.orders.get(self.taken).filter(|order| order.asked <= at)
+        {
+            let recipe = self.bench.recipes[order.recipe].name;
+            let pieces = order.pieces.to_string();
+            let said = self.ask(
+                at,
+                &["promise", "--recipe", recipe, "--pieces", &pieces, "--runs", self.runs],
+            );
+            let date =
+                |odds: &str| moment(&said["ready_at"][odds]).map(|ready| day_of(ready.to_utc()));
+            let kept = &mut self.bench.tally.kept[self.taken];
+            if let (Some(half), Some(likely), Some(sure)) = (date("p50"), date("p80"), date("p95"))
+            {
+                kept.odds = Some([half, likely, sure]);
+            } else {
+                self.faults.note("no date", at, &order.name);
+            }
+            let promised = date("p95").unwrap_or(order.wanted);
+            kept.promised = Some(promised);
+            let due = promised.to_string();
+            let wanted = order.wanted.to_string();
+            let words = [
+                "batch",
+                "open",
+                &order.name,
+                "--recipe",
+                recipe,
+                "--pieces",
+                &pieces,
+                "--due",
+                &due,
+                "--wanted",
+                &wanted,
+            ];
+            self.must(at, &words);
+            self.taken += 1;
+            self.refused.clear();
+        }
+    }
+
+    /// Does the first thing the day sheet asks for now; gives the moment after it, or of what it says comes next.
+    fn one_thing(&mut self, at: Moment) -> Moment {
+        let today = self.ask(at, &["today"]);
+        let soon = at + TimeDelta::minutes(1);
+        let mut next = at + TimeDelta::hours(2);
+        let mut comes = |name: &str, line: &Value| {
+            let comes = moment(&line[name]).map(|from| from.to_utc());
+            next = comes.filter(|comes| *comes > at).map_or(next, |comes| next.min(comes));
+            comes.is_some_and(|comes| comes <= at)
+        };
+        for line in list(&today, "carries_off") {
+            if comes("by", line) && self.carry(at, line, None) {
+                return at;
+            }
+        }
+        for line in list(&today, "carries") {
+            if comes("from", line) && self.carry(at, line, line["rack"].as_str()) {
+                return at;
+            }
+        }
+        for item in list(&today, "waits") {
+            if item["action"] == "ship" && comes("from", item) {
+                let lot = text(item, "lot");
+                if self.tried(at, &format!("ship {lot} --to customer")) {
+                    let pieces = self.bench.lots.get(&lot).map_or(0, |lot| lot.pieces);
+                    self.close_if_done(at, &lot, pieces);
+                    return at + TimeDelta::minutes(2);
+                }
+            }
+        }
+        let abraded = |step: &Value| {
+            let of_lot = |film: &&Value| film["lot"] == step["lot"] && step["kind"] == "coat";
+            list(&today, "abrading").iter().find(of_lot).is_some()
+        };
+        for step in list(&today, "steps") {
+            let start = moment(&step["start"]).map_or(at, |start| start.to_utc()).max(at);
+            let start = if step["may_begin_now"] == true { at } else { start };
+            if start > soon {
+                comes("start", step);
+            } else if let Some(end) = self.step(start, step, abraded(step)) {
+                self.refused.clear();
+                return end;
+            }
+        }
+        self.ship_what_is_packed(at).unwrap_or(next.max(soon))
+    }
+
+    /// Runs advice that was not refused since anything happened; whether it was recorded.
+    fn tried(&mut self, at: Moment, line: &str) -> bool {
+        if self.refused.iter().any(|refused| refused == line) {
+            return false;
+        }
+        let words: Vec<&str> = line.split(' ').collect();
+        if self.must(at, &words).code == 0 {
+            return true;
+        }
+        self.refused.push(line.to_owned());
+        false
+    }
+
+    fn carry(&mut self, at: Moment, carry: &Value, rack: Option<&str>) -> bool {
+        let lot = text(carry, "lot");
+        let line = rack.map_or(format!("lot move {lot} --off"), |rack| {
+            format!("lot move {lot} --rack {rack}")
+        });
+        let moved = self.tried(at, &line);
+        if moved {
+            self.bench.stand(&lot, rack.map(|rack| (rack, room_of(rack))), at);
+        }
+        moved
+    }
+
+    /// Begins, does and records a step of the sheet; its end, or nothing where it was refused.
+    fn step(&mut self, at: Moment, step: &Value, abraded: bool) -> Option<Moment> {
+        let lot = text(step, "lot");
+        if step["to_start"] == true {
+            let (batch, pieces) = (text(step, "batch"), step["pieces"].as_u64().unwrap_or(0));
+            if step["step"] != 1 || !self.tried(at, &format!("lot start {batch} --pieces {pieces}"))
+            {
+                return None;
+            }
+            let list = self.ask(at, &["lot", "list", &batch]);
+            let lots = list["lots"].as_array().cloned().unwrap_or_default();
+            let new = lots
+                .iter()
+                .filter_map(|lot| lot["lot"].as_str())
+                .find(|lot| !self.bench.lots.contains_key(*lot))?;
+            let order = self.bench.world.orders.iter().position(|order| order.name == batch)?;
+            self.bench.start(new, order, pieces as u32, at);
+            return Some(at);
+        }
+        let known = self.bench.lots.get(&lot)?.clone();
+        let really = self.bench.step(&known)?;
+        let first_coat = really.coat && known.coated.is_none() && known.rack.is_none();
+        let rack = step["rack"].as_str().filter(|_| first_coat);
+        let line = rack.map_or(format!("begin {lot}"), |rack| format!("begin {lot} --rack {rack}"));
+        let line = if abraded { format!("{line} --anyway abraded") } else { line };
+        if !self.tried(at, &line) {
+            return None;
+        }
+        if let Some(rack) = rack {
+            self.bench.stand(&lot, Some((rack, room_of(rack))), at);
+        }
+        let (end, cracked) = self.bench.work(&lot, at);
+        let minutes = (end - at).num_minutes().clamp(1, 600).to_string();
+        self.must(end, &["done", &lot, "--minutes", &minutes]);
+        if really.coat {
+            self.must(end, &["rags", "done", "--how", "under water in the lidded can"]);
+        }
+        if cracked > 0 {
+            let number = really.number.to_string();
+            let cracked = cracked.to_string();
+            let words = ["lot", "reject", &lot, "--pieces", &cracked, "--why", "cracked"];
+            self.must(end, &[&words[..], &["--step", &number]].concat());
+        }
+        if self.bench.lots.get(&lot).is_some_and(|lot| lot.pieces == 0) {
+            self.bench.stand(&lot, None, end);
+            self.bench.lots.remove(&lot);
+        }
+        Some(end)
+    }
+
+    fn ship_what_is_packed(&mut self, at: Moment) -> Option<Moment> {
+        let packed = self.bench.lots.iter().find(|(_, lot)| self.bench.step(lot).is_none());
+        let (lot, pieces) = packed.map(|(name, lot)| (name.clone(), lot.pieces))?;
+        self.tried(at, &format!("ship {lot} --to customer"))
+            .then(|| self.close_if_done(at, &lot, pieces))?;
+        Some(at + TimeDelta::minutes(2))
+    }
+
+    fn close_if_done(&mut self, at: Moment, lot: &str, pieces: u32) {
+        let order = self.bench.lots.get(lot).map(|lot| lot.order);
+        self.bench.ship(lot, pieces, at);
+        let Some(order) = order else { return };
+        let name = &self.bench.world.orders[order].name;
+        let in_hand = self.bench.lots.values().any(|lot| lot.order == order);
+        if self.bench.tally.kept[order].left.is_some() && !in_hand {
+            self.must(at, &["batch", "close", name]);
+        }
+    }
+}
+
+fn room_of(rack: &str) -> Room {
+    if rack == "loft" { Room::Loft } else { Room::Oil }
+}

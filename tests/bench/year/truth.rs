@@ -1,0 +1,188 @@
+//! What really happens on the bench, whoever directs it: steps take their true time, pieces crack, coats cure by the true air of
+//! where they stand; and the tally of it.
+
+use std::collections::BTreeMap;
+
+use chrono::{NaiveDate, TimeDelta};
+
+use super::world::{
+    Finish, Moment, Order, Recipe, Room, Step, World, day_of, next_open, recipes, stretches,
+};
+
+/// Pieces that go through a recipe together.
+#[derive(Debug, Clone)]
+pub(crate) struct Lot {
+    pub(crate) order: usize,
+    pub(crate) pieces: u32,
+    /// The next step, as an index into the recipe's steps; past the last when all are done.
+    pub(crate) next: usize,
+    /// The end of the last step.
+    pub(crate) ended: Moment,
+    pub(crate) coated: Option<Moment>,
+    pub(crate) stays: Vec<(Moment, Room)>,
+    pub(crate) rack: Option<(String, Moment)>,
+}
+
+/// How an order went.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Kept {
+    pub(crate) promised: Option<NaiveDate>,
+    /// The days that were called even odds, likely, and almost sure.
+    pub(crate) odds: Option<[NaiveDate; 3]>,
+    /// When its last promised piece left.
+    pub(crate) left: Option<Moment>,
+    pub(crate) shipped: u32,
+    /// Pieces shipped on each day.
+    pub(crate) days: BTreeMap<NaiveDate, u32>,
+}
+
+/// What a year came to.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Tally {
+    pub(crate) kept: Vec<Kept>,
+    /// Pieces shipped before their true cure, and the largest share missing.
+    pub(crate) uncured: u32,
+    /// Pieces shipped before the sheet's own hours had truly passed in the air they stood in.
+    pub(crate) before_sheet: u32,
+    /// Coats laid on a surface that still grabbed.
+    pub(crate) sticky: u32,
+    /// Coats laid after their window.
+    pub(crate) missed: u32,
+    pub(crate) shipped: u32,
+    pub(crate) hands: u64,
+    pub(crate) drying: f64,
+    pub(crate) curing: f64,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Bench<'w> {
+    pub(crate) world: &'w World,
+    pub(crate) recipes: [Recipe; 3],
+    pub(crate) lots: BTreeMap<String, Lot>,
+    /// Pieces that have gone through a step of an order so far.
+    through: BTreeMap<(usize, u32), u32>,
+    pub(crate) tally: Tally,
+}
+
+impl<'w> Bench<'w> {
+    pub(crate) fn new(world: &'w World) -> Self {
+        let kept = vec![Kept::default(); world.orders.len()];
+        let tally = Tally { kept, ..Tally::default() };
+        Self { world, recipes: recipes(), lots: BTreeMap::new(), through: BTreeMap::new(), tally }
+    }
+
+    pub(crate) fn order(&self, lot: &Lot) -> &'w Order {
+        &self.world.orders[lot.order]
+    }
+
+    pub(crate) fn recipe(&self, lot: &Lot) -> &Recipe {
+        &self.recipes[self.order(lot).recipe]
+    }
+
+    pub(crate) fn step(&self, lot: &Lot) -> Option<Step> {
+        self.recipe(lot).steps.get(lot.next).copied()
+    }
+
+    pub(crate) fn start(&mut self, name: &str, order: usize, pieces: u32, at: Moment) {
+        let lot =
+            Lot { order, pieces, next: 0, ended: at, coated: None, stays: Vec::new(), rack: None };
+        self.lots.insert(name.to_owned(), lot);
+    }
+
+    /// Does the next step from `at` on, pausing at closing time where it is no coat. Gives its end and how many failed at it.
+    pub(crate) fn work(&mut self, name: &str, at: Moment) -> (Moment, u32) {
+        let Some(lot) = self.lots.get(name).cloned() else { return (at, 0) };
+        let Some(step) = self.step(&lot) else { return (at, 0) };
+        let finish = self.recipe(&lot).finish;
+        let order = &self.world.orders[lot.order];
+        let before = self.through.entry((lot.order, step.number)).or_default();
+        let minutes = self.world.minutes(&order.name, &step, *before, lot.pieces);
+        let cracked = self.world.cracked(&order.name, &step, *before, lot.pieces);
+        *before += lot.pieces;
+        self.tally.hands += u64::from(minutes);
+        let end = if step.coat {
+            self.judge_coat(&lot, &finish, at);
+            // Applied at somewhat over half the time, then the first piece soaks out its ten minutes.
+            let apply = f64::from(minutes) * 0.55;
+            at + TimeDelta::seconds(((apply.max(10.5) + f64::from(minutes) * 0.45) * 60.0) as i64)
+        } else {
+            open_minutes_after(at, i64::from(minutes))
+        };
+        if let Some(lot) = self.lots.get_mut(name) {
+            lot.next += 1;
+            lot.ended = end;
+            lot.coated = if step.coat { Some(end) } else { lot.coated };
+            lot.pieces -= cracked;
+        }
+        (end, cracked)
+    }
+
+    fn judge_coat(&mut self, lot: &Lot, finish: &Finish, at: Moment) {
+        let Some(coated) = lot.coated else { return };
+        let age = self.world.true_age(finish, &lot.stays, coated, at);
+        let slow = self.world.truly_needs(finish) / finish.cure_hours;
+        if age < finish.recoat_hours.0 * slow.min(1.0) * 0.95 {
+            self.tally.sticky += 1;
+        }
+        if age > finish.recoat_hours.1 * slow.max(1.0) {
+            self.tally.missed += 1;
+        }
+    }
+
+    /// Puts a lot on a rack, or off all of them; counts the days its slots were taken.
+    pub(crate) fn stand(&mut self, name: &str, rack: Option<(&str, Room)>, at: Moment) {
+        let Some(lot) = self.lots.get_mut(name) else { return };
+        if let Some((old, since)) = lot.rack.take() {
+            let days = f64::from(lot.pieces) * (at - since).num_minutes() as f64 / 1440.0;
+            *if old == "loft" { &mut self.tally.curing } else { &mut self.tally.drying } += days;
+        }
+        if let Some((rack, room)) = rack {
+            lot.rack = Some((rack.to_owned(), at));
+            lot.stays.push((at, room));
+        }
+    }
+
+    /// Ships so many pieces of a lot.
+    pub(crate) fn ship(&mut self, name: &str, pieces: u32, at: Moment) {
+        let Some(lot) = self.lots.get(name).cloned() else { return };
+        let finish = self.recipe(&lot).finish;
+        if let Some(coated) = lot.coated {
+            let age = self.world.true_age(&finish, &lot.stays, coated, at);
+            self.tally.uncured += if age < self.world.truly_needs(&finish) { pieces } else { 0 };
+            self.tally.before_sheet += if age < finish.cure_hours { pieces } else { 0 };
+        }
+        let promised = self.order(&lot).pieces;
+        let kept = &mut self.tally.kept[lot.order];
+        let wanted = pieces.min(promised.saturating_sub(kept.shipped));
+        if wanted > 0 {
+            *kept.days.entry(day_of(at)).or_default() += wanted;
+        }
+        kept.shipped += pieces;
+        if kept.shipped >= promised && kept.left.is_none() {
+            kept.left = Some(at);
+        }
+        self.tally.shipped += wanted;
+        if pieces >= lot.pieces {
+            self.stand(name, None, at);
+            self.lots.remove(name);
+        } else if let Some(lot) = self.lots.get_mut(name) {
+            lot.pieces -= pieces;
+        }
+    }
+}
+
+/// The moment so many open minutes after `at`.
+pub(crate) fn open_minutes_after(at: Moment, minutes: i64) -> Moment {
+    let (mut at, mut left) = (next_open(at), TimeDelta::minutes(minutes));
+    for _ in 0..1000 {
+        let stretch =
+            stretches(day_of(at)).into_iter().find(|(from, until)| *from <= at && at < *until);
+        let Some((_, until)) = stretch else { return at + left };
+        if at + left <= until {
+            return at + left;
+        }
+        left -= until - at;
+        at = next_open(until);
+    }
+    at
+}

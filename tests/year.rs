@@ -1,0 +1,49 @@
+//! A short year in the shop, lived by the program's own advice through the real binary: nothing it advises may be refused,
+//! and no two of its screens may disagree. `cargo bench --bench year` lives whole ones, beside cards and a timer.
+
+#![expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss,
+    reason = "counts of a simulated year are far below what either type holds"
+)]
+#![allow(dead_code, reason = "what only the long year reports")]
+
+#[path = "bench/year/follow.rs"]
+mod follow;
+#[path = "bench/year/program.rs"]
+mod program;
+#[path = "bench/year/truth.rs"]
+mod truth;
+#[path = "bench/year/world.rs"]
+mod world;
+
+use chrono::NaiveDate;
+
+use self::follow::Follower;
+use self::world::World;
+
+/// What must not happen once.
+const NONE: [&str; 2] = ["refused", "screens differ"];
+
+#[test]
+fn a_short_year_by_its_own_advice_meets_no_refusal_and_no_contradiction() {
+    let may = NaiveDate::from_ymd_opt(2026, 5, 4).expect("a day of the calendar");
+    let mut seen = Vec::new();
+    for seed in 1..=3 {
+        let mut world = World::new(seed, may, 10);
+        for order in &mut world.orders {
+            order.pieces = order.pieces.min(36);
+        }
+        let (_, faults, looks) = Follower::new(&world, "20").live();
+        println!(
+            "seed {seed}: {} orders, {looks:?} looks, {:?}",
+            world.orders.len(),
+            faults.counts
+        );
+        seen.extend(faults.seen.into_iter().map(|line| format!("seed {seed}: {line}")));
+    }
+    seen.retain(|line| NONE.iter().any(|kind| line.contains(kind)));
+    assert!(seen.is_empty(), "{}", seen.join("\n"));
+}
