@@ -13,11 +13,11 @@ use crate::plan::engine::{
     Activity, Demand, Hold, Job, Lag, Minute, Objective, Problem, Resource, Since,
 };
 use crate::plan::minutes::Origin;
-use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::plan::NotPlanned;
 use crate::shop::setup::{Recipe, Setup};
+use crate::shop::{Batch, Shop};
 use crate::time::{Instant, first_instant_of};
 
 /// Resource 0: people who can work at once.
@@ -195,6 +195,14 @@ impl Draft {
         }
     }
 
+    /// Pieces of a batch that are shipped, or wait for nothing but that.
+    pub(crate) fn done(&self, shop: &Shop, batch: &Batch) -> u32 {
+        let planned = |lot: &&Lot| self.runs.iter().any(|run| run.lot == lot.name);
+        let lots = shop.open_lots().filter(|lot| lot.name.batch == batch.name);
+        let done = lots.filter(|lot| lot.held.is_none() && lot.finished() && !planned(lot));
+        done.fold(batch.shipped, |done, lot| done.saturating_add(lot.pieces))
+    }
+
     /// Of each batch so many pieces are still promised: those of a lot that is done count, and spares hold no date.
     fn demands(&mut self, shop: &Shop) {
         for batch in shop.batches.values().filter(|batch| batch.closed.is_none()) {
@@ -203,12 +211,7 @@ impl Draft {
             let jobs: Vec<usize> = (0..self.jobs.len())
                 .filter(|job| self.jobs.get(*job).is_some_and(of_batch))
                 .collect();
-            let planned = |lot: &Lot| self.runs.iter().any(|run| run.lot == lot.name);
-            let done =
-                shop.open_lots().filter(|lot| lot.name.batch == batch.name && lot.held.is_none());
-            let done: u32 =
-                done.filter(|lot| lot.finished() && !planned(lot)).map(|lot| lot.pieces).sum();
-            let wanted = i64::from(batch.pieces.saturating_sub(batch.shipped).saturating_sub(done));
+            let wanted = i64::from(batch.pieces.saturating_sub(self.done(shop, batch)));
             if !jobs.is_empty() {
                 self.problem.demands.push(Demand { jobs, wanted });
             }

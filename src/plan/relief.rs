@@ -1,15 +1,19 @@
-//! What would help most: the shop planned again with one rack, one hour or one hand more.
+//! What would help most: the shop planned again with one rack, one hand or a few hours more, a warmer room, fewer pieces.
+
+use chrono::{TimeDelta, Weekday};
 
 use crate::plan::headway::{Watch, side_by_side};
 use crate::plan::shop_plan::{Asked, NoPlan, plan};
 use crate::shop::Shop;
-use crate::shop::plan::{LimitedBy, ShopPlan};
-use crate::shop::setup::{Purpose, Rack, Setup};
-use crate::time::{OpenHours, Stretch, Zone, local_date};
+use crate::shop::climate::RoomReading;
+use crate::shop::plan::ShopPlan;
+use crate::shop::setup::{Purpose, Rack, Setup, Step};
+use crate::time::{Instant, OpenHours, Stretch, Zone, local_date};
+use crate::units::Celsius;
 
-/// Something the shop could have more of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum More {
+/// Something that might help.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Help {
     /// One more rack of so many slots.
     Rack {
         slots: u32,
@@ -18,16 +22,24 @@ pub(crate) enum More {
     },
     /// One more hour each Saturday.
     Saturday,
+    /// A morning each week on a day that is closed.
+    Morning(Weekday, Stretch),
     /// One more hand.
     Hand,
+    /// A room kept that warm, instead of as cold as it was of late.
+    Warm { room: String, temp: Celsius, instead: Celsius },
+    /// So many pieces of a batch in place of those ordered.
+    Fewer { batch: String, pieces: u32, ordered: u32 },
 }
 
 /// What it would win.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Relief {
-    pub(crate) more: More,
-    pub(crate) plan: ShopPlan,
-    /// Local days by which the last good piece would be ready sooner.
+    pub(crate) help: Help,
+    /// The batch that gains most, with the moment at which it would be ready.
+    pub(crate) batch: String,
+    pub(crate) ready_at: Instant,
+    /// Local days by which it would be ready sooner.
     pub(crate) days: i64,
     /// Piece-days late that it would save.
     pub(crate) lateness: i64,
@@ -36,11 +48,17 @@ pub(crate) struct Relief {
 /// The share of a plan's effort that each of them gets: a quarter.
 const SHARE: u64 = 4;
 
-/// Saturday, Monday being the first.
+/// Days from Monday to Saturday.
 const SATURDAY: usize = 5;
 
 /// The slots of the rack that is tried where there is none of its use.
 const SOME_SLOTS: u32 = 36;
+
+/// How much colder than the sheet a room must be of late for warmth to be tried, °C (a choice).
+const COLDER: f64 = 2.0;
+
+/// For how long a warm room is taken to be read, hours: what is further off is taken as the last of it.
+const READ: i64 = 84 * 24;
 
 /// Plans the shop again with each of them, from the plan there is; the best first, those that win nothing left out.
 pub(crate) fn reliefs(
@@ -54,78 +72,148 @@ pub(crate) fn reliefs(
         return Ok(Vec::new());
     }
     let asked = Asked { effort: asked.effort.shared(SHARE), kept: Some(base), ..*asked };
-    let candidates = candidates(setup, base);
-    let with = |more: More| {
-        let shop = Shop { setup: Some(more.added(setup)?), ..shop.clone() };
-        Some(plan(&shop, &asked, watch).map(|plan| won(base, more, plan, shop.zone())))
+    let candidates = candidates(shop, setup, base);
+    let with = |help: &Help| {
+        let shop = help.given(shop, setup, asked.now)?;
+        Some(plan(&shop, &asked, watch).map(|plan| won(base, help, &plan, shop.zone())))
     };
-    let tried = side_by_side(candidates.len(), |which| with(*candidates.get(which)?));
+    let tried = side_by_side(candidates.len(), |which| with(candidates.get(which)?));
     let reliefs: Result<Vec<_>, _> = tried.into_iter().flatten().collect();
     let mut reliefs: Vec<Relief> = reliefs?.into_iter().flatten().collect();
     reliefs.sort_by_key(|relief| (-relief.lateness, -relief.days));
     Ok(reliefs)
 }
 
-/// What one of them wins over the plan there is, if anything.
-fn won(base: &ShopPlan, more: More, plan: ShopPlan, zone: Zone) -> Option<Relief> {
+/// What one of them wins over the plan there is, if anything; what makes another batch later wins nothing.
+fn won(base: &ShopPlan, help: &Help, plan: &ShopPlan, zone: Zone) -> Option<Relief> {
     let day = |at| local_date(at, zone);
-    let days = day(base.ready_at).signed_duration_since(day(plan.ready_at)).num_days();
+    let gains = base.batches.iter().filter_map(|was| {
+        let is = plan.batches.iter().find(|is| is.batch == was.batch)?.ready_at?;
+        Some((day(was.ready_at?).signed_duration_since(day(is)).num_days(), is, &was.batch))
+    });
+    let gains: Vec<_> = gains.collect();
+    let (days, ready_at, batch) = gains.iter().copied().max_by_key(|(days, ..)| *days)?;
     let lateness = base.lateness - plan.lateness;
-    (days > 0 || lateness > 0).then_some(Relief { more, plan, days, lateness })
+    let harms = lateness < 0 || gains.iter().any(|(days, ..)| *days < 0);
+    (days > 0 && !harms).then(|| Relief {
+        help: help.clone(),
+        batch: batch.clone(),
+        ready_at,
+        days,
+        lateness,
+    })
 }
 
-fn candidates(setup: &Setup, base: &ShopPlan) -> Vec<More> {
+fn candidates(shop: &Shop, setup: &Setup, base: &ShopPlan) -> Vec<Help> {
     let largest = |cures: bool| {
         let fits = |rack: &&Rack| {
             if cures { rack.purpose.cures() } else { rack.purpose.dries() }
         };
         setup.racks.iter().filter(fits).map(|rack| rack.slots).max().unwrap_or(SOME_SLOTS)
     };
-    let mut all = vec![More::Rack { slots: largest(false), cures: false }];
-    let short_of_curing = base.batches.iter().any(|batch| match &batch.limited_by {
-        LimitedBy::Rack(rack) => setup.rack(rack).is_some_and(|rack| rack.purpose.cures()),
-        _ => false,
-    });
-    if short_of_curing {
-        all.push(More::Rack { slots: largest(true), cures: true });
+    let rack = |cures| Help::Rack { slots: largest(cures), cures };
+    let mut all = vec![rack(false), rack(true), Help::Hand];
+    all.extend(morning(&setup.shop.hours));
+    if !setup.shop.hours.on_weekday(Weekday::Sat).is_empty() {
+        all.push(Help::Saturday);
     }
-    all.extend([More::Saturday, More::Hand]);
+    all.extend(warmer(shop, setup, base.now));
+    all.extend(fewer(shop, base));
     all
 }
 
-impl More {
-    /// The setup with it; none where there is no such hour.
-    fn added(self, setup: &Setup) -> Option<Setup> {
+/// The first closed day from Saturday on, open as long as the first stretch of the week.
+fn morning(hours: &OpenHours) -> Option<Help> {
+    let week = || std::iter::successors(Some(Weekday::Mon), |day| Some(day.succ())).take(7);
+    let stretch = *week().find_map(|day| hours.on_weekday(day).first())?;
+    let from_saturday = week().cycle().skip(SATURDAY).take(7);
+    let closed = from_saturday.into_iter().find(|day| hours.on_weekday(*day).is_empty())?;
+    Some(Help::Morning(closed, stretch))
+}
+
+/// The rooms that were colder of late than the sheet of a finish in use, each as warm as that.
+fn warmer(shop: &Shop, setup: &Setup, now: Instant) -> Vec<Help> {
+    let open = shop.batches.values().filter(|batch| batch.closed.is_none());
+    let coats = open.filter_map(|batch| setup.recipe(&batch.recipe));
+    let coats = coats.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat));
+    let sheets = coats.filter_map(|finish| setup.finish(finish)?.sheet_temp);
+    let Some(temp) = sheets.max_by(|a, b| a.get().total_cmp(&b.get())) else { return Vec::new() };
+    let with_rack = |room: &&str| setup.racks.iter().any(|rack| rack.room == *room);
+    let rooms = setup.rooms.iter().map(|room| room.name.as_str()).filter(with_rack);
+    let cold = |room: &str| {
+        let instead = shop.usual_temp(room, now)?;
+        (instead.get() + COLDER <= temp.get()).then(|| Help::Warm {
+            room: room.to_owned(),
+            temp,
+            instead,
+        })
+    };
+    rooms.filter_map(cold).collect()
+}
+
+/// The batch that is ready last without the last lot it has still to start.
+fn fewer(shop: &Shop, base: &ShopPlan) -> Option<Help> {
+    let to_start = base.batches.iter().filter(|batch| batch.to_start > 0);
+    let last = to_start.max_by_key(|batch| batch.ready_at)?;
+    let of_batch = |lot: &str| lot.rsplit_once('-').is_some_and(|(batch, _)| batch == last.batch);
+    let steps = base.steps.iter().filter(|step| step.to_start && of_batch(&step.lot));
+    let lot = steps.max_by_key(|step| step.start)?.pieces;
+    let ordered = shop.batches.get(&last.batch)?.pieces;
+    let pieces = ordered.checked_sub(lot).filter(|pieces| *pieces > 0)?;
+    Some(Help::Fewer { batch: last.batch.clone(), pieces, ordered })
+}
+
+impl Help {
+    /// The shop with it; none where it can't be had.
+    fn given(&self, shop: &Shop, setup: &Setup, now: Instant) -> Option<Shop> {
+        let mut shop = shop.clone();
         let mut with = setup.clone();
         match self {
             Self::Rack { slots, cures } => {
-                let purpose = if cures { Purpose::Cure } else { Purpose::Dry };
+                let purpose = if *cures { Purpose::Cure } else { Purpose::Dry };
                 let like = setup
                     .racks
                     .iter()
-                    .find(|rack| if cures { rack.purpose.cures() } else { rack.purpose.dries() });
+                    .find(|rack| if *cures { rack.purpose.cures() } else { rack.purpose.dries() });
                 let room = like.or(setup.racks.first())?.room.clone();
                 // No name a file can give, so it is never mistaken for one that is there.
                 let name = "one more rack".to_owned();
-                with.racks.push(Rack { name, room, slots, purpose });
+                with.racks.push(Rack { name, room, slots: *slots, purpose });
             }
-            Self::Saturday => with.shop.hours = saturday_longer(&setup.shop.hours)?,
+            Self::Saturday => {
+                let from = setup.shop.hours.on_weekday(Weekday::Sat).last()?.closing();
+                let hour = Stretch::new(from, from.checked_add(60)?).ok()?;
+                with.shop.hours = longer(&setup.shop.hours, Weekday::Sat, hour)?;
+            }
+            Self::Morning(day, stretch) => {
+                with.shop.hours = longer(&setup.shop.hours, *day, *stretch)?;
+            }
             Self::Hand => with.shop.hands = setup.shop.hands.checked_add(1)?,
+            Self::Warm { room, temp, .. } => {
+                let log = shop.climate.get_mut(room)?;
+                let warm = |hour| {
+                    let at = now.checked_add_signed(TimeDelta::hours(hour))?;
+                    let temp = Some(*temp);
+                    Some(RoomReading { at, temp, humidity: None, surface: None, extremes: None })
+                };
+                *log = log
+                    .iter()
+                    .copied()
+                    .chain((0..READ).filter_map(warm))
+                    .collect::<Vec<_>>()
+                    .into();
+            }
+            Self::Fewer { batch, pieces, .. } => shop.batches.get_mut(batch)?.pieces = *pieces,
         }
-        Some(with)
+        shop.setup = Some(with);
+        Some(shop)
     }
 }
 
-/// An hour after the last of Saturday's stretches; where Saturday is closed, the first hour of Monday's.
-fn saturday_longer(hours: &OpenHours) -> Option<OpenHours> {
+/// The hours with one more stretch on a day of the week.
+fn longer(hours: &OpenHours, day: Weekday, stretch: Stretch) -> Option<OpenHours> {
     use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
     let mut week = [Mon, Tue, Wed, Thu, Fri, Sat, Sun].map(|day| hours.on_weekday(day).to_vec());
-    let saturday = week.get(SATURDAY)?.last().copied();
-    let from = match saturday {
-        Some(last) => last.closing(),
-        None => week.iter().find_map(|day| day.first())?.opening(),
-    };
-    let hour = Stretch::new(from, from.checked_add(60)?).ok()?;
-    week.get_mut(SATURDAY)?.push(hour);
+    week.get_mut(day.num_days_from_monday() as usize)?.push(stretch);
     OpenHours::new(week, hours.closed().to_vec()).ok()
 }

@@ -280,8 +280,8 @@ You: nobody read 15 d 22 h of this: each hour is taken as
   the slowest since Tue 1 Sep; enter what you know: tackfree
   climate import, or climate add
 
-Ship once the sheet's cure time is reached. Enclose record
-  and care text.
+Enclose record and care text: facts for whoever receives the
+  pieces.
 The record states facts, never a verdict. Nut or seed origin
   comes first.
 No rags, oily paper or solvent samples in the box.
@@ -316,7 +316,7 @@ cups-1: the sheet's cure time is reached: today 08:40 (14 d after the last coat;
 You: nobody read 15 d 22 h of this: each hour is taken as the slowest since Tue
   1 Sep; enter what you know: tackfree climate import, or climate add
 
-Ship once the sheet's cure time is reached. Enclose record and care text.
+Enclose record and care text: facts for whoever receives the pieces.
 The record states facts, never a verdict. Nut or seed origin comes first.
 No rags, oily paper or solvent samples in the box.
 
@@ -342,7 +342,7 @@ cups-1: the sheet's cure time is reached: today 08:40 (14 d after the last coat;
 You: nobody read 15 d 22 h of this: each hour is taken as the slowest since Tue 1 Sep; enter what
   you know: tackfree climate import, or climate add
 
-Ship once the sheet's cure time is reached. Enclose record and care text.
+Enclose record and care text: facts for whoever receives the pieces.
 The record states facts, never a verdict. Nut or seed origin comes first.
 No rags, oily paper or solvent samples in the box.
 
@@ -368,7 +368,7 @@ cups-1: the sheet's cure time is reached: today 08:40 (14 d after the last coat;
 You: nobody read 15 d 22 h of this: each hour is taken as the slowest since Tue 1 Sep; enter what you know: tackfree climate import, or
   climate add
 
-Ship once the sheet's cure time is reached. Enclose record and care text.
+Enclose record and care text: facts for whoever receives the pieces.
 The record states facts, never a verdict. Nut or seed origin comes first.
 No rags, oily paper or solvent samples in the box.
 

@@ -15,14 +15,15 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Sat 3 Oct 09:01, 23 days early; held up by
-          hands; 3 pieces still to start, spares included
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3
+          Oct 09:01, 23 days early; held up by drying; 3
+          pieces still to start, spares included
 spoons  12, due Mon 12 Oct
         all ready Sat 24 Oct 09:05, 12 days LATE; held up by
-          hands
+          drying
 
-Some of it is late whatever the plan. The last piece is
-  ready Sat 24 Oct 09:05.
+As the rooms are taken to be, some of it is late whatever
+  the plan. The last piece is ready Sat 24 Oct 09:05.
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to
@@ -32,6 +33,13 @@ To hold it
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to
       bookcase: cures 40 days sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
+
+What would help
+  garage at 68 °F instead of 53 °F
+    spoons Sat 17 Oct, 7 days sooner
+  open on Sundays 18:00-21:30
+    spoons Thu 22 Oct, 2 days sooner
+  21 of cups instead of 24  cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13
@@ -65,12 +73,13 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Sat 3 Oct 09:01, 23 days early; held up by hands; 3 pieces
-          still to start, spares included
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:01, 23 days
+          early; held up by drying; 3 pieces still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Sat 24 Oct 09:05, 12 days LATE; held up by hands
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying
 
-Some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
+As the rooms are taken to be, some of it is late whatever the plan. The last
+  piece is ready Sat 24 Oct 09:05.
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days
@@ -80,6 +89,11 @@ To hold it
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days
       sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
+
+What would help
+  garage at 20 °C instead of 11 °C  spoons Sat 17 Oct, 7 days sooner
+  open on Sundays 18:00-21:30       spoons Thu 22 Oct, 2 days sooner
+  21 of cups instead of 24          cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board
@@ -109,18 +123,24 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Sat 3 Oct 09:01, 23 days early; held up by hands; 3 pieces still to start, spares
-          included
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:01, 23 days early; held up by
+          drying; 3 pieces still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Sat 24 Oct 09:05, 12 days LATE; held up by hands
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying
 
-Some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
+As the rooms are taken to be, some of it is late whatever the plan. The last piece is ready Sat 24
+  Oct 09:05.
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
   Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days sooner there
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
+
+What would help
+  garage at 20 °C instead of 11 °C  spoons Sat 17 Oct, 7 days sooner
+  open on Sundays 18:00-21:30       spoons Thu 22 Oct, 2 days sooner
+  21 of cups instead of 24          cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
@@ -148,17 +168,23 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        all ready Sat 3 Oct 09:01, 23 days early; held up by hands; 3 pieces still to start, spares included
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:01, 23 days early; held up by drying; 3 pieces still to start, spares
+          included
 spoons  12, due Mon 12 Oct
-        all ready Sat 24 Oct 09:05, 12 days LATE; held up by hands
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying
 
-Some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
+As the rooms are taken to be, some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
   Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days sooner there
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
+
+What would help
+  garage at 68 °F instead of 53 °F  spoons Sat 17 Oct, 7 days sooner
+  open on Sundays 18:00-21:30       spoons Thu 22 Oct, 2 days sooner
+  21 of cups instead of 24          cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now

@@ -104,7 +104,7 @@ pub struct Late {
 /// What a job waits for, summed over its activities.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Limit {
-    /// What keeps it most: the resource it waits for longest, else the closed hours, else its own waits.
+    /// What keeps it longest: a resource or the closed hours; its own waits where those are a small part of them.
     pub by: Limiter,
     /// Minutes waited for each, the longest first.
     pub waits: Vec<(Limiter, Minute)>,
@@ -118,9 +118,7 @@ pub enum Limiter {
     Resource(usize),
     /// This calendar was closed.
     Hours(usize),
-    /// Shortest waits; the longest of them is this lag.
-    Lag(usize),
-    /// Its own activities that keep to no hours; the longest of them is this one.
+    /// Its own waits and what runs without hours; the longest of them is before, or is, this activity.
     Activity(usize),
     /// It may not start sooner.
     Start,

@@ -167,11 +167,6 @@ impl Calendar {
             None => end,
         }
     }
-
-    /// Open minutes from `a` to `b`.
-    pub(super) fn between(&self, a: Minute, b: Minute) -> Minute {
-        self.open_before(b) - self.open_before(a)
-    }
 }
 
 #[cfg(test)]
@@ -228,7 +223,6 @@ mod tests {
         let (calendar, back) = (Calendar::new(&OPEN), Calendar::new(&OPEN).mirrored());
         assert_eq!(back.first(-33, 4, false), Some((-33, -19)));
         assert_eq!(calendar.first(19, 4, false), Some((19, 33)));
-        assert_eq!(calendar.between(12, 31), back.between(-31, -12));
     }
 
     #[test]

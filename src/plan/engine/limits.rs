@@ -5,105 +5,99 @@ use std::collections::BTreeMap;
 use super::answer::{Limit, Limiter};
 use super::build::{Build, UNSET};
 use super::model::{Arc, Edge, Guard};
-use super::problem::{Minute, Of, Problem};
+use super::problem::Minute;
 use super::value::Aim;
 
+/// Of a job's own waits others are a small part where they are less than one in so many (a choice).
+const SMALL: Minute = 4;
+
 /// For each job, minutes waited for each thing; the profiles of `plan` hold all that is placed.
-pub(super) fn limits(problem: &Problem, aim: &Aim, plan: &mut Build<'_>) -> Vec<Limit> {
+pub(super) fn limits(aim: &Aim, plan: &mut Build<'_>) -> Vec<Limit> {
     aim.jobs
         .iter()
         .map(|job| {
             let mut waits: BTreeMap<Limiter, Minute> = BTreeMap::new();
-            let mut own = (None, 0);
-            let mut lag = (None, 0, 0);
+            let (mut own, mut longest) = (0, (0, None));
+            let mut ended: Option<Minute> = None;
             for &act in &job.acts {
-                for (limiter, minutes) in waited(plan, act) {
+                let allowed = allowed(plan, act);
+                for (limiter, minutes) in waited(plan, act, allowed) {
                     *waits.entry(limiter).or_default() += minutes;
                 }
-                if plan.model.acts[act].calendar.is_none() && plan.length[act] >= own.1 {
-                    own = (Some(act), plan.length[act]);
-                }
-                if let Some((index, minutes)) = rests(problem, plan, act) {
-                    lag.2 += minutes;
-                    if lag.0.is_none() || minutes > lag.1 {
-                        (lag.0, lag.1) = (Some(index), minutes);
-                    }
-                }
+                // What it rests for since the activity before, and what runs without hands, however long in its mode.
+                let rested = ended.map_or(0, |ended| (allowed - ended).max(0));
+                let alone = plan.model.acts[act].calendar.is_none();
+                let (start, end) = (plan.start[act], plan.end[act]);
+                let minutes = rested + if alone { end - start } else { 0 };
+                own += minutes;
+                longest = longest.max((minutes, Some(act)));
+                ended = Some(end);
             }
-            for (limiter, minutes) in
-                [(own.0.map(Limiter::Activity), own.1), (lag.0.map(Limiter::Lag), lag.2)]
-            {
-                if let Some(limiter) = limiter {
-                    *waits.entry(limiter).or_default() += minutes;
-                }
-            }
+            waits.extend(longest.1.map(|act| (Limiter::Activity(act), own)));
             let mut waits: Vec<_> = waits.into_iter().filter(|&(_, minutes)| minutes > 0).collect();
             waits.sort_by_key(|&(limiter, minutes)| (std::cmp::Reverse(minutes), limiter));
-            Limit { by: most(&waits), waits }
+            Limit { by: most(&waits, own), waits }
         })
         .collect()
 }
 
-/// The shortest wait that decided when an activity could start, with its minutes.
-fn rests(problem: &Problem, plan: &Build<'_>, act: usize) -> Option<(usize, Minute)> {
-    let lags = problem.lags.iter().enumerate().filter(|(_, lag)| lag.after == act);
-    let ends = lags.filter_map(|(index, lag)| {
-        let (min, before) = lag.min.zip(lag.before)?;
-        let point = if lag.of == Of::End { plan.end[before] } else { plan.start[before] };
-        Some((point + min, index, min))
-    });
-    ends.max().filter(|&(_, _, min)| min > 0).map(|(_, index, min)| (index, min))
+/// What it waits for longest; its own waits, which nothing takes away, where the rest is a small part of them.
+fn most(waits: &[(Limiter, Minute)], own: Minute) -> Limiter {
+    let is_own = |limiter: Limiter| matches!(limiter, Limiter::Activity(_));
+    let other = waits.iter().find(|&&(limiter, _)| !is_own(limiter));
+    let other = other.filter(|&&(_, minutes)| minutes.saturating_mul(SMALL) >= own);
+    other.or(waits.first()).map_or(Limiter::Start, |&(limiter, _)| limiter)
 }
 
-/// A resource before hours, hours before what the job itself needs.
-fn most(waits: &[(Limiter, Minute)]) -> Limiter {
-    let kind = |wanted: fn(&Limiter) -> bool| waits.iter().map(|wait| wait.0).find(wanted);
-    kind(|limiter| matches!(limiter, Limiter::Resource(_)))
-        .or_else(|| kind(|limiter| matches!(limiter, Limiter::Hours(_))))
-        .or_else(|| kind(|_| true))
-        .unwrap_or(Limiter::Start)
-}
-
-/// What kept one activity from the minute its waits allowed to its start.
-fn waited(plan: &mut Build<'_>, act: usize) -> Vec<(Limiter, Minute)> {
+/// The minute from which on its waits allow an activity to start.
+fn allowed(plan: &Build<'_>, act: usize) -> Minute {
     let model = plan.model;
     let forward = |arc: &&Arc| arc.guard == Guard::Always && !arc.to_end;
     let arcs = model.outer[act].iter().chain(model.inner[act].iter().filter(forward));
-    let allowed = arcs
-        .map(|arc| plan.asked(arc))
-        .filter(|&asked| asked != UNSET && asked <= plan.start[act])
-        .fold(model.acts[act].floor, Minute::max);
+    let asked = arcs.map(|arc| plan.asked(arc));
+    let asked = asked.filter(|&asked| asked != UNSET && asked <= plan.start[act]);
+    asked.fold(model.acts[act].floor, Minute::max)
+}
+
+/// What kept one activity from the minute its waits allowed to its start.
+fn waited(plan: &mut Build<'_>, act: usize, allowed: Minute) -> Vec<(Limiter, Minute)> {
+    let model = plan.model;
     let start = plan.start[act];
     if start <= allowed {
         return Vec::new();
     }
-    let mut waits = Vec::new();
-    let mut open = start - allowed;
-    if let Some(calendar) = model.acts[act].calendar {
-        let closed = open - model.calendars[calendar].between(allowed, start);
-        open -= closed;
-        waits.push((Limiter::Hours(calendar), closed));
-    }
-    if open > 0 {
+    // Until its hours allow it, it waits for them; from then on, nights included, for what is in its way.
+    let hours = model.acts[act].calendar.map(Limiter::Hours);
+    let first = plan.first(act, allowed).map_or(start, |(first, _)| first.min(start));
+    let mut waits: Vec<_> = hours.map(|hours| (hours, first - allowed)).into_iter().collect();
+    if start > first {
         plan.book_act(act, -1);
-        let first = plan.first(act, allowed).filter(|&(first, _)| first < start);
-        match first.and_then(|(first, end)| busy(plan, act, first, end)) {
-            Some(resource) => waits.push((Limiter::Resource(resource), open)),
-            None if first.is_none() => {
-                // Too little was left of the stretch: closed hours again.
-                if let Some(calendar) = model.acts[act].calendar {
-                    waits.push((Limiter::Hours(calendar), open));
-                }
-            }
-            None => {}
-        }
+        let by = match before(plan, act, first) {
+            Some((first, end)) => busy(plan, act, first, end).map(Limiter::Resource),
+            // Too little was left of each stretch: closed hours again.
+            None => hours,
+        };
+        waits.extend(by.map(|by| (by, start - first)));
         plan.book_act(act, 1);
     }
     waits
 }
 
-/// The resource that was taken when the activity could have started: one it needs, or the spot of a
-/// hold that begins with it.
+/// The last start before its own that hours and waits allow an activity, and its end: what was in the way there is what became
+/// free last.
+fn before(plan: &Build<'_>, act: usize, allowed: Minute) -> Option<(Minute, Minute)> {
+    let model = plan.model;
+    let start = plan.start[act];
+    let last = match model.acts[act].calendar {
+        Some(calendar) => model.calendars[calendar].last_open(start - 1)?,
+        None => start - 1,
+    };
+    let fits = [last, last + 1 - plan.length[act]].into_iter().filter(|&at| at >= allowed);
+    let mut firsts = fits.filter_map(|at| plan.first(act, at));
+    firsts.find(|&(first, _)| first < start)
+}
+
+/// The resource that was taken when the activity could have started: one it needs, or the spot of a hold that begins with it.
 fn busy(plan: &mut Build<'_>, act: usize, first: Minute, end: Minute) -> Option<usize> {
     let model = plan.model;
     let full = |plan: &Build<'_>, resource: usize, units: i64, to: Minute| {

@@ -103,7 +103,7 @@ pub fn solve(
         let kept = [shifted, found].iter().find_map(|draft| kept(&model, &aim, draft));
         kept.ok_or(Failure::Unsound)?
     };
-    Ok(answer(problem, &model, &aim, &bounds, &best, spent, settings.seed))
+    Ok(answer(&model, &aim, &bounds, &best, spent, settings.seed))
 }
 
 /// The check through which every plan leaves: all constraints looked at anew, and its ends and its worth reckoned from its
@@ -272,7 +272,6 @@ impl Run<'_, '_> {
 }
 
 fn answer(
-    problem: &Problem,
     model: &Model,
     aim: &Aim,
     bounds: &Bounds<'_>,
@@ -289,7 +288,7 @@ fn answer(
         ends: build.end[..model.real].to_vec(),
         values: best.values,
         bound: bounds.raised(&best.values, evaluations / 2),
-        limits: limits(problem, aim, &mut build),
+        limits: limits(aim, &mut build),
         latest: late::latest(model, aim, best),
         spent: Spent { evaluations },
         seed,

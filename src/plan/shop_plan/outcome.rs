@@ -87,7 +87,7 @@ fn batch_plan(
     let ready_at = planned.max(finished(shop, batch, asked));
     // What can't be planned is never ready.
     let ready_at = ready_at.filter(|_| draft.not_planned.iter().all(|lot| lot.batch != batch.name));
-    let mut pieces = 0;
+    let mut pieces = draft.done(shop, batch);
     let ready = jobs.iter().map(|(minute, job)| {
         pieces += draft.jobs.get(*job).and_then(|run| draft.runs.get(*run)).map_or(0, |r| r.pieces);
         ReadyPlan { at: draft.origin.of((*minute).max(0)), pieces }
@@ -182,7 +182,7 @@ fn limited_by(draft: &Draft, limiter: Limiter) -> LimitedBy {
             rack_name(draft, rack).map_or(LimitedBy::Nothing, LimitedBy::Rack)
         }
         Limiter::Hours(_) => LimitedBy::OpenHours,
-        Limiter::Lag(_) | Limiter::Activity(_) => LimitedBy::Drying,
+        Limiter::Activity(_) => LimitedBy::Drying,
         Limiter::Start => LimitedBy::Nothing,
     }
 }

@@ -1,15 +1,18 @@
 //! A line a batch, what no plan can better, what would help.
 
+use chrono::{NaiveDate, Weekday};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::plan::relief::{More, Relief};
+use crate::plan::relief::{Help, Relief};
 use crate::report::Page;
 use crate::report::page::Tone;
 use crate::report::plan::{InWords, PlanReport};
 use crate::shop::Shop;
 use crate::shop::count::Count;
-use crate::shop::plan::{BatchPlan, BoundBy, LimitedBy, MissedWindow, ShopPlan, StepPlan};
+use crate::shop::plan::{
+    BatchPlan, BoundBy, LimitedBy, MissedWindow, ReadyPlan, ShopPlan, StepPlan,
+};
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -17,7 +20,11 @@ pub(crate) struct BatchLine {
     pub(crate) batch: String,
     /// When its last piece is ready; null where it has no lot and nothing to start.
     pub(crate) ready_at: Option<Stamp>,
+    /// How many pieces are ready by when, in order of time.
+    pub(crate) ready: Vec<ReadyLine>,
     pub(crate) due: Option<String>,
+    /// The date the customer would like.
+    pub(crate) wanted: Option<NaiveDate>,
     /// Whole local days past it; negative is early.
     pub(crate) days_late: Option<i64>,
     /// hands, racks, drying, open hours, nothing.
@@ -26,11 +33,16 @@ pub(crate) struct BatchLine {
     pub(crate) limiting_rack: Option<String>,
     /// Pieces still to start.
     pub(crate) to_start: u32,
-    #[serde(skip)]
-    due_words: String,
-    /// "60 for Marlow Café".
+    /// "60 for Marlow Café, wanted Mon 19 Oct, due Mon 26 Oct".
     #[serde(skip)]
     order: String,
+}
+
+/// So many pieces of a batch are ready by then.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+pub(crate) struct ReadyLine {
+    pub(crate) at: Stamp,
+    pub(crate) pieces: u32,
 }
 
 /// What no plan can better.
@@ -53,7 +65,9 @@ pub(crate) struct BoundLine {
 pub(crate) struct ReliefLine {
     /// In words.
     pub(crate) what: String,
-    /// When the last good piece would be ready.
+    /// The batch that gains most.
+    pub(crate) batch: String,
+    /// When it would be ready.
     pub(crate) ready_at: Stamp,
     /// Days by which it would be ready sooner.
     pub(crate) days_won: i64,
@@ -70,21 +84,30 @@ impl BatchLine {
             LimitedBy::Drying => ("drying", None),
             LimitedBy::Nothing => ("nothing", None),
         };
-        let words = |due| crate::time::words::date(due, view.now, view.zone);
+        let words = |date| crate::time::words::date(date, view.now, view.zone);
+        let known = shop.batches.get(&batch.batch);
+        let wanted = known.and_then(|order| order.wanted);
+        let order = known.map_or_else(String::new, |order| {
+            let customer = order.customer.as_ref();
+            let customer = customer.map_or_else(String::new, |who| format!(" for {who}"));
+            let wanted =
+                wanted.map_or_else(String::new, |date| format!(", wanted {}", words(date)));
+            let due = batch.due.map_or_else(String::new, |date| format!(", due {}", words(date)));
+            format!("{}{customer}{wanted}{due}", order.pieces)
+        });
+        let ready =
+            |ready: &ReadyPlan| ReadyLine { at: view.stamp(ready.at), pieces: ready.pieces };
         Self {
             batch: batch.batch.clone(),
             ready_at: batch.ready_at.map(|at| view.stamp(at)),
+            ready: batch.ready.iter().map(ready).collect(),
+            wanted,
+            order,
             due: batch.due.map(|due| due.to_string()),
             days_late: batch.days_late,
             limited_by,
             limiting_rack,
             to_start: batch.to_start,
-            due_words: batch.due.map_or_else(String::new, words),
-            order: shop.batches.get(&batch.batch).map_or_else(String::new, |order| {
-                let customer = order.customer.as_ref();
-                let customer = customer.map_or_else(String::new, |who| format!(" for {who}"));
-                format!("{}{customer}", order.pieces)
-            }),
         }
     }
 
@@ -115,11 +138,7 @@ impl BatchLine {
 
     /// Two lines a batch: what was ordered, and when it is ready.
     pub(crate) fn all(batches: &[Self], page: &mut Page) {
-        let heads = batches.iter().map(|line| {
-            let due = &line.due_words;
-            let due = if due.is_empty() { String::new() } else { format!(", due {due}") };
-            [line.batch.clone(), format!("{}{due}", line.order)]
-        });
+        let heads = batches.iter().map(|line| [line.batch.clone(), line.order.clone()]);
         let heads: Vec<[String; 2]> = heads.collect();
         let columns = page.columns(0, &heads);
         for (line, head) in batches.iter().zip(&heads) {
@@ -130,7 +149,7 @@ impl BatchLine {
         }
     }
 
-    /// "all ready Sat 24 Oct 10:30, 12 days LATE; held up by drying; 27 still to start".
+    /// "37 ready Fri 2 Oct, all Sat 17 Oct 10:30, 9 days early; held up by drying; 27 still to start".
     fn ready(&self) -> String {
         let Some(ready) = self.ready_at else { return "nothing to do".to_owned() };
         let lateness = match self.lateness() {
@@ -145,7 +164,15 @@ impl BatchLine {
             0 => String::new(),
             pieces => format!("; {} still to start, spares included", Count(pieces, "piece")),
         };
-        format!("all ready {}{lateness}{limit}{start}", ready.moment())
+        let before = self.ready.iter().filter(|some| some.at.date() != ready.date());
+        let before = before.take_while(|some| some.at.at() < ready.at()).collect::<Vec<_>>();
+        // The last of a day tells of those before it.
+        let days = before.chunk_by(|a, b| a.at.date() == b.at.date()).filter_map(<[_]>::last);
+        let some = days.map(|some| format!("{} ready {}, ", some.pieces, some.at.date()));
+        let some = some.collect::<Vec<_>>().concat();
+        let ready = ready.moment();
+        let all = if some.is_empty() { "all ready" } else { "all" };
+        format!("{some}{all} {ready}{lateness}{limit}{start}")
     }
 }
 
@@ -186,20 +213,14 @@ impl BoundLine {
             page.line(0, if plan.steps.is_empty() { "Nothing to do." } else { spares });
             return;
         }
-        let bound = self.ready_at.moment();
-        match self.gap_percent {
-            Some(gap) if gap <= 0.0 => page.hanging(
-                0,
-                2,
-                &format!("Nothing gets these lots ready sooner{}.", self.reason()),
-            ),
-            Some(gap) => page.hanging(
-                0,
-                2,
-                &format!(
-                    "Nothing gets these lots ready before {bound}{}. This plan is within {gap:.2} % of that.",
-                    self.reason()
-                ),
+        let (bound, ready) = (self.ready_at.moment(), plan.ready_at.moment());
+        let said = match self.gap_percent {
+            Some(gap) if gap <= 0.0 => {
+                format!("Nothing gets these lots ready sooner{}.", self.reason())
+            }
+            Some(gap) => format!(
+                "Nothing gets these lots ready before {bound}{}. This plan is within {gap:.2} % of that.",
+                self.reason()
             ),
             None if plan.lateness > 0 => {
                 let least = match self.lateness {
@@ -207,11 +228,23 @@ impl BoundLine {
                     least if least == plan.lateness => "Nothing gets these lots less late",
                     _ => "Some of it is late whatever the plan",
                 };
-                let ready = plan.ready_at.moment();
-                page.hanging(0, 2, &format!("{least}. The last piece is ready {ready}."));
+                format!("{least}. The last piece is ready {ready}.")
             }
-            None => page.hanging(0, 2, &format!("The last piece is ready {}.", plan.ready_at.moment())),
+            None => return page.hanging(0, 2, &format!("The last piece is ready {ready}.")),
+        };
+        page.hanging(0, 2, &as_taken(plan, &said));
+    }
+}
+
+/// What is proved holds for the rooms as they are taken to be, where any is.
+fn as_taken(plan: &PlanReport, said: &str) -> String {
+    let mut letters = said.chars();
+    match letters.next().filter(|_| !plan.rooms.is_empty()) {
+        Some(first) => {
+            let rest = letters.as_str();
+            format!("As the rooms are taken to be, {}{rest}", first.to_lowercase())
         }
+        None => said.to_owned(),
     }
 }
 
@@ -262,21 +295,33 @@ impl InWords<MissedWindow<Stamp>> {
     }
 }
 
+/// How much of what would help is said.
+const HELPS: usize = 4;
+
 impl ReliefLine {
     pub(crate) fn new(relief: &Relief, view: Viewpoint) -> Self {
-        let what = match relief.more {
-            More::Rack { slots, cures: false } => {
-                format!("one more drying rack of {}", Count(slots, "slot"))
+        let what = match &relief.help {
+            Help::Rack { slots, cures: false } => {
+                format!("one more drying rack of {}", Count(*slots, "slot"))
             }
-            More::Rack { slots, cures: true } => {
-                format!("one more curing rack of {}", Count(slots, "slot"))
+            Help::Rack { slots, cures: true } => {
+                format!("one more curing rack of {}", Count(*slots, "slot"))
             }
-            More::Saturday => "one more hour on Saturdays".to_owned(),
-            More::Hand => "one more hand".to_owned(),
+            Help::Saturday => "one more hour on Saturdays".to_owned(),
+            Help::Morning(day, stretch) => format!("open on {} {stretch}", weekdays(*day)),
+            Help::Hand => "one more hand".to_owned(),
+            Help::Warm { room, temp, instead } => {
+                let (temp, instead) = (view.shown(*temp), view.shown(*instead));
+                format!("{room} at {temp:.0} instead of {instead:.0}")
+            }
+            Help::Fewer { batch, pieces, ordered } => {
+                format!("{pieces} of {batch} instead of {ordered}")
+            }
         };
         Self {
             what,
-            ready_at: view.stamp(relief.plan.ready_at),
+            batch: relief.batch.clone(),
+            ready_at: view.stamp(relief.ready_at),
             days_won: relief.days,
             piece_days_won: relief.lateness,
         }
@@ -288,19 +333,27 @@ impl ReliefLine {
         }
         page.gap();
         page.heading(Tone::Strong, "What would help");
-        for line in reliefs {
-            let mut won = Vec::new();
-            if line.piece_days_won > 0 {
-                won.push("less late".to_owned());
-            }
-            if line.days_won > 0 {
-                won.push(format!(
-                    "the last piece ready {} sooner, {}",
-                    Count(line.days_won, "day"),
-                    line.ready_at.moment()
-                ));
-            }
-            page.hanging(2, 6, &format!("{}: {}", line.what, won.join("; ")));
+        let row = |line: &Self| {
+            let won = Count(line.days_won, "day");
+            [line.what.clone(), format!("{} {}, {won} sooner", line.batch, line.ready_at.date())]
+        };
+        let rows: Vec<[String; 2]> = reliefs.iter().take(HELPS).map(row).collect();
+        let columns = page.columns(2, &rows);
+        for row in &rows {
+            page.row(Tone::Plain, 2, columns, row);
         }
+    }
+}
+
+/// "Sundays".
+const fn weekdays(day: Weekday) -> &'static str {
+    match day {
+        Weekday::Mon => "Mondays",
+        Weekday::Tue => "Tuesdays",
+        Weekday::Wed => "Wednesdays",
+        Weekday::Thu => "Thursdays",
+        Weekday::Fri => "Fridays",
+        Weekday::Sat => "Saturdays",
+        Weekday::Sun => "Sundays",
     }
 }
