@@ -52,6 +52,15 @@ pub(crate) struct Open {
     /// Good pieces promised
     #[arg(long, value_name = "N", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: u32,
+    #[command(flatten)]
+    terms: Terms,
+    #[command(flatten)]
+    at: At,
+}
+
+/// For whom an order is, and by when.
+#[derive(Debug, Args)]
+pub(crate) struct Terms {
     /// The date promised for, such as 2026-03-27
     #[arg(long, value_name = "DATE")]
     due: Option<String>,
@@ -61,8 +70,6 @@ pub(crate) struct Open {
     /// For whom
     #[arg(long = "for", value_name = "WHOM", value_parser = typed)]
     customer: Option<String>,
-    #[command(flatten)]
-    at: At,
 }
 
 /// `batch list`.
@@ -114,9 +121,9 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
     let name = args.name.clone();
     let scope = context.named_like(SubjectKind::Batch, &name)?;
     record_order(&name, &args.at.clone(), &scope, context, |journal, at| {
-        let Open { name: batch, recipe, pieces, customer, .. } = args;
-        let due = date("--due", args.due.as_deref(), journal)?;
-        let wanted = date("--wanted", args.wanted.as_deref(), journal)?;
+        let Open { name: batch, recipe, pieces, terms, .. } = args;
+        let (due, wanted) = terms.dates(journal)?;
+        let customer = terms.customer;
         let fact = BatchOpened { batch, recipe, pieces, due, customer, wanted };
         journal.record(at, fact).map_err(refused(journal))?;
         Ok(())
@@ -139,11 +146,17 @@ fn record_order(
     Ok(context.screen.show(&receipt)?)
 }
 
-fn date(option: &str, text: Option<&str>, journal: &Journal) -> Result<Option<NaiveDate>, Error> {
-    let read = |text| read_date(text, journal.now(), journal.shop.zone());
-    text.map(read).transpose().map_err(|error| {
-        Error::Usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
-    })
+impl Terms {
+    /// The date promised, and the one the customer would like.
+    fn dates(&self, journal: &Journal) -> Result<(Option<NaiveDate>, Option<NaiveDate>), Error> {
+        let read = |(option, text): (&str, &Option<String>)| {
+            let read = |text| read_date(text, journal.now(), journal.shop.zone());
+            text.as_deref().map(read).transpose().map_err(|error| {
+                Error::Usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
+            })
+        };
+        Ok((read(("--due", &self.due))?, read(("--wanted", &self.wanted))?))
+    }
 }
 
 fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
