@@ -60,6 +60,7 @@ fn bash_completes_the_shop_s_own_names() {
         (&["tackfree", "batch", "show", "s"], &["salt"]),
         (&["tackfree", "promise", "--recipe", "three"], &["three\\ coats"]),
         (&["tackfree", "--db", "none.tackfree", "lot", "show", ""], &[]),
+        (&["tackfree", "--db=none.tackfree", "lot", "show", ""], &[]),
         (&["tackfree", "cali"], &[]),
         (&["tackfree", "cale"], &["calendar"]),
     ] {

@@ -41,8 +41,10 @@ pub(crate) fn run(
 
 /// The database that the words typed so far mean.
 fn asked_for(words: &[OsString], environment: &Environment) -> Option<PathBuf> {
-    let named = words.windows(2).find(|pair| pair[0] == "--db").map(|pair| pair[1].as_os_str());
-    database(named, environment).ok()
+    let apart = words.windows(2).find(|pair| pair[0] == "--db").map(|pair| pair[1].clone());
+    let joined =
+        || words.iter().find_map(|word| Some(word.to_str()?.strip_prefix("--db=")?.into()));
+    database(apart.or_else(joined).as_deref(), environment).ok()
 }
 
 /// Every argument that takes a name of the shop's is given those names, by what it is called in the help.
