@@ -10,4 +10,5 @@ mod patience;
 mod racks;
 mod rooms;
 mod scenarios;
+mod simulated;
 mod touch;
