@@ -34,7 +34,7 @@ fn a_short_year_by_its_own_advice_meets_no_refusal_and_no_contradiction() {
     for seed in 1..=3 {
         let mut world = World::new(seed, may, 10);
         for order in &mut world.orders {
-            order.pieces = order.pieces.min(36);
+            order.pieces = order.pieces.min(30);
         }
         let (_, faults, looks) = Follower::new(&world, "20").live();
         println!(
