@@ -144,7 +144,7 @@ impl FinishRecord {
         for coat in &self.coats {
             page.hanging(2, 4, &coat.line());
         }
-        if let Some(line) = self.cure_line() {
+        if let Some(line) = self.cure_line(|at| at.moment()) {
             page.hanging(2, 4, &line);
         }
         if !self.not_counted.is_empty() {
@@ -157,7 +157,8 @@ impl FinishRecord {
         }
     }
 
-    pub(super) fn cure_line(&self) -> Option<String> {
+    /// How the cure was reached; the moment as the screen or the page has it.
+    pub(super) fn cure_line(&self, moment: impl Fn(Stamp) -> String) -> Option<String> {
         let (reached, by) = (self.cure_reached?, self.cure_by.as_ref()?);
         let what = match (self.hardens, &self.cure_from_class) {
             (Some(false), _) => "the rest after the last coat is over",
@@ -169,7 +170,7 @@ impl FinishRecord {
         } else {
             ""
         };
-        Some(format!("{what}: {} ({by}{assumed})", reached.moment()))
+        Some(format!("{what}: {} ({by}{assumed})", moment(reached)))
     }
 }
 

@@ -26,7 +26,7 @@ pub(crate) struct OpenRags {
     /// For how many hours.
     pub(crate) hours: f64,
     #[serde(skip)]
-    lying: Span,
+    pub(crate) lying: Span,
     /// How long that is: fresh, hours, day, night, days; what is said grows plainer with it.
     pub(crate) lain: &'static str,
     /// What is to be done about them now.
@@ -95,21 +95,26 @@ fn since(rags: &OpenRags) -> String {
 
 /// The reminder that stands under every screen while rags are open: the danger of the oldest that can heat, then which lie.
 pub(crate) fn remind(open: &[OpenRags], page: &mut Page) {
-    let Some(oldest) = open.iter().find(|rags| rags.can_heat()).or(open.first()) else { return };
+    let Some((says, lying)) = said(open) else { return };
     page.gap();
     page.heading(Tone::Late, "RAGS");
-    page.toned(Tone::Late, 2, 2, oldest.says);
-    // The oldest of each lot, as they stand oldest first.
+    page.toned(Tone::Late, 2, 2, says);
+    let lying: Vec<String> =
+        lying.iter().map(|rags| format!("{}, {}", rags.lot, rags.lying)).collect();
+    page.line(2, &format!("Oily rags lying: {}.", lying.join("; ")));
+    page.line(2, "Once they are dealt with: tackfree rags done --how \"…\"");
+}
+
+/// What the rags that can do most harm ask for, and which lie: the oldest of each lot.
+pub(crate) fn said(open: &[OpenRags]) -> Option<(&'static str, Vec<&OpenRags>)> {
+    let oldest = open.iter().find(|rags| rags.can_heat()).or(open.first())?;
     let mut lots: Vec<&OpenRags> = Vec::new();
     for rags in open {
         if lots.iter().all(|known| known.lot != rags.lot) {
             lots.push(rags);
         }
     }
-    let lying: Vec<String> =
-        lots.iter().map(|rags| format!("{}, {}", rags.lot, rags.lying)).collect();
-    page.line(2, &format!("Oily rags lying: {}.", lying.join("; ")));
-    page.line(2, "Once they are dealt with: tackfree rags done --how \"…\"");
+    Some((oldest.says, lots))
 }
 
 impl Report for RagsList {

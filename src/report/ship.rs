@@ -183,7 +183,7 @@ impl Report for Shipped {
         page.toned(Tone::Strong, 0, 2, &format!("Shipped {pieces} to {}.{rest}", slip.to));
         page.hanging(0, 2, &format!("Slip for the box: tackfree ship show {}", slip.shipment));
         for lot in &slip.lots {
-            if let Some(line) = lot.cure_line() {
+            if let Some(line) = lot.cure_line(|at| at.moment()) {
                 page.hanging(0, 2, &format!("{}: {line}", lot.lot));
             }
             if let Some(unread) = &lot.cure_unread {

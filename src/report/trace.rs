@@ -132,7 +132,7 @@ impl fmt::Display for About {
             Self::Customer(name) => write!(f, "what went to {name}"),
             Self::Lots(lots) => {
                 let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
-                f.write_str(&all_of(&lots))
+                write!(f, "lot{} {}", if lots.len() == 1 { "" } else { "s" }, all_of(&lots))
             }
         }
     }

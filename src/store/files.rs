@@ -27,8 +27,8 @@ pub(crate) enum NotWritten {
     Database(PathBuf),
     #[error("{0} is there already")]
     There(PathBuf),
-    #[error("{0} is there already and doesn't begin with {1}")]
-    OtherKind(PathBuf, &'static str),
+    #[error("{0} is there already and holds something else")]
+    OtherKind(PathBuf),
     #[error("{0} isn't a file")]
     NotAFile(PathBuf),
     #[error("{0} can't be written: {1}")]
@@ -56,7 +56,7 @@ pub(crate) fn write(
     if there.is_some() {
         let Over::Kind(kind) = over else { return Err(NotWritten::There(path.to_owned())) };
         if !begins_with(&target, kind).map_err(refuse)? {
-            return Err(NotWritten::OtherKind(path.to_owned(), kind));
+            return Err(NotWritten::OtherKind(path.to_owned()));
         }
     }
     let mut draft = draft_beside(&target).map_err(refuse)?;

@@ -95,7 +95,9 @@ fn a_card_says_the_steps_and_when_each_may_be_done() {
     shop.run("card --rack drip-1 --out card.html").ok();
     shop.run("card --rack drip-2 --out card.html").ok();
     shop.write("mine.html", "<html>mine");
-    shop.run("card rest-2 --out mine.html").fails(2);
+    let why = shop.run("card rest-2 --out mine.html").fails(2);
+    assert!(why.contains("mine.html is there already and holds something else"), "{why}");
+    assert!(!why.contains("DOCTYPE") && shop.read("mine.html") == "<html>mine");
     shop.run("card --rack shelf").refused("rack-empty");
     shop.run("card rest-9").refused("unknown-name");
 }

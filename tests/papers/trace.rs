@@ -68,6 +68,11 @@ fn a_shipment_a_customer_and_a_lot_lead_back_to_the_can() {
         assert_eq!(trace["lots"][0]["rooms"][0]["readings"], 1);
         assert_eq!(trace["lots"][0]["rooms"][0]["dampest_percent"], 55.0);
     }
+    let said = shop.run("trace rest-3").ok();
+    assert!(
+        said.starts_with("Lot rest-3: 10 pieces to hold back"),
+        "a name stays as it is: {said}"
+    );
     let trace = shop.json("trace rest-3 rest-2");
     assert_eq!(lots(&trace), ["rest-2", "rest-3"]);
     assert_eq!((&trace["asked"], &trace["away"]), (&json!(["rest-3", "rest-2"]), &json!(0)));

@@ -100,3 +100,36 @@ fn the_timer_writes_it_anew_when_something_changed() {
     send(&mut shop, "2026-03-30 12:00");
     assert_eq!(shop.read("wall.html"), third);
 }
+
+/// What is late, what is to be carried to another rack and the rags stand on the wall as on the day sheet.
+#[test]
+fn what_comes_before_all_else_on_the_day_sheet_does_on_the_wall() {
+    let mut shop = shop();
+    shop.at("2026-03-30 10:10");
+    for _ in 0..2 {
+        shop.run("lot start rest --pieces 3 --rack drip-2").ok();
+    }
+    shop.run("done rest-4 rest-5").ok();
+    shop.at("2026-03-30 10:40").run("done rest-5 --can W2").ok();
+    shop.run("begin rest-4").ok();
+    shop.at("2026-03-31 09:00");
+    let (today, wall) = (shop.json("today"), shop.json("wall"));
+    assert_eq!(wall["first"], today["first"]);
+    assert_eq!(wall["moves"], today["carries"]);
+    assert_eq!(wall["rags"], today["rags"]);
+    let late = &today["first"][0];
+    assert_eq!((&late["lot"], &late["state"]), (&"rest-4".into(), &"overdue".into()));
+    let html = shop.run("wall").ok();
+    let (_, next) = html.split_once("<h2>Next</h2>").unwrap();
+    let lines: Vec<&str> = next.split("<li").skip(1).collect();
+    assert!(lines[0].contains("LATE") && lines[0].contains("rest-4"), "{}", lines[0]);
+    let moves = today["carries"].as_array().unwrap();
+    assert!(!moves.is_empty());
+    for to in moves {
+        let said = format!("move to {}", to["rack"].as_str().unwrap());
+        let lot = to["lot"].as_str().unwrap();
+        assert!(lines.iter().any(|line| line.contains(lot) && line.contains(&said)), "{to}");
+    }
+    assert!(html.contains(today["rags"][0]["says"].as_str().unwrap()));
+    assert!(html.contains("Oily rags lying: <bdi>rest-1</bdi>, "), "a name keeps its direction");
+}

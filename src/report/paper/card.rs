@@ -21,9 +21,6 @@ const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("card.css")];
 const LETTERS: usize = 50;
 const LINES: usize = 12;
 
-/// The same of a card that is a quarter of Letter, and less tall.
-const LINES_OF_LETTER: usize = 10;
-
 /// `card`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Cards {
@@ -94,8 +91,7 @@ impl Cards {
     }
 
     pub(crate) fn html(&self) -> String {
-        let lines = if self.paper == Paper::Letter { LINES_OF_LETTER } else { LINES };
-        let faces: Vec<Markup> = self.cards.iter().flat_map(|card| card.faces(lines)).collect();
+        let faces: Vec<Markup> = self.cards.iter().flat_map(|card| card.faces(LINES)).collect();
         let (wide, tall) = self.paper.size();
         let four = self.per_sheet > 1;
         let card = if four { tall / 2.0 } else { Paper::A6.size().1 };
@@ -158,12 +154,15 @@ impl Card {
     fn crowded_out(&self) -> usize {
         let lines = |text: &str, size: f64, room: f64| (ems(text) * size / room).ceil().max(1.0);
         let (_, size) = self.name_size();
-        // Beside the code there are 63 mm, below it 93; bold letters are wider.
+        // Beside the code there are 67 mm, below it 93; bold letters are wider.
         let pieces = format!("{} pieces on {}", self.pieces, self.rack.as_deref().unwrap_or(""));
-        let head = lines(&self.lot, size * 1.12, 63.0) * size * 1.02
-            + lines(&pieces, 5.2 * 1.12, 63.0) * 5.72;
+        let head = lines(&self.lot, size * 1.12, 67.0) * size * 1.02
+            + lines(&pieces, 5.2 * 1.12, 67.0) * 5.72;
         let customer = self.customer.as_deref().unwrap_or_default();
-        let what = format!("{}, for {customer}. Recipe: {}, revision 10", self.piece, self.recipe);
+        let what = format!(
+            "{}, for {customer}. Recipe: {}, revision 10. Card 1 of 2",
+            self.piece, self.recipe
+        );
         let what = lines(&what, 3.2, 93.0) * 4.0;
         let next = self.steps.iter().find(|step| step.state == "next");
         let now = self.held.as_ref().map(|why| lines(why, 5.0 * 1.12, 80.0) * 5.75);
@@ -174,7 +173,7 @@ impl Card {
             )
         });
         let flagged = if self.flagged { 8.0 } else { 0.0 };
-        let over = (head - 27.0).max(0.0)
+        let over = (head - 23.0).max(0.0)
             + (what - 8.0).max(0.0)
             + (now.unwrap_or_default() - 10.6).max(0.0)
             + flagged;
@@ -225,7 +224,8 @@ impl Card {
                 p.what {
                     (typed(&self.piece))
                     @if let Some(customer) = &self.customer { ", for " (typed(customer)) }
-                    ". Recipe: " (typed(&self.recipe)) ", revision " (self.revision)
+                    ". Recipe: " (typed(&self.recipe)) ", revision\u{a0}" (self.revision)
+                    @if of > 1 { ". " b { "Card " (number) " of " (of) } }
                 }
                 @if let Some(why) = &self.held {
                     p.now { "HELD: " (typed(why)) }
@@ -249,7 +249,6 @@ impl Card {
                         p { @if number == 0 { b { (line) } } @else { (line) } }
                     } }
                 }
-                @if of > 1 { p.of { "card " (number) " of " (of) } }
             }
         }
     }

@@ -152,7 +152,7 @@ impl Slip {
                         dt { "Coats" }
                         dd { ol { @for coat in &lot.coats { li { (coat_line(coat)) } } } }
                     }
-                    dt { "Cure" } dd { (cure(lot)) }
+                    dt { "Cure" } dd { (or_not(lot.cure_line(|at| printed(&at)).as_deref())) }
                     @if !lot.not_counted.is_empty() {
                         dt { "Not counted" }
                         dd { "under the last finish: " (typed(&all_of(&lot.not_counted))) }
@@ -186,21 +186,6 @@ fn coat_line(coat: &CoatLine) -> Markup {
         @if let Some(lot) = &coat.laid_on { ", on the pieces of " (typed(lot)) }
         "; can " (or_not(coat.can.as_deref())) ", maker's lot " (or_not(coat.maker_lot.as_deref()))
         @if let Some(opened) = &coat.opened { ", opened " (printed(opened)) }
-    }
-}
-
-fn cure(lot: &FinishRecord) -> Markup {
-    let what = match (lot.hardens, &lot.cure_from_class) {
-        (Some(false), _) => "the rest after the last coat is over",
-        (_, None) => "the sheet's cure time is reached",
-        (_, Some(_)) => "the finish class's cure time is reached",
-    };
-    html! {
-        @match (&lot.cure_reached, &lot.cure_by) {
-            (Some(reached), Some(by)) => { (what) ": " (printed(reached)) " (" (typed(by)) ")" }
-            _ => { "not recorded" }
-        }
-        @if lot.cure_assumed && lot.hardens != Some(false) { "; in part or whole assumed: nobody read the room" }
     }
 }
 

@@ -2,6 +2,7 @@
 //! table behind each picture for who doesn't see it.
 
 mod chart;
+mod next;
 mod rooms;
 
 use chrono::NaiveDate;
@@ -11,6 +12,9 @@ use serde::Serialize;
 
 use super::{page, typed};
 use crate::report::cure::CureShown;
+use crate::report::due::DueItem;
+use crate::report::rags::OpenRags;
+use crate::report::today::{Move, Today};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
@@ -23,9 +27,6 @@ const RULES: [&str; 3] =
 
 /// A page that the timer writes loads itself again so often, in seconds.
 const RELOAD: u32 = 60;
-
-/// How many of the next steps stand in large type.
-const NEXT: usize = 6;
 
 /// `wall`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -40,6 +41,12 @@ pub(crate) struct Wall {
     /// The last moment drawn.
     pub(crate) until: Stamp,
     pub(crate) open: Vec<Stretch>,
+    /// What comes before all else: what is late, begun, or to be wiped.
+    pub(crate) first: Vec<DueItem>,
+    /// Lots to move to another rack today.
+    pub(crate) moves: Vec<Move>,
+    /// Rags not yet dealt with.
+    pub(crate) rags: Vec<OpenRags>,
     /// What hands do, in order of time.
     pub(crate) steps: Vec<WallStep>,
     /// Where lots stand.
@@ -109,6 +116,7 @@ impl Wall {
         let shown = |from: Instant, until: Instant| from < last && until > first;
         let steps = plan.steps.iter().filter(|step| shown(step.start, step.end));
         let stays = plan.stays.iter().filter(|stay| shown(stay.from, stay.until));
+        let today = Today::new(shop, plan, None, local_date(view.now, view.zone), view);
         let promised = shop.batches.values().filter(|batch| batch.closed.is_none());
         Self {
             now: view.stamp(view.now),
@@ -117,6 +125,9 @@ impl Wall {
             keep: false,
             until: view.stamp(last),
             open: open.collect(),
+            first: today.first.into_iter().chain(today.soaking).collect(),
+            moves: today.carries,
+            rags: today.rags,
             steps: steps
                 .map(|step| WallStep { step: step.seen(view), words: shop.planned_words(step) })
                 .collect(),
@@ -155,6 +166,7 @@ impl Wall {
                     p { "As of " b { (full(&self.now)) } }
                 }
                 (self.next())
+                (self.rags())
                 section {
                     h2 { "Hands and racks" }
                     div.scroll tabindex="0" role="region" aria-label="Hands and racks" { (chart::plan(self)) }
@@ -168,27 +180,6 @@ impl Wall {
         // One that nobody writes anew has nothing to load.
         let reload = self.keep.then_some(RELOAD);
         page(&format!("Wall chart: {}", self.shop), &RULES, reload, &body)
-    }
-
-    fn next(&self) -> Markup {
-        let next = self.steps.iter().filter(|step| step.step.end.at() > self.now.at());
-        let next: Vec<&WallStep> = next.take(NEXT).collect();
-        html! {
-            section {
-                h2 { "Next" }
-                @if next.is_empty() { p { "Nothing to do." } }
-                ol.next { @for WallStep { step, words } in next {
-                    li {
-                        time { (clock(&step.start, &self.now)) }
-                        span {
-                            b { (typed(&step.lot)) } " " (typed(words)) ", " (Count(step.pieces, "piece"))
-                            @if let Some(rack) = &step.rack { " on " (typed(rack)) }
-                            " " small { "start by " (clock(&step.latest_start, &self.now)) }
-                        }
-                    }
-                } }
-            }
-        }
     }
 
     fn plan_table(&self) -> Markup {
@@ -313,6 +304,12 @@ impl Report for Wall {
         page.hanging(0, 2, &format!("Wrote the wall chart to {place}."));
         if self.keep {
             page.hanging(0, 2, "The timer writes it again when something changes: tackfree remind install. Stop: tackfree wall --stop");
+            if cfg!(unix) {
+                let line = format!(
+                    "A new file is yours alone to read. For a tablet that reads it as somebody else: chmod a+r {place}"
+                );
+                page.hanging(0, 2, &line);
+            }
         }
     }
 }

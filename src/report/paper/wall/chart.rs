@@ -129,7 +129,7 @@ pub(super) fn plan(wall: &Wall) -> Markup {
             @for (from, until) in closed(wall) {
                 rect.closed x=(at(x(from))) y=(top - 4.0) width=(at(x(until) - x(from))) height=(tall - top) {}
             }
-            @for day in days_of(wall) {
+            @for day in days_of(wall.from, wall.until) {
                 line.lane x1=(at(x(day.at()))) x2=(at(x(day.at()))) y1="22" y2=(tall) {}
                 text.axis x=(at(x(day.at()) + 4.0)) y="32" font-size="15" { (day.day().format("%a %-d %b").to_string()) }
             }
@@ -141,8 +141,8 @@ pub(super) fn plan(wall: &Wall) -> Markup {
                 }
             }
             @if wall.now.at() >= first {
-                line.nowline x1=(at(x(wall.now.at()))) x2=(at(x(wall.now.at()))) y1="18" y2=(tall) {}
-                text.nowword x=(at(x(wall.now.at()) + 3.0)) y="15" font-size="15" { "now " (wall.now.clock()) }
+                line.nowline x1=(at(x(wall.now.at()))) x2=(at(x(wall.now.at()))) y1=(top - 4.0) y2=(tall) {}
+                text.nowword x=(at(x(wall.now.at()))) y="15" font-size="15" { "now " (wall.now.clock()) }
             }
         }
     }
@@ -240,11 +240,11 @@ fn closed(wall: &Wall) -> Vec<(Instant, Instant)> {
     ends.zip(begins).filter(|(from, until)| from < until).collect()
 }
 
-/// The first moment of each day.
-fn days_of(wall: &Wall) -> Vec<Stamp> {
-    let days = wall.from.day().iter_days().take_while(|day| *day < wall.until.day());
-    let first = |day| crate::time::first_instant_of(day, wall.now.zone());
-    days.map(|day| wall.now.other(first(day))).collect()
+/// The first moment of each day that begins within a stretch.
+pub(super) fn days_of(from: Stamp, until: Stamp) -> impl Iterator<Item = Stamp> {
+    let first = move |day| until.other(crate::time::first_instant_of(day, until.zone()));
+    let days = from.day().iter_days().map(first);
+    days.skip_while(move |day| day.at() < from.at()).take_while(move |day| day.at() < until.at())
 }
 
 pub(super) fn curing(wall: &Wall) -> Markup {
@@ -260,7 +260,7 @@ pub(super) fn curing(wall: &Wall) -> Markup {
                 (name(&lot.lot, y))
                 g style=(hue(wall, &lot.lot)) {
                     rect.bar x=(LEFT) y=(at(y)) width=(at(share * full_age)) height="22" {}
-                    line.rest x1=(at(share.mul_add(full_age, LEFT))) x2=(at(LEFT + full_age)) y1=(at(y + 11.0)) y2=(at(y + 11.0)) {}
+                    line.rest x1=(at(share.mul_add(full_age, LEFT))) x2=(at(LEFT + full_age)) y1=(at(y + 20.0)) y2=(at(y + 20.0)) {}
                     line.lane x1=(at(LEFT + full_age)) x2=(at(LEFT + full_age)) y1=(at(y)) y2=(at(y + 22.0)) {}
                 }
                 text.halo x=(at(LEFT + 8.0)) y=(at(y + 16.0)) font-size="15" {

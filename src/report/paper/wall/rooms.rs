@@ -4,6 +4,7 @@ use maud::{Markup, html};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::chart::days_of;
 use super::full;
 use crate::craft::climate::dew_point;
 use crate::report::climate::ReadingShown;
@@ -88,6 +89,7 @@ impl WallRoom {
                 }
                 ul.note { @for limit in &self.limits { li { (limit.line()) } } }
                 @if self.readings.len() > 1 {
+                    p.note { "Full line: air; dashed: dew point; dotted: coldest the sheets allow" }
                     div.scroll tabindex="0" role="region" aria-label="The room's air" { (self.chart(now)) }
                     details.data {
                         summary { "The same as a table" }
@@ -110,9 +112,10 @@ impl WallRoom {
         let temps = self
             .readings
             .iter()
-            .flat_map(|r| [Some(r.temp_c.number()), r.dew_point_c.map(Shown::number)]);
-        let limits = self.limits.iter().map(|limit| limit.min_temp_c.map(Shown::number));
-        let all: Vec<f64> = temps.chain(limits).flatten().collect();
+            .flat_map(|r| [Some(r.temp_c.number()), r.dew_point_c.map(Shown::number)])
+            .flatten();
+        let limits = self.limits.iter().filter_map(|limit| limit.min_temp_c.map(Shown::number));
+        let all: Vec<f64> = temps.chain(limits.clone()).collect();
         let low = all.iter().copied().fold(f64::INFINITY, f64::min).floor() - 1.0;
         let high = all.iter().copied().fold(f64::NEG_INFINITY, f64::max).ceil() + 1.0;
         let x = |at: Instant| LEFT + Span::between(first, at).as_hours() / BACK.as_hours() * WIDE;
@@ -123,9 +126,20 @@ impl WallRoom {
             });
             points.collect::<Vec<_>>().join(" ")
         };
+        // A limit's number stands beside its line where it has room among those there already.
+        let marks = limits.fold(vec![low, high], |mut marks, limit| {
+            if marks.iter().all(|mark| (y(*mark) - y(limit)).abs() >= 14.0) {
+                marks.push(limit);
+            }
+            marks
+        });
         html! {
-            svg.chart viewBox=(format!("0 0 {} {TALL}", LEFT + WIDE + 10.0)) role="img" aria-label="The room's temperature and dew point over seven days; the same stands in the table below" {
-                @for mark in [low, high] {
+            svg.chart viewBox=(format!("0 0 {} {}", LEFT + WIDE + 10.0, TALL + 18.0)) role="img" aria-label="The room's temperature and dew point over seven days; the same stands in the table below" {
+                @for day in days_of(now.other(first), now) {
+                    line.lane x1=(format!("{:.1}", x(day.at()))) x2=(format!("{:.1}", x(day.at()))) y1="0" y2=(TALL + 18.0) {}
+                    text.axis x=(format!("{:.1}", x(day.at()) + 4.0)) y=(TALL + 12.0) font-size="14" { (day.day().format("%a %-d %b").to_string()) }
+                }
+                @for mark in marks {
                     text.axis x="100" y=(format!("{:.1}", y(mark) + 5.0)) font-size="14" { (format!("{mark:.0} {degrees}")) }
                 }
                 @for limit in &self.limits { @if let Some(least) = limit.min_temp_c.map(Shown::number) {
@@ -133,7 +147,6 @@ impl WallRoom {
                 } }
                 polyline.air points=(points(&|reading| Some(reading.temp_c.number()))) {}
                 polyline.dew points=(points(&|reading| reading.dew_point_c.map(Shown::number))) {}
-                text x=(LEFT) y="14" font-size="14" { "full line: air; dashed: dew point; dotted: coldest the sheets allow" }
             }
         }
     }
