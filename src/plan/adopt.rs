@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::plan::draft::{Draft, What};
-use crate::plan::engine::{Activity, Minute, Miss, Plan};
+use crate::plan::engine::{Activity, Minute, Plan, Violation};
 use crate::shop::plan::{ShopPlan, StayPlan};
 
 /// A kept plan, looked up by lot.
@@ -32,7 +32,7 @@ impl Draft {
             let allowed = rack.filter(|rack| hold.follows.is_some() || hold.any_of.contains(rack));
             allowed.or_else(|| hold.any_of.first().copied()).unwrap_or(1)
         });
-        Plan { starts, holds: holds.collect(), misses: kept.misses(&names) }
+        Plan { starts, holds: holds.collect(), violations: kept.misses(&names) }
     }
 }
 
@@ -76,7 +76,7 @@ impl<'a> Kept<'a> {
         if activity.calendar.is_some() { self.draft.open_from(start) } else { start }
     }
 
-    fn misses(&self, names: &[String]) -> Vec<Miss> {
+    fn misses(&self, names: &[String]) -> Vec<Violation> {
         let lags = &self.draft.problem.lags;
         let of = |lot: &str, step: u32| {
             lags.iter().position(|lag| {
@@ -90,7 +90,7 @@ impl<'a> Kept<'a> {
         let miss = |missed: &crate::shop::plan::MissedWindow| {
             let start = self.draft.origin.no_sooner(missed.abrade_from);
             let end = self.draft.origin.no_sooner(missed.abrade_until);
-            Some(Miss { lag: of(&missed.lot, missed.step)?, start, end })
+            Some(Violation { lag: of(&missed.lot, missed.step)?, start, end })
         };
         self.plan.missed.iter().filter_map(miss).collect()
     }

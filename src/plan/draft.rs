@@ -26,12 +26,12 @@ pub(crate) const HANDS: usize = 0;
 /// What counts, the weightiest first: windows are kept; then dates promised, then dates wished; then the last piece promised;
 /// then pieces that wait.
 const OBJECTIVE: [Objective; 6] = [
-    Objective::Misses,
+    Objective::Violations,
     Objective::Overrun,
-    Objective::Lateness,
+    Objective::WeightedTardiness,
     Objective::Wishes,
     Objective::Makespan,
-    Objective::Idle,
+    Objective::WaitingTime,
 ];
 
 /// Pieces that move together in the plan: a lot there is, or one still to start.
@@ -239,7 +239,7 @@ impl Draft {
             of_size.entry(*pieces).or_default().extend(first..self.jobs.len());
         }
         // Lots of one size are interchangeable.
-        self.problem.alike.extend(of_size.into_values().filter(|same| same.len() > 1));
+        self.problem.interchangeable.extend(of_size.into_values().filter(|same| same.len() > 1));
     }
 
     /// The resource of a rack.

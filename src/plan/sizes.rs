@@ -88,8 +88,8 @@ struct Tried {
 type Worth = [i64; 6];
 
 const fn worth(values: &Values) -> Worth {
-    let Values { misses, overrun, lateness, wishes, makespan, idle } = *values;
-    [misses, overrun, lateness, wishes, makespan, idle]
+    let Values { violations, overrun, tardiness, wishes, makespan, waiting_time } = *values;
+    [violations, overrun, tardiness, wishes, makespan, waiting_time]
 }
 
 struct Search<'a> {

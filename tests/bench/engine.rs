@@ -69,7 +69,7 @@ impl Typed {
 type Worth = (i64, i64, i64);
 
 const fn worth(values: &Values) -> Worth {
-    (values.misses, values.lateness, values.makespan)
+    (values.violations, values.tardiness, values.makespan)
 }
 
 /// A plan better than those before it, and when it was first seen.
@@ -155,9 +155,9 @@ fn done(file: &str, answer: &Answer, timed: &Timed) -> Value {
         "starts": answer.plan.starts,
         "ends": answer.ends,
         "holds": answer.plan.holds,
-        "misses": answer.plan.misses,
+        "misses": answer.plan.violations,
         "values": answer.values,
-        "bound": { "makespan": answer.bound.makespan, "lateness": answer.bound.lateness },
+        "bound": { "makespan": answer.bound.makespan, "lateness": answer.bound.tardiness },
         "evaluations": answer.spent.evaluations,
         "seconds": timed.seconds,
         "reached": timed.reached(worth(&answer.values)),
@@ -218,7 +218,7 @@ impl Fared {
             let answer = timed.found.as_ref().map_err(ToString::to_string)?;
             let (values, bound) = (answer.values, &answer.bound);
             let minutes = (values.makespan - bound.makespan) as f64 / values.makespan as f64;
-            let gaps = (minutes * 100.0, values.lateness - bound.lateness);
+            let gaps = (minutes * 100.0, values.tardiness - bound.tardiness);
             fared.gaps = (fared.gaps.0.max(gaps.0), fared.gaps.1.max(gaps.1));
             let reached = timed.reached((misses, lateness, makespan));
             fared.seconds.extend(reached.map(|seen| seen.seconds));

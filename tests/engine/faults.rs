@@ -45,7 +45,7 @@ fn all_faults_are_named_at_once() {
         Fault::Empty { list: List::Holds, index: 0 },
         Fault::Unknown { list: List::Holds, index: 0, among: List::Activities, found: 4 },
         Fault::Empty { list: List::Jobs, index: 0 },
-        Fault::Unknown { list: List::Alike, index: 0, among: List::Jobs, found: 2 },
+        Fault::Unknown { list: List::Interchangeable, index: 0, among: List::Jobs, found: 2 },
     ] {
         assert!(found.contains(&wanted), "{wanted:?} is missing in {found:?}");
     }
@@ -106,8 +106,8 @@ fn a_window_shorter_than_the_weekend_is_missed_and_said() {
             { "before": 0, "after": 1, "max": 40, "soft": { "extra": 7 } }] }))
     .unwrap();
     let answer = solve(&problem, &Settings::default(), &mut |_| true).unwrap();
-    assert_eq!((answer.values.misses, answer.values.overrun), (1, 57));
-    let miss = answer.plan.misses[0];
+    assert_eq!((answer.values.violations, answer.values.overrun), (1, 57));
+    let miss = answer.plan.violations[0];
     assert_eq!((miss.lag, miss.start, miss.end), (1, 100, 107));
     assert_eq!(answer.plan.starts, [5, 107]);
 }
@@ -170,7 +170,7 @@ fn a_start_of_another_size_is_only_not_used() {
         ..Problem::default()
     };
     let start =
-        tackfree::plan::engine::Plan { starts: vec![0], holds: vec![5], misses: Vec::new() };
+        tackfree::plan::engine::Plan { starts: vec![0], holds: vec![5], violations: Vec::new() };
     let settings = Settings { start: Some(&start), ..settings(10, 1) };
     assert_eq!(solve(&problem, &settings, &mut |_| true).unwrap().values.makespan, 7);
 }

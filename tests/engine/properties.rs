@@ -44,8 +44,8 @@ fn later_by_a_week_is_the_same_plan_a_week_later() {
         assert_eq!(moved, later.plan.starts, "{name}");
         assert_eq!(answer.bound.makespan + by, later.bound.makespan, "{name}");
         assert_eq!(
-            (answer.values.lateness, answer.values.idle),
-            (later.values.lateness, later.values.idle)
+            (answer.values.tardiness, answer.values.waiting_time),
+            (later.values.tardiness, later.values.waiting_time)
         );
     }
 }
@@ -56,8 +56,8 @@ fn names_and_order_change_no_value() {
         let problem = read(name);
         let (a, b) = (answered(&problem, None).values, answered(&reordered(&problem), None).values);
         assert_eq!(
-            (a.misses, a.lateness, a.makespan),
-            (b.misses, b.lateness, b.makespan),
+            (a.violations, a.tardiness, a.makespan),
+            (b.violations, b.tardiness, b.makespan),
             "{name}"
         );
     }
@@ -84,7 +84,7 @@ fn more_room_never_harms() {
             lag.max = lag.max.map(|max| max + 600);
         });
         let new = answered(&longer, Some(&old.plan));
-        assert!(new.values.misses <= old.values.misses, "{name}: longer windows");
+        assert!(new.values.violations <= old.values.violations, "{name}: longer windows");
     }
 }
 
@@ -115,7 +115,7 @@ fn replanning_on_the_way_never_gives_a_later_date() {
         let problem = read(name);
         let mut answer = answered(&problem, None);
         for now in [600, 2_000, 5_000, 9_000, 15_000, 24_000, 33_000, 45_000] {
-            if answer.plan.misses.iter().any(|miss| miss.start < now && miss.end > now) {
+            if answer.plan.violations.iter().any(|miss| miss.start < now && miss.end > now) {
                 continue;
             }
             let later = followed(&problem, &answer.plan, now);
@@ -131,7 +131,7 @@ fn bounds_are_below_every_plan() {
     for seed in 0..150 {
         if let Ok(answer) = solve(&tiny(seed + 1_000), &settings(60, seed), &mut |_| true) {
             assert!(answer.bound.makespan <= answer.values.makespan, "seed {seed}");
-            assert!(answer.bound.lateness <= answer.values.lateness, "seed {seed}");
+            assert!(answer.bound.tardiness <= answer.values.tardiness, "seed {seed}");
         }
     }
 }

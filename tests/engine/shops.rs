@@ -120,7 +120,7 @@ fn bounds_are_below_every_plan_and_near_the_best() {
         let Ok(answer) = solve(&problem, &settings(400, seed), &mut |_| true) else { continue };
         let (values, bound) = (&answer.values, &answer.bound);
         assert!(bound.makespan <= values.makespan, "seed {seed}: {bound:?} {values:?}");
-        assert!(bound.lateness <= values.lateness, "seed {seed}: {bound:?} {values:?}");
+        assert!(bound.tardiness <= values.tardiness, "seed {seed}: {bound:?} {values:?}");
         let json = |value| serde_json::to_value(value).unwrap();
         let broken = broken(&json(&problem), &serde_json::to_value(&answer).unwrap());
         assert!(broken.is_empty(), "seed {seed}: {broken:?}");

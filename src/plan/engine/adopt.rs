@@ -1,11 +1,11 @@
 //! A plan that comes from outside: taken over if it is possible, and written out again.
 
-use super::answer::{Miss, Plan};
-use super::build::{Build, UNSET};
+use super::answer::{Plan, Violation};
 use super::model::NONE;
 use super::problem::Minute;
+use super::schedule::{Schedule, UNSET};
 
-impl Build<'_> {
+impl Schedule<'_> {
     /// Takes a plan over; says whether it keeps every rule of the problem.
     pub(super) fn adopt(&mut self, plan: &Plan) -> bool {
         let model = self.model;
@@ -18,19 +18,19 @@ impl Build<'_> {
         self.placed.fill(true);
         self.start.fill(UNSET);
         self.missed.fill(false);
-        self.spot.clone_from(&plan.holds);
+        self.assigned.clone_from(&plan.holds);
         self.start[..model.real].copy_from_slice(&plan.starts);
         for act in model.real..model.acts.len() {
             self.length[act] = 0;
         }
-        self.adopt_misses(&plan.misses)
+        self.adopt_violations(&plan.violations)
             && self.ends()
             && self.keeps_arcs()
             && self.keeps_resources()
     }
 
-    fn adopt_misses(&mut self, misses: &[Miss]) -> bool {
-        for miss in misses {
+    fn adopt_violations(&mut self, violations: &[Violation]) -> bool {
+        for miss in violations {
             let window = self.model.windows.iter().position(|window| window.lag == miss.lag);
             let Some(window) = window.filter(|&window| !self.missed[window]) else {
                 return false;
@@ -47,9 +47,9 @@ impl Build<'_> {
     /// waits: a plan has nothing to say of it.
     fn ends(&mut self) -> bool {
         let model = self.model;
-        let stays = |build: &Self, act: usize| {
+        let stays = |schedule: &Self, act: usize| {
             let transfer = model.transfers[act];
-            transfer != NONE && !build.transferred(transfer)
+            transfer != NONE && !schedule.transferred(transfer)
         };
         let mut acts: Vec<usize> = (0..model.acts.len()).filter(|&act| self.active(act)).collect();
         acts.sort_by_key(|&act| stays(self, act));
@@ -93,12 +93,12 @@ impl Build<'_> {
             }
         }
         for (hold, held) in model.holds.iter().enumerate() {
-            let chosen = self.kept(hold) || held.any_of.contains(&self.spot[hold]);
+            let chosen = self.kept(hold) || held.any_of.contains(&self.assigned[hold]);
             if !chosen || self.crowded(hold).is_some() {
                 return false;
             }
             let (from, to) = self.span(hold);
-            self.profiles[self.spot[hold]].take(from, to, held.units);
+            self.profiles[self.assigned[hold]].take(from, to, held.units);
         }
         true
     }
@@ -106,22 +106,26 @@ impl Build<'_> {
     /// The plan as it is handed out.
     pub(super) fn plan(&self) -> Plan {
         let model = self.model;
-        let mut misses = Vec::new();
+        let mut violations = Vec::new();
         for act in model.real..model.acts.len() {
             let mut start = self.start[act];
             for (index, window) in model.windows.iter().enumerate() {
                 if window.act == act && self.missed[index] {
                     let (from, end) = self.piece(act, start, window.extra);
-                    misses.push(Miss { lag: window.lag, start: from, end });
+                    violations.push(Violation { lag: window.lag, start: from, end });
                     start = end;
                 }
             }
         }
-        misses.sort_by_key(|miss| miss.lag);
+        violations.sort_by_key(|miss| miss.lag);
         Plan {
             starts: self.start[..model.real].to_vec(),
-            holds: self.spot.iter().map(|&spot| if spot == NONE { 0 } else { spot }).collect(),
-            misses,
+            holds: self
+                .assigned
+                .iter()
+                .map(|&assigned| if assigned == NONE { 0 } else { assigned })
+                .collect(),
+            violations,
         }
     }
 

@@ -13,12 +13,13 @@ pub struct Plan {
     /// Resource of each hold.
     pub holds: Vec<usize>,
     /// The soft lags that are overrun.
-    pub misses: Vec<Miss>,
+    #[serde(rename = "misses")]
+    pub violations: Vec<Violation>,
 }
 
 /// A soft lag overrun, with its extra activity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Miss {
+pub struct Violation {
     /// Place of the lag in the problem.
     pub lag: usize,
     /// Start of the extra activity.
@@ -56,8 +57,8 @@ pub struct Spent {
 
 /// Proven: no plan is below.
 ///
-/// While the answer misses only windows that no plan can keep, `makespan` and `lateness` hold for all
-/// plans that miss no others (and misses come first in the objective); otherwise for all plans whatever
+/// While the answer misses only windows that no plan can keep, `makespan` and `tardiness` hold for all
+/// plans that miss no others (and violations come first in the objective); otherwise for all plans whatever
 /// they miss.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Bound {
@@ -65,7 +66,8 @@ pub struct Bound {
     pub makespan: Minute,
     pub(crate) by: Reason,
     /// No plan is less late: Σ weight × days.
-    pub lateness: i64,
+    #[serde(rename = "lateness")]
+    pub tardiness: i64,
     /// Why, for each job that is late in every plan or share in the sum.
     pub late_by: Vec<Late>,
 }
@@ -73,7 +75,7 @@ pub struct Bound {
 impl Bound {
     /// One that claims nothing.
     pub(super) const fn nothing() -> Self {
-        Self { makespan: Minute::MIN, by: Reason::Nothing, lateness: 0, late_by: Vec::new() }
+        Self { makespan: Minute::MIN, by: Reason::Nothing, tardiness: 0, late_by: Vec::new() }
     }
 }
 
@@ -91,13 +93,14 @@ pub enum Reason {
     Queue(usize),
 }
 
-/// A share of the bound on lateness.
+/// A share of the bound on tardiness.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Late {
     /// The jobs that together are at least so late.
     pub(crate) jobs: Vec<usize>,
     /// Σ weight × days.
-    pub lateness: i64,
+    #[serde(rename = "lateness")]
+    pub tardiness: i64,
     pub(crate) by: Reason,
 }
 

@@ -1,11 +1,11 @@
 //! What an arc asks of the activity it leads into, in the modes chosen.
 
-use super::build::{Build, UNSET};
 use super::model::{Arc, Guard, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
+use super::schedule::{Schedule, UNSET};
 
-impl Build<'_> {
+impl Schedule<'_> {
     pub(super) fn counts(&self, arc: &Arc) -> bool {
         match arc.guard {
             Guard::Always => true,
@@ -50,10 +50,10 @@ impl Build<'_> {
     fn asked_in(&self, arc: &Arc, mode: usize, point: Minute) -> Minute {
         let model = self.model;
         let mode = &model.modes[mode];
-        let spot = mode.holds.first().map_or(NONE, |&hold| self.spot[hold]);
-        let count = match spot {
+        let assigned = mode.holds.first().map_or(NONE, |&hold| self.assigned[hold]);
+        let count = match assigned {
             NONE => &model.counts[mode.relaxed],
-            spot => match mode.rate_on(spot) {
+            assigned => match mode.rate_on(assigned) {
                 Some(rate) => &model.counts[rate],
                 None if mode.window => return UNSET,
                 None => return FAR,

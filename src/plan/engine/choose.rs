@@ -1,27 +1,27 @@
-//! Which resources the holds of an item take: its mode, by trial of each (multi-mode scheduling, Talbot 1982).
+//! Which resources the holds of a component take: its mode, by trial of each (multi-mode scheduling, Talbot 1982).
 
-use super::build::Build;
 use super::model::NONE;
 use super::problem::Minute;
 use super::profile::FAR;
+use super::schedule::Schedule;
 
-/// More choices of spots than this are not tried each with each, but hold by hold.
+/// More choices of resources than this are not tried each with each, but hold by hold.
 const MOST_CHOICES: usize = 64;
 /// The choice of keeping the resource of the hold before.
 pub(super) const KEEP: usize = NONE - 1;
 
-/// Spots tried for an item, and what came of them.
+/// Resources tried for a component, and what came of them.
 struct Choice {
     finish: Minute,
-    spots: Vec<usize>,
+    assignments: Vec<usize>,
     places: Vec<(Minute, Minute)>,
 }
 
-impl Build<'_> {
-    /// Tries the modes, the smallest resources first, and keeps those in which the item ends first. Where no resource was
+impl Schedule<'_> {
+    /// Tries the modes, the smallest resources first, and keeps those in which the component ends first. Where no resource was
     /// full, others on which time counts alike end it no sooner, and are left out.
     pub(super) fn choose_spots(&mut self, index: usize) -> bool {
-        let holds = &self.model.items[index].holds;
+        let holds = &self.model.components[index].holds;
         let options: Vec<Vec<usize>> = holds.iter().map(|&hold| self.options(hold)).collect();
         let choices = options
             .iter()
@@ -43,10 +43,10 @@ impl Build<'_> {
         }
     }
 
-    /// Chooses the spots of these holds together, those of the others staying as they are.
+    /// Chooses the resources of these holds together, those of the others staying as they are.
     fn try_together(&mut self, index: usize, holds: &[usize], options: &[Vec<usize>]) -> bool {
         let model = self.model;
-        let acts = &model.items[index].acts;
+        let acts = &model.components[index].acts;
         let freely: Vec<(Minute, Minute)> =
             acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
         let ideal = self.finish(index);
@@ -54,15 +54,15 @@ impl Build<'_> {
         let mut choice = vec![0; holds.len()];
         let mut unpressed: Vec<Vec<(usize, bool)>> = Vec::new();
         loop {
-            let mut alike = Vec::with_capacity(holds.len());
+            let mut interchangeable = Vec::with_capacity(holds.len());
             for ((&hold, of), &k) in holds.iter().zip(options).zip(&choice) {
-                let before = model.holds[hold].follows.map_or(NONE, |before| self.spot[before]);
-                let spot = of.get(k).copied().unwrap_or(NONE);
-                self.spot[hold] = if spot == KEEP { before } else { spot };
-                let spot = self.spot[hold];
-                alike.push((model.alike(hold, spot), spot == before));
+                let before = model.holds[hold].follows.map_or(NONE, |before| self.assigned[before]);
+                let assigned = of.get(k).copied().unwrap_or(NONE);
+                self.assigned[hold] = if assigned == KEEP { before } else { assigned };
+                let assigned = self.assigned[hold];
+                interchangeable.push((model.interchangeable(hold, assigned), assigned == before));
             }
-            if unpressed.contains(&alike) {
+            if unpressed.contains(&interchangeable) {
                 if advance(&mut choice, options) {
                     continue;
                 }
@@ -77,25 +77,25 @@ impl Build<'_> {
             if self.settle(index, before) && self.together(index) {
                 self.delay(index);
                 let finish = self.finish(index);
-                let spots = holds.iter().map(|&hold| self.spot[hold]).collect();
+                let assignments = holds.iter().map(|&hold| self.assigned[hold]).collect();
                 let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-                best = Some(Choice { finish, spots, places });
+                best = Some(Choice { finish, assignments, places });
                 if finish == ideal {
                     break;
                 }
             }
             if !self.pressed {
-                unpressed.push(alike);
+                unpressed.push(interchangeable);
             }
             if !advance(&mut choice, options) {
                 break;
             }
         }
-        let Some(Choice { spots, places, .. }) = best else {
+        let Some(Choice { assignments, places, .. }) = best else {
             return false;
         };
-        for (&hold, spot) in holds.iter().zip(spots) {
-            self.spot[hold] = spot;
+        for (&hold, assigned) in holds.iter().zip(assignments) {
+            self.assigned[hold] = assigned;
         }
         for (&act, (start, end)) in acts.iter().zip(places) {
             (self.start[act], self.end[act], self.least[act]) = (start, end, start);
@@ -106,7 +106,7 @@ impl Build<'_> {
     /// Puts a transfer off for as long as the resource it leaves is free, where less counts on the one it goes to.
     fn delay(&mut self, index: usize) {
         let model = self.model;
-        for &act in &model.items[index].acts {
+        for &act in &model.components[index].acts {
             let transfer = model.transfers[act];
             if transfer == NONE || self.at_once[act] || !self.transferred(transfer) {
                 continue;
@@ -116,19 +116,22 @@ impl Build<'_> {
                 continue;
             };
             let (_, leaves) = self.span(before);
-            let spot = self.spot[before];
-            let most = model.capacity[spot] - model.holds[before].units;
-            let free = self.profiles[spot].free_until(leaves, most);
+            let assigned = self.assigned[before];
+            let most = model.capacity[assigned] - model.holds[before].units;
+            let free = self.profiles[assigned].free_until(leaves, most);
             let Some(late) = hours.last_open(free).filter(|&late| late > self.start[act]) else {
                 continue;
             };
-            let was: Vec<_> =
-                model.items[index].acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
+            let was: Vec<_> = model.components[index]
+                .acts
+                .iter()
+                .map(|&a| (self.start[a], self.end[a]))
+                .collect();
             let finish = self.finish(index);
             (self.start[act], self.end[act]) = (late, late);
             let kept = self.settle(index, finish) && self.together(index);
             if !kept || self.finish(index) >= finish {
-                for (&a, (start, end)) in model.items[index].acts.iter().zip(was) {
+                for (&a, (start, end)) in model.components[index].acts.iter().zip(was) {
                     (self.start[a], self.end[a]) = (start, end);
                 }
             }

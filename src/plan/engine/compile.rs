@@ -1,9 +1,9 @@
-//! From the problem to the model: arcs from lags, items from what is tied together.
+//! From the problem to the model: arcs from lags, components from what is tied together.
 
 use std::collections::BTreeMap;
 
 use super::calendar::Calendar;
-use super::items;
+use super::components;
 use super::model::{Act, Arc, Edge, Guard, Held, Mode, Model, NONE, Window};
 use super::problem::{Activity, Lag, Minute, Modal, Of, Problem, Since};
 use super::profile::FAR;
@@ -44,10 +44,11 @@ pub(super) fn compile(problem: &Problem) -> Model {
     for (index, lag) in problem.lags.iter().enumerate() {
         read_lag(&mut model, &mut modes, &mut arcs, index, lag);
     }
-    model.alike = (0..model.holds.len()).map(|hold| alike(&model, hold)).collect();
+    model.interchangeable =
+        (0..model.holds.len()).map(|hold| interchangeable(&model, hold)).collect();
     extras(&mut model, &mut arcs, now);
     changes(&mut model, &mut arcs);
-    items::tie(&mut model, &arcs);
+    components::tie(&mut model, &arcs);
     model
 }
 
@@ -123,7 +124,7 @@ impl Modes {
 }
 
 /// The resources of a hold, each with the first of them on which time counts as it does there.
-fn alike(model: &Model, hold: usize) -> Vec<(usize, usize)> {
+fn interchangeable(model: &Model, hold: usize) -> Vec<(usize, usize)> {
     let modes = || model.modes.iter().filter(|mode| mode.holds.contains(&hold));
     let same = |a: usize, b: usize| modes().all(|mode| mode.rate_on(a) == mode.rate_on(b));
     let Some(held) = model.holds.get(hold) else { return Vec::new() };
@@ -284,8 +285,8 @@ fn changes(model: &mut Model, arcs: &mut Vec<Arc>) {
     let ends: Vec<_> = model.holds.iter().filter_map(|hold| point(hold.to)).collect();
     for (act, change) in model.acts.iter().enumerate().take(model.real) {
         let hours = change.calendar.is_some() && model.transfers[act] == NONE;
-        let idle = change.length == 0 && change.needs.is_empty() && !hours;
-        if !idle || !begins.contains(&act) || !ends.contains(&act) {
+        let waiting_time = change.length == 0 && change.needs.is_empty() && !hours;
+        if !waiting_time || !begins.contains(&act) || !ends.contains(&act) {
             continue;
         }
         let mut into = arcs.iter().filter(|arc| arc.to == act && !arc.to_end);
@@ -352,12 +353,12 @@ pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &
         })
         .collect();
     mirrored.limits = vec![Vec::new(); mirrored.acts.len()];
-    items::sort_arcs(&mut mirrored, &arcs);
-    for item in &mut mirrored.items {
-        item.acts.reverse();
-        item.next.clear();
-        item.waits_for = 0;
+    components::sort_arcs(&mut mirrored, &arcs);
+    for component in &mut mirrored.components {
+        component.acts.reverse();
+        component.next.clear();
+        component.waits_for = 0;
     }
-    items::count_waits(&mut mirrored);
+    components::count_waits(&mut mirrored);
     mirrored
 }

@@ -1,11 +1,11 @@
 //! The critical chain of a plan: back from the last end, what each start waited for.
 
-use super::build::{Build, UNSET};
 use super::model::NONE;
 use super::problem::Minute;
+use super::schedule::{Schedule, UNSET};
 
 /// Pairs on the critical chain up to a minute of which the second started when the first gave a resource back.
-pub(super) fn pairs(plan: &Build<'_>, last: Minute) -> Vec<(usize, usize)> {
+pub(super) fn pairs(plan: &Schedule<'_>, last: Minute) -> Vec<(usize, usize)> {
     let model = plan.model;
     let ended = (0..model.real).filter(|&act| plan.end[act] <= last);
     let last = ended.max_by_key(|&act| (plan.end[act], act));
@@ -43,7 +43,7 @@ pub(super) fn pairs(plan: &Build<'_>, last: Minute) -> Vec<(usize, usize)> {
 }
 
 /// The activity whose end gave `act` a resource it shares.
-fn before(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
+fn before(plan: &Schedule<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
     let model = plan.model;
     let needs = &model.acts[act].needs;
     let shares = |other: usize| {
@@ -63,21 +63,21 @@ fn before(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Optio
 }
 
 /// The activity that ends a hold after which a hold that begins with `act` could begin.
-fn freed(plan: &Build<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
+fn freed(plan: &Schedule<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Option<usize> {
     let model = plan.model;
     let begins = |hold: &usize| matches!(model.holds[*hold].from, super::model::Edge::Point(a, _) if a == act);
-    let spots: Vec<usize> = model.items[model.item_of[act]]
+    let assignments: Vec<usize> = model.components[model.component_of[act]]
         .holds
         .iter()
         .filter(|&hold| begins(hold))
-        .map(|&hold| plan.spot[hold])
-        .filter(|&spot| spot != NONE)
+        .map(|&hold| plan.assigned[hold])
+        .filter(|&assigned| assigned != NONE)
         .collect();
-    if spots.is_empty() {
+    if assignments.is_empty() {
         return None;
     }
     (0..model.holds.len())
-        .filter(|&hold| spots.contains(&plan.spot[hold]))
+        .filter(|&hold| assignments.contains(&plan.assigned[hold]))
         .filter_map(|hold| match model.holds[hold].to {
             super::model::Edge::Point(last, _) if plan.start[last] != UNSET && last != act => {
                 let (_, to) = plan.span(hold);

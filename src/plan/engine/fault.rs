@@ -75,7 +75,7 @@ pub enum List {
     Lags,
     Holds,
     Jobs,
-    Alike,
+    Interchangeable,
 }
 
 impl std::fmt::Display for List {
@@ -88,7 +88,7 @@ impl std::fmt::Display for List {
             Self::Lags => "lags",
             Self::Holds => "holds",
             Self::Jobs => "jobs",
-            Self::Alike => "alike",
+            Self::Interchangeable => "alike",
         })
     }
 }
@@ -229,9 +229,9 @@ impl Inspection<'_> {
             self.moment(List::Jobs, index, "due", job.due);
             self.range(List::Jobs, index, "weight", job.weight.unwrap_or(1), 0, MOST_WEIGHT);
         }
-        for (index, group) in self.problem.alike.iter().enumerate() {
+        for (index, group) in self.problem.interchangeable.iter().enumerate() {
             for &job in group {
-                self.known(List::Alike, index, List::Jobs, job);
+                self.known(List::Interchangeable, index, List::Jobs, job);
             }
         }
     }

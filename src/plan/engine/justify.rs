@@ -1,11 +1,11 @@
 //! Justification: a plan pushed to its end and back to its beginning is often shorter
 //! (Valls, Ballestín, Quintanilla 2005). Only where nothing is bound to a moment.
 
-use super::build::Build;
 use super::compile::mirror;
 use super::model::Model;
-use super::moves::Order;
+use super::neighbourhood::ActivityList;
 use super::profile::FAR;
+use super::schedule::Schedule;
 
 /// The model with time reversed.
 pub(super) struct Justify {
@@ -32,12 +32,12 @@ impl Justify {
     }
 
     /// The order of starts after pushing a plan to its end, or `None` where that fails.
-    pub(super) fn order(&self, plan: &Build<'_>) -> Option<Order> {
-        let late = Order::by(&self.mirrored, |act| -plan.end[act]);
-        let mut pushed = Build::new(&self.mirrored);
+    pub(super) fn order(&self, plan: &Schedule<'_>) -> Option<ActivityList> {
+        let late = ActivityList::by(&self.mirrored, |act| -plan.end[act]);
+        let mut pushed = Schedule::new(&self.mirrored);
         if pushed.run(late.rank()) > 0 {
             return None;
         }
-        Some(Order::by(plan.model, |act| -pushed.end[act]))
+        Some(ActivityList::by(plan.model, |act| -pushed.end[act]))
     }
 }

@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 
 use super::answer::{Limit, Limiter};
-use super::build::{Build, UNSET};
 use super::model::{Arc, Edge, Guard};
 use super::problem::Minute;
+use super::schedule::{Schedule, UNSET};
 use super::value::Aim;
 
 /// Of a job's own waits others are a small part where they are less than one in so many (a choice).
 const SMALL: Minute = 4;
 
 /// For each job, minutes waited for each thing; the profiles of `plan` hold all that is placed.
-pub(super) fn limits(aim: &Aim, plan: &mut Build<'_>) -> Vec<Limit> {
+pub(super) fn limits(aim: &Aim, plan: &mut Schedule<'_>) -> Vec<Limit> {
     aim.jobs
         .iter()
         .map(|job| {
@@ -50,7 +50,7 @@ fn most(waits: &[(Limiter, Minute)], own: Minute) -> Limiter {
 }
 
 /// The minute from which on its waits allow an activity to start.
-fn allowed(plan: &Build<'_>, act: usize) -> Minute {
+fn allowed(plan: &Schedule<'_>, act: usize) -> Minute {
     let model = plan.model;
     let forward = |arc: &&Arc| arc.guard == Guard::Always && !arc.to_end;
     let arcs = model.outer[act].iter().chain(model.inner[act].iter().filter(forward));
@@ -60,7 +60,7 @@ fn allowed(plan: &Build<'_>, act: usize) -> Minute {
 }
 
 /// What kept one activity from the minute its waits allowed to its start.
-fn waited(plan: &mut Build<'_>, act: usize, allowed: Minute) -> Vec<(Limiter, Minute)> {
+fn waited(plan: &mut Schedule<'_>, act: usize, allowed: Minute) -> Vec<(Limiter, Minute)> {
     let model = plan.model;
     let start = plan.start[act];
     if start <= allowed {
@@ -85,7 +85,7 @@ fn waited(plan: &mut Build<'_>, act: usize, allowed: Minute) -> Vec<(Limiter, Mi
 
 /// The last start before its own that hours and waits allow an activity, and its end: what was in the way there is what became
 /// free last.
-fn before(plan: &Build<'_>, act: usize, allowed: Minute) -> Option<(Minute, Minute)> {
+fn before(plan: &Schedule<'_>, act: usize, allowed: Minute) -> Option<(Minute, Minute)> {
     let model = plan.model;
     let start = plan.start[act];
     let last = match model.acts[act].calendar {
@@ -97,10 +97,10 @@ fn before(plan: &Build<'_>, act: usize, allowed: Minute) -> Option<(Minute, Minu
     firsts.find(|&(first, _)| first < start)
 }
 
-/// The resource that was taken when the activity could have started: one it needs, or the spot of a hold that begins with it.
-fn busy(plan: &mut Build<'_>, act: usize, first: Minute, end: Minute) -> Option<usize> {
+/// The resource that was taken when the activity could have started: one it needs, or the resource of a hold that begins with it.
+fn busy(plan: &mut Schedule<'_>, act: usize, first: Minute, end: Minute) -> Option<usize> {
     let model = plan.model;
-    let full = |plan: &Build<'_>, resource: usize, units: i64, to: Minute| {
+    let full = |plan: &Schedule<'_>, resource: usize, units: i64, to: Minute| {
         plan.profiles[resource].clash(first, to, model.capacity[resource] - units).is_some()
     };
     for &(resource, units) in &model.acts[act].needs {
@@ -108,18 +108,18 @@ fn busy(plan: &mut Build<'_>, act: usize, first: Minute, end: Minute) -> Option<
             return Some(resource);
         }
     }
-    for &hold in &model.items[model.item_of[act]].holds {
+    for &hold in &model.components[model.component_of[act]].holds {
         let stay = &model.holds[hold];
         if !matches!(stay.from, Edge::Point(begins, _) if begins == act) {
             continue;
         }
         let (from, to) = plan.span(hold);
-        let spot = plan.spot[hold];
-        plan.profiles[spot].take(from, to, -stay.units);
+        let assigned = plan.assigned[hold];
+        plan.profiles[assigned].take(from, to, -stay.units);
         let crowded = stay.any_of.iter().all(|&other| full(plan, other, stay.units, to));
-        plan.profiles[spot].take(from, to, stay.units);
+        plan.profiles[assigned].take(from, to, stay.units);
         if crowded {
-            return Some(spot);
+            return Some(assigned);
         }
     }
     None

@@ -4,11 +4,11 @@
 //! A plan is a sequence a machine; the longest way through waits and sequences is its length. Within a
 //! block of the critical path an activity is moved behind the last or before the first of the block.
 
+use super::disjunctive::DisjunctiveGraph;
 use super::model::{Guard, Model, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
 use super::random::Chance;
-use super::ways::Ways;
 
 /// Larger problems are left to the general search.
 const MOST_ACTS: usize = 1_500;
@@ -40,7 +40,7 @@ impl Machines {
         let chained = model
             .arcs()
             .all(|arc| arc.from_end && !arc.to_end && arc.gap >= 0 && arc.guard == Guard::Always);
-        let alone = model.items.iter().all(|item| item.acts.len() == 1);
+        let alone = model.components.iter().all(|component| component.acts.len() == 1);
         if !plain
             || !chained
             || !alone
@@ -88,26 +88,26 @@ impl Machines {
         }
         let mut tabu = Tabu {
             machines: self,
-            ways: Ways::new(self, sequences),
+            ways: DisjunctiveGraph::new(self, sequences),
             until: vec![0; starts.len() * starts.len()],
             clock: 0,
         };
         tabu.ways.measure();
         let mut best = tabu.ways.clone();
-        let (mut spent, mut idle) = (0, 0);
+        let (mut spent, mut waiting_time) = (0, 0);
         while spent < moves && best.longest > enough {
             if spent % 256 == 0 && !watch(spent, best.longest) {
                 break;
             }
             spent += 1;
-            idle += 1;
+            waiting_time += 1;
             if !tabu.step(best.longest, chance) {
                 break;
             }
             if tabu.ways.longest < best.longest {
                 best.clone_from(&tabu.ways);
-                idle = 0;
-            } else if idle % PATIENCE == 0 {
+                waiting_time = 0;
+            } else if waiting_time % PATIENCE == 0 {
                 tabu.ways.clone_from(&best);
                 tabu.until.fill(0);
                 for _ in 0..=chance.below(8) {
@@ -129,7 +129,7 @@ struct Shift {
 
 struct Tabu<'m> {
     machines: &'m Machines,
-    ways: Ways<'m>,
+    ways: DisjunctiveGraph<'m>,
     /// For each pair, until when the first may not be put before the second again.
     until: Vec<u64>,
     clock: u64,

@@ -8,7 +8,7 @@ use super::problem::Minute;
 use super::profile::FAR;
 use super::rate::Count;
 
-/// No activity, item or resource.
+/// No activity, component or resource.
 pub(super) const NONE: usize = usize::MAX;
 
 /// An activity; those from [`Model::real`] on are the extras of overrun lags.
@@ -101,25 +101,25 @@ pub(super) struct Window {
 
 /// Activities that have to be placed together, since longest waits or holds tie them.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Item {
+pub(super) struct Component {
     /// In an order in which each comes after those it waits for.
     pub(super) acts: Vec<usize>,
     pub(super) holds: Vec<usize>,
     pub(super) windows: Vec<usize>,
     /// Two of its activities may compete for a resource.
-    pub(super) tangled: bool,
+    pub(super) contended: bool,
     /// Nothing about it is open: it has begun at a given minute.
     pub(super) given: bool,
     /// It holds something that takes as long as the modes say and has begun.
     pub(super) begun: bool,
-    /// How many other items it waits for, and which wait for it.
+    /// How many other components it waits for, and which wait for it.
     pub(super) waits_for: usize,
     pub(super) next: Vec<usize>,
     /// The activities a search may order.
     pub(super) entries: Vec<usize>,
 }
 
-impl Item {
+impl Component {
     /// Whether it stays where a plan has put it: it has begun, and read backwards would not end where it began.
     pub(super) const fn fixed(&self) -> bool {
         self.given || self.begun
@@ -136,18 +136,18 @@ pub(super) struct Model {
     pub(super) counts: Vec<Count>,
     pub(super) modes: Vec<Mode>,
     /// For each hold its resources, each with the first on which time counts as it does there.
-    pub(super) alike: Vec<Vec<(usize, usize)>>,
+    pub(super) interchangeable: Vec<Vec<(usize, usize)>>,
     /// The mode of each lag whose length depends on one, or `NONE`.
     pub(super) lag_modes: Vec<usize>,
     pub(super) acts: Vec<Act>,
     pub(super) holds: Vec<Held>,
     pub(super) windows: Vec<Window>,
-    pub(super) items: Vec<Item>,
-    pub(super) item_of: Vec<usize>,
-    /// Arcs into each activity, from its own item and from others.
+    pub(super) components: Vec<Component>,
+    pub(super) component_of: Vec<usize>,
+    /// Arcs into each activity, from its own component and from others.
     pub(super) inner: Vec<Vec<Arc>>,
     pub(super) outer: Vec<Vec<Arc>>,
-    /// For each activity those of its item to look at again when it moves.
+    /// For each activity those of its component to look at again when it moves.
     pub(super) wakes: Vec<Vec<usize>>,
     /// Changes of place, which a search may want at once.
     pub(super) changes: Vec<usize>,
@@ -174,9 +174,9 @@ impl Mode {
 
 impl Model {
     /// The first resource of a hold on which time counts as on this; `NONE` where the hold can't take it.
-    pub(super) fn alike(&self, hold: usize, resource: usize) -> usize {
-        let alike = self.alike.get(hold).into_iter().flatten();
-        alike.clone().find(|pair| pair.0 == resource).map_or(NONE, |pair| pair.1)
+    pub(super) fn interchangeable(&self, hold: usize, resource: usize) -> usize {
+        let interchangeable = self.interchangeable.get(hold).into_iter().flatten();
+        interchangeable.clone().find(|pair| pair.0 == resource).map_or(NONE, |pair| pair.1)
     }
 
     /// Whether time counts on the resource of one hold as on that of the next.

@@ -1,34 +1,34 @@
-//! Where one item goes: the least fixed point of its arcs, hours, resources and holds.
+//! Where one component goes: the least fixed point of its arcs, hours, resources and holds.
 //!
-//! Every rule can only raise a start. A window overrun raises the activity before it, a full spot the
+//! Every rule can only raise a start. A window overrun raises the activity before it, a full resource the
 //! activity with which the hold begins; so the first place where nothing is raised any more is the
 //! earliest there is. A window is given up, the first one first, only when no place exists.
 
-use super::build::{Build, UNSET};
 use super::model::{Edge, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
+use super::schedule::{Schedule, UNSET};
 
-/// More windows than this in one item are given up only from the first on.
+/// More windows than this in one component are given up only from the first on.
 const MOST_WINDOWS: usize = 6;
 /// Rounds after which a place is given up.
 const MOST_ROUNDS: usize = 200;
 
-impl Build<'_> {
-    /// Places an item, or says that it has no place now.
+impl Schedule<'_> {
+    /// Places a component, or says that it has no place now.
     pub(super) fn place(&mut self, index: usize, rank: &[usize]) -> bool {
         let model = self.model;
-        let item = &model.items[index];
+        let component = &model.components[index];
         if let ([act], true, true) =
-            (&item.acts[..], item.holds.is_empty(), item.windows.is_empty())
+            (&component.acts[..], component.holds.is_empty(), component.windows.is_empty())
         {
             return self.place_single(index, *act);
         }
-        for &hold in &item.holds {
+        for &hold in &component.holds {
             self.stand(hold, -1);
         }
-        for given_up in subsets(item.windows.len()) {
-            for (k, &window) in item.windows.iter().enumerate() {
+        for given_up in subsets(component.windows.len()) {
+            for (k, &window) in component.windows.iter().enumerate() {
                 self.miss(window, given_up >> k & 1 == 1);
             }
             if self.place_kept(index, rank) || (self.relax(index) && self.place_kept(index, rank)) {
@@ -36,32 +36,32 @@ impl Build<'_> {
                 return true;
             }
         }
-        for &hold in &item.holds {
+        for &hold in &component.holds {
             self.stand(hold, 1);
         }
-        for &act in &item.acts {
+        for &act in &component.acts {
             self.start[act] = UNSET;
         }
         false
     }
 
-    /// Places an item with the windows that are kept now.
+    /// Places a component with the windows that are kept now.
     fn place_kept(&mut self, index: usize, rank: &[usize]) -> bool {
         self.gather(index);
-        if self.model.items[index].tangled {
+        if self.model.components[index].contended {
             self.tangle(index, rank)
         } else {
             self.settle_with_spots(index)
         }
     }
 
-    /// Lets the item's changes of place wait and its holds take any resource; says whether anything else was wanted.
+    /// Lets the component's changes of place wait and its holds take any resource; says whether anything else was wanted.
     fn relax(&mut self, index: usize) -> bool {
         let mut any = false;
-        for &act in &self.model.items[index].acts {
+        for &act in &self.model.components[index].acts {
             any |= std::mem::replace(&mut self.at_once[act], false);
         }
-        for &hold in &self.model.items[index].holds {
+        for &hold in &self.model.components[index].holds {
             any |= std::mem::replace(&mut self.wanted[hold], NONE) != NONE;
         }
         any
@@ -115,10 +115,10 @@ impl Build<'_> {
         }
     }
 
-    /// The earliest starts that the rest of the plan leaves to the item's activities.
+    /// The earliest starts that the rest of the plan leaves to the component's activities.
     pub(super) fn gather(&mut self, index: usize) {
         let model = self.model;
-        for &act in &model.items[index].acts {
+        for &act in &model.components[index].acts {
             self.start[act] = UNSET;
             self.end[act] = UNSET;
             let mut least = model.acts[act].floor;
@@ -129,11 +129,11 @@ impl Build<'_> {
         }
     }
 
-    /// Places an item anew that has been taken out, on the spots and with the misses it had.
+    /// Places a component anew that has been taken out, on the resources and with the misses it had.
     pub(super) fn again(&mut self, index: usize, rank: &[usize]) -> bool {
-        let item = &self.model.items[index];
+        let component = &self.model.components[index];
         self.gather(index);
-        if item.tangled {
+        if component.contended {
             return self.tangle(index, rank);
         }
         let found = self.settle(index, FAR) && self.together(index);
@@ -145,33 +145,33 @@ impl Build<'_> {
 
     pub(super) fn settle_with_spots(&mut self, index: usize) -> bool {
         let model = self.model;
-        let item = &model.items[index];
-        for &hold in &item.holds {
+        let component = &model.components[index];
+        for &hold in &component.holds {
             if !self.fixed_spots {
-                self.spot[hold] = NONE;
+                self.assigned[hold] = NONE;
             }
         }
         if !self.settle(index, FAR) {
             return false;
         }
-        if !self.fixed_spots && !item.holds.is_empty() && !self.choose_spots(index) {
+        if !self.fixed_spots && !component.holds.is_empty() && !self.choose_spots(index) {
             return false;
         }
         self.book(index, 1);
         true
     }
 
-    /// Raises starts until nothing asks for more; spots not chosen are not looked at. Given up where something would end at
+    /// Raises starts until nothing asks for more; resources not chosen are not looked at. Given up where something would end at
     /// `before` or later.
     pub(super) fn settle(&mut self, index: usize, before: Minute) -> bool {
         let model = self.model;
-        let item = &model.items[index];
-        for &act in &item.acts {
+        let component = &model.components[index];
+        for &act in &component.acts {
             self.stale[act] = true;
         }
         for _ in 0..MOST_ROUNDS {
             let mut raised = false;
-            for &act in &item.acts {
+            for &act in &component.acts {
                 if !std::mem::take(&mut self.stale[act]) || !self.active(act) {
                     continue;
                 }
@@ -200,7 +200,7 @@ impl Build<'_> {
             if raised {
                 continue;
             }
-            for &hold in &item.holds {
+            for &hold in &component.holds {
                 match self.crowded(hold) {
                     None => {}
                     Some((_, FAR..) | (NONE, _)) => {
@@ -224,8 +224,8 @@ impl Build<'_> {
 
     /// If the hold's resource is full: the activity that has to start later (or `NONE`), and when.
     pub(super) fn crowded(&self, hold: usize) -> Option<(usize, Minute)> {
-        let spot = self.spot[hold];
-        if spot == NONE {
+        let assigned = self.assigned[hold];
+        if assigned == NONE {
             return None;
         }
         let stay = &self.model.holds[hold];
@@ -233,44 +233,44 @@ impl Build<'_> {
             return None;
         }
         let (from, to) = self.span(hold);
-        let most = self.model.capacity[spot] - stay.units;
-        let free = self.profiles[spot].clash(from, to, most)?;
+        let most = self.model.capacity[assigned] - stay.units;
+        let free = self.profiles[assigned].clash(from, to, most)?;
         Some(match stay.from {
             Edge::At(_) => (NONE, free),
             Edge::Point(act, lead) => (act, if free >= FAR { FAR } else { free + lead }),
         })
     }
 
-    /// Whether the item's own holds leave each other room where they share a spot.
+    /// Whether the component's own holds leave each other room where they share a resource.
     pub(super) fn together(&mut self, index: usize) -> bool {
-        let holds = &self.model.items[index].holds;
+        let holds = &self.model.components[index].holds;
         let shared = |k: usize| {
-            let spot = self.spot[holds[k]];
-            spot != NONE && holds[..k].iter().any(|&other| self.spot[other] == spot)
+            let assigned = self.assigned[holds[k]];
+            assigned != NONE && holds[..k].iter().any(|&other| self.assigned[other] == assigned)
         };
         if !(1..holds.len()).any(shared) {
             return true;
         }
         let mut free = true;
         let mut taken = Vec::new();
-        for &hold in holds.iter().filter(|&&hold| self.spot[hold] != NONE) {
+        for &hold in holds.iter().filter(|&&hold| self.assigned[hold] != NONE) {
             if self.crowded(hold).is_some() {
                 self.pressed = true;
                 free = false;
                 break;
             }
             let (from, to) = self.span(hold);
-            self.profiles[self.spot[hold]].take(from, to, self.model.holds[hold].units);
+            self.profiles[self.assigned[hold]].take(from, to, self.model.holds[hold].units);
             taken.push((hold, from, to));
         }
         for (hold, from, to) in taken {
-            self.profiles[self.spot[hold]].take(from, to, -self.model.holds[hold].units);
+            self.profiles[self.assigned[hold]].take(from, to, -self.model.holds[hold].units);
         }
         free
     }
 
     pub(super) fn finish(&self, index: usize) -> Minute {
-        let acts = &self.model.items[index].acts;
+        let acts = &self.model.components[index].acts;
         acts.iter().filter(|&&a| self.active(a)).map(|&a| self.end[a]).max().unwrap_or(UNSET)
     }
 }

@@ -48,8 +48,8 @@ pub struct Problem {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub demands: Vec<Demand>,
     /// Lists of jobs that are interchangeable.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub alike: Vec<Vec<usize>>,
+    #[serde(rename = "alike", default, skip_serializing_if = "Vec::is_empty")]
+    pub interchangeable: Vec<Vec<usize>>,
     /// What counts, the weightiest first; [`Objective::DEFAULT`] when empty.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub objective: Vec<Objective>,
@@ -252,22 +252,26 @@ pub struct Demand {
 #[serde(rename_all = "lowercase")]
 pub enum Objective {
     /// How many soft lags are overrun.
-    Misses,
+    #[serde(rename = "misses")]
+    Violations,
     /// By how many minutes in all they are overrun.
     Overrun,
     /// Days late × weight, over all jobs.
-    Lateness,
+    #[serde(rename = "lateness")]
+    WeightedTardiness,
     /// Days past the dates wished × weight, over all jobs.
     Wishes,
     /// The minute at which the last activity ends; with demands, at which all of them are met.
     Makespan,
     /// Minutes between the end of a wait and the start it allows × weight.
-    Idle,
+    #[serde(rename = "idle")]
+    WaitingTime,
 }
 
 impl Objective {
     /// The order when a problem names none.
-    pub const DEFAULT: [Self; 4] = [Self::Misses, Self::Lateness, Self::Makespan, Self::Idle];
+    pub const DEFAULT: [Self; 4] =
+        [Self::Violations, Self::WeightedTardiness, Self::Makespan, Self::WaitingTime];
 }
 
 /// What is known about a problem, for tests.

@@ -1,13 +1,13 @@
 //! Orders to begin with, each from one plain rule.
 
 use super::model::Model;
-use super::moves::Order;
+use super::neighbourhood::ActivityList;
 use super::problem::Minute;
 use super::profile::FAR;
 use super::value::Aim;
 
 /// The orders of the rules.
-pub(super) fn orders(model: &Model, aim: &Aim) -> Vec<Order> {
+pub(super) fn orders(model: &Model, aim: &Aim) -> Vec<ActivityList> {
     let acts = model.acts.len();
     let mut due = vec![FAR; acts];
     let mut job = vec![usize::MAX; acts];
@@ -21,16 +21,16 @@ pub(super) fn orders(model: &Model, aim: &Aim) -> Vec<Order> {
     let heads = heads(model);
     vec![
         // By due date, job by job.
-        Order::by(model, |act| (due[act], job[act], heads[act])),
+        ActivityList::by(model, |act| (due[act], job[act], heads[act])),
         // By due date, the longest way to go first.
-        Order::by(model, |act| (due[act], -tails[act])),
+        ActivityList::by(model, |act| (due[act], -tails[act])),
         // The longest way to go first.
-        Order::by(model, |act| -tails[act]),
+        ActivityList::by(model, |act| -tails[act]),
         // The least slack against the date, or the earliest possible start.
-        Order::by(model, |act| due[act].min(FAR / 2) - tails[act]),
-        Order::by(model, |act| (heads[act], -tails[act])),
+        ActivityList::by(model, |act| due[act].min(FAR / 2) - tails[act]),
+        ActivityList::by(model, |act| (heads[act], -tails[act])),
         // The longest piece of work first among those equally far on.
-        Order::by(model, |act| (heads[act] - tails[act], -model.acts[act].length)),
+        ActivityList::by(model, |act| (heads[act] - tails[act], -model.acts[act].length)),
     ]
 }
 

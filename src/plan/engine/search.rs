@@ -2,16 +2,16 @@
 //! round after round from the best.
 
 use super::answer::Plan;
-use super::build::Build;
 use super::critical;
 use super::justify::Justify;
 use super::machines::Machines;
 use super::model::Model;
-use super::moves::Order;
+use super::neighbourhood::ActivityList;
 use super::problem::Minute;
 use super::profile::FAR;
 use super::random::Chance;
 use super::rules;
+use super::schedule::Schedule;
 use super::value::{Aim, Values};
 
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
@@ -22,40 +22,40 @@ const PATIENCE: u64 = 400;
 
 /// A finished plan, kept.
 #[derive(Debug, Clone)]
-pub(super) struct Draft {
+pub(super) struct Complete {
     pub(super) start: Vec<Minute>,
     pub(super) end: Vec<Minute>,
     pub(super) length: Vec<Minute>,
-    pub(super) spot: Vec<usize>,
+    pub(super) assigned: Vec<usize>,
     pub(super) missed: Vec<bool>,
     pub(super) values: Values,
 }
 
-impl Draft {
-    pub(super) fn of(build: &Build<'_>, values: Values) -> Self {
+impl Complete {
+    pub(super) fn of(schedule: &Schedule<'_>, values: Values) -> Self {
         Self {
-            start: build.start.clone(),
-            end: build.end.clone(),
-            length: build.length.clone(),
-            spot: build.spot.clone(),
-            missed: build.missed.clone(),
+            start: schedule.start.clone(),
+            end: schedule.end.clone(),
+            length: schedule.length.clone(),
+            assigned: schedule.assigned.clone(),
+            missed: schedule.missed.clone(),
             values,
         }
     }
 
     /// The schedule with nothing booked.
-    pub(super) fn build<'m>(&self, model: &'m Model) -> Build<'m> {
-        let mut build = Build::new(model);
-        build.spot.clone_from(&self.spot);
-        build.missed.clone_from(&self.missed);
-        build.length.clone_from(&self.length);
-        build.start.clone_from(&self.start);
-        build.end.clone_from(&self.end);
-        build
+    pub(super) fn schedule<'m>(&self, model: &'m Model) -> Schedule<'m> {
+        let mut schedule = Schedule::new(model);
+        schedule.assigned.clone_from(&self.assigned);
+        schedule.missed.clone_from(&self.missed);
+        schedule.length.clone_from(&self.length);
+        schedule.start.clone_from(&self.start);
+        schedule.end.clone_from(&self.end);
+        schedule
     }
 
     pub(super) fn plan(&self, model: &Model) -> Plan {
-        self.build(model).plan()
+        self.schedule(model).plan()
     }
 }
 
@@ -66,7 +66,7 @@ pub(super) struct Task<'a> {
     pub(super) effort: u64,
     pub(super) seed: u64,
     /// A plan that the answer must not be worse than.
-    pub(super) start: Option<Draft>,
+    pub(super) start: Option<Complete>,
     /// An older plan, which may no longer be possible, as an order to begin with.
     pub(super) hint: Option<&'a Plan>,
     /// A last end that nothing betters.
@@ -77,7 +77,7 @@ pub(super) struct Task<'a> {
 
 /// What the search found.
 pub(super) struct Found {
-    pub(super) best: Option<Draft>,
+    pub(super) best: Option<Complete>,
     pub(super) spent: u64,
     /// An activity that found no place in the last plan that failed.
     pub(super) stuck: Option<usize>,
@@ -91,7 +91,7 @@ pub(super) fn search(
     watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
 ) -> Found {
     let mut run = Run {
-        build: Build::new(task.model),
+        schedule: Schedule::new(task.model),
         justify: Justify::of(task.model),
         chance: Chance::new(task.seed),
         best: task.start.clone(),
@@ -105,23 +105,27 @@ pub(super) fn search(
     run.begin();
     run.sequence();
     run.rounds();
-    let stuck =
-        if run.best.is_none() { run.build.placed.iter().position(|&placed| !placed) } else { None };
-    let alone = stuck.is_some_and(|index| !task.model.items[index].tangled && run.hopeless(index));
+    let stuck = if run.best.is_none() {
+        run.schedule.placed.iter().position(|&placed| !placed)
+    } else {
+        None
+    };
+    let alone =
+        stuck.is_some_and(|index| !task.model.components[index].contended && run.hopeless(index));
     let stuck = stuck.and_then(|index| {
-        task.model.items[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
+        task.model.components[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
     });
     Found { best: run.best, spent: run.spent, stuck, alone }
 }
 
 struct Run<'a, 'w> {
     task: &'a Task<'a>,
-    build: Build<'a>,
+    schedule: Schedule<'a>,
     justify: Option<Justify>,
     chance: Chance,
-    best: Option<Draft>,
+    best: Option<Complete>,
     /// The best order, with its energy.
-    best_order: Option<(i64, Order)>,
+    best_order: Option<(i64, ActivityList)>,
     spent: u64,
     /// What had been spent when the best plan was found.
     bettered: u64,
@@ -135,7 +139,7 @@ impl Run<'_, '_> {
         let mut orders = rules::orders(self.task.model, self.task.aim);
         if let Some(hint) = self.task.hint {
             let start = |act: usize| hint.starts.get(act).copied().unwrap_or(Minute::MAX);
-            let order = Order::by(self.task.model, start);
+            let order = ActivityList::by(self.task.model, start);
             orders.insert(0, order.clone().in_modes(self.task.model, &hint.holds));
             orders.insert(0, order);
         }
@@ -177,25 +181,25 @@ impl Run<'_, '_> {
             },
         );
         self.spent += spent;
-        let mut order = Order::by(task.model, |act| starts[act]);
+        let mut order = ActivityList::by(task.model, |act| starts[act]);
         self.trial(&mut order);
         self.spent = task.effort;
     }
 
-    /// Whether an item has no place where nothing else is, so that its least fixed point proves there
+    /// Whether a component has no place where nothing else is, so that its least fixed point proves there
     /// is no plan.
     fn hopeless(&mut self, index: usize) -> bool {
-        self.build.clear();
-        let given =
-            (0..self.task.model.items.len()).filter(|&other| self.task.model.items[other].given);
+        self.schedule.clear();
+        let given = (0..self.task.model.components.len())
+            .filter(|&other| self.task.model.components[other].given);
         for other in given.filter(|&other| other != index) {
-            self.build.place(other, &[]);
+            self.schedule.place(other, &[]);
         }
         for hold in 0..self.task.model.holds.len() {
-            self.build.stand(hold, -1);
+            self.schedule.stand(hold, -1);
         }
-        let waits = self.task.model.items[index].waits_for > 0;
-        !waits && !self.build.place(index, &[])
+        let waits = self.task.model.components[index].waits_for > 0;
+        !waits && !self.schedule.place(index, &[])
     }
 
     fn rounds(&mut self) {
@@ -233,7 +237,7 @@ impl Run<'_, '_> {
     }
 
     /// One round of `steps` evaluations from an order.
-    fn descend(&mut self, mut order: Order, mut energy: i64, steps: u64) {
+    fn descend(&mut self, mut order: ActivityList, mut energy: i64, steps: u64) {
         let (from, to) = (self.spent, self.spent + steps);
         let widest = self.widest();
         let mut chain = self.reordered(&mut order);
@@ -268,26 +272,26 @@ impl Run<'_, '_> {
         (best.values.makespan - first).max(1) * 64 / 50
     }
 
-    fn reordered(&mut self, order: &mut Order) -> Vec<(usize, usize)> {
-        self.build.follow(order);
+    fn reordered(&mut self, order: &mut ActivityList) -> Vec<(usize, usize)> {
+        self.schedule.follow(order);
         self.chain(order)
     }
 
     /// The pairs that a resource puts one behind the other on the critical chain; where there are no
     /// hours and holds, the order becomes that of the starts, of which such pairs are neighbours.
-    fn chain(&mut self, order: &mut Order) -> Vec<(usize, usize)> {
+    fn chain(&mut self, order: &mut ActivityList) -> Vec<(usize, usize)> {
         if self.task.model.calendars.is_empty() && self.task.model.holds.is_empty() {
-            let start = &self.build.start;
+            let start = &self.schedule.start;
             order.sort_by(|act| start[act]);
         }
         let aim = self.task.aim;
-        let last = if aim.demands.is_empty() { FAR } else { aim.values(&self.build).makespan };
-        critical::pairs(&self.build, last)
+        let last = if aim.demands.is_empty() { FAR } else { aim.values(&self.schedule).makespan };
+        critical::pairs(&self.schedule, last)
     }
 
     /// Builds the plan of an order, keeps it if it is the best, and says its energy.
-    fn trial(&mut self, order: &mut Order) -> i64 {
-        let unplaced = self.build.follow(order);
+    fn trial(&mut self, order: &mut ActivityList) -> i64 {
+        let unplaced = self.schedule.follow(order);
         self.spent += 1;
         if self.spent % 64 == 1 {
             let best = self.best.as_ref().map(|best| &best.values);
@@ -296,26 +300,26 @@ impl Run<'_, '_> {
         self.weigh(order, unplaced)
     }
 
-    fn weigh(&mut self, order: &mut Order, unplaced: usize) -> i64 {
+    fn weigh(&mut self, order: &mut ActivityList, unplaced: usize) -> i64 {
         let aim = self.task.aim;
         if unplaced > 0 {
-            order.advance(self.task.model, &self.build.placed);
+            order.advance(self.task.model, &self.schedule.placed);
             let energy = i64::try_from(unplaced).unwrap_or(i64::MAX >> 41) << 40;
             if self.best_order.as_ref().is_none_or(|(least, _)| energy < *least) {
                 self.best_order = Some((energy, order.clone()));
             }
             return energy;
         }
-        let mut values = aim.values(&self.build);
-        let mut energy = aim.energy(&self.build, &values, 0);
+        let mut values = aim.values(&self.schedule);
+        let mut energy = aim.energy(&self.schedule, &values, 0);
         if !self.task.model.modes.is_empty() && self.promising(energy) {
-            self.build.shift_left();
-            values = aim.values(&self.build);
-            energy = aim.energy(&self.build, &values, 0);
+            self.schedule.shift_left();
+            values = aim.values(&self.schedule);
+            energy = aim.energy(&self.schedule, &values, 0);
         }
-        let better = |best: &Draft| aim.compare(&values, &best.values).is_lt();
+        let better = |best: &Complete| aim.compare(&values, &best.values).is_lt();
         if self.best.as_ref().is_none_or(better) {
-            self.best = Some(Draft::of(&self.build, values));
+            self.best = Some(Complete::of(&self.schedule, values));
             self.bettered = self.spent;
             self.best_order = Some((energy, order.clone()));
         } else if self.best_order.as_ref().is_none_or(|(least, _)| energy < *least) {
@@ -331,14 +335,14 @@ impl Run<'_, '_> {
     }
 
     /// The plan just built, pushed to its end and back to its beginning.
-    fn justified(&mut self, order: &mut Order) -> i64 {
+    fn justified(&mut self, order: &mut ActivityList) -> i64 {
         let Some(justify) = &self.justify else {
             return i64::MAX;
         };
-        if self.build.placed.iter().any(|&placed| !placed) {
+        if self.schedule.placed.iter().any(|&placed| !placed) {
             return i64::MAX;
         }
-        if let Some(again) = justify.order(&self.build) {
+        if let Some(again) = justify.order(&self.schedule) {
             *order = again;
         }
         self.spent += 1;

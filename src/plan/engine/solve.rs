@@ -4,15 +4,15 @@ use std::cell::OnceCell;
 
 use super::answer::{Answer, Bound, Plan, Refusal, Spent};
 use super::bound::{bound, raise, tenable};
-use super::build::Build;
 use super::compile::compile;
 use super::fault::Fault;
-use super::late;
+use super::forbidden::{self, Tried};
 use super::limits::limits;
 use super::model::Model;
 use super::problem::{Objective, Problem};
-use super::refute::{self, Tried};
-use super::search::{Draft, Found, Task, search};
+use super::schedule::Schedule;
+use super::search::{Complete, Found, Task, search};
+use super::shifted;
 use super::value::{Aim, Values};
 
 /// Evaluations before it is asked whether there is a plan at all.
@@ -99,7 +99,11 @@ pub fn solve(
     let best = if spent == 0 {
         found
     } else {
-        let shifted = late::prompt(&model, &aim, late::unhurried(&model, &aim, found.clone()));
+        let shifted = shifted::left_shifted(
+            &model,
+            &aim,
+            shifted::right_shifted(&model, &aim, found.clone()),
+        );
         let kept = [shifted, found].iter().find_map(|draft| kept(&model, &aim, draft));
         kept.ok_or(Failure::Unsound)?
     };
@@ -108,9 +112,9 @@ pub fn solve(
 
 /// The check through which every plan leaves: all constraints looked at anew, and its ends and its worth reckoned from its
 /// starts and modes alone.
-fn kept(model: &Model, aim: &Aim, draft: &Draft) -> Option<Draft> {
-    let mut build = Build::new(model);
-    build.adopt(&draft.plan(model)).then(|| Draft::of(&build, aim.values(&build)))
+fn kept(model: &Model, aim: &Aim, draft: &Complete) -> Option<Complete> {
+    let mut schedule = Schedule::new(model);
+    schedule.adopt(&draft.plan(model)).then(|| Complete::of(&schedule, aim.values(&schedule)))
 }
 
 /// What can be said without a plan.
@@ -144,7 +148,8 @@ struct Bounds<'a> {
 impl<'a> Bounds<'a> {
     fn new(model: &'a Model, aim: &'a Aim) -> Result<Self, Refusal> {
         let tenable = tenable(model);
-        let windows_count = !tenable.is_empty() && aim.order.first() == Some(&Objective::Misses);
+        let windows_count =
+            !tenable.is_empty() && aim.order.first() == Some(&Objective::Violations);
         let keeping = if windows_count { bound(model, aim, &tenable).ok() } else { None };
         let any = OnceCell::new();
         // Where everything has a place with windows kept, it has one without.
@@ -168,14 +173,14 @@ impl<'a> Bounds<'a> {
 
     /// The bound that stands beside a plan of this worth.
     fn beside(&self, values: &Values) -> &Bound {
-        let keeping = self.keeping.as_ref().filter(|_| values.misses <= self.lost);
+        let keeping = self.keeping.as_ref().filter(|_| values.violations <= self.lost);
         keeping.unwrap_or_else(|| self.any())
     }
 
     /// The bound beside a plan of this worth, raised as far as so many branches allow.
     fn raised(&self, values: &Values, branches: u64) -> Bound {
         let mut bound = self.beside(values).clone();
-        let keeps = self.keeping.is_some() && values.misses <= self.lost;
+        let keeps = self.keeping.is_some() && values.violations <= self.lost;
         let none = vec![false; self.tenable.len()];
         let kept = if keeps { &self.tenable } else { &none };
         raise(self.model, self.aim, kept, &mut bound, values, branches);
@@ -185,14 +190,14 @@ impl<'a> Bounds<'a> {
     /// Whether a plan of this worth meets the bound in all that counts before idleness.
     fn met(&self, values: &Values) -> bool {
         let bound = self.beside(values);
-        self.aim.order.iter().take_while(|&&objective| objective != Objective::Idle).all(
+        self.aim.order.iter().take_while(|&&objective| objective != Objective::WaitingTime).all(
             |objective| match objective {
-                Objective::Misses => values.misses <= self.lost,
+                Objective::Violations => values.violations <= self.lost,
                 Objective::Overrun => values.overrun == 0,
-                Objective::Lateness => values.lateness <= bound.lateness,
+                Objective::WeightedTardiness => values.tardiness <= bound.tardiness,
                 Objective::Wishes => values.wishes == 0,
                 Objective::Makespan => values.makespan <= bound.makespan,
-                Objective::Idle => true,
+                Objective::WaitingTime => true,
             },
         )
     }
@@ -209,14 +214,14 @@ struct Run<'a, 'w> {
 
 impl Run<'_, '_> {
     /// The best plan and what was spent on it.
-    fn find(&mut self) -> Result<(Draft, u64), Refusal> {
+    fn find(&mut self) -> Result<(Complete, u64), Refusal> {
         let adopted = self.settings.start.and_then(|plan| self.adopt(plan));
         let hint = self.settings.start;
         let effort = self.effort;
         if let Some(adopted) = adopted.clone().filter(|_| effort <= 1) {
             return Ok((adopted, 0));
         }
-        if adopted.is_some() || !refute::applies(self.model) {
+        if adopted.is_some() || !forbidden::applies(self.model) {
             return self.outcome(|run| run.search(effort, adopted, hint), 0);
         }
         let first = self.search(effort.min(FIRST), None, hint);
@@ -228,10 +233,10 @@ impl Run<'_, '_> {
             let hint = Plan { starts: best.start.clone(), ..Plan::default() };
             return self.outcome(|run| run.search(left, Some(best), Some(&hint)), first.spent);
         }
-        let start = match refute::refute(self.model, CHOICES) {
+        let start = match forbidden::refute(self.model, CHOICES) {
             Tried::Impossible(tried) => return Err(Refusal::EveryOrder { tried }),
             Tried::Possible(starts) => {
-                self.adopt(&Plan { starts, holds: Vec::new(), misses: Vec::new() })
+                self.adopt(&Plan { starts, holds: Vec::new(), violations: Vec::new() })
             }
             Tried::Unknown => None,
         };
@@ -244,7 +249,7 @@ impl Run<'_, '_> {
         &mut self,
         find: impl FnOnce(&mut Self) -> Found,
         before: u64,
-    ) -> Result<(Draft, u64), Refusal> {
+    ) -> Result<(Complete, u64), Refusal> {
         let found = find(self);
         let evaluations = found.spent + before;
         let stuck = found.stuck.unwrap_or(0);
@@ -255,7 +260,7 @@ impl Run<'_, '_> {
         }
     }
 
-    fn search(&mut self, effort: u64, start: Option<Draft>, hint: Option<&Plan>) -> Found {
+    fn search(&mut self, effort: u64, start: Option<Complete>, hint: Option<&Plan>) -> Found {
         let met = |values: &Values| self.bounds.met(values);
         let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
         let enough = self.bounds.beside(&Values::default()).makespan;
@@ -265,9 +270,9 @@ impl Run<'_, '_> {
     }
 
     /// A plan from outside, if it is possible.
-    fn adopt(&self, plan: &Plan) -> Option<Draft> {
-        let mut build = Build::new(self.model);
-        build.adopt(plan).then(|| Draft::of(&build, self.aim.values(&build)))
+    fn adopt(&self, plan: &Plan) -> Option<Complete> {
+        let mut schedule = Schedule::new(self.model);
+        schedule.adopt(plan).then(|| Complete::of(&schedule, self.aim.values(&schedule)))
     }
 }
 
@@ -275,21 +280,21 @@ fn answer(
     model: &Model,
     aim: &Aim,
     bounds: &Bounds<'_>,
-    best: &Draft,
+    best: &Complete,
     evaluations: u64,
     seed: u64,
 ) -> Answer {
-    let mut build = best.build(model);
-    for index in 0..model.items.len() {
-        build.book(index, 1);
+    let mut schedule = best.schedule(model);
+    for index in 0..model.components.len() {
+        schedule.book(index, 1);
     }
     Answer {
-        plan: build.plan(),
-        ends: build.end[..model.real].to_vec(),
+        plan: schedule.plan(),
+        ends: schedule.end[..model.real].to_vec(),
         values: best.values,
         bound: bounds.raised(&best.values, evaluations / 2),
-        limits: limits(aim, &mut build),
-        latest: late::latest(model, aim, best),
+        limits: limits(aim, &mut schedule),
+        latest: shifted::latest(model, aim, best),
         spent: Spent { evaluations },
         seed,
     }

@@ -5,9 +5,9 @@ use std::cmp::Ordering;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::build::Build;
 use super::model::{Model, NONE};
 use super::problem::{Demand, Minute, Objective, Of, Problem};
+use super::schedule::Schedule;
 
 /// Minutes of a day, for days late.
 pub(super) const DAY: Minute = 1440;
@@ -16,30 +16,33 @@ pub(super) const DAY: Minute = 1440;
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
 pub struct Values {
     /// Soft lags overrun.
-    pub misses: i64,
+    #[serde(rename = "misses")]
+    pub violations: i64,
     /// Minutes by which they are overrun.
     pub overrun: i64,
     /// Σ weight × days late; a job that ends at its due minute is one day late.
-    pub lateness: i64,
+    #[serde(rename = "lateness")]
+    pub tardiness: i64,
     /// Σ weight × days past the dates wished.
     #[serde(default)]
     pub(crate) wishes: i64,
     /// The minute at which the last activity ends; with demands, at which all of them are met.
     pub makespan: i64,
     /// Σ weight × minutes between what the shortest waits allow and the start (of the extra, if any).
-    pub idle: i64,
+    #[serde(rename = "idle")]
+    pub waiting_time: i64,
 }
 
 impl Values {
     /// The number that stands for one objective.
     pub fn get(&self, objective: Objective) -> i64 {
         match objective {
-            Objective::Misses => self.misses,
+            Objective::Violations => self.violations,
             Objective::Overrun => self.overrun,
-            Objective::Lateness => self.lateness,
+            Objective::WeightedTardiness => self.tardiness,
             Objective::Wishes => self.wishes,
             Objective::Makespan => self.makespan,
-            Objective::Idle => self.idle,
+            Objective::WaitingTime => self.waiting_time,
         }
     }
 }
@@ -71,7 +74,7 @@ struct Counted {
 
 impl Counted {
     /// The minute at which it is over.
-    fn over(&self, plan: &Build<'_>) -> Minute {
+    fn over(&self, plan: &Schedule<'_>) -> Minute {
         let point = match self.before {
             NONE => 0,
             before if self.from_end => plan.end[before],
@@ -148,11 +151,11 @@ impl Aim {
     }
 
     /// The worth of a plan.
-    pub(super) fn values(&self, plan: &Build<'_>) -> Values {
+    pub(super) fn values(&self, plan: &Schedule<'_>) -> Values {
         let mut values = Values::default();
         for (window, &missed) in plan.missed.iter().enumerate() {
             if missed {
-                values.misses += 1;
+                values.violations += 1;
                 values.overrun += self.overrun(plan, window);
             }
         }
@@ -164,7 +167,7 @@ impl Aim {
                 jobs.filter_map(|((job, &end), weight)| Some((days_late(end, due(job)?), weight)));
             late.map(|(days, weight)| weight.saturating_mul(days)).fold(0, i64::saturating_add)
         };
-        values.lateness = past(|job| job.due);
+        values.tardiness = past(|job| job.due);
         values.wishes = past(|job| job.wish);
         values.makespan = if self.demands.is_empty() {
             plan.end[..plan.model.real].iter().copied().max().unwrap_or(0)
@@ -174,7 +177,8 @@ impl Aim {
         };
         for (act, (weight, waits)) in self.waits.iter().enumerate() {
             if let Some(waited) = Self::waited(plan, act, waits) {
-                values.idle = values.idle.saturating_add(weight.saturating_mul(waited));
+                values.waiting_time =
+                    values.waiting_time.saturating_add(weight.saturating_mul(waited));
             }
         }
         values
@@ -205,17 +209,17 @@ impl Aim {
     }
 
     /// The end of a job.
-    fn end(plan: &Build<'_>, job: &Dated) -> Minute {
+    fn end(plan: &Schedule<'_>, job: &Dated) -> Minute {
         job.acts.iter().map(|&act| plan.end[act]).max().unwrap_or(0)
     }
 
     /// By how many minutes a window is overrun.
-    fn overrun(&self, plan: &Build<'_>, window: usize) -> i64 {
+    fn overrun(&self, plan: &Schedule<'_>, window: usize) -> i64 {
         let after = plan.model.windows[window].after;
         (plan.start[after] - self.windows[window].over(plan)).max(0)
     }
 
-    fn waited(plan: &Build<'_>, act: usize, waits: &[Counted]) -> Option<i64> {
+    fn waited(plan: &Schedule<'_>, act: usize, waits: &[Counted]) -> Option<i64> {
         let allowed = waits.iter().map(|wait| wait.over(plan)).max()?;
         let extra = plan.model.extra_of[act];
         let begun =
@@ -232,14 +236,14 @@ impl Aim {
             .unwrap_or(Ordering::Equal)
     }
 
-    /// One number that guides the search: minutes × 64. Misses weigh as much as the longest activity
-    /// several times over; lateness counts in minutes, so that a plan can be seen to come nearer; ends on
+    /// One number that guides the search: minutes × 64. Violations weigh as much as the longest activity
+    /// several times over; tardiness counts in minutes, so that a plan can be seen to come nearer; ends on
     /// average break ties.
-    pub(super) fn energy(&self, plan: &Build<'_>, values: &Values, unplaced: usize) -> i64 {
+    pub(super) fn energy(&self, plan: &Schedule<'_>, values: &Values, unplaced: usize) -> i64 {
         let counts = |objective| self.order.contains(&objective);
         let mut energy = i64::try_from(unplaced).unwrap_or(0).saturating_mul(1 << 50);
-        if counts(Objective::Misses) {
-            energy = energy.saturating_add(values.misses.saturating_mul(self.span * 128));
+        if counts(Objective::Violations) {
+            energy = energy.saturating_add(values.violations.saturating_mul(self.span * 128));
         }
         let mut ends = 0_i64;
         let mut late = 0_i64;
@@ -250,8 +254,8 @@ impl Aim {
                 late = late.saturating_add((end - due + 1).max(0).saturating_mul(weight));
             }
         }
-        if counts(Objective::Lateness) {
-            let days = values.lateness.saturating_mul(DAY);
+        if counts(Objective::WeightedTardiness) {
+            let days = values.tardiness.saturating_mul(DAY);
             energy =
                 energy.saturating_add(late.saturating_add(days).saturating_mul(256) / self.weights);
         }

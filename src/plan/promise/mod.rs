@@ -322,7 +322,7 @@ impl<'a> Again<'a> {
             }
         }
         // They are not like the others any more.
-        draft.problem.alike.clear();
+        draft.problem.interchangeable.clear();
         draft
     }
 

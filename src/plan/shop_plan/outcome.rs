@@ -41,7 +41,7 @@ fn shop_plan(
         .collect();
     steps.sort_by(|a, b| (a.start, a.end, &a.lot, a.step).cmp(&(b.start, b.end, &b.lot, b.step)));
     let values = &answer.values;
-    let binds = values.lateness > 0 || values.misses > 0;
+    let binds = values.tardiness > 0 || values.violations > 0;
     let ahead = values.makespan.max(1);
     let gap = to_float(values.makespan - answer.bound.makespan) / to_float(ahead) * 100.0;
     ShopPlan {
@@ -57,11 +57,11 @@ fn shop_plan(
         bound: PlanBound {
             ready_at: draft.origin.of(answer.bound.makespan.max(0)),
             gap_percent: (!binds).then_some(gap.max(0.0)),
-            lateness: answer.bound.lateness,
+            lateness: answer.bound.tardiness,
             by: bound_by(draft, &answer.bound.by),
         },
-        lateness: values.lateness,
-        idle: values.idle,
+        lateness: values.tardiness,
+        idle: values.waiting_time,
         held: draft.held.iter().map(ToString::to_string).collect(),
         evaluations: answer.spent.evaluations,
         seed: asked.seed,
@@ -228,7 +228,7 @@ fn step_plan(draft: &Draft, answer: &Answer, activity: usize) -> Option<StepPlan
 }
 
 fn missed(draft: &Draft, answer: &Answer) -> Vec<MissedWindow> {
-    let window = |miss: &crate::plan::engine::Miss| {
+    let window = |miss: &crate::plan::engine::Violation| {
         let after = draft.problem.lags.get(miss.lag)?.after;
         let (run, What::Step(step)) = *draft.activities.get(after)? else { return None };
         let run = draft.runs.get(run)?;
@@ -241,5 +241,5 @@ fn missed(draft: &Draft, answer: &Answer) -> Vec<MissedWindow> {
             abrade_until: draft.origin.of(miss.end),
         })
     };
-    answer.plan.misses.iter().filter_map(window).collect()
+    answer.plan.violations.iter().filter_map(window).collect()
 }

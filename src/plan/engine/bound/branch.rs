@@ -1,6 +1,6 @@
 //! A bound by branching on which hold gives way to which.
 //!
-//! With hands left out, a plan is bound by its spots: of holds that at one moment want more than their
+//! With hands left out, a plan is bound by its resources: of holds that at one moment want more than their
 //! resources have together, some one has to end before another begins. Each such choice is a branch; its
 //! paths give a bound, and the least bound among the branches not looked into holds for every plan. The
 //! branch with the least bound is looked into first, up to a number of branches, so that it can stop
@@ -17,7 +17,7 @@ use super::pool::{Pool, pools};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Wanted {
-    Lateness,
+    WeightedTardiness,
     Makespan,
 }
 
@@ -40,8 +40,8 @@ pub(super) fn branch(
             return (bound.min(enough), resource);
         };
         looked += 1;
-        let Some((spot, set)) = tree.conflict(node) else { return (bound, resource) };
-        resource = Some(spot);
+        let Some((assigned, set)) = tree.conflict(node) else { return (bound, resource) };
+        resource = Some(assigned);
         let next: Vec<Node> = tree.choices(node, &set);
         nodes[index] = None;
         open.pop();
@@ -73,7 +73,7 @@ impl Tree<'_> {
     fn bound(&self, node: &Node) -> i64 {
         match self.wanted {
             Wanted::Makespan => node.ends.iter().copied().max().unwrap_or(0),
-            Wanted::Lateness => {
+            Wanted::WeightedTardiness => {
                 let late = |job: &super::super::value::Dated| {
                     let end = job.acts.iter().map(|&act| node.ends[act]).max().unwrap_or(0);
                     job.due.map_or(0, |due| job.weight.saturating_mul(days_late(end, due)))
@@ -116,7 +116,7 @@ impl Tree<'_> {
                     wanted += units;
                     set.push(hold);
                 }
-                return Some((pool.spot, set));
+                return Some((pool.assigned, set));
             }
         }
         None

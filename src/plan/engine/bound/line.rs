@@ -115,7 +115,7 @@ impl<'a> Line<'a> {
             Self { model, paths, ways, steps, points, links: Vec::new(), rooms: Vec::new() };
         line.link();
         line.hands();
-        line.spots();
+        line.assignments();
         line.labour();
         line
     }

@@ -35,7 +35,7 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
     let mut bound = Bound {
         makespan: end,
         by: if last < model.real { Reason::Path(last) } else { Reason::Nothing },
-        lateness: 0,
+        tardiness: 0,
         late_by: Vec::new(),
     };
     if aim.has_spares() {
@@ -73,8 +73,8 @@ fn with_spares(aim: &Aim, paths: &Paths<'_>, bound: &mut Bound) {
             dated.due.map_or(0, |due| counted[job].saturating_mul(days_late(ends[job], due)));
         if late > 0 {
             let by = Reason::Path(paths.last_of(&dated.acts));
-            bound.late_by.push(Late { jobs: vec![job], lateness: late, by });
-            bound.lateness += late;
+            bound.late_by.push(Late { jobs: vec![job], tardiness: late, by });
+            bound.tardiness += late;
         }
     }
 }
@@ -85,31 +85,33 @@ struct Queues<'a> {
     aim: &'a Aim,
     paths: &'a Paths<'a>,
     ways: &'a [Vec<usize>],
-    /// The lateness of each job on its own.
+    /// The tardiness of each job on its own.
     alone: Vec<i64>,
     bound: Bound,
 }
 
 impl Queues<'_> {
-    /// Raises the last end by each queue, and the lateness by the best of each family and all others alone.
+    /// Raises the last end by each queue, and the tardiness by the best of each family and all others alone.
     fn weigh(&mut self, families: &[Family]) {
         let mut alone = self.alone.clone();
         let mut shares = Vec::new();
         for family in families {
             let paths_alone: i64 = family.jobs.iter().map(|&job| alone[job]).sum();
-            let latest = self.latest(family).filter(|late| late.lateness > paths_alone);
+            let latest = self.latest(family).filter(|late| late.tardiness > paths_alone);
             if let Some(late) = latest {
                 family.jobs.iter().for_each(|&job| alone[job] = 0);
                 shares.push(late);
             }
         }
-        for (job, lateness) in alone.into_iter().enumerate().filter(|&(_, lateness)| lateness > 0) {
+        for (job, tardiness) in
+            alone.into_iter().enumerate().filter(|&(_, tardiness)| tardiness > 0)
+        {
             let last = self.paths.last_of(&self.aim.jobs[job].acts);
-            shares.push(Late { jobs: vec![job], lateness, by: Reason::Path(last) });
+            shares.push(Late { jobs: vec![job], tardiness, by: Reason::Path(last) });
         }
-        let lateness = shares.iter().map(|share| share.lateness).sum();
-        if lateness > self.bound.lateness && !self.aim.has_spares() {
-            (self.bound.lateness, self.bound.late_by) = (lateness, shares);
+        let tardiness = shares.iter().map(|share| share.tardiness).sum();
+        if tardiness > self.bound.tardiness && !self.aim.has_spares() {
+            (self.bound.tardiness, self.bound.late_by) = (tardiness, shares);
         }
     }
 
@@ -127,9 +129,9 @@ impl Queues<'_> {
             }
             let others = family.jobs.iter().filter(|job| !queue.jobs.contains(job));
             let rest: i64 = others.map(|&job| self.alone[job]).sum();
-            let lateness = queue.lateness(self.aim, self.paths).saturating_add(rest);
-            if best.as_ref().is_none_or(|best| lateness > best.lateness) {
-                best = Some(Late { jobs: family.jobs.clone(), lateness, by });
+            let tardiness = queue.tardiness(self.aim, self.paths).saturating_add(rest);
+            if best.as_ref().is_none_or(|best| tardiness > best.tardiness) {
+                best = Some(Late { jobs: family.jobs.clone(), tardiness, by });
             }
         }
         best
@@ -139,7 +141,7 @@ impl Queues<'_> {
 /// Activities × branches up to which a bound is raised by branching.
 const MOST_WORK: u64 = 100_000;
 
-/// Raises a bound towards what a plan is worth, by branching on the spots; `most` branches at most.
+/// Raises a bound towards what a plan is worth, by branching on the resources; `most` branches at most.
 pub(super) fn raise(
     model: &Model,
     aim: &Aim,
@@ -154,20 +156,20 @@ pub(super) fn raise(
     if model.holds.is_empty() || aim.has_spares() {
         return;
     }
-    if values.lateness > bound.lateness {
-        let wanted = Wanted::Lateness;
-        let (lateness, spot) = branch(model, aim, &paths, wanted, values.lateness, most);
-        if let Some(spot) = spot.filter(|_| lateness > bound.lateness) {
+    if values.tardiness > bound.tardiness {
+        let wanted = Wanted::WeightedTardiness;
+        let (tardiness, assigned) = branch(model, aim, &paths, wanted, values.tardiness, most);
+        if let Some(assigned) = assigned.filter(|_| tardiness > bound.tardiness) {
             let jobs = (0..aim.jobs.len()).filter(|&job| aim.jobs[job].due.is_some()).collect();
-            bound.lateness = lateness;
-            bound.late_by = vec![Late { jobs, lateness, by: Reason::Queue(spot) }];
+            bound.tardiness = tardiness;
+            bound.late_by = vec![Late { jobs, tardiness, by: Reason::Queue(assigned) }];
         }
     }
     if values.makespan > bound.makespan {
         let wanted = Wanted::Makespan;
-        let (end, spot) = branch(model, aim, &paths, wanted, values.makespan, most);
-        if let Some(spot) = spot.filter(|_| end > bound.makespan) {
-            (bound.makespan, bound.by) = (end, Reason::Queue(spot));
+        let (end, assigned) = branch(model, aim, &paths, wanted, values.makespan, most);
+        if let Some(assigned) = assigned.filter(|_| end > bound.makespan) {
+            (bound.makespan, bound.by) = (end, Reason::Queue(assigned));
         }
     }
 }
@@ -188,7 +190,7 @@ pub(super) fn tenable(model: &Model) -> Vec<bool> {
         .collect()
 }
 
-/// The lateness of each job on its own.
+/// The tardiness of each job on its own.
 fn alone(aim: &Aim, paths: &Paths<'_>) -> Vec<i64> {
     aim.jobs
         .iter()

@@ -5,7 +5,7 @@ use super::path::Paths;
 
 /// Resources, how many units they have together, and the holds that can go nowhere else with theirs.
 pub(super) struct Pool {
-    pub(super) spot: usize,
+    pub(super) assigned: usize,
     pub(super) room: i64,
     pub(super) holds: Vec<(usize, i64)>,
 }
@@ -26,17 +26,18 @@ pub(super) fn pools(model: &Model, paths: &Paths<'_>) -> Vec<Pool> {
     };
     let mut pools = Vec::new();
     for set in sets {
-        let within = |hold: &usize| model.holds[*hold].any_of.iter().all(|spot| set.contains(spot));
+        let within =
+            |hold: &usize| model.holds[*hold].any_of.iter().all(|assigned| set.contains(assigned));
         let holds: Vec<usize> =
             (0..model.holds.len()).filter(|hold| within(hold) && lasts(*hold)).collect();
         let units = |hold: usize| model.holds[hold].units;
         let least = holds.iter().map(|&hold| units(hold)).min().unwrap_or(0);
-        let spot = set[0];
-        let room = set.iter().map(|&spot| model.capacity[spot]).sum();
-        pools.push(Pool { spot, room, holds: holds.iter().map(|&h| (h, units(h))).collect() });
+        let assigned = set[0];
+        let room = set.iter().map(|&assigned| model.capacity[assigned]).sum();
+        pools.push(Pool { assigned, room, holds: holds.iter().map(|&h| (h, units(h))).collect() });
         if least > 0 {
-            let room = set.iter().map(|&spot| model.capacity[spot] / least).sum();
-            pools.push(Pool { spot, room, holds: holds.iter().map(|&h| (h, 1)).collect() });
+            let room = set.iter().map(|&assigned| model.capacity[assigned] / least).sum();
+            pools.push(Pool { assigned, room, holds: holds.iter().map(|&h| (h, 1)).collect() });
         }
     }
     pools

@@ -47,7 +47,7 @@ pub(super) fn bounds(model: &Model, paths: &Paths<'_>) -> Vec<(usize, Minute)> {
     for pool in pools(model, paths) {
         let load = |&(hold, units): &(usize, i64)| held(model, paths, hold, units);
         let loads = pool.holds.iter().filter_map(load).collect();
-        bounds.extend(on_one(model, paths, loads, pool.room, None).map(|end| (pool.spot, end)));
+        bounds.extend(on_one(model, paths, loads, pool.room, None).map(|end| (pool.assigned, end)));
     }
     bounds
 }

@@ -40,7 +40,7 @@ impl Line<'_> {
     }
 
     /// Holds between the same steps: as many at once as the resources take.
-    pub(super) fn spots(&mut self) {
+    pub(super) fn assignments(&mut self) {
         let stays: Vec<Stay> =
             (0..self.model.holds.len()).filter_map(|hold| self.stay(hold)).collect();
         let mut kinds: Vec<(usize, usize)> =
@@ -111,18 +111,18 @@ impl Line<'_> {
     fn room(&mut self, from: usize, to: usize, held: &[Stay], all: &[Stay]) {
         let holds = &self.model.holds;
         let any_of = |stay: &Stay| &holds[stay.hold].any_of;
-        let mut spots: Vec<usize> = all.iter().flat_map(any_of).copied().collect();
-        spots.sort_unstable();
-        spots.dedup();
+        let mut assignments: Vec<usize> = all.iter().flat_map(any_of).copied().collect();
+        assignments.sort_unstable();
+        assignments.dedup();
         let wanted = |stay: &Stay| self.load(stay.to, holds[stay.hold].units);
-        let on = |&spot: &usize| {
+        let on = |&assigned: &usize| {
             let loads: Vec<Counted> =
-                all.iter().filter(|stay| any_of(stay).contains(&spot)).map(wanted).collect();
-            fit(&loads, self.model.capacity[spot])
+                all.iter().filter(|stay| any_of(stay).contains(&assigned)).map(wanted).collect();
+            fit(&loads, self.model.capacity[assigned])
         };
-        let by_spot = spots.iter().map(on).fold(0, usize::saturating_add);
-        // Nor more than all spots together have units for.
-        let total = spots.iter().map(|&spot| self.model.capacity[spot]).sum();
+        let by_spot = assignments.iter().map(on).fold(0, usize::saturating_add);
+        // Nor more than all resources together have units for.
+        let total = assignments.iter().map(|&assigned| self.model.capacity[assigned]).sum();
         let loads: Vec<Counted> = all.iter().map(wanted).collect();
         let most = by_spot.min(fit(&loads, total)).max(1);
         let before = |stay: &Stay| match holds[stay.hold].from {
@@ -135,7 +135,7 @@ impl Line<'_> {
         };
         let lead = held.iter().map(before).min().unwrap_or(0);
         let plus = all.iter().map(after).min().unwrap_or(0);
-        let resource = spots.first().copied().unwrap_or(0);
+        let resource = assignments.first().copied().unwrap_or(0);
         self.rooms.push(Room { from, lead, to, plus, most, resource, waited: 0 });
     }
 }

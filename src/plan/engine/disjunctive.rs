@@ -6,7 +6,7 @@ use super::random::Chance;
 
 /// Sequences and the longest ways through them.
 #[derive(Clone)]
-pub(super) struct Ways<'m> {
+pub(super) struct DisjunctiveGraph<'m> {
     machines: &'m Machines,
     pub(super) sequences: Vec<Vec<usize>>,
     pub(super) place: Vec<usize>,
@@ -18,7 +18,7 @@ pub(super) struct Ways<'m> {
     order: Vec<usize>,
 }
 
-impl<'m> Ways<'m> {
+impl<'m> DisjunctiveGraph<'m> {
     pub(super) fn new(machines: &'m Machines, sequences: Vec<Vec<usize>>) -> Self {
         let acts = machines.length.len();
         let mut ways = Self {

@@ -8,7 +8,7 @@ use super::value::Dated;
 
 /// The activities a search may order, the most urgent first, and the place of each.
 #[derive(Debug, Clone)]
-pub(super) struct Order {
+pub(super) struct ActivityList {
     list: Vec<usize>,
     rank: Vec<usize>,
     /// For each activity whether it is a change of place wanted at once.
@@ -17,13 +17,13 @@ pub(super) struct Order {
     wanted: Vec<usize>,
 }
 
-impl Order {
+impl ActivityList {
     /// The order by a key; ties go by place in the problem.
     pub(super) fn by<K: Ord>(model: &Model, key: impl Fn(usize) -> K) -> Self {
-        let given = |index: usize| model.items[index].given;
-        let mut list: Vec<usize> = (0..model.items.len())
+        let given = |index: usize| model.components[index].given;
+        let mut list: Vec<usize> = (0..model.components.len())
             .filter(|&index| !given(index))
-            .flat_map(|index| model.items[index].entries.iter().copied())
+            .flat_map(|index| model.components[index].entries.iter().copied())
             .collect();
         list.sort_by_key(|&act| (key(act), act));
         let acts = model.acts.len();
@@ -63,13 +63,13 @@ impl Order {
     }
 
     /// The same order with the modes of a plan.
-    pub(super) fn in_modes(mut self, model: &Model, spots: &[usize]) -> Self {
+    pub(super) fn in_modes(mut self, model: &Model, assignments: &[usize]) -> Self {
         for (hold, held) in model.holds.iter().enumerate() {
-            let spot = spots.get(hold).copied().unwrap_or(NONE);
-            let before = held.follows.and_then(|before| spots.get(before));
+            let assigned = assignments.get(hold).copied().unwrap_or(NONE);
+            let before = held.follows.and_then(|before| assignments.get(before));
             self.wanted[hold] = match before {
-                Some(&before) if before == spot => KEEP,
-                _ if held.any_of.contains(&spot) => spot,
+                Some(&before) if before == assigned => KEEP,
+                _ if held.any_of.contains(&assigned) => assigned,
                 _ => NONE,
             };
         }
@@ -105,7 +105,7 @@ impl Order {
 
     /// Brings to the front what found no place.
     pub(super) fn advance(&mut self, model: &Model, placed: &[bool]) {
-        self.list.sort_by_key(|&act| placed[model.item_of[act]]);
+        self.list.sort_by_key(|&act| placed[model.component_of[act]]);
         self.count(0, self.list.len());
     }
 
@@ -179,13 +179,13 @@ impl Order {
     fn turn(&mut self, chance: &mut Chance, model: &Model, chain: &[(usize, usize)]) -> bool {
         let (first, second) = chain[chance.below(chain.len())];
         let entry = |act: usize| {
-            let item = &model.items[model.item_of[act]];
-            if item.given {
+            let component = &model.components[model.component_of[act]];
+            if component.given {
                 None
-            } else if item.tangled {
+            } else if component.contended {
                 Some(act)
             } else {
-                item.entries.first().copied()
+                component.entries.first().copied()
             }
         };
         let (Some(first), Some(second)) = (entry(first), entry(second)) else {

@@ -1,12 +1,12 @@
 //! What has to be placed together: activities tied to each other by longest waits and holds.
 
-use super::model::{Act, Arc, Edge, Item, Model, NONE};
+use super::model::{Act, Arc, Component, Edge, Model, NONE};
 use super::problem::Minute;
 
 /// Rounds after which an order that is only a help is good enough.
 const MOST_ROUNDS: usize = 2_000;
 
-/// Finds the items of a model and sorts the arcs to them.
+/// Finds the components of a model and sorts the arcs to them.
 pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
     let count = model.acts.len();
     let mut next = vec![Vec::new(); count];
@@ -28,34 +28,35 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
             }
         }
     }
-    model.item_of = components(&next);
+    model.component_of = components(&next);
     together(model);
-    let items = model.item_of.iter().max().map_or(0, |&last| last + 1);
-    model.items = vec![Item::default(); items];
+    let components = model.component_of.iter().max().map_or(0, |&last| last + 1);
+    model.components = vec![Component::default(); components];
     sort_arcs(model, arcs);
     for act in order(model) {
-        model.items[model.item_of[act]].acts.push(act);
+        model.components[model.component_of[act]].acts.push(act);
     }
     for (index, hold) in model.holds.iter().enumerate() {
         if let Edge::Point(act, _) = hold.to {
-            model.items[model.item_of[act]].holds.push(index);
+            model.components[model.component_of[act]].holds.push(index);
         }
     }
     for (index, window) in model.windows.iter().enumerate() {
-        model.items[model.item_of[window.after]].windows.push(index);
+        model.components[model.component_of[window.after]].windows.push(index);
     }
-    for index in 0..items {
-        let tangled = is_tangled(model, &model.items[index]);
+    for index in 0..components {
+        let contended = is_tangled(model, &model.components[index]);
         let real = model.real;
-        let item = &mut model.items[index];
-        item.tangled = tangled;
+        let component = &mut model.components[index];
+        component.contended = contended;
         let fixed = |act: usize| model.acts[act].floor >= model.acts[act].ceiling;
-        item.given = item.acts.iter().all(|&act| act >= real || fixed(act));
-        item.begun = item.acts.iter().any(|&act| model.acts[act].modal.is_some() && fixed(act));
-        item.entries = if tangled {
-            item.acts.iter().copied().filter(|&a| a < real).collect()
+        component.given = component.acts.iter().all(|&act| act >= real || fixed(act));
+        component.begun =
+            component.acts.iter().any(|&act| model.acts[act].modal.is_some() && fixed(act));
+        component.entries = if contended {
+            component.acts.iter().copied().filter(|&a| a < real).collect()
         } else {
-            item.acts.iter().copied().find(|&a| a < real).into_iter().collect()
+            component.acts.iter().copied().find(|&a| a < real).into_iter().collect()
         };
     }
     count_waits(model);
@@ -68,12 +69,13 @@ fn by_mode(model: &Model, arcs: &[Arc]) -> Vec<(usize, usize)> {
     lengths.chain(waits).collect()
 }
 
-/// Where only activities and waits are tied, with no hours or holds, everything is one item: then an
-/// activity can go between those of another item (Franck, Neumann, Schwindt 2001).
+/// Where only activities and waits are tied, with no hours or holds, everything is one component: then an
+/// activity can go between those of another component (Franck, Neumann, Schwindt 2001).
 fn together(model: &mut Model) {
-    let alone = model.item_of.iter().max().map_or(0, |&last| last + 1) == model.item_of.len();
+    let alone =
+        model.component_of.iter().max().map_or(0, |&last| last + 1) == model.component_of.len();
     if !alone && model.calendars.is_empty() && model.holds.is_empty() && model.windows.is_empty() {
-        model.item_of.fill(0);
+        model.component_of.fill(0);
     }
 }
 
@@ -82,14 +84,14 @@ pub(super) fn sort_arcs(model: &mut Model, arcs: &[Arc]) {
     model.inner = vec![Vec::new(); model.acts.len()];
     model.outer = vec![Vec::new(); model.acts.len()];
     for arc in arcs {
-        let inside = model.item_of[arc.from] == model.item_of[arc.to];
+        let inside = model.component_of[arc.from] == model.component_of[arc.to];
         let into = if inside { &mut model.inner } else { &mut model.outer };
         into[arc.to].push(*arc);
     }
     wakes(model);
 }
 
-/// Notes for each activity those of its item whose places it bears on, itself among them.
+/// Notes for each activity those of its component whose places it bears on, itself among them.
 fn wakes(model: &mut Model) {
     model.wakes = (0..model.acts.len()).map(|act| vec![act]).collect();
     for arc in model.inner.iter().flatten() {
@@ -109,22 +111,22 @@ fn wakes(model: &mut Model) {
     }
 }
 
-/// Counts which items wait for which.
+/// Counts which components wait for which.
 pub(super) fn count_waits(model: &mut Model) {
     for to in 0..model.acts.len() {
         for k in 0..model.outer[to].len() {
-            let (from, to) = (model.item_of[model.outer[to][k].from], model.item_of[to]);
-            model.items[from].next.push(to);
+            let (from, to) = (model.component_of[model.outer[to][k].from], model.component_of[to]);
+            model.components[from].next.push(to);
         }
     }
-    for index in 0..model.items.len() {
-        let mut next = std::mem::take(&mut model.items[index].next);
+    for index in 0..model.components.len() {
+        let mut next = std::mem::take(&mut model.components[index].next);
         next.sort_unstable();
         next.dedup();
         for &after in &next {
-            model.items[after].waits_for += 1;
+            model.components[after].waits_for += 1;
         }
-        model.items[index].next = next;
+        model.components[index].next = next;
     }
 }
 
@@ -176,7 +178,7 @@ fn components(next: &[Vec<usize>]) -> Vec<usize> {
 
 /// All activities by the minute the arcs alone allow, so that each comes after those it waits for.
 fn order(model: &Model) -> Vec<usize> {
-    let starts = unhurried(model);
+    let starts = right_shifted(model);
     let mut order: Vec<usize> = (0..model.acts.len()).collect();
     // An extra of no length stands between what it waits for and the activity it precedes.
     let late = |act: usize| usize::from(model.extra_of[act] != NONE);
@@ -185,7 +187,7 @@ fn order(model: &Model) -> Vec<usize> {
 }
 
 /// The least starts that the forward arcs and durations allow, without hours or resources.
-fn unhurried(model: &Model) -> Vec<Minute> {
+fn right_shifted(model: &Model) -> Vec<Minute> {
     let mut starts: Vec<Minute> = model.acts.iter().map(|act| act.floor).collect();
     for _ in 0..=model.acts.len().min(MOST_ROUNDS) {
         let mut changed = false;
@@ -205,21 +207,21 @@ fn unhurried(model: &Model) -> Vec<Minute> {
     starts
 }
 
-/// Whether two activities of the item may want the same resource at once.
-fn is_tangled(model: &Model, item: &Item) -> bool {
+/// Whether two activities of the component may want the same resource at once.
+fn is_tangled(model: &Model, component: &Component) -> bool {
     let held = |resource: usize| {
-        item.holds.iter().any(|&hold| model.holds[hold].any_of.contains(&resource))
+        component.holds.iter().any(|&hold| model.holds[hold].any_of.contains(&resource))
     };
-    for (k, &a) in item.acts.iter().enumerate() {
+    for (k, &a) in component.acts.iter().enumerate() {
         if model.acts[a].needs.iter().any(|&(r, _)| held(r)) {
             return true;
         }
-        for &b in &item.acts[..k] {
+        for &b in &component.acts[..k] {
             let shared = model.acts[a]
                 .needs
                 .iter()
                 .any(|&(r, _)| model.acts[b].needs.iter().any(|&(s, _)| s == r));
-            if shared && !follows(model, item, b, a) {
+            if shared && !follows(model, component, b, a) {
                 return true;
             }
         }
@@ -227,10 +229,10 @@ fn is_tangled(model: &Model, item: &Item) -> bool {
     false
 }
 
-/// Whether arcs inside the item make `b` start after `a` has ended.
-fn follows(model: &Model, item: &Item, a: usize, b: usize) -> bool {
+/// Whether arcs inside the component make `b` start after `a` has ended.
+fn follows(model: &Model, component: &Component, a: usize, b: usize) -> bool {
     let mut after = vec![a];
-    for &act in &item.acts {
+    for &act in &component.acts {
         let waits =
             |arc: &Arc| arc.from_end && !arc.to_end && arc.gap >= 0 && after.contains(&arc.from);
         if act != a && model.inner[act].iter().any(waits) {

@@ -1,32 +1,32 @@
-//! Items whose own activities compete for resources: placed in the order of their ranks.
+//! Components whose own activities compete for resources: placed in the order of their ranks.
 //!
 //! Each goes to its earliest place among those already placed. Where that overruns a longest wait,
-//! the activity before it is raised and the item is begun again.
+//! the activity before it is raised and the component is begun again.
 
-use super::build::Build;
 use super::model::NONE;
 use super::profile::FAR;
+use super::schedule::Schedule;
 
-/// How often an item is begun again, for each of its activities.
+/// How often a component is begun again, for each of its activities.
 const BEGINNINGS: usize = 4;
 
-impl Build<'_> {
-    /// Places an item whose activities' earliest starts have been gathered.
+impl Schedule<'_> {
+    /// Places a component whose activities' earliest starts have been gathered.
     pub(super) fn tangle(&mut self, index: usize, rank: &[usize]) -> bool {
         let model = self.model;
-        let item = &model.items[index];
+        let component = &model.components[index];
         if !self.fixed_spots {
-            for &hold in &item.holds {
-                self.spot[hold] = model.holds[hold].any_of.first().copied().unwrap_or(NONE);
-                if self.spot[hold] == NONE {
+            for &hold in &component.holds {
+                self.assigned[hold] = model.holds[hold].any_of.first().copied().unwrap_or(NONE);
+                if self.assigned[hold] == NONE {
                     return false;
                 }
             }
         }
-        let base: Vec<_> = item.acts.iter().map(|&act| self.least[act]).collect();
+        let base: Vec<_> = component.acts.iter().map(|&act| self.least[act]).collect();
         let mut base_of = std::mem::take(&mut self.least);
         let mut turn = 0;
-        let beginnings = BEGINNINGS * item.acts.len() + 16;
+        let beginnings = BEGINNINGS * component.acts.len() + 16;
         let mut found = false;
         while turn < beginnings && !found {
             turn += 1;
@@ -37,7 +37,7 @@ impl Build<'_> {
                     if !self.next_spots(index) {
                         break;
                     }
-                    for (&act, &least) in item.acts.iter().zip(&base) {
+                    for (&act, &least) in component.acts.iter().zip(&base) {
                         base_of[act] = least;
                     }
                 }
@@ -47,27 +47,28 @@ impl Build<'_> {
         found
     }
 
-    /// The next choice of spots for an item, if there is one.
+    /// The next choice of resources for a component, if there is one.
     fn next_spots(&mut self, index: usize) -> bool {
         if self.fixed_spots {
             return false;
         }
-        for &hold in &self.model.items[index].holds {
+        for &hold in &self.model.components[index].holds {
             let any_of = &self.model.holds[hold].any_of;
-            let at = any_of.iter().position(|&spot| spot == self.spot[hold]).unwrap_or(0);
+            let at =
+                any_of.iter().position(|&assigned| assigned == self.assigned[hold]).unwrap_or(0);
             if let Some(&next) = any_of.get(at + 1) {
-                self.spot[hold] = next;
+                self.assigned[hold] = next;
                 return true;
             }
-            self.spot[hold] = any_of[0];
+            self.assigned[hold] = any_of[0];
         }
         false
     }
 
-    /// One pass over the item; on success its units are in the profiles.
+    /// One pass over the component; on success its units are in the profiles.
     fn attempt(&mut self, index: usize, rank: &[usize], base: &[i64]) -> Attempt {
         let model = self.model;
-        let acts = &model.items[index].acts;
+        let acts = &model.components[index].acts;
         for &act in acts {
             let Some((start, end)) = model.first(act, base[act], self.length[act]) else {
                 return Attempt::Nowhere;
@@ -110,7 +111,7 @@ impl Build<'_> {
     /// have to move ends the pass.
     fn spread(&mut self, index: usize, done: &[usize]) -> Option<Attempt> {
         let model = self.model;
-        let acts = &model.items[index].acts;
+        let acts = &model.components[index].acts;
         for _ in 0..=4 * acts.len() {
             let mut raised = false;
             for &act in acts {
@@ -148,7 +149,7 @@ impl Build<'_> {
     fn pick(&self, index: usize, rank: &[usize], done: &[usize]) -> Option<usize> {
         let model = self.model;
         let open = |act: usize| self.active(act) && !done.contains(&act);
-        let acts = model.items[index].acts.iter().copied().filter(|&act| open(act));
+        let acts = model.components[index].acts.iter().copied().filter(|&act| open(act));
         let key = |act: usize| if model.is_extra(act) { 0 } else { rank[act] };
         let ready = |act: usize| {
             model.inner[act].iter().all(|arc| {
@@ -163,14 +164,18 @@ impl Build<'_> {
         })
     }
 
-    /// Takes the spots of a placed item, or says what has to start later.
+    /// Takes the resources of a placed component, or says what has to start later.
     fn hold_spots(&mut self, index: usize) -> Option<Attempt> {
-        let holds = &self.model.items[index].holds;
+        let holds = &self.model.components[index].holds;
         for (k, &hold) in holds.iter().enumerate() {
             if let Some((act, least)) = self.crowded(hold) {
                 for &taken in &holds[..k] {
                     let (from, to) = self.span(taken);
-                    self.profiles[self.spot[taken]].take(from, to, -self.model.holds[taken].units);
+                    self.profiles[self.assigned[taken]].take(
+                        from,
+                        to,
+                        -self.model.holds[taken].units,
+                    );
                 }
                 return Some(if act == NONE {
                     Attempt::Nowhere
@@ -179,7 +184,7 @@ impl Build<'_> {
                 });
             }
             let (from, to) = self.span(hold);
-            self.profiles[self.spot[hold]].take(from, to, self.model.holds[hold].units);
+            self.profiles[self.assigned[hold]].take(from, to, self.model.holds[hold].units);
         }
         None
     }

@@ -1,6 +1,6 @@
 //! The construction: from an order of preference to a plan.
 //!
-//! Serial generation. Of the items whose predecessors are placed, the one with the least rank goes to
+//! Serial generation. Of the components whose predecessors are placed, the one with the least rank goes to
 //! the earliest place where it fits among those already placed; gaps are filled. What can't be placed
 //! yet, since a resource is held by something not yet placed, waits and is tried again.
 
@@ -8,7 +8,7 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use super::model::{Edge, Model, NONE};
-use super::moves::Order;
+use super::neighbourhood::ActivityList;
 use super::problem::Minute;
 use super::profile::{FAR, Profile};
 
@@ -17,7 +17,7 @@ pub(super) const UNSET: Minute = -FAR;
 
 /// A plan being made.
 #[derive(Debug, Clone)]
-pub(super) struct Build<'m> {
+pub(super) struct Schedule<'m> {
     pub(super) model: &'m Model,
     pub(super) profiles: Vec<Profile>,
     pub(super) start: Vec<Minute>,
@@ -25,11 +25,11 @@ pub(super) struct Build<'m> {
     /// Lengths of the activities; those of the extras depend on what is missed.
     pub(super) length: Vec<Minute>,
     /// The resource of each hold, or `NONE`.
-    pub(super) spot: Vec<usize>,
+    pub(super) assigned: Vec<usize>,
     /// Whether each window is overrun.
     pub(super) missed: Vec<bool>,
     pub(super) placed: Vec<bool>,
-    /// Earliest starts while an item is being placed.
+    /// Earliest starts while a component is being placed.
     pub(super) least: Vec<Minute>,
     /// The changes of place that are wanted at once.
     pub(super) at_once: Vec<bool>,
@@ -37,7 +37,7 @@ pub(super) struct Build<'m> {
     pub(super) wanted: Vec<usize>,
     /// Holds that take the resource they are given and no other.
     pub(super) fixed_spots: bool,
-    /// What has to be looked at again while an item is being placed.
+    /// What has to be looked at again while a component is being placed.
     pub(super) stale: Vec<bool>,
     /// Whether a full resource put anything off since this was last cleared.
     pub(super) pressed: bool,
@@ -45,7 +45,7 @@ pub(super) struct Build<'m> {
     heap: BinaryHeap<Reverse<(usize, usize)>>,
 }
 
-impl<'m> Build<'m> {
+impl<'m> Schedule<'m> {
     pub(super) fn new(model: &'m Model) -> Self {
         let acts = model.acts.len();
         Self {
@@ -54,9 +54,9 @@ impl<'m> Build<'m> {
             start: vec![UNSET; acts],
             end: vec![UNSET; acts],
             length: model.acts.iter().map(|act| act.length).collect(),
-            spot: vec![NONE; model.holds.len()],
+            assigned: vec![NONE; model.holds.len()],
             missed: vec![false; model.windows.len()],
-            placed: vec![false; model.items.len()],
+            placed: vec![false; model.components.len()],
             least: vec![UNSET; acts],
             at_once: vec![false; acts],
             wanted: vec![NONE; model.holds.len()],
@@ -81,38 +81,38 @@ impl<'m> Build<'m> {
             self.length[act] = 0;
         }
         if !self.fixed_spots {
-            self.spot.fill(NONE);
+            self.assigned.fill(NONE);
         }
         for hold in 0..self.model.holds.len() {
             self.stand(hold, 1);
         }
     }
 
-    /// Takes (`sign` 1) or gives back (-1) what a hold keeps until its item is placed: something that
+    /// Takes (`sign` 1) or gives back (-1) what a hold keeps until its component is placed: something that
     /// is on a resource already stays there for ever, unless it is planned off it.
     pub(super) fn stand(&mut self, hold: usize, sign: i64) {
         let stay = &self.model.holds[hold];
-        if let (Edge::At(at), Some(&spot)) = (stay.from, stay.any_of.first()) {
-            self.profiles[spot].take(at, FAR, sign * stay.units);
+        if let (Edge::At(at), Some(&assigned)) = (stay.from, stay.any_of.first()) {
+            self.profiles[assigned].take(at, FAR, sign * stay.units);
         }
     }
 
-    /// Places everything as an order wants it; says how many items found no place.
-    pub(super) fn follow(&mut self, order: &Order) -> usize {
+    /// Places everything as an order wants it; says how many components found no place.
+    pub(super) fn follow(&mut self, order: &ActivityList) -> usize {
         self.at_once.copy_from_slice(order.at_once());
         self.wanted.copy_from_slice(order.wanted());
         self.run(order.rank())
     }
 
-    /// Places everything, by rank; says how many items found no place.
+    /// Places everything, by rank; says how many components found no place.
     pub(super) fn run(&mut self, rank: &[usize]) -> usize {
         let model = self.model;
         self.clear();
         self.heap.clear();
         self.waiting.clear();
-        self.waiting.extend(model.items.iter().map(|item| item.waits_for));
-        for (index, item) in model.items.iter().enumerate() {
-            if item.waits_for == 0 {
+        self.waiting.extend(model.components.iter().map(|component| component.waits_for));
+        for (index, component) in model.components.iter().enumerate() {
+            if component.waits_for == 0 {
                 self.heap.push(Reverse((key(model, index, rank), index)));
             }
         }
@@ -138,10 +138,10 @@ impl<'m> Build<'m> {
         self.placed.iter().filter(|&&placed| !placed).count()
     }
 
-    /// Makes ready what waited for this item alone.
+    /// Makes ready what waited for this component alone.
     fn release(&mut self, index: usize, rank: &[usize]) {
         let model = self.model;
-        for &after in &model.items[index].next {
+        for &after in &model.components[index].next {
             self.waiting[after] -= 1;
             if self.waiting[after] == 0 {
                 self.heap.push(Reverse((key(model, after, rank), after)));
@@ -149,17 +149,17 @@ impl<'m> Build<'m> {
         }
     }
 
-    /// Puts the units an item takes into the profiles (`sign` 1), or takes them out (-1).
+    /// Puts the units a component takes into the profiles (`sign` 1), or takes them out (-1).
     pub(super) fn book(&mut self, index: usize, sign: i64) {
-        let item = &self.model.items[index];
-        for &act in &item.acts {
+        let component = &self.model.components[index];
+        for &act in &component.acts {
             if self.active(act) {
                 self.book_act(act, sign);
             }
         }
-        for &hold in &item.holds {
+        for &hold in &component.holds {
             let (from, to) = self.span(hold);
-            self.profiles[self.spot[hold]].take(from, to, sign * self.model.holds[hold].units);
+            self.profiles[self.assigned[hold]].take(from, to, sign * self.model.holds[hold].units);
         }
     }
 
@@ -171,10 +171,10 @@ impl<'m> Build<'m> {
 
     /// Whether a hold keeps the resource of the one before it.
     pub(super) fn kept(&self, hold: usize) -> bool {
-        let spot = self.spot[hold];
+        let assigned = self.assigned[hold];
         self.model.holds[hold]
             .follows
-            .is_some_and(|before| spot != NONE && self.spot[before] == spot)
+            .is_some_and(|before| assigned != NONE && self.assigned[before] == assigned)
     }
 
     /// From when to when a hold lasts; where its resource is kept by the one that follows, until the end of that one.
@@ -216,23 +216,26 @@ impl<'m> Build<'m> {
     pub(super) fn transferred(&self, hold: usize) -> bool {
         let model = self.model;
         let pair = [Some(hold), model.holds[hold].follows, Some(model.follower[hold])];
-        let mut spots = pair.into_iter().flatten().filter(|&h| h != NONE).map(|h| self.spot[h]);
-        let first = spots.next().unwrap_or(NONE);
-        first != NONE && spots.all(|spot| spot != NONE && spot != first)
+        let mut assignments =
+            pair.into_iter().flatten().filter(|&h| h != NONE).map(|h| self.assigned[h]);
+        let first = assignments.next().unwrap_or(NONE);
+        first != NONE && assignments.all(|assigned| assigned != NONE && assigned != first)
     }
 
     /// The end of what begins at `t` and takes as long as the modes say.
     pub(super) fn end_in(&self, mode: usize, t: Minute) -> Minute {
         let model = self.model;
         let mode = &model.modes[mode];
-        if mode.holds.iter().any(|&hold| self.spot[hold] == NONE) {
+        if mode.holds.iter().any(|&hold| self.assigned[hold] == NONE) {
             return model.counts[mode.relaxed].reach(t, mode.amount);
         }
         let (mut from, mut left) = (t, mode.amount);
         for (place, &hold) in mode.holds.iter().enumerate() {
-            let count = mode.rate_on(self.spot[hold]).map(|rate| &model.counts[rate]);
-            let next =
-                mode.holds.get(place + 1).filter(|&&next| self.spot[next] != self.spot[hold]);
+            let count = mode.rate_on(self.assigned[hold]).map(|rate| &model.counts[rate]);
+            let next = mode
+                .holds
+                .get(place + 1)
+                .filter(|&&next| self.assigned[next] != self.assigned[hold]);
             let Some(&next) = next else {
                 return count.map_or(FAR, |count| count.reach(from, left));
             };
@@ -252,8 +255,8 @@ impl<'m> Build<'m> {
     /// The last minute of a longest wait from a point, or the first after a shortest one, in the mode chosen.
     pub(super) fn until_in(&self, mode: usize, point: Minute) -> Minute {
         let mode = &self.model.modes[mode];
-        let spot = mode.holds.first().map_or(NONE, |&hold| self.spot[hold]);
-        let count = &self.model.counts[mode.rate_on(spot).unwrap_or(mode.relaxed)];
+        let assigned = mode.holds.first().map_or(NONE, |&hold| self.assigned[hold]);
+        let count = &self.model.counts[mode.rate_on(assigned).unwrap_or(mode.relaxed)];
         if mode.window {
             count.reach(point, mode.amount + 1) - 1
         } else {
@@ -276,9 +279,9 @@ impl<'m> Build<'m> {
 
 /// What has begun already goes first; then the least rank.
 fn key(model: &Model, index: usize, rank: &[usize]) -> usize {
-    let item = &model.items[index];
-    if item.given {
+    let component = &model.components[index];
+    if component.given {
         return 0;
     }
-    item.entries.iter().map(|&act| rank[act] + 1).min().unwrap_or(0)
+    component.entries.iter().map(|&act| rank[act] + 1).min().unwrap_or(0)
 }
