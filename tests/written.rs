@@ -49,7 +49,7 @@ fn a_calendar_replaces_calendars_and_empty_files_alone() {
     shop.write("precious.toml", "[shop]\n");
     fs::create_dir(shop.folder().join("folder")).unwrap();
     for (out, why) in [
-        ("precious.toml", "doesn't begin with BEGIN:VCALENDAR"),
+        ("precious.toml", "is there already and holds something else"),
         ("folder", "isn't a file"),
         ("/dev/null", "isn't a file"),
     ] {

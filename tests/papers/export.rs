@@ -4,7 +4,7 @@ use super::shop;
 use crate::harness::TestShop;
 
 /// What only looks, and so must answer the same from either database.
-const READING: [&str; 17] = [
+const READING: [&str; 29] = [
     "today",
     "due",
     "racks",
@@ -22,6 +22,18 @@ const READING: [&str; 17] = [
     "kit",
     "trace --can W1",
     "ledger list",
+    "stock",
+    "quote --recipe 'three coats' --pieces 20",
+    "pace rest",
+    "spares rest",
+    "promise --recipe 'three coats' --pieces 12 --runs 20",
+    "calendar",
+    "air --size 250ml --finish 'hard wax'",
+    "setup show",
+    "wall --days 7",
+    "card rest-1",
+    "card --record 18",
+    "grit --check 'three coats'",
 ];
 
 /// A shop with all that stands beside the entries: a kept plan, readings, readings taken back.
