@@ -48,4 +48,5 @@ pub(in crate::plan) use random::Chance;
 pub(crate) use rate::Count;
 pub use value::Values;
 
+pub(crate) use solve::ends;
 pub use solve::{Failure, Progress, Settings, solve};

@@ -9,7 +9,7 @@ use super::fault::Fault;
 use super::forbidden::{self, Tried};
 use super::limits::limits;
 use super::model::Model;
-use super::problem::{Objective, Problem};
+use super::problem::{Minute, Objective, Problem};
 use super::schedule::Schedule;
 use super::search::{Complete, Found, Task, search};
 use super::shifted;
@@ -75,6 +75,24 @@ pub enum Failure {
     /// A plan was found that breaks a constraint: a fault of the engine.
     #[error("a plan was found that breaks a constraint")]
     Unsound,
+}
+
+/// The end of each activity in the best plan found, and nothing else: for whoever solves many problems for their dates alone.
+/// What a plan leaves later than it need be stays so.
+pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Vec<Minute>, Failure> {
+    let faults = problem.faults();
+    if !faults.is_empty() {
+        return Err(Failure::Faulty(faults));
+    }
+    let model = compile(problem);
+    refuse(&model)?;
+    let aim = Aim::new(problem, &model);
+    let bounds = Bounds::new(&model, &aim)?;
+    let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
+    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
+    let (found, _) = run.find()?;
+    let found = kept(&model, &aim, &found).ok_or(Failure::Unsound)?;
+    Ok(found.schedule(&model).end[..model.real].to_vec())
 }
 
 /// Looks for the best plan. `watch` is told of the progress and says whether to go on; when it says no,

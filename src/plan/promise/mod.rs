@@ -6,7 +6,7 @@ mod spread;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::plan::draft::{Draft, ToStart, What};
-use crate::plan::engine::{Minute, Settings, solve};
+use crate::plan::engine::{Minute, Settings, ends};
 use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::outcome::ready;
 use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
@@ -224,9 +224,9 @@ impl<'a> Again<'a> {
         stretch(&mut draft, &pace, rest);
         self.lose_days(&mut draft, &mut draws, lost);
         let settings = Settings { effort: EFFORT, seed: self.asked.seed, start: Some(&start) };
-        let answer = solve(&draft.problem, &settings, &mut |_| true).ok()?;
+        let ends = ends(&draft.problem, &settings).ok()?;
         let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();
-        let at = |batch: &String| Some((batch.clone(), ready(&draft, &answer, batch)?));
+        let at = |batch: &String| Some((batch.clone(), ready(&draft, &ends, batch)?));
         Some(batches.into_iter().filter_map(at).collect())
     }
 

@@ -23,8 +23,8 @@ impl Solved {
 }
 
 /// When the last promised piece of a batch is ready; none where nothing of it is to be done.
-pub(in crate::plan) fn ready(draft: &Draft, answer: &Answer, batch: &str) -> Option<Minute> {
-    last_promised(draft, &jobs_by_end(draft, answer, batch)).map(|(minute, _)| minute)
+pub(in crate::plan) fn ready(draft: &Draft, ends: &[Minute], batch: &str) -> Option<Minute> {
+    last_promised(draft, &jobs_by_end(draft, ends, batch)).map(|(minute, _)| minute)
 }
 
 fn shop_plan(
@@ -81,7 +81,7 @@ fn batch_plan(
     batch: &Batch,
     asked: &Asked<'_>,
 ) -> BatchPlan {
-    let jobs = jobs_by_end(draft, answer, &batch.name);
+    let jobs = jobs_by_end(draft, &answer.ends, &batch.name);
     let last = last_promised(draft, &jobs);
     let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
     let ready_at = planned.max(finished(shop, batch, asked));
@@ -110,14 +110,14 @@ fn batch_plan(
 }
 
 /// The jobs of a batch with the minutes at which they are done, in order of time.
-fn jobs_by_end(draft: &Draft, answer: &Answer, batch: &str) -> Vec<(Minute, usize)> {
+fn jobs_by_end(draft: &Draft, ends: &[Minute], batch: &str) -> Vec<(Minute, usize)> {
     let of_batch = |job: &usize| {
         let run = draft.jobs.get(*job).and_then(|run| draft.runs.get(*run));
         run.is_some_and(|run| run.lot.batch == batch)
     };
     let end = |job: usize| {
         let activities = draft.problem.jobs.get(job).map(|job| job.activities.as_slice());
-        activities.unwrap_or_default().iter().filter_map(|act| answer.ends.get(*act)).max().copied()
+        activities.unwrap_or_default().iter().filter_map(|act| ends.get(*act)).max().copied()
     };
     let jobs = (0..draft.problem.jobs.len()).filter(of_batch);
     let mut jobs: Vec<_> = jobs.filter_map(|job| Some((end(job)?, job))).collect();
