@@ -20,7 +20,7 @@ struct Choice {
 impl Schedule<'_> {
     /// Tries the modes, the smallest resources first, and keeps those in which the component ends first. Where no resource was
     /// full, others on which time counts alike end it no sooner, and are left out.
-    pub(super) fn choose_spots(&mut self, index: usize) -> bool {
+    pub(super) fn choose_modes(&mut self, index: usize) -> bool {
         let holds = &self.model.components[index].holds;
         let options: Vec<Vec<usize>> = holds.iter().map(|&hold| self.options(hold)).collect();
         let choices = options
@@ -54,15 +54,15 @@ impl Schedule<'_> {
         let mut choice = vec![0; holds.len()];
         let mut unpressed: Vec<Vec<(usize, bool)>> = Vec::new();
         loop {
-            let mut interchangeable = Vec::with_capacity(holds.len());
+            let mut rates = Vec::with_capacity(holds.len());
             for ((&hold, of), &k) in holds.iter().zip(options).zip(&choice) {
                 let before = model.holds[hold].follows.map_or(NONE, |before| self.assigned[before]);
                 let assigned = of.get(k).copied().unwrap_or(NONE);
                 self.assigned[hold] = if assigned == KEEP { before } else { assigned };
                 let assigned = self.assigned[hold];
-                interchangeable.push((model.interchangeable(hold, assigned), assigned == before));
+                rates.push((model.first_alike(hold, assigned), assigned == before));
             }
-            if unpressed.contains(&interchangeable) {
+            if unpressed.contains(&rates) {
                 if advance(&mut choice, options) {
                     continue;
                 }
@@ -85,7 +85,7 @@ impl Schedule<'_> {
                 }
             }
             if !self.pressed {
-                unpressed.push(interchangeable);
+                unpressed.push(rates);
             }
             if !advance(&mut choice, options) {
                 break;

@@ -44,8 +44,7 @@ pub(super) fn compile(problem: &Problem) -> Model {
     for (index, lag) in problem.lags.iter().enumerate() {
         read_lag(&mut model, &mut modes, &mut arcs, index, lag);
     }
-    model.interchangeable =
-        (0..model.holds.len()).map(|hold| interchangeable(&model, hold)).collect();
+    model.first_alike = (0..model.holds.len()).map(|hold| first_alike(&model, hold)).collect();
     extras(&mut model, &mut arcs, now);
     changes(&mut model, &mut arcs);
     components::tie(&mut model, &arcs);
@@ -124,7 +123,7 @@ impl Modes {
 }
 
 /// The resources of a hold, each with the first of them on which time counts as it does there.
-fn interchangeable(model: &Model, hold: usize) -> Vec<(usize, usize)> {
+fn first_alike(model: &Model, hold: usize) -> Vec<(usize, usize)> {
     let modes = || model.modes.iter().filter(|mode| mode.holds.contains(&hold));
     let same = |a: usize, b: usize| modes().all(|mode| mode.rate_on(a) == mode.rate_on(b));
     let Some(held) = model.holds.get(hold) else { return Vec::new() };

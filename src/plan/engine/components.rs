@@ -45,7 +45,7 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         model.components[model.component_of[window.after]].windows.push(index);
     }
     for index in 0..components {
-        let contended = is_tangled(model, &model.components[index]);
+        let contended = is_contended(model, &model.components[index]);
         let real = model.real;
         let component = &mut model.components[index];
         component.contended = contended;
@@ -208,7 +208,7 @@ fn right_shifted(model: &Model) -> Vec<Minute> {
 }
 
 /// Whether two activities of the component may want the same resource at once.
-fn is_tangled(model: &Model, component: &Component) -> bool {
+fn is_contended(model: &Model, component: &Component) -> bool {
     let held = |resource: usize| {
         component.holds.iter().any(|&hold| model.holds[hold].any_of.contains(&resource))
     };

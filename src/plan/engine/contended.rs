@@ -12,10 +12,10 @@ const BEGINNINGS: usize = 4;
 
 impl Schedule<'_> {
     /// Places a component whose activities' earliest starts have been gathered.
-    pub(super) fn tangle(&mut self, index: usize, rank: &[usize]) -> bool {
+    pub(super) fn place_contended(&mut self, index: usize, rank: &[usize]) -> bool {
         let model = self.model;
         let component = &model.components[index];
-        if !self.fixed_spots {
+        if !self.fixed_modes {
             for &hold in &component.holds {
                 self.assigned[hold] = model.holds[hold].any_of.first().copied().unwrap_or(NONE);
                 if self.assigned[hold] == NONE {
@@ -34,7 +34,7 @@ impl Schedule<'_> {
                 Attempt::Placed => found = true,
                 Attempt::Raise(act, least) if least < FAR => base_of[act] = least,
                 Attempt::Raise(..) | Attempt::Nowhere => {
-                    if !self.next_spots(index) {
+                    if !self.next_modes(index) {
                         break;
                     }
                     for (&act, &least) in component.acts.iter().zip(&base) {
@@ -48,8 +48,8 @@ impl Schedule<'_> {
     }
 
     /// The next choice of resources for a component, if there is one.
-    fn next_spots(&mut self, index: usize) -> bool {
-        if self.fixed_spots {
+    fn next_modes(&mut self, index: usize) -> bool {
+        if self.fixed_modes {
             return false;
         }
         for &hold in &self.model.components[index].holds {
@@ -94,7 +94,7 @@ impl Schedule<'_> {
             }
         }
         if outcome.is_none() {
-            outcome = self.hold_spots(index);
+            outcome = self.take_modes(index);
         }
         match outcome {
             None => Attempt::Placed,
@@ -165,7 +165,7 @@ impl Schedule<'_> {
     }
 
     /// Takes the resources of a placed component, or says what has to start later.
-    fn hold_spots(&mut self, index: usize) -> Option<Attempt> {
+    fn take_modes(&mut self, index: usize) -> Option<Attempt> {
         let holds = &self.model.components[index].holds;
         for (k, &hold) in holds.iter().enumerate() {
             if let Some((act, least)) = self.crowded(hold) {

@@ -23,7 +23,7 @@ pub(super) fn applies(model: &Model) -> bool {
 }
 
 /// Tries every order, looking into at most `most` choices.
-pub(super) fn refute(model: &Model, most: u64) -> Tried {
+pub(super) fn try_orders(model: &Model, most: u64) -> Tried {
     let mut out = vec![Vec::new(); model.real];
     for arc in model.arcs() {
         out[arc.from].push(*arc);

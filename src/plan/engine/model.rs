@@ -136,7 +136,7 @@ pub(super) struct Model {
     pub(super) counts: Vec<Count>,
     pub(super) modes: Vec<Mode>,
     /// For each hold its resources, each with the first on which time counts as it does there.
-    pub(super) interchangeable: Vec<Vec<(usize, usize)>>,
+    pub(super) first_alike: Vec<Vec<(usize, usize)>>,
     /// The mode of each lag whose length depends on one, or `NONE`.
     pub(super) lag_modes: Vec<usize>,
     pub(super) acts: Vec<Act>,
@@ -174,9 +174,9 @@ impl Mode {
 
 impl Model {
     /// The first resource of a hold on which time counts as on this; `NONE` where the hold can't take it.
-    pub(super) fn interchangeable(&self, hold: usize, resource: usize) -> usize {
-        let interchangeable = self.interchangeable.get(hold).into_iter().flatten();
-        interchangeable.clone().find(|pair| pair.0 == resource).map_or(NONE, |pair| pair.1)
+    pub(super) fn first_alike(&self, hold: usize, resource: usize) -> usize {
+        let mut firsts = self.first_alike.get(hold).into_iter().flatten();
+        firsts.find(|pair| pair.0 == resource).map_or(NONE, |pair| pair.1)
     }
 
     /// Whether time counts on the resource of one hold as on that of the next.

@@ -49,9 +49,9 @@ impl Schedule<'_> {
     fn place_kept(&mut self, index: usize, rank: &[usize]) -> bool {
         self.gather(index);
         if self.model.components[index].contended {
-            self.tangle(index, rank)
+            self.place_contended(index, rank)
         } else {
-            self.settle_with_spots(index)
+            self.settle_in_modes(index)
         }
     }
 
@@ -134,7 +134,7 @@ impl Schedule<'_> {
         let component = &self.model.components[index];
         self.gather(index);
         if component.contended {
-            return self.tangle(index, rank);
+            return self.place_contended(index, rank);
         }
         let found = self.settle(index, FAR) && self.together(index);
         if found {
@@ -143,18 +143,18 @@ impl Schedule<'_> {
         found
     }
 
-    pub(super) fn settle_with_spots(&mut self, index: usize) -> bool {
+    pub(super) fn settle_in_modes(&mut self, index: usize) -> bool {
         let model = self.model;
         let component = &model.components[index];
         for &hold in &component.holds {
-            if !self.fixed_spots {
+            if !self.fixed_modes {
                 self.assigned[hold] = NONE;
             }
         }
         if !self.settle(index, FAR) {
             return false;
         }
-        if !self.fixed_spots && !component.holds.is_empty() && !self.choose_spots(index) {
+        if !self.fixed_modes && !component.holds.is_empty() && !self.choose_modes(index) {
             return false;
         }
         self.book(index, 1);

@@ -36,7 +36,7 @@ pub(super) struct Schedule<'m> {
     /// The mode wanted of each hold: a resource, or `NONE` for whichever ends first.
     pub(super) wanted: Vec<usize>,
     /// Holds that take the resource they are given and no other.
-    pub(super) fixed_spots: bool,
+    pub(super) fixed_modes: bool,
     /// What has to be looked at again while a component is being placed.
     pub(super) stale: Vec<bool>,
     /// Whether a full resource put anything off since this was last cleared.
@@ -60,7 +60,7 @@ impl<'m> Schedule<'m> {
             least: vec![UNSET; acts],
             at_once: vec![false; acts],
             wanted: vec![NONE; model.holds.len()],
-            fixed_spots: false,
+            fixed_modes: false,
             stale: vec![false; acts],
             pressed: false,
             waiting: Vec::new(),
@@ -80,7 +80,7 @@ impl<'m> Schedule<'m> {
         for act in self.model.real..self.model.acts.len() {
             self.length[act] = 0;
         }
-        if !self.fixed_spots {
+        if !self.fixed_modes {
             self.assigned.fill(NONE);
         }
         for hold in 0..self.model.holds.len() {

@@ -31,7 +31,7 @@ impl Schedule<'_> {
         let finish = self.finish(index);
         self.book(index, -1);
         self.gather(index);
-        let mut kept = self.settle_with_spots(index);
+        let mut kept = self.settle_in_modes(index);
         if kept && self.finish(index) > finish {
             self.book(index, -1);
             kept = false;

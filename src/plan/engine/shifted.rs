@@ -22,28 +22,29 @@ struct Reinsertion<'m> {
 
 impl<'m> Reinsertion<'m> {
     /// Time runs backwards: as soon as can be is as late as can be.
-    fn backwards(mirrored: &'m Model, draft: &Complete) -> Self {
-        Self::new(mirrored, draft, |start, end| (-end, -start))
+    fn backwards(mirrored: &'m Model, complete: &Complete) -> Self {
+        Self::new(mirrored, complete, |start, end| (-end, -start))
     }
 
     /// Time runs as it does.
-    fn forwards(model: &'m Model, draft: &Complete) -> Self {
-        Self::new(model, draft, |start, end| (start, end))
+    fn forwards(model: &'m Model, complete: &Complete) -> Self {
+        Self::new(model, complete, |start, end| (start, end))
     }
 
     fn new(
         model: &'m Model,
-        draft: &Complete,
+        complete: &Complete,
         reads: impl Fn(Minute, Minute) -> (Minute, Minute),
     ) -> Self {
         let mut schedule = Schedule::new(model);
-        schedule.fixed_spots = true;
-        schedule.assigned.clone_from(&draft.assigned);
-        schedule.missed.clone_from(&draft.missed);
-        schedule.length.clone_from(&draft.length);
+        schedule.fixed_modes = true;
+        schedule.assigned.clone_from(&complete.assigned);
+        schedule.missed.clone_from(&complete.missed);
+        schedule.length.clone_from(&complete.length);
         for act in 0..model.acts.len() {
             if schedule.active(act) {
-                (schedule.start[act], schedule.end[act]) = reads(draft.start[act], draft.end[act]);
+                (schedule.start[act], schedule.end[act]) =
+                    reads(complete.start[act], complete.end[act]);
             }
         }
         for index in 0..model.components.len() {
@@ -121,11 +122,11 @@ impl<'m> Reinsertion<'m> {
 
 /// The latest end of each activity that moves no job's end and not the last end of all. A transfer between resources on which
 /// time counts differently is put off no further: what comes of it depends on the modes.
-fn last_ends(model: &Model, aim: &Aim, draft: &Complete) -> Vec<Minute> {
-    let all = draft.end[..model.real].iter().copied().max().unwrap_or(0);
+fn last_ends(model: &Model, aim: &Aim, complete: &Complete) -> Vec<Minute> {
+    let all = complete.end[..model.real].iter().copied().max().unwrap_or(0);
     let mut last = vec![all; model.acts.len()];
     for job in &aim.jobs {
-        let end = job.acts.iter().map(|&act| draft.end[act]).max().unwrap_or(0);
+        let end = job.acts.iter().map(|&act| complete.end[act]).max().unwrap_or(0);
         for &act in &job.acts {
             last[act] = last[act].min(end);
         }
@@ -133,20 +134,20 @@ fn last_ends(model: &Model, aim: &Aim, draft: &Complete) -> Vec<Minute> {
     for act in (0..model.real).filter(|&act| model.transfers[act] != NONE) {
         let to = model.transfers[act];
         let from = model.holds[to].follows.unwrap_or(to);
-        if !model.counts_alike((from, draft.assigned[from]), (to, draft.assigned[to])) {
-            last[act] = draft.end[act];
+        if !model.counts_alike((from, complete.assigned[from]), (to, complete.assigned[to])) {
+            last[act] = complete.end[act];
         }
     }
     last
 }
 
-fn reversed(model: &Model, aim: &Aim, draft: &Complete) -> Model {
-    mirror(model, &draft.missed, &last_ends(model, aim, draft), &draft.length)
+fn reversed(model: &Model, aim: &Aim, complete: &Complete) -> Model {
+    mirror(model, &complete.missed, &last_ends(model, aim, complete), &complete.length)
 }
 
-pub(super) fn latest(model: &Model, aim: &Aim, draft: &Complete) -> Vec<Minute> {
-    let mirrored = reversed(model, aim, draft);
-    let mut late = Reinsertion::backwards(&mirrored, draft);
+pub(super) fn latest(model: &Model, aim: &Aim, complete: &Complete) -> Vec<Minute> {
+    let mirrored = reversed(model, aim, complete);
+    let mut late = Reinsertion::backwards(&mirrored, complete);
     for _ in 0..PASSES {
         let mut moved = false;
         for index in late.components() {
@@ -160,14 +161,14 @@ pub(super) fn latest(model: &Model, aim: &Aim, draft: &Complete) -> Vec<Minute> 
 }
 
 /// The same plan with work moved towards what follows, as far as that is worth it.
-pub(super) fn right_shifted(model: &Model, aim: &Aim, draft: Complete) -> Complete {
-    let mirrored = reversed(model, aim, &draft);
-    let mut late = Reinsertion::backwards(&mirrored, &draft);
+pub(super) fn right_shifted(model: &Model, aim: &Aim, complete: Complete) -> Complete {
+    let mirrored = reversed(model, aim, &complete);
+    let mut late = Reinsertion::backwards(&mirrored, &complete);
     let mut plan = Schedule::new(model);
-    plan.assigned.clone_from(&draft.assigned);
-    plan.missed.clone_from(&draft.missed);
-    plan.length.clone_from(&draft.length);
-    let mut best = draft;
+    plan.assigned.clone_from(&complete.assigned);
+    plan.missed.clone_from(&complete.missed);
+    plan.length.clone_from(&complete.length);
+    let mut best = complete;
     for index in late.components() {
         let Some(before) = late.push(index) else {
             continue;
@@ -185,9 +186,9 @@ pub(super) fn right_shifted(model: &Model, aim: &Aim, draft: Complete) -> Comple
 
 /// The same plan with everything where hands are free first, as far as that makes it no worse: what can be done today is
 /// not left for tomorrow.
-pub(super) fn left_shifted(model: &Model, aim: &Aim, draft: Complete) -> Complete {
-    let mut soon = Reinsertion::forwards(model, &draft);
-    let mut best = draft;
+pub(super) fn left_shifted(model: &Model, aim: &Aim, complete: Complete) -> Complete {
+    let mut soon = Reinsertion::forwards(model, &complete);
+    let mut best = complete;
     for _ in 0..PASSES {
         let mut moved = false;
         for index in soon.components() {

@@ -62,7 +62,7 @@ pub(super) fn families(
     paths: &Paths<'_>,
     ways: &[Vec<usize>],
 ) -> Vec<Family> {
-    interchangeable(model, aim, paths, ways, usize::MAX)
+    by_ends(model, aim, paths, ways, usize::MAX)
 }
 
 /// The jobs of several families that go the same way in the end, the end being as long as that of the two largest.
@@ -79,14 +79,14 @@ pub(super) fn kin(
     let (first, second) = (way(0)?, way(1)?);
     let same = |length: &usize| matches(model, paths, end(first, *length), end(second, *length));
     let length = (1..=first.len().min(second.len())).rev().find(same)?;
-    interchangeable(model, aim, paths, ways, length)
+    by_ends(model, aim, paths, ways, length)
         .into_iter()
         .max_by_key(|family| family.jobs.len())
         .filter(|kin| kin.jobs.len() > largest[0].jobs.len())
 }
 
 /// Jobs by the ends of their ways.
-fn interchangeable(
+fn by_ends(
     model: &Model,
     aim: &Aim,
     paths: &Paths<'_>,
@@ -105,8 +105,8 @@ fn interchangeable(
         let way = end(&ways[job], length);
         let mut fitting = families.iter_mut().filter(|family| {
             let other = end(&ways[family[0]], way.len());
-            let interchangeable = |(&a, &b): (&usize, &usize)| own[a] == own[b];
-            other.iter().zip(way).all(interchangeable) && matches(model, paths, other, way)
+            let same = |(&a, &b): (&usize, &usize)| own[a] == own[b];
+            other.iter().zip(way).all(same) && matches(model, paths, other, way)
         });
         match fitting.next() {
             Some(family) => family.push(job),
@@ -122,7 +122,7 @@ fn matches(model: &Model, paths: &Paths<'_>, a: &[usize], b: &[usize]) -> bool {
         let act = &model.acts[act];
         (act.calendar, act.unbroken, &act.needs)
     };
-    let interchangeable = |acts: &[usize], k: usize| {
+    let followers = |acts: &[usize], k: usize| {
         let place = |act: usize| acts.iter().position(|&other| other == act);
         let arcs = paths.out[acts[k]].iter();
         let mut to: Vec<_> =
@@ -131,7 +131,7 @@ fn matches(model: &Model, paths: &Paths<'_>, a: &[usize], b: &[usize]) -> bool {
         to
     };
     a.iter().zip(b).all(|(&x, &y)| step(x) == step(y))
-        && (0..a.len()).all(|k| interchangeable(a, k) == interchangeable(b, k))
+        && (0..a.len()).all(|k| followers(a, k) == followers(b, k))
 }
 
 /// The queue of some jobs of a family.

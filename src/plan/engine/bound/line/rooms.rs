@@ -120,11 +120,11 @@ impl Line<'_> {
                 all.iter().filter(|stay| any_of(stay).contains(&assigned)).map(wanted).collect();
             fit(&loads, self.model.capacity[assigned])
         };
-        let by_spot = assignments.iter().map(on).fold(0, usize::saturating_add);
+        let by_resource = assignments.iter().map(on).fold(0, usize::saturating_add);
         // Nor more than all resources together have units for.
         let total = assignments.iter().map(|&assigned| self.model.capacity[assigned]).sum();
         let loads: Vec<Counted> = all.iter().map(wanted).collect();
-        let most = by_spot.min(fit(&loads, total)).max(1);
+        let most = by_resource.min(fit(&loads, total)).max(1);
         let before = |stay: &Stay| match holds[stay.hold].from {
             Edge::Point(first, minutes) if stay.from == Some(first) => minutes,
             _ => 0,
