@@ -77,24 +77,6 @@ pub enum Failure {
     Unsound,
 }
 
-/// The end of each activity in the best plan found, and nothing else: for whoever solves many problems for their dates alone.
-/// What a plan leaves later than it need be stays so.
-pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Vec<Minute>, Failure> {
-    let faults = problem.faults();
-    if !faults.is_empty() {
-        return Err(Failure::Faulty(faults));
-    }
-    let model = compile(problem);
-    refuse(&model)?;
-    let aim = Aim::new(problem, &model);
-    let bounds = Bounds::new(&model, &aim)?;
-    let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
-    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
-    let (found, _) = run.find()?;
-    let found = kept(&model, &aim, &found).ok_or(Failure::Unsound)?;
-    Ok(found.schedule(&model).end[..model.real].to_vec())
-}
-
 /// Looks for the best plan. `watch` is told of the progress and says whether to go on; when it says no,
 /// the answer is the best plan so far.
 pub fn solve(
@@ -102,6 +84,37 @@ pub fn solve(
     settings: &Settings<'_>,
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Answer, Failure> {
+    with_best(problem, settings, watch, |run, found, spent| {
+        let Run { model, aim, bounds, .. } = *run;
+        // A given plan that is asked for as it is stays so to the minute.
+        let best = if spent == 0 {
+            found
+        } else {
+            let later = shifted::right_shifted(model, aim, found.clone());
+            let shifted = shifted::left_shifted(model, aim, later);
+            let kept = [shifted, found].iter().find_map(|complete| kept(model, aim, complete));
+            kept.ok_or(Failure::Unsound)?
+        };
+        Ok(answer(model, aim, bounds, &best, spent, settings.seed))
+    })
+}
+
+/// The end of each activity in the best plan found, and nothing else: for whoever solves many problems for their dates alone.
+/// What a plan leaves later than it need be stays so.
+pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Vec<Minute>, Failure> {
+    with_best(problem, settings, &mut |_| true, |run, found, _| {
+        let found = kept(run.model, run.aim, &found).ok_or(Failure::Unsound)?;
+        Ok(found.schedule(run.model).end[..run.model.real].to_vec())
+    })
+}
+
+/// What `make` makes of the best plan found and of what was spent on it.
+fn with_best<T>(
+    problem: &Problem,
+    settings: &Settings<'_>,
+    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
+    make: impl FnOnce(&Run<'_, '_>, Complete, u64) -> Result<T, Failure>,
+) -> Result<T, Failure> {
     let faults = problem.faults();
     if !faults.is_empty() {
         return Err(Failure::Faulty(faults));
@@ -113,26 +126,14 @@ pub fn solve(
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
     let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
     let (found, spent) = run.find()?;
-    // A given plan that is asked for as it is stays so to the minute.
-    let best = if spent == 0 {
-        found
-    } else {
-        let shifted = shifted::left_shifted(
-            &model,
-            &aim,
-            shifted::right_shifted(&model, &aim, found.clone()),
-        );
-        let kept = [shifted, found].iter().find_map(|draft| kept(&model, &aim, draft));
-        kept.ok_or(Failure::Unsound)?
-    };
-    Ok(answer(&model, &aim, &bounds, &best, spent, settings.seed))
+    make(&run, found, spent)
 }
 
 /// The check through which every plan leaves: all constraints looked at anew, and its ends and its worth reckoned from its
 /// starts and modes alone.
-fn kept(model: &Model, aim: &Aim, draft: &Complete) -> Option<Complete> {
+fn kept(model: &Model, aim: &Aim, complete: &Complete) -> Option<Complete> {
     let mut schedule = Schedule::new(model);
-    schedule.adopt(&draft.plan(model)).then(|| Complete::of(&schedule, aim.values(&schedule)))
+    schedule.adopt(&complete.plan(model)).then(|| Complete::of(&schedule, aim.values(&schedule)))
 }
 
 /// What can be said without a plan.
@@ -251,15 +252,16 @@ impl Run<'_, '_> {
             let hint = Plan { starts: best.start.clone(), ..Plan::default() };
             return self.outcome(|run| run.search(left, Some(best), Some(&hint)), first.spent);
         }
-        let start = match forbidden::refute(self.model, CHOICES) {
+        let start = match forbidden::try_orders(self.model, CHOICES) {
             Tried::Impossible(tried) => return Err(Refusal::EveryOrder { tried }),
             Tried::Possible(starts) => {
                 self.adopt(&Plan { starts, holds: Vec::new(), violations: Vec::new() })
             }
             Tried::Unknown => None,
         };
-        let hint =
-            start.as_ref().map(|draft| Plan { starts: draft.start.clone(), ..Plan::default() });
+        let hint = start
+            .as_ref()
+            .map(|complete| Plan { starts: complete.start.clone(), ..Plan::default() });
         self.outcome(|run| run.search(effort, start, hint.as_ref()), first.spent)
     }
 
