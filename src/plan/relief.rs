@@ -15,11 +15,7 @@ use crate::units::Celsius;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Help {
     /// One more rack of so many slots.
-    Rack {
-        slots: u32,
-        /// Whether it is for curing.
-        cures: bool,
-    },
+    Rack { slots: u32, purpose: Purpose },
     /// One more hour each Saturday.
     Saturday,
     /// A morning each week on a day that is closed.
@@ -105,14 +101,11 @@ fn won(base: &ShopPlan, help: &Help, plan: &ShopPlan, zone: Zone) -> Option<Reli
 }
 
 fn candidates(shop: &Shop, setup: &Setup, base: &ShopPlan) -> Vec<Help> {
-    let largest = |cures: bool| {
-        let fits = |rack: &&Rack| {
-            if cures { rack.purpose.cures() } else { rack.purpose.dries() }
-        };
-        setup.racks.iter().filter(fits).map(|rack| rack.slots).max().unwrap_or(SOME_SLOTS)
+    let rack = |purpose| {
+        let slots = serving(setup, purpose).map(|rack| rack.slots).max().unwrap_or(SOME_SLOTS);
+        Help::Rack { slots, purpose }
     };
-    let rack = |cures| Help::Rack { slots: largest(cures), cures };
-    let mut all = vec![rack(false), rack(true), Help::Hand];
+    let mut all = vec![rack(Purpose::Dry), rack(Purpose::Cure), Help::Hand];
     all.extend(morning(&setup.shop.hours));
     if !setup.shop.hours.on_weekday(Weekday::Sat).is_empty() {
         all.push(Help::Saturday);
@@ -120,6 +113,15 @@ fn candidates(shop: &Shop, setup: &Setup, base: &ShopPlan) -> Vec<Help> {
     all.extend(warmer(shop, setup, base.now));
     all.extend(fewer(shop, base));
     all
+}
+
+/// The racks there are for drying, or for curing.
+fn serving(setup: &Setup, purpose: Purpose) -> impl Iterator<Item = &Rack> {
+    let serves = move |rack: &&Rack| match purpose {
+        Purpose::Cure => rack.purpose.cures(),
+        Purpose::Dry | Purpose::DryAndCure => rack.purpose.dries(),
+    };
+    setup.racks.iter().filter(serves)
 }
 
 /// The first closed day from Saturday on, open as long as the first stretch of the week.
@@ -169,16 +171,12 @@ impl Help {
         let mut shop = shop.clone();
         let mut with = setup.clone();
         match self {
-            Self::Rack { slots, cures } => {
-                let purpose = if *cures { Purpose::Cure } else { Purpose::Dry };
-                let like = setup
-                    .racks
-                    .iter()
-                    .find(|rack| if *cures { rack.purpose.cures() } else { rack.purpose.dries() });
+            Self::Rack { slots, purpose } => {
+                let like = serving(setup, *purpose).next();
                 let room = like.or(setup.racks.first())?.room.clone();
                 // No name a file can give, so it is never mistaken for one that is there.
                 let name = "one more rack".to_owned();
-                with.racks.push(Rack { name, room, slots: *slots, purpose });
+                with.racks.push(Rack { name, room, slots: *slots, purpose: *purpose });
             }
             Self::Saturday => {
                 let from = setup.shop.hours.on_weekday(Weekday::Sat).last()?.closing();

@@ -182,7 +182,7 @@ impl Draft {
             if soaks && !open {
                 put.calendar = None;
             }
-            if soaks && hands_are_at(thread.shop, lot) {
+            if soaks && hands_are_at(thread, lot) {
                 put.latest = Some(0);
             }
         }
@@ -366,12 +366,12 @@ fn abrading(shop: &Shop, recipe: &Recipe, pieces: u32) -> Minute {
 }
 
 /// Whether hands are at the coat of that lot which is begun: of several, those begun first, as many as there are hands.
-fn hands_are_at(shop: &Shop, lot: &Lot) -> bool {
-    let hands = shop.setup.as_ref().map_or(1, |setup| setup.shop.hands);
+fn hands_are_at(thread: &Thread<'_>, lot: &Lot) -> bool {
     let soaks = |other: &&Lot| other.next_step().is_some_and(|(_, step)| step.coat().is_some());
     let earlier = |other: &&Lot| {
         let begun = other.begun.map(|begun| (begun, &other.name));
         begun.is_some() && begun < lot.begun.map(|begun| (begun, &lot.name))
     };
-    shop.open_lots().filter(soaks).filter(earlier).count() < hands as usize
+    let ahead = thread.shop.open_lots().filter(soaks).filter(earlier).count();
+    ahead < thread.setup.shop.hands as usize
 }

@@ -13,6 +13,7 @@ use crate::shop::count::Count;
 use crate::shop::plan::{
     BatchPlan, BoundBy, LimitedBy, MissedWindow, ReadyPlan, ShopPlan, StepPlan,
 };
+use crate::shop::setup::Purpose;
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -301,11 +302,9 @@ const HELPS: usize = 4;
 impl ReliefLine {
     pub(crate) fn new(relief: &Relief, view: Viewpoint) -> Self {
         let what = match &relief.help {
-            Help::Rack { slots, cures: false } => {
-                format!("one more drying rack of {}", Count(*slots, "slot"))
-            }
-            Help::Rack { slots, cures: true } => {
-                format!("one more curing rack of {}", Count(*slots, "slot"))
+            Help::Rack { slots, purpose } => {
+                let kind = if *purpose == Purpose::Cure { "curing" } else { "drying" };
+                format!("one more {kind} rack of {}", Count(*slots, "slot"))
             }
             Help::Saturday => "one more hour on Saturdays".to_owned(),
             Help::Morning(day, stretch) => format!("open on {} {stretch}", weekdays(*day)),
