@@ -34,3 +34,12 @@ pub(crate) fn shop() -> TestShop {
     }
     shop
 }
+
+/// The same on Thursday 26 March, with an order of three coats begun.
+fn with_an_order() -> TestShop {
+    let mut shop = shop();
+    shop.at("2026-03-26 09:00");
+    shop.run("batch open salt --recipe 'three coats' --pieces 40 --due 2026-05-20").ok();
+    shop.run("lot start salt --pieces 14 --rack drip-2").ok();
+    shop
+}

@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use serde_json::Value;
 
 use super::pages::{browsed, browser_is_here};
-use super::shop;
+use super::{shop, with_an_order};
 use crate::harness::TestShop;
 
 /// Every page there is, by its file.
@@ -273,10 +273,7 @@ fn every_bar_is_under_a_label() {
     if !browser_is_here() {
         return;
     }
-    let mut shop = shop();
-    shop.at("2026-03-26 09:00");
-    shop.run("batch open salt --recipe 'three coats' --pieces 40 --due 2026-05-20").ok();
-    shop.run("lot start salt --pieces 14 --rack drip-2").ok();
+    let shop = with_an_order();
     shop.write("wall.html", &shop.run("wall --days 7").ok());
     let script = "return [...document.querySelectorAll('#plan g')].map(g=>[g.querySelectorAll('rect').length,\
         [...new Set([...g.querySelectorAll('rect')].map(r=>r.dataset.lot))].join(),g.querySelector('text')?.textContent||''])";

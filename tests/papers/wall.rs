@@ -4,7 +4,7 @@ use chrono::DateTime;
 use serde_json::Value;
 
 use super::pages::{browser_is_here, chromium, printed};
-use super::shop;
+use super::{shop, with_an_order};
 use crate::harness::TestShop;
 
 /// Each bar as the browser drew it: kind, lot, and the seconds at which it begins and ends.
@@ -34,10 +34,7 @@ fn the_bars_have_the_plan_s_times_over_a_week_with_a_clock_change() {
     if !browser_is_here() {
         return;
     }
-    let mut shop = shop();
-    shop.at("2026-03-26 09:00");
-    shop.run("batch open salt --recipe 'three coats' --pieces 40 --due 2026-05-20").ok();
-    shop.run("lot start salt --pieces 14 --rack drip-2").ok();
+    let shop = with_an_order();
     // The shop's clocks go forward on Sunday 29 March.
     let wall = shop.json("wall --days 7");
     let (first, last) = (seconds(&wall["from"]), seconds(&wall["until"]));
