@@ -84,49 +84,47 @@ pub fn solve(
     settings: &Settings<'_>,
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Answer, Failure> {
-    with_best(problem, settings, watch, |run, found, spent| {
-        let Run { model, aim, bounds, .. } = *run;
-        // A given plan that is asked for as it is stays so to the minute.
-        let best = if spent == 0 {
-            found
-        } else {
-            let later = shifted::right_shifted(model, aim, found.clone());
-            let shifted = shifted::left_shifted(model, aim, later);
-            let kept = [shifted, found].iter().find_map(|complete| kept(model, aim, complete));
-            kept.ok_or(Failure::Unsound)?
-        };
-        Ok(answer(model, aim, bounds, &best, spent, settings.seed))
-    })
+    let model = modelled(problem)?;
+    let aim = Aim::new(problem, &model);
+    let bounds = Bounds::new(&model, &aim)?;
+    let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
+    let mut run =
+        Run { model: &model, aim: &aim, bounds: Some(&bounds), settings, effort, watch };
+    let (found, spent) = run.find()?;
+    // A given plan that is asked for as it is stays so to the minute.
+    let best = if spent == 0 {
+        found
+    } else {
+        let later = shifted::right_shifted(&model, &aim, found.clone());
+        let shifted = shifted::left_shifted(&model, &aim, later);
+        let kept = [shifted, found].iter().find_map(|complete| kept(&model, &aim, complete));
+        kept.ok_or(Failure::Unsound)?
+    };
+    Ok(answer(&model, &aim, &bounds, &best, spent, settings.seed))
 }
 
 /// The end of each activity in the best plan found, and nothing else: for whoever solves many problems for their dates alone.
-/// What a plan leaves later than it need be stays so.
+/// What a plan leaves later than it need be stays so, and no bound ends the search: it would take longer than the few plans
+/// that it saves.
 pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Vec<Minute>, Failure> {
-    with_best(problem, settings, &mut |_| true, |run, found, _| {
-        let found = kept(run.model, run.aim, &found).ok_or(Failure::Unsound)?;
-        Ok(found.schedule(run.model).end[..run.model.real].to_vec())
-    })
+    let model = modelled(problem)?;
+    let aim = Aim::new(problem, &model);
+    let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
+    let mut run = Run { model: &model, aim: &aim, bounds: None, settings, effort, watch };
+    let (found, _) = run.find()?;
+    let found = kept(&model, &aim, &found).ok_or(Failure::Unsound)?;
+    Ok(found.schedule(&model).end[..model.real].to_vec())
 }
 
-/// What `make` makes of the best plan found and of what was spent on it.
-fn with_best<T>(
-    problem: &Problem,
-    settings: &Settings<'_>,
-    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
-    make: impl FnOnce(&Run<'_, '_>, Complete, u64) -> Result<T, Failure>,
-) -> Result<T, Failure> {
+/// The model of a problem that makes sense.
+fn modelled(problem: &Problem) -> Result<Model, Failure> {
     let faults = problem.faults();
     if !faults.is_empty() {
         return Err(Failure::Faulty(faults));
     }
     let model = compile(problem);
     refuse(&model)?;
-    let aim = Aim::new(problem, &model);
-    let bounds = Bounds::new(&model, &aim)?;
-    let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
-    let mut run = Run { model: &model, aim: &aim, bounds: &bounds, settings, effort, watch };
-    let (found, spent) = run.find()?;
-    make(&run, found, spent)
+    Ok(model)
 }
 
 /// The check through which every plan leaves: all constraints looked at anew, and its ends and its worth reckoned from its
@@ -225,7 +223,8 @@ impl<'a> Bounds<'a> {
 struct Run<'a, 'w> {
     model: &'a Model,
     aim: &'a Aim,
-    bounds: &'a Bounds<'a>,
+    /// Without them the search goes on to its end.
+    bounds: Option<&'a Bounds<'a>>,
     settings: &'a Settings<'a>,
     effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
@@ -246,7 +245,7 @@ impl Run<'_, '_> {
         let first = self.search(effort.min(FIRST), None, hint);
         if let Some(best) = first.best {
             let left = effort.saturating_sub(first.spent);
-            if left == 0 || self.bounds.met(&best.values) {
+            if left == 0 || self.met(&best.values) {
                 return Ok((best, first.spent));
             }
             let hint = Plan { starts: best.start.clone(), ..Plan::default() };
@@ -281,12 +280,17 @@ impl Run<'_, '_> {
     }
 
     fn search(&mut self, effort: u64, start: Option<Complete>, hint: Option<&Plan>) -> Found {
-        let met = |values: &Values| self.bounds.met(values);
+        let bounds = self.bounds;
+        let met = |values: &Values| bounds.is_some_and(|bounds| bounds.met(values));
         let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
-        let enough = self.bounds.beside(&Values::default()).makespan;
+        let enough = bounds.map_or(0, |bounds| bounds.beside(&Values::default()).makespan);
         let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
         let watch = &mut *self.watch;
         search(&task, &mut |evaluations, best| watch(&Progress { evaluations, best }))
+    }
+
+    fn met(&self, values: &Values) -> bool {
+        self.bounds.is_some_and(|bounds| bounds.met(values))
     }
 
     /// A plan from outside, if it is possible.
