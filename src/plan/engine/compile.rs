@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::calendar::Calendar;
 use super::components;
-use super::model::{Act, Arc, Edge, Guard, Held, Mode, Model, NONE, Window};
+use super::model::{Act, Arc, Edge, Guard, Held, Length, Mode, Model, NONE, Window};
 use super::problem::{Activity, Lag, Minute, Modal, Of, Problem, Since};
 use super::profile::FAR;
 use super::rate::Count;
@@ -28,7 +28,7 @@ pub(super) fn compile(problem: &Problem) -> Model {
         limits: vec![Vec::new(); real],
         transfers: vec![NONE; real],
         follower: vec![NONE; problem.holds.len()],
-        lag_modes: vec![NONE; problem.lags.len()],
+        lag_lengths: vec![Length::AsSaid; problem.lags.len()],
         ..Model::default()
     };
     let mut modes = Modes::default();
@@ -36,7 +36,7 @@ pub(super) fn compile(problem: &Problem) -> Model {
         if let Some(modal) = &activity.modal {
             let (mode, least) = modes.add(&mut model, modal, activity.duration, false);
             model.acts[index].length = least;
-            model.acts[index].modal = Some(mode);
+            model.acts[index].modal = mode;
         }
     }
     transfers(&mut model);
@@ -91,14 +91,14 @@ struct Modes {
 }
 
 impl Modes {
-    /// Puts a length down; gives its mode and the least there is of it.
+    /// Puts a length down; gives its mode, where it depends on one, and the least there is of it.
     fn add(
         &mut self,
         model: &mut Model,
         modal: &Modal,
         minutes: Minute,
         window: bool,
-    ) -> (usize, Minute) {
+    ) -> (Option<usize>, Minute) {
         let mut merged: Vec<usize> = modal.rates.iter().map(|rate| rate.1).collect();
         merged.sort_unstable();
         merged.dedup();
@@ -116,10 +116,26 @@ impl Modes {
             let count = &model.counts[relaxed];
             if window { count.longest(amount) } else { count.shortest(amount) }
         });
+        if always_alike(model, modal) {
+            return (None, least);
+        }
         let (holds, rates) = (modal.holds.clone(), modal.rates.clone());
         model.modes.push(Mode { holds, rates, amount, relaxed, window });
-        (model.modes.len() - 1, least)
+        (Some(model.modes.len() - 1), least)
     }
+}
+
+/// Whether time counts at one and the same rate at every minute on all that the holds may take, so that no mode is to be chosen.
+fn always_alike(model: &Model, modal: &Modal) -> bool {
+    let rate = |resource: &usize| {
+        let (_, rate) = modal.rates.iter().find(|(on, _)| on == resource)?;
+        model.counts[*rate].constant().filter(|&rate| rate > 0)
+    };
+    let before = |hold: &usize| model.holds[*hold].follows;
+    let holds = modal.holds.iter().flat_map(|&hold| std::iter::successors(Some(hold), before));
+    let mut rates = holds.flat_map(|hold| &model.holds[hold].any_of).map(rate);
+    let first = rates.next().flatten();
+    first.is_some() && rates.all(|rate| rate == first)
 }
 
 /// The resources of a hold, each with the first of them on which time counts as it does there.
@@ -192,9 +208,9 @@ fn read_lag(
     let from_end = lag.of == Of::End;
     let mut length = |minutes: Minute, window: bool| {
         let Some(modal) = &lag.modal else { return (minutes, None) };
-        let (index, least) = modes.add(model, modal, minutes, window);
-        model.lag_modes[lag_index] = index;
-        (least, Some(index))
+        let (mode, least) = modes.add(model, modal, minutes, window);
+        model.lag_lengths[lag_index] = mode.map_or(Length::Always(least), Length::InMode);
+        (least, mode)
     };
     if let Some(min) = lag.min {
         let (gap, modal) = length(min, false);

@@ -41,6 +41,17 @@ pub(super) struct Mode {
     pub(super) window: bool,
 }
 
+/// How long a lag is.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Length {
+    /// As long as the problem says.
+    AsSaid,
+    /// So long in every mode.
+    Always(Minute),
+    /// As long as this mode says.
+    InMode(usize),
+}
+
 /// `to`'s point is no earlier than `from`'s point plus `gap`.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Arc {
@@ -137,8 +148,7 @@ pub(super) struct Model {
     pub(super) modes: Vec<Mode>,
     /// For each hold its resources, each with the first on which time counts as it does there.
     pub(super) first_alike: Vec<Vec<(usize, usize)>>,
-    /// The mode of each lag whose length depends on one, or `NONE`.
-    pub(super) lag_modes: Vec<usize>,
+    pub(super) lag_lengths: Vec<Length>,
     pub(super) acts: Vec<Act>,
     pub(super) holds: Vec<Held>,
     pub(super) windows: Vec<Window>,

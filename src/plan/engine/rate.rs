@@ -66,6 +66,12 @@ impl Count {
         step
     }
 
+    /// The rate, where it is always the same.
+    pub(super) fn constant(&self) -> Option<i64> {
+        let [rate] = self.per_minute[..] else { return None };
+        Some(rate)
+    }
+
     fn rate_at(&self, t: Minute) -> i64 {
         self.per_minute.get(self.step(t)).copied().unwrap_or(0)
     }

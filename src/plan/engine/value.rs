@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::model::{Model, NONE};
+use super::model::{Length, Model, NONE};
 use super::problem::{Demand, Minute, Objective, Of, Problem};
 use super::schedule::Schedule;
 
@@ -121,9 +121,14 @@ impl Aim {
         }
         let counted = |index: usize, minutes: Minute| {
             let lag = &problem.lags[index];
+            let (minutes, mode) = match model.lag_lengths[index] {
+                Length::AsSaid => (minutes, NONE),
+                Length::Always(minutes) => (minutes, NONE),
+                Length::InMode(mode) => (minutes, mode),
+            };
             let minutes = minutes + lag.at.unwrap_or(0);
             let (before, from_end) = (lag.before.unwrap_or(NONE), lag.of == Of::End);
-            Counted { before, from_end, minutes, mode: model.lag_modes[index] }
+            Counted { before, from_end, minutes, mode }
         };
         for (index, lag) in problem.lags.iter().enumerate() {
             if let Some(min) = lag.min {
