@@ -20,5 +20,5 @@ fn read(name: &str) -> Problem {
 }
 
 fn settings(effort: u64, seed: u64) -> Settings<'static> {
-    Settings { effort, seed, start: None }
+    Settings { effort, seed, ..Settings::default() }
 }

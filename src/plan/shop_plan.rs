@@ -20,6 +20,10 @@ const HORIZONS: [Minute; 3] = [180, 540, 1100];
 /// How often a plan to keep is planned again.
 const MOST_AGAIN: usize = 3;
 
+/// A search that finds nothing better for so many plans, beyond as many as it took before, ends: a bound is seldom met (a
+/// choice).
+const PATIENCE: u64 = 400;
+
 /// Minutes of a day.
 pub(super) const DAY: Minute = 1440;
 
@@ -163,7 +167,7 @@ pub(super) fn ask(
     seed: u64,
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Answer, NoPlan> {
-    let settings = Settings { effort, seed, start };
+    let settings = Settings { effort, seed, patience: Some(PATIENCE), start };
     solve(&draft.problem, &settings, watch).map_err(|failure| no_plan(draft, &failure))
 }
 

@@ -30,7 +30,7 @@ fn main() -> Result<ExitCode, Box<dyn Error>> {
     if files.is_empty() {
         return all_shops(effort);
     }
-    let settings = Settings { effort, seed: seed.unwrap_or(1), start: None };
+    let settings = Settings { effort, seed: seed.unwrap_or(1), ..Settings::default() };
     for file in files {
         writeln!(std::io::stdout(), "{}", line(&file, &settings))?;
     }
@@ -214,7 +214,7 @@ impl Fared {
         let mut fared = Self { best, seconds: Vec::new(), gaps: (0.0, 0) };
         let Best { misses, lateness, makespan, .. } = fared.best;
         for seed in 1..=SEEDS {
-            let timed = Timed::run(&problem, &Settings { effort, seed, start: None });
+            let timed = Timed::run(&problem, &Settings { effort, seed, ..Settings::default() });
             let answer = timed.found.as_ref().map_err(ToString::to_string)?;
             let (values, bound) = (answer.values, &answer.bound);
             let minutes = (values.makespan - bound.makespan) as f64 / values.makespan as f64;

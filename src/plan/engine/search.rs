@@ -17,9 +17,6 @@ use super::value::{Aim, Values};
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
 const ROUNDS: u64 = 8;
 
-/// Evaluations without anything better, beyond as many as came before, after which a search over modes ends.
-const PATIENCE: u64 = 400;
-
 /// A finished plan, kept.
 #[derive(Debug, Clone)]
 pub(super) struct Complete {
@@ -65,6 +62,7 @@ pub(super) struct Task<'a> {
     pub(super) aim: &'a Aim,
     pub(super) effort: u64,
     pub(super) seed: u64,
+    pub(super) patience: Option<u64>,
     /// A plan that the answer must not be worse than.
     pub(super) start: Option<Complete>,
     /// An older plan, which may no longer be possible, as an order to begin with.
@@ -230,10 +228,10 @@ impl Run<'_, '_> {
             || self.best.as_ref().is_some_and(|best| (self.task.good_enough)(&best.values))
     }
 
-    /// Whether a search over modes, whose bound is seldom met, has found nothing better for as long as it took before.
+    /// Whether nothing better was found for as long as anyone waits.
     fn stale(&self) -> bool {
-        let modes = !self.task.model.modes.is_empty() && self.best.is_some();
-        modes && self.spent > 2 * self.bettered + PATIENCE
+        let patience = self.task.patience.filter(|_| self.best.is_some());
+        patience.is_some_and(|patience| self.spent > 2 * self.bettered + patience)
     }
 
     /// One round of `steps` evaluations from an order.

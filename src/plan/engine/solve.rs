@@ -27,6 +27,8 @@ pub struct Settings<'a> {
     /// `Settings::effort_for` says.
     pub effort: u64,
     pub seed: u64,
+    /// The search ends once so many plans, beyond twice those that it took to find the best, were no better.
+    pub patience: Option<u64>,
     /// An older plan: while it is still possible, the answer is never worse than it; with an effort of 1 it is that plan.
     pub start: Option<&'a Plan>,
 }
@@ -50,7 +52,7 @@ impl Settings<'_> {
 
 impl Default for Settings<'_> {
     fn default() -> Self {
-        Self { effort: 0, seed: 1, start: None }
+        Self { effort: 0, seed: 1, patience: None, start: None }
     }
 }
 
@@ -282,9 +284,11 @@ impl Run<'_, '_> {
     fn search(&mut self, effort: u64, start: Option<Complete>, hint: Option<&Plan>) -> Found {
         let bounds = self.bounds;
         let met = |values: &Values| bounds.is_some_and(|bounds| bounds.met(values));
-        let (model, aim, seed) = (self.model, self.aim, self.settings.seed);
+        let (model, aim) = (self.model, self.aim);
+        let Settings { seed, patience, .. } = *self.settings;
         let enough = bounds.map_or(0, |bounds| bounds.beside(&Values::default()).makespan);
-        let task = Task { model, aim, effort, seed, start, hint, enough, good_enough: &met };
+        let good_enough = &met;
+        let task = Task { model, aim, effort, seed, patience, start, hint, enough, good_enough };
         let watch = &mut *self.watch;
         search(&task, &mut |evaluations, best| watch(&Progress { evaluations, best }))
     }

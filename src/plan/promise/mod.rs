@@ -223,7 +223,8 @@ impl<'a> Again<'a> {
             .collect();
         stretch(&mut draft, &pace, rest);
         self.lose_days(&mut draft, &mut draws, lost);
-        let settings = Settings { effort: EFFORT, seed: self.asked.seed, start: Some(&start) };
+        let seed = self.asked.seed;
+        let settings = Settings { effort: EFFORT, seed, patience: None, start: Some(&start) };
         let ends = ends(&draft.problem, &settings).ok()?;
         let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();
         let at = |batch: &String| Some((batch.clone(), ready(&draft, &ends, batch)?));
