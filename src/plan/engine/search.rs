@@ -151,8 +151,15 @@ impl Run<'_, '_> {
                 break;
             }
             self.trial(&mut order);
-            self.justified(&mut order);
+            if self.free() {
+                self.justified(&mut order);
+            }
         }
+    }
+
+    /// Whether plans are so quickly justified that each of them is; elsewhere only what is better is.
+    fn free(&self) -> bool {
+        matches!(self.justify, Some(Justify::Free(_)))
     }
 
     /// On machines alone the sequences are searched in place of the orders.
@@ -249,8 +256,14 @@ impl Run<'_, '_> {
                 continue;
             }
             let mut found = self.trial(&mut next);
-            if self.justify.is_some() {
+            if self.free() {
                 found = self.justified(&mut next);
+            } else if found < energy {
+                let mut again = next.clone();
+                let energy = self.justified(&mut again);
+                if energy < found {
+                    (next, found) = (again, energy);
+                }
             }
             let luck = self.chance.share() * self.chance.share() / 1024 * 4;
             if found <= energy.saturating_add(threshold * luck / 1024) {
@@ -334,13 +347,13 @@ impl Run<'_, '_> {
 
     /// The plan just built, pushed to its end and back to its beginning.
     fn justified(&mut self, order: &mut ActivityList) -> i64 {
-        let Some(justify) = &self.justify else {
+        let Some(justify) = &mut self.justify else {
             return i64::MAX;
         };
         if self.schedule.placed.iter().any(|&placed| !placed) {
             return i64::MAX;
         }
-        if let Some(again) = justify.order(&self.schedule) {
+        if let Some(again) = justify.order(&self.schedule, self.task.aim) {
             *order = again;
         }
         self.spent += 1;

@@ -9,18 +9,23 @@ use super::model::{Model, NONE};
 use super::problem::Minute;
 use super::schedule::Schedule;
 use super::search::Complete;
-use super::value::Aim;
+use super::value::{Aim, Values};
 
 /// How often all components are gone through for the latest starts.
 const PASSES: usize = 4;
 
 /// A plan whose components are placed anew.
-struct Reinsertion<'m> {
-    schedule: Schedule<'m>,
+pub(super) struct Reinsertion<'m> {
+    pub(super) schedule: Schedule<'m>,
     rank: Vec<usize>,
 }
 
 impl<'m> Reinsertion<'m> {
+    /// The same for a plan being made.
+    pub(super) fn pushing(mirrored: &'m Model, plan: &Schedule<'_>) -> Self {
+        Self::backwards(mirrored, &Complete::of(plan, Values::default()))
+    }
+
     /// Time runs backwards: as soon as can be is as late as can be.
     fn backwards(mirrored: &'m Model, complete: &Complete) -> Self {
         Self::new(mirrored, complete, |start, end| (-end, -start))
@@ -61,7 +66,7 @@ impl<'m> Reinsertion<'m> {
     }
 
     /// Components that are not given, in order of time as it is read.
-    fn components(&self) -> Vec<usize> {
+    pub(super) fn components(&self) -> Vec<usize> {
         let model = self.schedule.model;
         let mut components: Vec<usize> =
             (0..model.components.len()).filter(|&index| !model.components[index].fixed()).collect();
@@ -76,7 +81,7 @@ impl<'m> Reinsertion<'m> {
     }
 
     /// Moves one component as soon, as time is read, as the rest allows; says where it was if it moved.
-    fn push(&mut self, index: usize) -> Option<Vec<(Minute, Minute)>> {
+    pub(super) fn push(&mut self, index: usize) -> Option<Vec<(Minute, Minute)>> {
         let acts = &self.schedule.model.components[index].acts;
         let before: Vec<_> =
             acts.iter().map(|&a| (self.schedule.start[a], self.schedule.end[a])).collect();

@@ -90,8 +90,7 @@ pub fn solve(
     let aim = Aim::new(problem, &model);
     let bounds = Bounds::new(&model, &aim)?;
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
-    let mut run =
-        Run { model: &model, aim: &aim, bounds: Some(&bounds), settings, effort, watch };
+    let mut run = Run { model: &model, aim: &aim, bounds: Some(&bounds), settings, effort, watch };
     let (found, spent) = run.find()?;
     // A given plan that is asked for as it is stays so to the minute.
     let best = if spent == 0 {

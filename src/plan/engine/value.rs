@@ -213,6 +213,22 @@ impl Aim {
         })
     }
 
+    /// The last end each activity may have in a plan no worse than this one: that of the whole plan, and for what has a date
+    /// this date or, past it, the end it has.
+    pub(super) fn allowed_ends(&self, plan: &Schedule<'_>) -> Vec<Minute> {
+        let all = plan.end.iter().copied().max().unwrap_or(0);
+        let mut allowed = vec![all; plan.model.acts.len()];
+        for job in &self.jobs {
+            let end = Self::end(plan, job);
+            for due in job.due.iter().chain(&job.wish) {
+                for &act in &job.acts {
+                    allowed[act] = allowed[act].min(end.max(*due));
+                }
+            }
+        }
+        allowed
+    }
+
     /// The end of a job.
     fn end(plan: &Schedule<'_>, job: &Dated) -> Minute {
         job.acts.iter().map(|&act| plan.end[act]).max().unwrap_or(0)
