@@ -35,9 +35,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if args.sources {
         let asked = || reference::find(words).topic();
         let topics = if words.is_empty() {
-            Some(reference::topics())
+            Some(reference::topics().collect())
         } else {
-            topic.or_else(asked).map(std::slice::from_ref)
+            topic.or_else(asked).map(|topic| vec![topic])
         };
         return Ok(match topics {
             Some(topics) => context.screen.show(&Sources::new(topics, args.place)),

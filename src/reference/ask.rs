@@ -78,12 +78,12 @@ struct Wanted {
 
 impl Index {
     pub(super) fn new(
-        topics: &'static [Topic],
+        topics: impl Iterator<Item = &'static Topic> + Clone,
         file: &'static WordFile,
         others: &'static str,
     ) -> Self {
         let mut words = Words::new(file, others);
-        let of_topics = topics.iter().flat_map(|t| t.emergencies.iter().chain(&t.answers));
+        let of_topics = topics.clone().flat_map(|t| t.emergencies.iter().chain(&t.answers));
         for ask in of_topics.chain(&file.elsewhere).flat_map(|answer| &answer.asks) {
             words.learn(ask);
         }
@@ -91,11 +91,11 @@ impl Index {
             answers.iter().map(|answer| Asks::new(topic, answer, &words)).collect::<Vec<_>>()
         };
         let emergencies: Vec<Asks> =
-            topics.iter().flat_map(|topic| read(Some(topic), &topic.emergencies)).collect();
+            topics.clone().flat_map(|topic| read(Some(topic), &topic.emergencies)).collect();
         let answers: Vec<Asks> =
-            topics.iter().flat_map(|topic| read(Some(topic), &topic.answers)).collect();
+            topics.clone().flat_map(|topic| read(Some(topic), &topic.answers)).collect();
         let elsewhere = read(None, &file.elsewhere);
-        let lines: Vec<_> = topics.iter().flat_map(|topic| lines(topic, &words)).collect();
+        let lines: Vec<_> = topics.flat_map(|topic| lines(topic, &words)).collect();
         words.press(&emergencies.iter().flat_map(Asks::terms).collect());
         let mut count = BTreeMap::new();
         let asks = emergencies.iter().chain(&answers).chain(&elsewhere).map(Asks::terms);

@@ -55,15 +55,9 @@ pub const PLACE_FILE: (&str, &str) = ("places.toml", include_str!("../../referen
 pub const GOVERNS: &str = "Local rules, the authority having jurisdiction, licensed practice and the maker's data sheet govern. \
     Where they say otherwise, they are right and this page is not.";
 
-/// What `reference/` says, read. The index of questions is apart: most commands show a short form and ask nothing.
-#[derive(Debug)]
-struct Book {
-    topics: Vec<Topic>,
-    classes: Vec<FinishClass>,
-    words: words::WordFile,
-    /// By place, who counts for what.
-    authorities: BTreeMap<Jurisdiction, BTreeMap<String, String>>,
-}
+/// The topics, each read once somebody asks for it: most commands show one short form and ask nothing.
+static TOPICS: [OnceLock<Topic>; TOPIC_FILES.len()] =
+    [const { OnceLock::new() }; TOPIC_FILES.len()];
 
 #[expect(
     clippy::expect_used,
@@ -75,30 +69,28 @@ fn read<T: DeserializeOwned>((file, text): (&str, &str)) -> T {
         .expect("an embedded file reads")
 }
 
-fn book() -> &'static Book {
-    static BOOK: OnceLock<Book> = OnceLock::new();
-    BOOK.get_or_init(|| Book {
-        topics: TOPIC_FILES.iter().copied().map(read).collect(),
-        classes: read::<finishes::ClassFile>(FINISH_FILE).class,
-        words: read(WORD_FILE),
-        authorities: read(PLACE_FILE),
-    })
-}
-
 fn index() -> &'static ask::Index {
+    static WORDS: OnceLock<words::WordFile> = OnceLock::new();
     static INDEX: OnceLock<ask::Index> = OnceLock::new();
-    INDEX.get_or_init(|| ask::Index::new(topics(), &book().words, OTHER_WORDS.1))
+    let words = || WORDS.get_or_init(|| read(WORD_FILE));
+    INDEX.get_or_init(|| ask::Index::new(topics(), words(), OTHER_WORDS.1))
 }
 
 /// All topics, in the order of the reference.
-pub fn topics() -> &'static [Topic] {
-    &book().topics
+pub fn topics() -> impl ExactSizeIterator<Item = &'static Topic> + Clone {
+    TOPICS.iter().zip(TOPIC_FILES).map(read_once)
+}
+
+fn read_once((topic, file): (&'static OnceLock<Topic>, &(&str, &str))) -> &'static Topic {
+    topic.get_or_init(|| read(*file))
 }
 
 /// The topic of that name, or that also answers to it ("rags", "oily rags"); case does not matter.
 pub(crate) fn topic(name: &str) -> Option<&'static Topic> {
     let wanted = name.trim().to_lowercase();
-    topics().iter().find(|topic| topic.name == wanted || topic.also.contains(&wanted))
+    let named = TOPICS.iter().zip(TOPIC_FILES);
+    let named = named.filter(|(_, (file, _))| file.strip_suffix(".toml") == Some(&wanted));
+    named.map(read_once).chain(topics().filter(|topic| topic.also.contains(&wanted))).next()
 }
 
 /// The short form of a topic, at most three lines of at most 76 columns; empty for a name that isn't a topic.
@@ -108,7 +100,7 @@ pub fn short(name: &str) -> &'static [String] {
 
 /// The statement of that id ("R14"), with its topic.
 pub fn statement(id: &str) -> Option<(&'static Topic, &'static Statement)> {
-    topics().iter().find_map(|topic| {
+    topics().find_map(|topic| {
         topic.statements.iter().find(|s| s.id.eq_ignore_ascii_case(id)).map(|s| (topic, s))
     })
 }
@@ -132,7 +124,9 @@ pub fn bent(word: &str) -> Option<String> {
 
 /// Whose word counts on a subject in a place: "your council"; for a member of the EU its own or the EU's.
 pub fn authority(subject: &str, place: Jurisdiction) -> Option<&'static str> {
-    place.of(&book().authorities)?.get(subject).map(String::as_str)
+    static AUTHORITIES: OnceLock<BTreeMap<Jurisdiction, BTreeMap<String, String>>> =
+        OnceLock::new();
+    place.of(AUTHORITIES.get_or_init(|| read(PLACE_FILE)))?.get(subject).map(String::as_str)
 }
 
 /// The statements on wood dust that name a wood ("European beech" is beech), for the caution before sanding it. None found
@@ -175,5 +169,6 @@ pub fn class(kind: &str) -> Option<&'static FinishClass> {
 
 /// All finish classes, in the order of their file.
 pub fn classes() -> &'static [FinishClass] {
-    &book().classes
+    static CLASSES: OnceLock<Vec<FinishClass>> = OnceLock::new();
+    CLASSES.get_or_init(|| read::<finishes::ClassFile>(FINISH_FILE).class)
 }

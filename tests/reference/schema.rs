@@ -11,11 +11,11 @@ use tackfree::reference::{
 use crate::reference::never::{NEVER_PRINTED, never_printed};
 
 fn statements() -> impl Iterator<Item = &'static Statement> {
-    reference::topics().iter().flat_map(|topic| &topic.statements)
+    reference::topics().flat_map(|topic| &topic.statements)
 }
 
 fn answers() -> impl Iterator<Item = &'static Answer> {
-    reference::topics().iter().flat_map(|topic| topic.emergencies.iter().chain(&topic.answers))
+    reference::topics().flat_map(|topic| topic.emergencies.iter().chain(&topic.answers))
 }
 
 #[test]

@@ -60,7 +60,7 @@ impl TopicLine {
             when: &topic.when,
             checked: topic.tally(),
         };
-        reference::topics().iter().map(line).collect()
+        reference::topics().map(line).collect()
     }
 }
 

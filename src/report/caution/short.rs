@@ -147,11 +147,14 @@ fn rags(names: &BTreeSet<&str>, shop: &Shop) -> Option<ShortForm> {
         .collect();
     let heats = |finish: Option<&Finish>| finish.and_then(|f| f.self_heating) != Some(false);
     let any = finishes(names, shop).any(|(_, finish)| heats(finish));
-    let short = ShortForm::of("rags");
-    (!from_setup.is_empty()).then(|| ShortForm {
-        from_setup,
-        lines: if any { short.lines } else { &[] },
-        notes: vec!["Then: tackfree rags done --how \"…\"".to_owned()],
-        ..short
+    let lines = |short: &ShortForm| if any { short.lines } else { &[] };
+    (!from_setup.is_empty()).then(|| {
+        let short = ShortForm::of("rags");
+        ShortForm {
+            from_setup,
+            lines: lines(&short),
+            notes: vec!["Then: tackfree rags done --how \"…\"".to_owned()],
+            ..short
+        }
     })
 }

@@ -47,7 +47,7 @@ pub(crate) struct StatementShown {
 
 impl Sources {
     /// The statements of these topics.
-    pub(crate) fn new(topics: &'static [Topic], place: Option<Jurisdiction>) -> Self {
+    pub(crate) fn new(topics: Vec<&'static Topic>, place: Option<Jurisdiction>) -> Self {
         let of = |topic: &'static Topic| TopicSources {
             topic: &topic.name,
             title: &topic.title,
@@ -56,7 +56,7 @@ impl Sources {
             statements: groups(topic, place),
             often_heard: &topic.heard,
         };
-        Self { topics: topics.iter().map(of).collect() }
+        Self { topics: topics.into_iter().map(of).collect() }
     }
 }
 
