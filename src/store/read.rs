@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::DateTime;
 use rusqlite::{OptionalExtension as _, Row as SqlRow};
 
 use crate::shop::Shop;
@@ -221,8 +222,9 @@ impl Reader<'_> {
     pub(super) fn parse(&self, row: &Row) -> Result<Entry, Error> {
         let unreadable =
             |what: String| Error::Unreadable { path: self.path.to_owned(), entry: row.id, what };
-        let instant = |text: &str| {
-            crate::time::typed::read_rfc3339(text).map_err(|error| unreadable(error.to_string()))
+        let instant = |text: &str| match DateTime::parse_from_rfc3339(text) {
+            Ok(instant) => Ok(instant.to_utc()),
+            Err(error) => Err(unreadable(format!("{text:?} is no moment: {error}"))),
         };
         let plan = |digest: &str| {
             let found = self
