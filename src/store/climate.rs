@@ -66,7 +66,6 @@ impl Store {
             let days = days.clone().min().zip(days.max()).unwrap_or_default();
             let proof = proofs(transaction, room, days).map_err(refuse)?.remove(&entry);
             let proof = proof.ok_or_else(|| refuse(rusqlite::Error::QueryReturnedNoRows))?;
-            sum_days(transaction, room, days).map_err(refuse)?;
             let fact = ReadingsAdded {
                 room: room.to_owned(),
                 readings: new,

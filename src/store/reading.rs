@@ -52,14 +52,18 @@ impl Proofs {
 }
 
 /// The first and last moment of each entry's rows, and SHA-256 over all of them in order of time: of one room's rows from one
-/// moment to another.
+/// moment to another. Sums their days again as well.
 pub(super) fn proofs(
     connection: &Connection,
     room: &str,
     days: (i64, i64),
 ) -> rusqlite::Result<BTreeMap<EntryId, Proof>> {
-    let mut proofs = Proofs::default();
-    each(connection, room, days, |row| proofs.take(&row))?;
+    let (mut proofs, mut sums) = (Proofs::default(), Sums::new());
+    each(connection, room, days, |row| {
+        proofs.take(&row);
+        row.count(&mut sums);
+    })?;
+    note_sums(connection, room, days, sums)?;
     Ok(proofs.end())
 }
 
@@ -97,6 +101,15 @@ pub(super) fn sum_days(
 ) -> rusqlite::Result<()> {
     let mut sums = Sums::new();
     each(connection, room, days, |row| row.count(&mut sums))?;
+    note_sums(connection, room, days, sums)
+}
+
+fn note_sums(
+    connection: &Connection,
+    room: &str,
+    days: (i64, i64),
+    sums: Sums,
+) -> rusqlite::Result<()> {
     let (first, last) = (days.0.div_euclid(DAY), days.1.div_euclid(DAY));
     connection.execute(
         "DELETE FROM reading_day WHERE room = ?1 AND day BETWEEN ?2 AND ?3",
