@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 
@@ -26,6 +26,23 @@ impl Shop {
     /// Takes one accepted entry in. Taking back is the matter of [`Shop::fold`]: here it changes nothing.
     pub(crate) fn apply(&mut self, entry: &Entry) {
         entry.fact.apply(self, entry);
+    }
+
+    /// Lets go of what is over, of batches only where that is said of them: what is left tells what is live, and no more.
+    /// How many things those are.
+    pub(crate) fn let_go(&mut self, over: impl Fn(&str) -> bool) -> usize {
+        let live = self.live();
+        let is_live = |batch: &str| live.contains(&Subject::new(SubjectKind::Batch, batch));
+        self.batches.retain(|name, _| !over(name) || is_live(name));
+        self.lots.retain(|lot, _| self.batches.contains_key(&lot.batch));
+        self.shipments
+            .retain(|_, sent| sent.lots.iter().any(|(lot, _)| self.lots.contains_key(lot)));
+        self.cans.retain(|_, can| can.emptied.is_none());
+        self.tests.clear();
+        self.samples.clear();
+        self.notes.clear();
+        self.stock.clear();
+        live.len()
     }
 
     /// A lot that goes on under its own name from now on, among those of its batch.

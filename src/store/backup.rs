@@ -1,22 +1,15 @@
 //! Copies of one moment, made while others read and write: for the check, for a backup, and back again.
 
-use std::fs;
+use std::fs::{self, File};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
-use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use tempfile::NamedTempFile;
 
 use crate::shop::entry::EntryId;
 use crate::store::check::{self, Checked};
 use crate::store::{Error, PATIENCE, Store, failed, files, look_at};
-
-/// Pages copied before others get their turn: 8 MB, a moment's work.
-const PAGES: i32 = 2048;
-
-/// How often a copy begins again because somebody wrote meanwhile, before they are made to wait for it.
-const BEGUN: usize = 8;
 
 /// What the last hash is noted down under, beside the database.
 pub(super) const LAST: &str = ".last";
@@ -49,7 +42,7 @@ pub enum NotCopied {
 pub(super) struct Copy {
     /// Dropped before its file.
     pub(super) connection: Connection,
-    _file: NamedTempFile,
+    file: NamedTempFile,
 }
 
 impl Store {
@@ -64,22 +57,27 @@ impl Store {
         Ok(self.reader().tip()?.1)
     }
 
-    /// A copy of one moment, to be looked at in peace.
+    /// A copy of one moment, to be looked at in peace: a second's work at a million entries, for which whoever writes waits.
     pub(super) fn copy(&self) -> Result<Copy, Error> {
-        let file = NamedTempFile::new().map_err(|source| Error::Unopened {
-            path: PathBuf::from("a temporary file"),
-            source,
-        })?;
-        let refuse = |source| failed(file.path(), source);
-        let mut connection = Connection::open(file.path()).map_err(refuse)?;
-        connection.pragma_update(None, "synchronous", "OFF").map_err(refuse)?;
-        copy(&self.connection, &mut connection).map_err(|source| self.failed(source))?;
-        Ok(Copy { connection, _file: file })
+        if self.kept_nowhere() {
+            return Err(Error::Missing { path: self.path.clone() });
+        }
+        let unwritten = |source| Error::Unopened { path: "a temporary file".into(), source };
+        let file = NamedTempFile::new().map_err(unwritten)?;
+        // Once with nobody waiting, so that what is copied under the lock is in memory.
+        octets(&self.path, file.path())?;
+        copy(&self.connection, &self.path, file.path())?;
+        let connection = Connection::open(file.path()).map_err(|e| failed(file.path(), e))?;
+        Ok(Copy { connection, file })
     }
 
     /// Writes a copy of one moment to a place where nothing is. It is whole before it stands there.
     pub(crate) fn back_up(&self, target: &Path) -> Result<Checked, NotCopied> {
-        put(&self.connection, &self.path, target)
+        // Read first: whoever records meanwhile notes a later one down.
+        let noted = noted_last(&self.path);
+        // The place may be slow, and nobody is to wait for it.
+        let copied = self.copy()?;
+        put(&copied.connection, copied.file.path(), &self.path, noted.as_deref(), target)
     }
 
     /// Makes a database out of a backup, where nothing is.
@@ -89,7 +87,7 @@ impl Store {
         let source = Connection::open_with_flags(Path::new(".").join(backup), flags);
         let source = source.map_err(|source| failed(backup, source))?;
         source.busy_timeout(PATIENCE).map_err(|source| failed(backup, source))?;
-        put(&source, backup, target)
+        put(&source, backup, backup, noted_last(backup).as_deref(), target)
     }
 
     /// Drops this ledger's oldest backups in a folder, and keeps so many; those dropped. A file that only looks like one
@@ -165,11 +163,16 @@ fn begins_with(path: &Path) -> Option<String> {
     file.query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0)).ok()
 }
 
-fn put(source: &Connection, path: &Path, target: &Path) -> Result<Checked, NotCopied> {
-    // Read first: whoever records meanwhile notes a later one down.
-    let noted = noted_last(path);
-    make_whole(path, target, noted.as_deref(), |store| {
-        copy(source, &mut store.connection).map_err(|source| failed(path, source))?;
+/// Puts a copy of a file, spoken of by another path, where nothing is.
+fn put(
+    source: &Connection,
+    file: &Path,
+    path: &Path,
+    noted: Option<&str>,
+    target: &Path,
+) -> Result<Checked, NotCopied> {
+    make_whole(path, target, noted, |store, draft| {
+        copy(source, file, draft)?;
         Ok(store.migrate()?)
     })
 }
@@ -180,7 +183,7 @@ pub(super) fn make_whole(
     path: &Path,
     target: &Path,
     noted: Option<&str>,
-    fill: impl FnOnce(&mut Store) -> Result<(), NotCopied>,
+    fill: impl FnOnce(&mut Store, &Path) -> Result<(), NotCopied>,
 ) -> Result<Checked, NotCopied> {
     let refuse = |source| NotCopied::Io { path: target.to_owned(), source };
     if fs::symlink_metadata(target).is_ok() {
@@ -193,7 +196,7 @@ pub(super) fn make_whole(
     }
     let draft = files::draft_beside(target).map_err(refuse)?;
     let mut store = Store::connect(draft.path(), path)?;
-    fill(&mut store)?;
+    fill(&mut store, draft.path())?;
     let checked = check::check(store.reader(), noted.as_slice())?;
     if !checked.faults.is_empty() {
         return Err(NotCopied::NotWhole(path.to_owned(), Box::new(checked)));
@@ -209,25 +212,24 @@ pub(super) fn make_whole(
     Ok(checked)
 }
 
-/// Copies in pieces, so that nobody waits; where others keep writing, and it begins again each time, all at once.
-fn copy(source: &Connection, target: &mut Connection) -> rusqlite::Result<()> {
-    let backup = Backup::new(source, target)?;
-    let mut begun = 0;
-    let mut left = i32::MAX;
-    loop {
-        let pages = if begun < BEGUN { PAGES } else { -1 };
-        match backup.step(pages)? {
-            StepResult::Done => return Ok(()),
-            StepResult::More => {}
-            _ => {
-                let busy = rusqlite::ffi::Error::new(rusqlite::ffi::SQLITE_BUSY);
-                return Err(rusqlite::Error::SqliteFailure(busy, None));
-            }
-        }
-        let remaining = backup.progress().remaining;
-        if remaining >= left {
-            begun += 1;
-        }
-        left = remaining;
-    }
+/// Copies the file that a connection is to, as it is at one moment.
+fn copy(source: &Connection, file: &Path, target: &Path) -> Result<(), Error> {
+    let refuse = |source| failed(file, source);
+    let locked = source.unchecked_transaction().map_err(refuse)?;
+    // The lock is taken with the first thing read, and a crash's journal played back before that.
+    locked
+        .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0))
+        .map_err(refuse)?;
+    // The system lets go of the lock as the file is closed: nothing more is read under it.
+    octets(file, target)
+}
+
+fn octets(file: &Path, target: &Path) -> Result<(), Error> {
+    let unopened = |path: &Path, source| Error::Unopened { path: path.to_owned(), source };
+    let mut from = File::open(file).map_err(|source| unopened(file, source))?;
+    let mut to = File::create(target).map_err(|source| unopened(target, source))?;
+    io::copy(&mut from, &mut to).map(|_| ()).map_err(|source| match source.kind() {
+        io::ErrorKind::StorageFull => Error::Full { path: target.to_owned() },
+        _ => unopened(target, source),
+    })
 }

@@ -3,6 +3,7 @@
 //! once, each by a connection of its own.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::hash::{BuildHasher as _, RandomState};
 use std::thread::{self, ScopedJoinHandle};
 
 use rusqlite::Connection;
@@ -83,23 +84,30 @@ struct Passed {
     read: bool,
     /// The hashes looked for that were found.
     noted: BTreeSet<String>,
+    /// Not much more of it than is live.
     shop: Shop,
+    /// How many things were live when what is over was let go of, and how many entries ago that was.
+    live: usize,
+    since: usize,
     /// Entries that brought readings and aren't taken back, and those that are.
     brought: BTreeMap<EntryId, String>,
     gone: BTreeMap<EntryId, String>,
-    indexed: bool,
-    places: i64,
-    counted: BTreeMap<Key, i64>,
+    /// Of what the entries are about.
+    sum: u64,
 }
 
 pub(super) fn check(reader: Reader<'_>, noted: &[&str]) -> Result<Checked, Error> {
     let refuse = |source| reader.failed(source);
     let file = reader.connection.path().unwrap_or_default();
-    let (damage, proofs, passed) = thread::scope(|scope| {
+    let of = RandomState::new();
+    let (damage, beside, passed) = thread::scope(|scope| {
         let damage = scope.spawn(|| damage(&Connection::open(file)?));
-        let proofs = scope.spawn(|| all_proofs(&Connection::open(file)?));
-        let passed = entries(reader, noted);
-        (joined(damage), joined(proofs), passed)
+        let beside = scope.spawn(|| -> rusqlite::Result<_> {
+            let connection = Connection::open(file)?;
+            Ok((all_proofs(&connection)?, about(&connection, &of)?))
+        });
+        let passed = entries(reader, noted, &of);
+        (joined(damage), joined(beside), passed)
     });
     let mut faults = damage.map_err(refuse)?;
     faults.extend(layout(reader.connection).map_err(refuse)?);
@@ -112,8 +120,11 @@ pub(super) fn check(reader: Reader<'_>, noted: &[&str]) -> Result<Checked, Error
         Err(error) => return Err(error),
     }
     if passed.read {
-        faults.extend(indexes(reader.connection, &passed).map_err(refuse)?);
-        let proofs = proofs.map_err(refuse)?;
+        let (proofs, indexed) = beside.map_err(refuse)?;
+        if indexed != Some(passed.sum) {
+            faults.push(Fault::Index("what entries are about"));
+        }
+        faults.extend(open(reader.connection, &passed).map_err(refuse)?);
         faults.extend(readings(reader.connection, &passed, proofs).map_err(refuse)?);
     }
     let unknown = noted.iter().filter(|noted| !passed.noted.contains(**noted));
@@ -125,10 +136,11 @@ fn joined<T>(thread: ScopedJoinHandle<'_, T>) -> T {
     thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))
 }
 
-/// Goes through the entries once, and holds no more of them than the shop is after them.
-fn entries(reader: Reader<'_>, noted: &[&str]) -> Result<Passed, Error> {
+/// Goes through the entries once, and holds no more of them than what is open after them.
+fn entries(reader: Reader<'_>, noted: &[&str], of: &RandomState) -> Result<Passed, Error> {
     let voided = voided(reader)?;
-    let mut passed = Passed { read: true, indexed: true, ..Passed::default() };
+    let last_of = last_of_batches(reader.connection).map_err(|source| reader.failed(source))?;
+    let mut passed = Passed { read: true, ..Passed::default() };
     reader.each(|row, before| {
         passed.faults.extend((passed.last + 1..row.id).map(Fault::Missing));
         if row.hash != row.hash_after(before) {
@@ -139,11 +151,16 @@ fn entries(reader: Reader<'_>, noted: &[&str]) -> Result<Passed, Error> {
         passed.rows += 1;
         passed.last = row.id;
         match reader.parse(&row) {
-            Ok(entry) => passed.take(reader, &entry, voided.contains(&entry.id))?,
+            Ok(entry) => passed.take(&entry, voided.contains(&entry.id), of),
             Err(error) => {
                 passed.read = false;
                 passed.faults.push(Fault::Unreadable(row.id, error.to_string()));
             }
+        }
+        passed.since += 1;
+        if passed.since > 4 * passed.live {
+            let over = |batch: &str| last_of.get(batch).is_some_and(|last| *last <= row.id);
+            (passed.live, passed.since) = (passed.shop.let_go(over), 0);
         }
         passed.last_hash = row.hash;
         Ok(())
@@ -152,12 +169,9 @@ fn entries(reader: Reader<'_>, noted: &[&str]) -> Result<Passed, Error> {
 }
 
 impl Passed {
-    fn take(&mut self, reader: Reader<'_>, entry: &Entry, voided: bool) -> Result<(), Error> {
-        let keys = keys(entry);
-        self.indexed &= reader.keys(entry.id)? == keys;
-        for key in keys {
-            self.places += 1;
-            *self.counted.entry(key).or_default() += 1;
+    fn take(&mut self, entry: &Entry, voided: bool, of: &RandomState) {
+        for (kind, name) in keys(entry) {
+            self.sum = self.sum.wrapping_add(of.hash_one((kind.as_str(), name.as_str(), entry.id)));
         }
         if let Fact::ReadingsAdded(added) = &entry.fact {
             let whose = if voided { &mut self.gone } else { &mut self.brought };
@@ -166,8 +180,43 @@ impl Passed {
         if !voided {
             self.shop.apply(entry);
         }
-        Ok(())
     }
+}
+
+/// A sum over what the index says that entries are about, whatever their order; `None` where they aren't counted through as
+/// they stand. That its rows can be found by entry as well is for `SQLite`'s own check to say.
+fn about(connection: &Connection, of: &RandomState) -> rusqlite::Result<Option<u64>> {
+    let mut about = connection.prepare(
+        "SELECT kind, name, entry, nth FROM about NOT INDEXED ORDER BY kind, name, entry",
+    )?;
+    let mut counted =
+        connection.prepare("SELECT kind, name, entries FROM counted ORDER BY kind, name")?;
+    let (mut about, mut counted) = (about.query([])?, counted.query([])?);
+    let (mut sum, mut thing, mut turn, mut whole) = (0_u64, Key::default(), 0, true);
+    let mut is_counted = |(kind, name): &Key, entries: i64| -> rusqlite::Result<bool> {
+        let Some(row) = counted.next()? else { return Ok(false) };
+        let same = row.get_ref(0)?.as_str()? == kind && row.get_ref(1)?.as_str()? == name;
+        Ok(same && row.get::<_, i64>(2)? == entries)
+    };
+    while let Some(row) = about.next()? {
+        let (kind, name) = (row.get_ref(0)?.as_str()?, row.get_ref(1)?.as_str()?);
+        if (kind, name) != (thing.0.as_str(), thing.1.as_str()) {
+            whole &= turn == 0 || is_counted(&thing, turn)?;
+            (thing, turn) = ((kind.to_owned(), name.to_owned()), 0);
+        }
+        turn += 1;
+        whole &= row.get::<_, i64>(3)? == turn;
+        sum = sum.wrapping_add(of.hash_one((kind, name, row.get::<_, EntryId>(2)?)));
+    }
+    whole &= turn == 0 || is_counted(&thing, turn)?;
+    Ok((whole && counted.next()?.is_none()).then_some(sum))
+}
+
+/// The last entry about each batch: nothing further is said of it.
+fn last_of_batches(connection: &Connection) -> rusqlite::Result<BTreeMap<String, EntryId>> {
+    let last = "SELECT name, max(entry) FROM about WHERE kind = 'batch' GROUP BY name";
+    let mut last = connection.prepare(last)?;
+    last.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
 }
 
 /// The entries that are taken back. Only entries that take back are looked at, from the last on.
@@ -189,31 +238,15 @@ fn voided(reader: Reader<'_>) -> Result<BTreeSet<EntryId>, Error> {
     Ok(gone)
 }
 
-fn indexes(connection: &Connection, passed: &Passed) -> rusqlite::Result<Vec<Fault>> {
-    let mut faults = Vec::new();
-    let count = "SELECT count(*) FROM about NOT INDEXED";
-    let places: i64 = connection.query_row(count, [], |row| row.get(0))?;
-    let turns = "SELECT count(*) FROM (
-                     SELECT nth, row_number() OVER (PARTITION BY kind, name ORDER BY entry) AS turn
-                     FROM about NOT INDEXED) WHERE nth <> turn";
-    let out_of_turn: i64 = connection.query_row(turns, [], |row| row.get(0))?;
-    let mut counted = connection.prepare("SELECT kind, name, entries FROM counted")?;
-    let counted: BTreeMap<Key, i64> = counted
-        .query_map([], |row| Ok(((row.get(0)?, row.get(1)?), row.get(2)?)))?
-        .collect::<Result<_, _>>()?;
-    if !passed.indexed || places != passed.places || out_of_turn > 0 || counted != passed.counted {
-        faults.push(Fault::Index("what entries are about"));
-    }
+fn open(connection: &Connection, passed: &Passed) -> rusqlite::Result<Option<Fault>> {
     let mut open = connection.prepare("SELECT kind, name FROM open_now")?;
     let open: BTreeSet<Key> =
         open.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?;
     let noted: Option<i64> =
         connection.query_row("SELECT max(open) FROM tip", [], |row| row.get(0))?;
     let live = passed.shop.live().into_iter().map(|s| (s.kind.word().to_owned(), s.name));
-    if noted != i64::try_from(open.len()).ok() || open != live.collect() {
-        faults.push(Fault::Index("what is open"));
-    }
-    Ok(faults)
+    let same = noted == i64::try_from(open.len()).ok() && open == live.collect();
+    Ok((!same).then_some(Fault::Index("what is open")))
 }
 
 /// Each reading belongs to one entry that brought it and stands, and is under that entry's digest.

@@ -92,7 +92,7 @@ impl Store {
 
     /// Makes a database out of an export, where nothing is. It is whole before it stands there.
     pub fn import(text: &str, target: &Path) -> Result<Checked, NotCopied> {
-        make_whole(target, target, None, |store| take_in(store, text))
+        make_whole(target, target, None, |store, _| take_in(store, text))
     }
 }
 
