@@ -153,7 +153,9 @@ impl Draft {
         }
         let behind = shop.cure(lot, self.origin.instant()).map_or(0.0, |then| then.age_hours);
         let left = (reckoned.needs_hours - behind).max(0.0) * 60.0;
-        let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - billionths(left) - 1;
+        // A minute more: whatever is rounded on the way, the plan is never sooner than the cure itself.
+        let left = billionths(left + 1.0);
+        let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - left;
         let finish = Some(finish.name.clone());
         Ok(Places { stands, dry: vec![place], cure, passed, finish })
     }

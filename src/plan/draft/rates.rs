@@ -9,6 +9,7 @@ use crate::plan::draft::Draft;
 use crate::plan::engine::{Count, Minute, Modal, Rate};
 use crate::shop::Shop;
 use crate::shop::setup::{Finish, Setup, Step};
+use crate::time::Instant;
 
 /// Hours ahead that are looked at one by one.
 const HOURS: i64 = 60 * 24;
@@ -87,23 +88,32 @@ impl Draft {
         let until = start + TimeDelta::hours(HOURS);
         let mean_until = until + TimeDelta::hours(MEAN);
         let mut steps: Vec<(Minute, i64)> = Vec::new();
-        let mut step = |from: Minute, rate: f64| {
+        let mut step = |begins: Instant, rate: f64| {
             let rate = careful(clock, rate);
+            let rises = steps.last().is_none_or(|last| last.1 < rate);
+            // Within its minute a step begins on the careful side, too.
+            let from = match clock {
+                Clock::NoSooner if rises => self.origin.no_sooner(begins),
+                Clock::NoLater if !rises => self.origin.no_sooner(begins),
+                Clock::NoSooner | Clock::NoLater => self.origin.no_later(begins),
+            };
             if steps.last().is_none_or(|last| last.1 != rate) {
                 steps.push((from, rate));
             }
         };
         for (begins, rate) in course.rates(start, until) {
-            let from = match clock {
-                Clock::NoSooner => self.origin.no_sooner(begins),
-                Clock::NoLater => self.origin.no_later(begins),
-            };
-            step(from, rate);
+            step(begins, rate);
         }
-        let (sum, hours) = course
-            .rates(until, mean_until)
-            .fold((0.0, 0.0), |(sum, hours), (_, rate)| (sum + rate, hours + 1.0));
-        step(HOURS * 60, sum / f64::max(hours, 1.0));
+        let later: Vec<f64> = course.rates(until, mean_until).map(|(_, rate)| rate).collect();
+        let (mean, ahead) = levelled(&later);
+        // By as much as the mean is ever ahead of the hours it begins later.
+        let pause = if clock == Clock::NoSooner && mean > 0.0 { ahead / mean } else { 0.0 };
+        // Up to a whole minute, but not for what is lost in rounding.
+        let minutes = (billionths(pause * 60.0) + MINUTE - 1000) / MINUTE;
+        if minutes > 0 {
+            step(until, 0.0);
+        }
+        step(until + TimeDelta::minutes(minutes), mean);
         steps
     }
 
@@ -120,6 +130,18 @@ impl Draft {
         let end = count.reach(0, minutes.saturating_mul(MINUTE));
         (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
     }
+}
+
+/// The mean of hourly rates, and the most by which counting at it is ever ahead of counting by the hour, in hours.
+fn levelled(rates: &[f64]) -> (f64, f64) {
+    let hours = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
+    let mean = rates.iter().sum::<f64>() / hours(rates.len().max(1));
+    let (mut counted, mut ahead) = (0.0, 0.0_f64);
+    for (hour, rate) in (1..).zip(rates) {
+        counted += rate;
+        ahead = ahead.max(mean * hours(hour) - counted);
+    }
+    (mean, ahead)
 }
 
 /// A rate in whole billionths, never to the side that would be too soon or too late.

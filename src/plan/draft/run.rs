@@ -143,9 +143,11 @@ impl Draft {
         if let Some(begun) = lot.begun {
             return self.begun(thread, lot, (number, step), begun);
         }
-        // What comes after a cure that is not over waits for it in the plan, wherever that will be.
-        let from = Some(now).filter(|_| thread.cure.is_some());
-        let from = from.or_else(|| shop.window(lot, number, now).from).unwrap_or(now);
+        // What comes after a cure that is not over waits for it in the plan, wherever that will be. Pieces that joined the lot
+        // may wait for longer.
+        let cure = shop.cure(lot, now).and_then(|cure| cure.at).filter(|_| thread.cure.is_some());
+        let from = shop.window(lot, number, now).from;
+        let from = from.filter(|from| cure.is_none_or(|cure| *from > cure)).unwrap_or(now);
         let earliest = self.origin.no_sooner(touch::no_sooner(shop, lot, from, now)).max(0);
         let activity = self.step(thread, (number, step), Some(earliest));
         // Pieces that wait already count as idle from now on, so that what is begun goes before what is not.
