@@ -10,6 +10,7 @@ use chrono::{DateTime, SecondsFormat, TimeDelta};
 use serde_json::Value;
 
 use super::program::{Answer, Faults, Program, first_line, list, moment, text};
+use super::screens::Screens;
 use super::truth::Bench;
 use super::world::{Moment, Room, World, day_of, draw, next_open, normal, stretches};
 
@@ -148,39 +149,22 @@ impl<'w> Follower<'w> {
                 self.looks.1 += u32::from((ready - before).abs() > TimeDelta::days(1));
             }
         }
-        let today = self.ask(at, &["today"]);
-        let due = self.ask(at, &["due"]);
-        for step in list(plan, "steps").iter().filter(|step| step["to_start"] == false) {
-            let lot = step["lot"].as_str().unwrap_or_default();
-            let first =
-                list(plan, "steps").iter().find(|other| other["lot"] == step["lot"]) == Some(step);
-            let Some(item) =
-                list(&due, "items").iter().find(|item| item["lot"] == lot).filter(|_| first)
-            else {
-                continue;
-            };
-            if item["step"] != step["step"] {
-                let what =
-                    format!("{lot}: due says step {}, plan says {}", item["step"], step["step"]);
-                self.faults.note("screens differ", at, &what);
-            } else if let (Some(from), Some(start)) =
-                (moment(&item["from"]), moment(&step["start"]))
-                && start + TimeDelta::minutes(1) <= from
-            {
-                let what =
-                    format!("{lot} step {}: due says from {from}, plan says {start}", step["step"]);
-                self.faults.note("screens differ", at, &what);
-            }
-            let in_today = list(&today, "steps")
-                .iter()
-                .find(|other| other["lot"] == lot && other["step"] == step["step"]);
-            if in_today.is_some_and(|other| other["start"] != step["start"]) {
-                let what = format!(
-                    "{lot} step {}: today and the plan kept this minute differ",
-                    step["step"]
-                );
-                self.faults.note("screens differ", at, &what);
-            }
+        let [today, due, calendar, told] =
+            [&["today"][..], &["due"], &["calendar"], &["remind", "send"]]
+                .map(|words| self.ask(at, words));
+        let screens = Screens { plan, today, due, calendar, told };
+        for what in screens.differ() {
+            self.faults.note("screens differ", at, &what);
+        }
+        for what in screens.settled() {
+            self.faults.note("settled", at, &what);
+        }
+        let again = self.ask(at, &["plan"]);
+        let ready = |plan: &Value| -> Vec<Value> {
+            list(plan, "batches").iter().map(|batch| batch["ready_at"].clone()).collect()
+        };
+        if ready(&again) != ready(plan) {
+            self.faults.note("moved", at, &format!("{:?}, then {:?}", ready(plan), ready(&again)));
         }
     }
 

@@ -15,6 +15,7 @@ mod cards;
 mod follow;
 mod program;
 mod score;
+mod screens;
 mod truth;
 mod world;
 

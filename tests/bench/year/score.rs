@@ -12,7 +12,7 @@ pub(crate) struct Score {
     values: BTreeMap<usize, f64>,
 }
 
-const ROWS: [&str; 22] = [
+const ROWS: [&str; 25] = [
     "orders on time by the promised date, %",
     "orders on time by the wanted date, %",
     "days promised, median",
@@ -34,7 +34,10 @@ const ROWS: [&str; 22] = [
     "screens that differ",
     "no date for an order",
     "commands over a second",
+    "reminders of what is settled",
+    "dates moved without a new fact",
     "looks at which a kept date had moved by over a day, %",
+    "lots started with one to five pieces, %",
 ];
 
 impl Score {
@@ -101,13 +104,20 @@ impl Score {
         score.put(14, tally.drying);
         score.put(15, tally.curing);
         score.put(16, tally.hands as f64 / 60.0);
+        let few = tally.started.iter().filter(|pieces| **pieces <= 5).count();
+        score.put(24, 100.0 * few as f64 / tally.started.len().max(1) as f64);
         if let Some((faults, looks)) = advice {
-            for (row, kind) in
-                [(17, "refused"), (18, "screens differ"), (19, "no date"), (20, "slow")]
-            {
+            for (row, kind) in [
+                (17, "refused"),
+                (18, "screens differ"),
+                (19, "no date"),
+                (20, "slow"),
+                (21, "settled"),
+                (22, "moved"),
+            ] {
                 score.put(row, f64::from(faults.counts.get(kind).copied().unwrap_or(0)));
             }
-            score.put(21, 100.0 * f64::from(looks.1) / f64::from(looks.0.max(1)));
+            score.put(23, 100.0 * f64::from(looks.1) / f64::from(looks.0.max(1)));
         }
         score
     }

@@ -52,6 +52,8 @@ pub(crate) struct Tally {
     pub(crate) hands: u64,
     pub(crate) drying: f64,
     pub(crate) curing: f64,
+    /// Pieces of each lot that was started.
+    pub(crate) started: Vec<u32>,
 }
 
 #[derive(Debug, Clone)]
@@ -87,6 +89,7 @@ impl<'w> Bench<'w> {
         let lot =
             Lot { order, pieces, next: 0, ended: at, coated: None, stays: Vec::new(), rack: None };
         self.lots.insert(name.to_owned(), lot);
+        self.tally.started.push(pieces);
     }
 
     /// Does the next step from `at` on, pausing at closing time where it is no coat. Gives its end and how many failed at it.
