@@ -10,7 +10,7 @@ use crate::shop::cure::Ground;
 use crate::shop::due::{Action, CLOSING, Item};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::plan::StepPlan;
+use crate::shop::plan::{StepPlan, ToMove};
 use crate::shop::refusal::Wait;
 use crate::time::local::wall;
 use crate::time::{Instant, OpenHours, Span, Zone, first_instant_of, local_date};
@@ -28,10 +28,10 @@ const SHORTEST: Span = Span::minutes(1);
 const LONGEST: Span = Span::days(90);
 
 /// The events of what is coming, in order of time. `ledger` is a text that is this ledger's own.
-pub(crate) fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
+pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
     let mut lots: BTreeMap<&str, Vec<&StepPlan>> = BTreeMap::new();
     let steps = shop.kept.iter().flat_map(|plan| &plan.steps);
-    for step in steps.filter(|step| still_to_begin(shop, step)) {
+    for step in steps.filter(|step| still_to_do(shop, step)) {
         lots.entry(&step.lot).or_default().push(step);
     }
     let known: Vec<(String, &Lot)> =
@@ -47,6 +47,7 @@ pub(crate) fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
     for planned in lots.values() {
         events.extend(in_order(shop, planned, None));
     }
+    events.extend(of_moves(shop, now));
     events.extend(of_rags(shop));
     events.extend(of_promises(shop));
     let named = events.into_iter().map(|event| {
@@ -61,9 +62,20 @@ pub(crate) fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
 /// A lot's next step by its window, no sooner than the plan has it, its window's end, and what the plan has after it. A lot
 /// whose next step the room never lets come has nothing coming.
 fn of_lot(shop: &Shop, lot: &Lot, planned: &[&StepPlan], now: Instant) -> Vec<Event> {
-    let item = steady(shop.next_item(lot, now));
+    let item = shop.next_item(lot, now);
     let its_own = planned.iter().find(|step| step.step == item.step).copied();
+    let possible = |step: &StepPlan| item.from.is_some_and(|from| from <= step.start);
+    let as_planned = its_own.filter(|step| possible(step)).map(|step| step.start);
+    let item = steady(item);
     let Some(next) = by_window(shop, &item, its_own, now) else { return Vec::new() };
+    // What the plan has is not put off for a drift of minutes.
+    let start = as_planned.filter(|start| *start >= now && *start < next.start);
+    let next = match start {
+        Some(start) => {
+            Event { start, end: Span::between(next.start, next.end).after(start), ..next }
+        }
+        None => next,
+    };
     let further: Vec<&StepPlan> =
         planned.iter().filter(|step| step.step > item.step).copied().collect();
     // What was planned for the step's end tells by how much all that follows has moved.
@@ -100,6 +112,44 @@ fn in_order(shop: &Shop, planned: &[&StepPlan], before: Option<(Instant, Instant
 fn next_open(shop: &Shop, at: Instant) -> Instant {
     let setup = shop.setup.as_ref();
     setup.and_then(|setup| setup.shop.hours.next_open(setup.shop.zone, at)).unwrap_or(at)
+}
+
+/// Lots to carry to another rack by the kept plan, until that is recorded.
+fn of_moves(shop: &Shop, now: Instant) -> Vec<Event> {
+    let Some(plan) = &shop.kept else { return Vec::new() };
+    let taken_on = |name: &LotName| {
+        let batch = shop.batches.get(&name.batch);
+        shop.lots.get(name).map_or_else(
+            || batch.is_some_and(|batch| batch.closed.is_none()),
+            |lot| lot.pieces > 0 && lot.held.is_none(),
+        )
+    };
+    let event = |ToMove { off, stay }: ToMove<'_>| {
+        let name: LotName = stay.lot.parse().ok()?;
+        let moved = shop.lots.get(&name).and_then(Lot::rack) == Some(stay.rack.as_str());
+        if moved || stay.until <= now || !taken_on(&name) {
+            return None;
+        }
+        let start = if stay.from > now { stay.from } else { next_open(shop, now) };
+        let why = plan.why_moved(&stay.lot, &stay.rack);
+        let what = format!("{} from {off}", pieces(stay.pieces));
+        let record = format!("Record it: tackfree lot move {name} --rack '{}'", stay.rack);
+        Some(Event {
+            description: [Some(what), why, Some(record)]
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>()
+                .join("\n"),
+            location: Some(stay.rack.clone()),
+            ..bare(
+                format!("{name}/move/{}", stay.rack),
+                format!("{name}: move to {}", stay.rack),
+                start,
+                SHORTEST,
+            )
+        })
+    };
+    plan.to_move(shop).filter_map(event).collect()
 }
 
 /// Rags of a coat, from when they are first reminded of.
@@ -150,9 +200,13 @@ pub(crate) fn is_done(shop: &Shop, of: &str) -> bool {
             shop.batches.get(batch).is_none_or(|batch| batch.closed.is_some())
         }
         Some((lot, step)) => {
+            let to = step.strip_prefix("move/");
             let step = step.trim_end_matches("/closes").parse().unwrap_or(u32::MAX);
             let lot = lot.parse().ok().and_then(|lot: LotName| shop.lots.get(&lot));
             lot.is_some_and(|lot| {
+                if to.is_some() {
+                    return lot.rack() == to;
+                }
                 let shipped = lot.finished() && lot.pieces == 0;
                 lot.done.iter().any(|done| done.step == step) || shipped
             })
@@ -161,15 +215,15 @@ pub(crate) fn is_done(shop: &Shop, of: &str) -> bool {
     }
 }
 
-/// Whether a planned step is neither begun nor behind its lot.
-fn still_to_begin(shop: &Shop, step: &StepPlan) -> bool {
+/// Whether a planned step is not behind its lot, and not begun since it was planned.
+fn still_to_do(shop: &Shop, step: &StepPlan) -> bool {
     let lot = step.lot.parse().ok().and_then(|name: LotName| shop.lots.get(&name));
     let taken_on = || shop.batches.get(&step.batch).is_some_and(|batch| batch.closed.is_none());
     lot.map_or_else(
         || step.to_start && taken_on(),
         |lot| {
             let next = lot.next_step().map_or(lot.next, |(number, _)| number);
-            let begun = lot.begun.is_some() && next == step.step;
+            let begun = lot.begun.is_some() && next == step.step && !step.begun;
             lot.pieces > 0 && next <= step.step && !begun
         },
     )
@@ -257,7 +311,7 @@ fn quarters(at: Instant, more: i64) -> Instant {
 fn by_window(shop: &Shop, item: &Item, planned: Option<&StepPlan>, now: Instant) -> Option<Event> {
     let from = item.from?;
     let zone = shop.zone();
-    let planned = planned.filter(|_| item.action == Action::Do);
+    let planned = planned.filter(|step| item.action == Action::Do || step.begun);
     // What has waited for days is for today, or for the next open day: on the day it became ready nobody looks any more.
     let next_day = local_date(next_open(shop, now), zone);
     let today = first_instant_of(next_day, zone);

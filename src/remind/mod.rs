@@ -6,7 +6,7 @@
 //! clock.
 
 pub mod calendar;
-pub(crate) mod coming;
+pub mod coming;
 pub(crate) mod command;
 pub(crate) mod desktop;
 pub mod due;

@@ -21,6 +21,8 @@ pub enum Kind {
     Ready,
     /// A lot's cure time is reached.
     Cured,
+    /// A lot is to be carried to another rack, or off the racks.
+    Move,
     /// A batch will not be ready on its promised day.
     Slipping,
     /// A room is too cold, or too near the dew point, for a coat that is due; or no longer.
@@ -78,12 +80,13 @@ pub struct Notice {
 
 impl Kind {
     /// All kinds, the most pressing first.
-    pub(crate) const ALL: [Self; 8] = [
+    pub(crate) const ALL: [Self; 9] = [
         Self::Wipe,
         Self::Rags,
         Self::Closing,
         Self::Ready,
         Self::Cured,
+        Self::Move,
         Self::Slipping,
         Self::Room,
         Self::Opening,
@@ -102,6 +105,7 @@ impl Kind {
             Self::Closing => "closing",
             Self::Ready => "ready",
             Self::Cured => "cured",
+            Self::Move => "move",
             Self::Slipping => "slipping",
             Self::Room => "room",
             Self::Opening => "opening",

@@ -87,12 +87,13 @@ impl Say<'_> {
             }
             Kind::Cured if of_class > 0 => "The cure time is reached",
             Kind::Cured => "The sheet's cure time is reached",
+            Kind::Move => "To move",
             Kind::Slipping => "Promise slipping",
             Kind::Room if late => "Not the air for a coat",
             _ => "The air no longer speaks against a coat",
         };
         let more = match (kind, self.group) {
-            (Kind::Ready, [only]) => format!(", {}", only.what),
+            (Kind::Ready | Kind::Move, [only]) => format!(", {}", only.what),
             (Kind::Slipping, [only]) => format!(", {} late", only.what),
             _ => String::new(),
         };
@@ -239,6 +240,13 @@ impl Say<'_> {
             Kind::Rags => {
                 vec!["Once they are dealt with: tackfree rags done --how \"…\"".to_owned()]
             }
+            Kind::Move => vec![match self.group {
+                [only] => match only.what.strip_prefix("to ") {
+                    Some(rack) => format!("Record it: tackfree lot move {lots} --rack '{rack}'"),
+                    None => format!("Record it: tackfree lot move {lots} --off"),
+                },
+                _ => "Record each: tackfree lot move LOT --rack RACK".to_owned(),
+            }],
             Kind::Slipping => vec!["See why: tackfree plan".to_owned()],
             Kind::Opening => vec!["See the day: tackfree today".to_owned()],
         }

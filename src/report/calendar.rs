@@ -20,6 +20,8 @@ pub(crate) struct Written {
 pub(crate) struct WrittenEvent {
     /// Stays the same while the thing stays the same.
     pub(crate) uid: String,
+    /// The lot and the step, or what else it is of: "salt-1/6", "salt-1/move/loft", "promised/salt".
+    pub(crate) of: String,
     /// Grows each time the event is another than before.
     pub(crate) sequence: u32,
     /// One line.
@@ -34,6 +36,7 @@ impl Written {
     pub(crate) fn new(file: Option<String>, events: &[Event], view: Viewpoint) -> Self {
         let events = events.iter().map(|event| WrittenEvent {
             uid: event.uid.clone(),
+            of: event.of.clone(),
             sequence: event.sequence,
             summary: event.summary.clone(),
             start: view.stamp(event.start),

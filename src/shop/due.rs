@@ -66,7 +66,7 @@ pub struct Item {
     /// No sooner; `None` where the room as it is never lets it come.
     pub from: Option<Instant>,
     /// No later, where something says so.
-    pub(crate) until: Option<Instant>,
+    pub until: Option<Instant>,
     /// What the wait until `from` is for.
     pub wait: Option<Wait>,
     /// How far `from` rests on readings.

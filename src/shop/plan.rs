@@ -7,6 +7,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::shop::Shop;
+use crate::shop::count::Count;
 use crate::shop::setup::Recipe;
 use crate::time::{Instant, Stamp, Viewpoint};
 
@@ -144,6 +145,49 @@ pub enum MoveWhy {
     MakesRoom(String),
     /// The drying rack is free for what comes.
     FreesDrying,
+}
+
+impl MoveWhy {
+    /// "makes room for salt-3".
+    pub(crate) fn words(&self) -> String {
+        match self {
+            Self::Sooner(minutes) => {
+                format!("cures {} sooner there", Count(minutes / (24 * 60), "day"))
+            }
+            Self::OnlyThere => "it never cures where it is".to_owned(),
+            Self::MakesRoom(lot) => format!("makes room for {lot}"),
+            Self::FreesDrying => "frees its drying slots".to_owned(),
+        }
+    }
+}
+
+/// A lot to be carried, until that is recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct ToMove<'a> {
+    /// Where it stands, on record or by the stay before.
+    pub(crate) off: String,
+    /// Where it is to stand.
+    pub(crate) stay: &'a StayPlan,
+}
+
+impl ShopPlan {
+    /// Lots that stand on another rack than the plan has them on, in order of time.
+    pub(crate) fn to_move<'a>(&'a self, shop: &'a Shop) -> impl Iterator<Item = ToMove<'a>> {
+        self.stays.iter().enumerate().filter_map(|(place, stay)| {
+            let before = self.stays.iter().take(place).rev();
+            let off = match before.into_iter().find(|before| before.lot == stay.lot) {
+                Some(before) => before.rack.clone(),
+                None => shop.lots.get(&stay.lot.parse().ok()?)?.rack()?.to_owned(),
+            };
+            (off != stay.rack).then_some(ToMove { off, stay })
+        })
+    }
+
+    /// Why a lot goes to a rack, where the plan says so.
+    pub(crate) fn why_moved(&self, lot: &str, to: &str) -> Option<String> {
+        let planned = self.moves.iter().find(|planned| planned.lot == lot && planned.to == to);
+        planned.map(|planned| planned.why.words())
+    }
 }
 
 /// A lot that can't be planned.

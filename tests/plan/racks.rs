@@ -122,6 +122,42 @@ fn waiting_in_line() -> TestShop {
 }
 
 #[test]
+fn a_move_is_in_the_calendar_and_reminded_of_until_it_is_recorded() {
+    let mut shop = waiting_in_line();
+    let plan = shop.json("plan --started --effort 200 --keep");
+    let planned = &plan["moves"][0];
+    let [lot, to, at, why] =
+        ["lot", "to", "at", "why"].map(|part| planned[part].as_str().unwrap().to_owned());
+    let event = |shop: &TestShop| -> Value {
+        let events = shop.json("calendar")["events"].as_array().unwrap().clone();
+        let title = format!("{lot}: move to {to}");
+        let of_move = |event: &Value| event["summary"].as_str().unwrap().ends_with(&title);
+        events.into_iter().find(of_move).unwrap()
+    };
+    assert_eq!(event(&shop)["start"], at);
+    let told = |shop: &TestShop| -> Vec<Value> {
+        // Without a desktop they stay pending, and standard error says so.
+        let sent: Value = serde_json::from_str(&shop.run("remind send --json").stdout).unwrap();
+        let notices = sent["notices"].as_array().unwrap().iter();
+        notices.filter(|notice| notice["kind"] == "move").cloned().collect()
+    };
+    assert_eq!(told(&shop), Vec::<Value>::new());
+    shop.at(&at);
+    // Who stands where it is to go leaves first.
+    assert_eq!(told(&shop)[0]["summary"], "To move: salt-1, off the racks");
+    shop.run("lot move salt-1 --off").ok();
+    let notice = &told(&shop)[0];
+    assert_eq!(notice["summary"], format!("To move: {lot}, to {to}"));
+    let body = notice["body"].as_str().unwrap();
+    let record = format!("lot move {lot} --rack '{to}'");
+    assert!(body.contains(&why) && body.contains(&record), "{body}");
+    shop.run(&record).ok();
+    assert!(told(&shop).iter().all(|notice| !notice["lots"].to_string().contains(&lot)));
+    let done = event(&shop)["summary"].as_str().unwrap().starts_with("Done: ");
+    assert!(done, "{}", event(&shop));
+}
+
+#[test]
 fn at_one_minute_who_leaves_a_rack_is_carried_before_who_goes_there() {
     let mut shop = waiting_in_line();
     let plan = checked(&shop, &tight_alcove(), "plan --started --effort 200");

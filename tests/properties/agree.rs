@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use proptest::test_runner::{Config, TestRunner};
 use tackfree::plan::effort::Effort;
 use tackfree::plan::shop_plan::{Asked, plan};
+use tackfree::remind::coming::coming;
 use tackfree::remind::due::{Thing, due as told};
 use tackfree::remind::notice::Kind;
 use tackfree::report::due::Due;
@@ -14,7 +15,8 @@ use tackfree::shop::Shop;
 use tackfree::shop::climate::RoomReading;
 use tackfree::shop::due::{Action, Item, Urgency};
 use tackfree::shop::entry::{Entry, Fact};
-use tackfree::shop::fact::StepBegun;
+use tackfree::shop::fact::{PlanKept, StepBegun};
+use tackfree::shop::plan::ShopPlan;
 use tackfree::store::Memory;
 use tackfree::time::{Instant, Span, local_date};
 use tackfree::units::{Celsius, Humidity, Sureness};
@@ -94,7 +96,65 @@ fn the_rules_agree(shop: &Shop, item: &Item, now: Instant) {
     }
 }
 
-fn screens_agree(shop: &Shop, entries: &[Entry], items: &[Item], now: Instant) -> bool {
+/// Once a plan is kept, calendar and reminders say of every step and every move what it says.
+fn the_calendar_agrees(
+    shop: &Shop,
+    entries: &[Entry],
+    plan: &ShopPlan,
+    items: &[Item],
+    now: Instant,
+) -> [(&'static str, usize); 2] {
+    let mut keeping = journal(shop.clone(), entries.to_vec());
+    keeping.record(now, PlanKept { plan: Box::new(plan.clone()) }).unwrap();
+    let shop = keeping.shop;
+    let (events, things) = (coming(&shop, "", now), told(&shop, &Memory::default(), now));
+    let start = |of: &str| events.iter().find(|event| event.of == of).map(|event| event.start);
+    let mut seen = [("calendar step", 0), ("calendar move", 0)];
+    for step in plan.steps.iter().filter(|step| !step.begun) {
+        let item = items.iter().find(|item| item.lot.to_string() == step.lot);
+        let item = item.filter(|item| item.step == step.step && item.action == Action::Do);
+        // A lot that is to be moved may be cured sooner than where it stands.
+        if plan.moves.iter().any(|moved| moved.lot == step.lot) {
+            continue;
+        }
+        // Past its window a step stands at the window's end.
+        if item.is_some_and(|item| item.until.is_some_and(|until| until <= step.start)) {
+            continue;
+        }
+        assert!(
+            item.is_none_or(|item| item.from.is_some_and(|from| from <= step.start)),
+            "{item:?} {step:?}"
+        );
+        assert_eq!(
+            start(&format!("{}/{}", step.lot, step.step)),
+            Some(step.start),
+            "{item:?} {step:?} now {now}"
+        );
+        seen[0].1 += 1;
+    }
+    for planned in &plan.moves {
+        let of = format!("{}/move/{}", planned.lot, planned.to);
+        assert_eq!(
+            start(&of).map(|start| start.max(planned.at)),
+            Some(start(&of).unwrap_or(now)),
+            "{planned:?}"
+        );
+        let told = things.iter().any(|thing| {
+            thing.kind == Kind::Move
+                && thing.about == format!("move/{}/to {}", planned.lot, planned.to)
+        });
+        assert!(!told || planned.at <= now, "{planned:?}");
+        seen[1].1 += 1;
+    }
+    seen
+}
+
+fn screens_agree(
+    shop: &Shop,
+    entries: &[Entry],
+    items: &[Item],
+    now: Instant,
+) -> Option<[(&'static str, usize); 2]> {
     let view = shop.viewpoint(now);
     let due = Due::new(shop, view);
     let states: Vec<(&str, bool)> =
@@ -109,8 +169,9 @@ fn screens_agree(shop: &Shop, entries: &[Entry], items: &[Item], now: Instant) -
         entries,
         kept: None,
     };
-    let Ok(plan) = plan(shop, &asked, &|_, _| true) else { return false };
+    let Ok(plan) = plan(shop, &asked, &|_, _| true) else { return None };
     let today = Today::new(shop, &plan, None, local_date(now, shop.zone()), view);
+    let seen = the_calendar_agrees(shop, entries, &plan, items, now);
     for (item, (state, closing)) in items.iter().zip(states) {
         assert_eq!(closing, item.urgency == Urgency::Closing, "{item:?}");
         assert_eq!(state == "overdue", item.urgency == Urgency::Overdue, "{item:?}");
@@ -129,7 +190,7 @@ fn screens_agree(shop: &Shop, entries: &[Entry], items: &[Item], now: Instant) -
         };
         assert!(item.open || !today.steps.iter().any(|step| now_or_early(&step)), "{item:?}");
     }
-    true
+    Some(seen)
 }
 
 #[test]
@@ -153,14 +214,25 @@ fn every_screen_and_the_rules_agree_about_every_step() {
                 *tally.borrow_mut().entry(seen).or_default() += 1;
             }
             let planned = screens_agree(&shop, &entries, &items, now);
-            *tally.borrow_mut().entry(format!("planned {planned}")).or_default() += 1;
+            *tally.borrow_mut().entry(format!("planned {}", planned.is_some())).or_default() += 1;
+            for (what, times) in planned.into_iter().flatten() {
+                *tally.borrow_mut().entry(what.to_owned()).or_default() += times;
+            }
             Ok(())
         })
         .unwrap();
     // Else nothing was tried.
     let tally = tally.into_inner();
-    for seen in ["Do Overdue", "Do Closing", "Do Ready", "Do Next", "Do Next unfit", "planned true"]
-    {
+    for seen in [
+        "Do Overdue",
+        "Do Closing",
+        "Do Ready",
+        "Do Next",
+        "Do Next unfit",
+        "planned true",
+        "calendar step",
+        "calendar move",
+    ] {
         assert!(tally.get(seen).is_some_and(|times| *times >= 5), "{seen}: {tally:#?}");
     }
 }

@@ -6,6 +6,7 @@
 
 mod air;
 pub(super) mod lot;
+mod moves;
 mod opening;
 mod promise;
 pub(super) mod rags;
@@ -139,6 +140,7 @@ pub fn due(shop: &Shop, told: &Memory, now: Instant) -> Vec<Thing> {
         })
         .flatten()
         .chain(rags::of_rags(shop, now))
+        .chain(moves::of_moves(shop, now))
         .chain(promise::of_promises(shop, told, now))
         .collect();
     things.extend(opening::of_day(shop, told, &things, now));

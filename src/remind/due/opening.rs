@@ -57,6 +57,7 @@ pub(super) fn of_day(shop: &Shop, told: &Memory, due: &[Thing], now: Instant) ->
             "is ready for its next step",
             "are ready for their next step",
         ),
+        lots(count(Kind::Move, false), "is to be moved", "are to be moved"),
         match count(Kind::Slipping, false) {
             0 => None,
             1 => Some("1 promise is slipping".to_owned()),

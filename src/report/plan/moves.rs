@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::report::Page;
 use crate::shop::count::Count;
-use crate::shop::plan::{MovePlan, MoveWhy, NotPlanned, ShopPlan, WhyNot};
+use crate::shop::plan::{MovePlan, NotPlanned, ShopPlan, WhyNot};
 use crate::time::{Stamp, Viewpoint};
 
 /// Lots shown one by one.
@@ -37,21 +37,13 @@ pub(crate) struct NotPlannedLine {
 
 impl MoveLine {
     pub(crate) fn new(planned: &MovePlan, view: Viewpoint) -> Self {
-        let why = match &planned.why {
-            MoveWhy::Sooner(minutes) => {
-                format!("cures {} sooner there", Count(minutes / DAY, "day"))
-            }
-            MoveWhy::OnlyThere => "it never cures where it is".to_owned(),
-            MoveWhy::MakesRoom(lot) => format!("makes room for {lot}"),
-            MoveWhy::FreesDrying => "frees its drying slots".to_owned(),
-        };
         Self {
             lot: planned.lot.clone(),
             pieces: planned.pieces,
             from: planned.from.clone(),
             to: planned.to.clone(),
             at: view.stamp(planned.at),
-            why,
+            why: planned.why.words(),
         }
     }
 

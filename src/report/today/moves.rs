@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::report::today::{Day, Line};
 use crate::shop::Shop;
-use crate::shop::plan::{ShopPlan, StayPlan};
+use crate::shop::plan::{ShopPlan, ToMove};
 use crate::time::{Stamp, Viewpoint};
 
 /// A lot to move.
@@ -25,24 +25,16 @@ pub(crate) struct Move {
 impl Move {
     /// The moves of a day, in the order in which they can be made.
     pub(super) fn all(shop: &Shop, plan: &ShopPlan, day: &Day, view: Viewpoint) -> Vec<Self> {
-        let moves = (0..plan.stays.len()).filter_map(|place| {
-            let (before, rest) = plan.stays.split_at_checked(place)?;
-            let stay = rest.first()?;
-            let planned = before.iter().rev().find(|before| before.lot == stay.lot);
-            let stands = match planned {
-                Some(before) => before.rack.clone(),
-                None => recorded(shop, stay)?,
-            };
-            (stands != stay.rack && day.holds(stay.from)).then(|| Self {
-                lot: stay.lot.clone(),
-                pieces: stay.pieces,
-                off: stands,
-                rack: stay.rack.clone(),
-                from: view.stamp(stay.from),
-                cures: stay.cures,
-            })
+        let of_day = plan.to_move(shop).filter(|to_move| day.holds(to_move.stay.from));
+        let shown = of_day.map(|ToMove { off, stay }| Self {
+            lot: stay.lot.clone(),
+            pieces: stay.pieces,
+            off,
+            rack: stay.rack.clone(),
+            from: view.stamp(stay.from),
+            cures: stay.cures,
         });
-        moves.collect()
+        shown.collect()
     }
 
     pub(super) fn line(&self) -> Line {
@@ -59,10 +51,4 @@ impl Move {
             then: now.then(|| format!("then: tackfree lot move {lot} --rack {rack:?}")),
         }
     }
-}
-
-/// Where a lot in hand stands now.
-fn recorded(shop: &Shop, stay: &StayPlan) -> Option<String> {
-    let lot = shop.lots.get(&stay.lot.parse().ok()?)?;
-    lot.rack().map(str::to_owned)
 }

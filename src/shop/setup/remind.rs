@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The kinds of reminders, as the file names them.
-pub const KINDS: [&str; 8] =
-    ["wipe", "rags", "closing", "ready", "cured", "slipping", "room", "opening"];
+pub const KINDS: [&str; 9] =
+    ["wipe", "rags", "closing", "ready", "cured", "move", "slipping", "room", "opening"];
 
 /// `[remind]`.
 #[derive(Debug, Clone, PartialEq, Eq, Default, JsonSchema, Serialize)]
