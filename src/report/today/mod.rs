@@ -1,5 +1,6 @@
 //! The day sheet: what is late, what comes now, the day's steps with clock times, what waits, what to lay out.
 
+mod joins;
 mod moves;
 mod steps;
 
@@ -25,6 +26,7 @@ use crate::shop::setup::StepWork;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
 
+use joins::Join;
 pub(crate) use moves::Move;
 use steps::Blocked;
 pub use steps::{Abrading, DayStep};
@@ -52,6 +54,8 @@ pub struct Today {
     pub steps: Vec<DayStep>,
     /// Films to abrade since their recoat window closes first.
     pub(crate) abrading: Vec<Abrading>,
+    /// Lots of a few pieces that may join another one now, on the day itself.
+    pub(crate) joins: Vec<Join>,
     /// What is moved to another rack; until it is recorded.
     pub(crate) carries: Vec<Move>,
     /// What has to be moved off a rack, so that others find their slots there.
@@ -192,6 +196,7 @@ impl Today {
             first: at_once,
             soaking,
             abrading,
+            joins: if day.is_today { Join::all(shop, view) } else { Vec::new() },
             carries: Move::all(shop, plan, &day, view),
             carries_off,
             waits,
@@ -282,6 +287,7 @@ impl Today {
         };
         let mut lines: Vec<(Instant, u8, Line)> = Vec::new();
         lines.extend(self.carries_off.iter().map(|off| (off.by.at(), 0, Line::off(off))));
+        lines.extend(self.joins.iter().map(|join| (self.now.at(), 0, join.line())));
         lines.extend(self.carries.iter().map(|to| (to.from.at(), 1, to.line())));
         lines.extend(self.abrading.iter().map(|film| (film.from.at(), 2, film.line())));
         lines.extend(self.steps.iter().map(|step| (step.begins(), 3, step.line(&self.day))));

@@ -220,6 +220,13 @@ impl<'w> Follower<'w> {
             next = comes.filter(|comes| *comes > at).map_or(next, |comes| next.min(comes));
             comes.is_some_and(|comes| comes <= at)
         };
+        for line in list(&today, "joins") {
+            let [lot, into] = ["lot", "into"].map(|part| text(line, part));
+            if self.tried(at, &format!("lot join {into} {lot}")) {
+                self.bench.join(&lot, &into, at);
+                return at;
+            }
+        }
         for line in list(&today, "carries_off") {
             if comes("by", line) && self.carry(at, line, None) {
                 return at;

@@ -145,6 +145,21 @@ impl<'w> Bench<'w> {
         }
     }
 
+    /// A lot goes on in another one.
+    pub(crate) fn join(&mut self, name: &str, into: &str, at: Moment) {
+        self.stand(name, None, at);
+        let Some(from) = self.lots.remove(name) else { return };
+        let rack =
+            self.lots.get(into).and_then(|lot| Some((lot.rack.clone()?.0, lot.stays.last()?.1)));
+        // The days on the rack so far count with the pieces that stood there.
+        if let Some((rack, room)) = &rack {
+            self.stand(into, Some((rack, *room)), at);
+        }
+        if let Some(lot) = self.lots.get_mut(into) {
+            lot.pieces += from.pieces;
+        }
+    }
+
     /// Ships so many pieces of a lot.
     pub(crate) fn ship(&mut self, name: &str, pieces: u32, at: Moment) {
         let Some(lot) = self.lots.get(name).cloned() else { return };
