@@ -1,5 +1,5 @@
-//! What is coming, as calendar events: each open lot's next step, what the kept plan has after it, the end of each window, the
-//! days promised, rags. A file written later says what moved since, what is done, and what will not be after all.
+//! What is coming, as calendar events: each open lot's next step, what the kept plan has after it, moves, the end of each
+//! window, the days promised, rags.
 
 use std::collections::BTreeMap;
 
@@ -14,9 +14,6 @@ use crate::shop::plan::{StepPlan, ToMove};
 use crate::shop::refusal::Wait;
 use crate::time::local::wall;
 use crate::time::{Instant, OpenHours, Span, Zone, first_instant_of, local_date};
-
-/// How long an event is remembered once its time is over: a step is taken back sooner than that, if at all.
-const REMEMBERED: Span = Span::days(365);
 
 /// Seconds of a quarter of an hour.
 const QUARTER: i64 = 15 * 60;
@@ -189,32 +186,6 @@ fn of_promises(shop: &Shop) -> impl Iterator<Item = Event> {
     })
 }
 
-/// Whether what an event is of was done, rather than given up: then it isn't news that it won't come.
-pub(crate) fn is_done(shop: &Shop, of: &str) -> bool {
-    match of.split_once('/') {
-        Some(("rags", coat)) => coat.parse().is_ok_and(|coat: i64| {
-            let laid = |lot: &Lot| lot.done.iter().any(|done| done.entry == coat);
-            !shop.rags.contains_key(&coat) && shop.lots.values().any(laid)
-        }),
-        Some(("promised", batch)) => {
-            shop.batches.get(batch).is_none_or(|batch| batch.closed.is_some())
-        }
-        Some((lot, step)) => {
-            let to = step.strip_prefix("move/");
-            let step = step.trim_end_matches("/closes").parse().unwrap_or(u32::MAX);
-            let lot = lot.parse().ok().and_then(|lot: LotName| shop.lots.get(&lot));
-            lot.is_some_and(|lot| {
-                if to.is_some() {
-                    return lot.rack() == to;
-                }
-                let shipped = lot.finished() && lot.pieces == 0;
-                lot.done.iter().any(|done| done.step == step) || shipped
-            })
-        }
-        None => false,
-    }
-}
-
 /// Whether a planned step is not behind its lot, and not begun since it was planned.
 fn still_to_do(shop: &Shop, step: &StepPlan) -> bool {
     let lot = step.lot.parse().ok().and_then(|name: LotName| shop.lots.get(&name));
@@ -227,67 +198,6 @@ fn still_to_do(shop: &Shop, step: &StepPlan) -> bool {
             lot.pieces > 0 && next <= step.step && !begun
         },
     )
-}
-
-/// Brings the events as they were last written, by UID, up to what is coming now: the same stay as they are, what moved
-/// goes on under the next sequence. What was done stands as done until its time is over: an event has no status for that
-/// (RFC 5545 has COMPLETED for a to-do alone), and readers strike out or hide what is cancelled, as if it had been given up.
-/// What will not be is cancelled. Gives the events to write now; what is remembered is in `kept`.
-pub(crate) fn revise(
-    kept: &mut BTreeMap<String, Event>,
-    coming: Vec<Event>,
-    is_done: impl Fn(&str) -> bool,
-    now: Instant,
-) -> Vec<Event> {
-    let mut written = Vec::new();
-    for event in coming {
-        let event = match kept.get(&event.uid) {
-            Some(before) if before.says_the_same(&event) => before.clone(),
-            Some(before) => Event { sequence: before.sequence.saturating_add(1), ..event },
-            None => event,
-        };
-        kept.insert(event.uid.clone(), event.clone());
-        written.push(event);
-    }
-    for event in kept.values_mut() {
-        if event.end <= now || written.iter().any(|coming| coming.uid == event.uid) {
-            continue;
-        }
-        let over = if is_done(&event.of) { event.done() } else { event.given_up() };
-        if !event.says_the_same(&over) {
-            let sequence = event.sequence.saturating_add(1);
-            *event = Event { sequence, changed: now, ..over };
-        }
-        // A reader needs to hear of it only until its time is over.
-        written.push(event.clone());
-    }
-    kept.retain(|_, event| REMEMBERED.after(event.end) > now);
-    written.sort_by(|a, b| (a.start, &a.summary, &a.uid).cmp(&(b.start, &b.summary, &b.uid)));
-    written
-}
-
-/// Before the summary of what was done.
-const DONE: &str = "Done: ";
-
-impl Event {
-    fn done(&self) -> Self {
-        let summary = match self.summary.strip_prefix(DONE) {
-            Some(_) => self.summary.clone(),
-            None => format!("{DONE}{}", self.summary),
-        };
-        Self { summary, cancelled: false, alarms: Vec::new(), ..self.clone() }
-    }
-
-    fn given_up(&self) -> Self {
-        let summary = self.summary.strip_prefix(DONE).unwrap_or(&self.summary).to_owned();
-        Self { summary, cancelled: true, ..self.clone() }
-    }
-
-    /// Whether a reader would see no difference.
-    fn says_the_same(&self, other: &Self) -> bool {
-        let other = Self { sequence: self.sequence, changed: self.changed, ..other.clone() };
-        *self == other
-    }
 }
 
 /// The item with its times in quarters of an hour where they are reckoned from a room's readings, on the careful side:
