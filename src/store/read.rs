@@ -224,7 +224,7 @@ impl Reader<'_> {
             |what: String| Error::Unreadable { path: self.path.to_owned(), entry: row.id, what };
         let instant = |text: &str| match DateTime::parse_from_rfc3339(text) {
             Ok(instant) => Ok(instant.to_utc()),
-            Err(error) => Err(unreadable(format!("{text:?} is no moment: {error}"))),
+            Err(error) => Err(unreadable(format!("{text:?} isn't a moment: {error}"))),
         };
         let plan = |digest: &str| {
             let found = self
