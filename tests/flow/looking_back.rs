@@ -35,6 +35,18 @@ fn the_shop_is_shown_as_it_looked_though_the_batch_is_closed_by_now() {
     assert_eq!(racks["racks"][0]["taken"], 12, "{racks}");
 }
 
+/// The check lets go of what is over as it goes through the entries, and not of what comes back later.
+#[test]
+fn pieces_that_come_back_long_after_their_batch_was_closed_are_whole_to_the_check() {
+    let mut shop = shipped();
+    shop.at("2026-03-20 09:00");
+    for day in 1..12 {
+        shop.run(&format!("note shop 'swept, day {day}'")).ok();
+    }
+    shop.run("ship return 9 rest-1 --pieces 1 --why sticky").ok();
+    assert_eq!(shop.json("ledger check")["whole"], true);
+}
+
 #[test]
 fn before_the_first_setup_the_shop_is_shown_by_that_setup() {
     let shop = TestShop::open();
