@@ -6,6 +6,7 @@ use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
 use crate::cli::when::{At, Now};
+use crate::plan::day::followed;
 use crate::plan::drift::drift;
 use crate::plan::effort::{Effort, FEW_LOTS};
 use crate::plan::engine::Settings;
@@ -33,7 +34,7 @@ pub(crate) struct Args {
     /// How sure the number promised is to be reached.
     #[arg(long, value_name = "PERCENT", help = sure_help("How sure the number promised of each batch is to be reached by the pieces started"), value_parser = sureness)]
     sure: Option<Sureness>,
-    /// Keep the plan: today and reminders follow it, and later plans say what has moved
+    /// Look for a better plan and keep it: today and reminders follow it, and plan says what has moved since
     #[arg(long, conflicts_with = "now")]
     keep: bool,
     /// Plan from scratch, not from the kept plan
@@ -59,8 +60,15 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         ..Asked::usual(shop, &loaded.entries, view.now)
     };
     let watch = |done, of| patience.goes_on(done, of);
-    let planned =
-        if args.keep { plan_to_keep(shop, &asked, &watch) } else { plan(shop, &asked, &watch) }?;
+    // Asked for no other, it is the plan that today and the reminders follow.
+    let as_it_is = args.effort.is_none() && args.sure.is_none() && !args.started;
+    let planned = if args.keep {
+        plan_to_keep(shop, &asked, &watch)?
+    } else if as_it_is {
+        followed(shop, &asked, &watch)?.plan
+    } else {
+        plan(shop, &asked, &watch)?
+    };
     let reliefs = if Patience::enough() {
         Vec::new()
     } else {

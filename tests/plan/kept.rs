@@ -128,6 +128,23 @@ fn drift_says_what_moved_and_why() {
 }
 
 #[test]
+fn what_is_kept_is_what_plan_and_today_say_in_the_same_minute() {
+    let shop = order(132);
+    shop.run("batch open pepper --recipe 'one coat' --pieces 80 --due 2026-05-01").ok();
+    // So few plans looked at leave something better to be found.
+    let kept = shop.json("plan --keep --effort 20");
+    let again = shop.json("plan");
+    assert_eq!(again["drift"]["steps"], serde_json::json!([]), "{}", again["drift"]);
+    assert_eq!(again["steps"], kept["steps"]);
+    let today = shop.json("today");
+    for step in today["steps"].as_array().unwrap() {
+        let same = |other: &&Value| other["lot"] == step["lot"] && other["step"] == step["step"];
+        let planned = kept["steps"].as_array().unwrap().iter().find(same).unwrap();
+        assert_eq!(step["start"], planned["start"]);
+    }
+}
+
+#[test]
 fn undo_brings_the_plan_kept_before_back() {
     let mut shop = order(30);
     shop.run("plan --effort 60 --keep").ok();

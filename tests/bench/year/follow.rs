@@ -160,11 +160,9 @@ impl<'w> Follower<'w> {
             self.faults.note("settled", at, &what);
         }
         let again = self.ask(at, &["plan"]);
-        let ready = |plan: &Value| -> Vec<Value> {
-            list(plan, "batches").iter().map(|batch| batch["ready_at"].clone()).collect()
-        };
-        if ready(&again) != ready(plan) {
-            self.faults.note("moved", at, &format!("{:?}, then {:?}", ready(plan), ready(&again)));
+        let moved = list(&again["drift"], "steps");
+        if !moved.is_empty() {
+            self.faults.note("moved", at, &format!("{} steps, {:?} first", moved.len(), moved[0]));
         }
     }
 
