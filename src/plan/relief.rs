@@ -41,8 +41,8 @@ pub(crate) struct Relief {
     pub(crate) lateness: i64,
 }
 
-/// The share of a plan's effort that each of them gets: a quarter.
-const SHARE: u64 = 4;
+/// The share of a plan's effort that each of them gets: a sixth, since it begins with the plan itself (a choice).
+const SHARE: u64 = 6;
 
 /// Days from Monday to Saturday.
 const SATURDAY: usize = 5;

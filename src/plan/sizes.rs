@@ -9,7 +9,7 @@ use crate::plan::shop_plan::{Asked, NoPlan, ask};
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
-/// The least effort for one way, in plans looked at.
+/// The least effort for one way, in plans looked at, where there is as much.
 const LEAST_EFFORT: u64 = 50;
 
 /// Sizes, and the plan found with them.
@@ -53,7 +53,7 @@ pub(super) fn best_sizes(
     let wanted = u64::try_from(most + alone).unwrap_or(u64::MAX);
     let whole = asked.effort.for_shop(shop);
     let left = wanted.min(whole / (2 * LEAST_EFFORT)).max(1);
-    let effort = (whole / (2 * left)).max(LEAST_EFFORT);
+    let effort = (whole / (2 * left)).max(LEAST_EFFORT.min(whole));
     let failure = NoPlan::NotFound;
     let mut search = Search {
         shop,
