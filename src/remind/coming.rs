@@ -59,20 +59,10 @@ pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
 /// A lot's next step by its window, no sooner than the plan has it, its window's end, and what the plan has after it. A lot
 /// whose next step the room never lets come has nothing coming.
 fn of_lot(shop: &Shop, lot: &Lot, planned: &[&StepPlan], now: Instant) -> Vec<Event> {
-    let item = shop.next_item(lot, now);
+    let exact = shop.next_item(lot, now);
+    let item = steady(exact.clone());
     let its_own = planned.iter().find(|step| step.step == item.step).copied();
-    let possible = |step: &StepPlan| item.from.is_some_and(|from| from <= step.start);
-    let as_planned = its_own.filter(|step| possible(step)).map(|step| step.start);
-    let item = steady(item);
-    let Some(next) = by_window(shop, &item, its_own, now) else { return Vec::new() };
-    // What the plan has is not put off for a drift of minutes.
-    let start = as_planned.filter(|start| *start >= now && *start < next.start);
-    let next = match start {
-        Some(start) => {
-            Event { start, end: Span::between(next.start, next.end).after(start), ..next }
-        }
-        None => next,
-    };
+    let Some(next) = by_window(shop, &item, exact.from, its_own, now) else { return Vec::new() };
     let further: Vec<&StepPlan> =
         planned.iter().filter(|step| step.step > item.step).copied().collect();
     // What was planned for the step's end tells by how much all that follows has moved.
@@ -218,10 +208,18 @@ fn quarters(at: Instant, more: i64) -> Instant {
 }
 
 /// The event of a lot's next step, not before the plan has it; none while the room as it is never lets it come.
-fn by_window(shop: &Shop, item: &Item, planned: Option<&StepPlan>, now: Instant) -> Option<Event> {
-    let from = item.from?;
+fn by_window(
+    shop: &Shop,
+    item: &Item,
+    exact: Option<Instant>,
+    planned: Option<&StepPlan>,
+    now: Instant,
+) -> Option<Event> {
     let zone = shop.zone();
     let planned = planned.filter(|step| item.action == Action::Do || step.begun);
+    // What the plan has is not put off for a drift of minutes.
+    let from = exact.filter(|exact| planned.is_some_and(|step| *exact <= step.start));
+    let from = from.or(item.from)?;
     // What has waited for days is for today, or for the next open day: on the day it became ready nobody looks any more.
     let next_day = local_date(next_open(shop, now), zone);
     let today = first_instant_of(next_day, zone);
@@ -241,7 +239,7 @@ fn by_window(shop: &Shop, item: &Item, planned: Option<&StepPlan>, now: Instant)
     };
     let of = format!("{}/{}", item.lot, item.step);
     Some(Event {
-        description: description(item, from, zone),
+        description: description(item, item.from?, zone),
         location: item.rack.clone(),
         ..bare(of, format!("{}: {}", item.lot, item.words), start, length.max(SHORTEST))
     })
