@@ -1,5 +1,8 @@
 //! Lots of a handful that have come to where another lot of their batch stands.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::shop::Shop;
 use crate::shop::due::{Action, Item};
 use crate::shop::entry::Fact;
@@ -10,11 +13,13 @@ use crate::time::Instant;
 /// From more pieces on a lot is worth a soak and a cure of its own (a choice).
 const HANDFUL: u32 = 5;
 
-/// A lot that goes on in another one.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A lot that may go on in another one.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct ToJoin {
+    /// The lot of a few pieces.
     pub(crate) lot: LotName,
     pub(crate) pieces: u32,
+    /// The lot at the same step whose name they go on under.
     pub(crate) into: LotName,
 }
 
@@ -38,10 +43,8 @@ impl Shop {
 
     fn coat_ahead(&self, item: &Item) -> bool {
         let Some(lot) = self.lots.get(&item.lot) else { return false };
-        let ahead = lot.recipe.numbered().filter(|(number, _)| *number >= item.step);
-        item.open
-            && item.action == Action::Do
-            && ahead.into_iter().any(|(_, step)| step.coat().is_some())
+        let mut ahead = lot.recipe.numbered().filter(|(number, _)| *number >= item.step);
+        item.open && item.action == Action::Do && ahead.any(|(_, step)| step.coat().is_some())
     }
 
     fn may_take(&self, item: &Item, other: &Item, now: Instant) -> bool {

@@ -14,7 +14,7 @@ pub mod entry;
 pub mod fact;
 pub mod fold;
 pub(crate) mod group;
-pub mod join;
+pub(crate) mod join;
 pub mod journal;
 pub(crate) mod left;
 pub(crate) mod line;

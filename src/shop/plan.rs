@@ -174,8 +174,8 @@ impl ShopPlan {
     /// Lots that stand on another rack than the plan has them on, in order of time.
     pub(crate) fn to_move<'a>(&'a self, shop: &'a Shop) -> impl Iterator<Item = ToMove<'a>> {
         self.stays.iter().enumerate().filter_map(|(place, stay)| {
-            let before = self.stays.iter().take(place).rev();
-            let off = match before.into_iter().find(|before| before.lot == stay.lot) {
+            let mut before = self.stays.iter().take(place).rev();
+            let off = match before.find(|before| before.lot == stay.lot) {
                 Some(before) => before.rack.clone(),
                 None => shop.lots.get(&stay.lot.parse().ok()?)?.rack()?.to_owned(),
             };

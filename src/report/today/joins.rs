@@ -1,40 +1,15 @@
-//! Lots of a handful that may go on in another one now.
-
-use schemars::JsonSchema;
-use serde::Serialize;
+//! The line of a lot of a handful that may go on in another one now.
 
 use crate::report::today::Line;
-use crate::shop::Shop;
 use crate::shop::count::Count;
-use crate::time::Viewpoint;
+use crate::shop::join::ToJoin;
 
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct Join {
-    /// The lot of a few pieces.
-    pub(crate) lot: String,
-    pub(crate) pieces: u32,
-    /// The lot at the same step whose name they go on under.
-    pub(crate) into: String,
-}
-
-impl Join {
-    pub(super) fn all(shop: &Shop, view: Viewpoint) -> Vec<Self> {
-        let joins = shop.to_join(view.now).into_iter();
-        joins
-            .map(|join| Self {
-                lot: join.lot.to_string(),
-                pieces: join.pieces,
-                into: join.into.to_string(),
-            })
-            .collect()
-    }
-
-    pub(super) fn line(&self) -> Line {
-        let Self { lot, pieces, into } = self;
-        Line {
+impl Line {
+    pub(super) fn join(ToJoin { lot, pieces, into }: &ToJoin) -> Self {
+        Self {
             parts: [
                 "now".to_owned(),
-                lot.clone(),
+                lot.to_string(),
                 format!("join {into}"),
                 Count(*pieces, "piece").to_string(),
                 "one soak, one cure".to_owned(),

@@ -21,12 +21,12 @@ use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
 use crate::shop::due::{Action, Item, Urgency};
+use crate::shop::join::ToJoin;
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::StepWork;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
 
-use joins::Join;
 pub(crate) use moves::Move;
 use steps::Blocked;
 pub use steps::{Abrading, DayStep};
@@ -55,7 +55,7 @@ pub struct Today {
     /// Films to abrade since their recoat window closes first.
     pub(crate) abrading: Vec<Abrading>,
     /// Lots of a few pieces that may join another one now, on the day itself.
-    pub(crate) joins: Vec<Join>,
+    pub(crate) joins: Vec<ToJoin>,
     /// What is moved to another rack; until it is recorded.
     pub(crate) carries: Vec<Move>,
     /// What has to be moved off a rack, so that others find their slots there.
@@ -196,7 +196,7 @@ impl Today {
             first: at_once,
             soaking,
             abrading,
-            joins: if day.is_today { Join::all(shop, view) } else { Vec::new() },
+            joins: if day.is_today { shop.to_join(view.now) } else { Vec::new() },
             carries: Move::all(shop, plan, &day, view),
             carries_off,
             waits,
@@ -287,7 +287,7 @@ impl Today {
         };
         let mut lines: Vec<(Instant, u8, Line)> = Vec::new();
         lines.extend(self.carries_off.iter().map(|off| (off.by.at(), 0, Line::off(off))));
-        lines.extend(self.joins.iter().map(|join| (self.now.at(), 0, join.line())));
+        lines.extend(self.joins.iter().map(|join| (self.now.at(), 0, Line::join(join))));
         lines.extend(self.carries.iter().map(|to| (to.from.at(), 1, to.line())));
         lines.extend(self.abrading.iter().map(|film| (film.from.at(), 2, film.line())));
         lines.extend(self.steps.iter().map(|step| (step.begins(), 3, step.line(&self.day))));
