@@ -11,7 +11,7 @@ use crate::shop::fact::ReadingsAdded;
 use crate::shop::journal::Journal;
 use crate::shop::refusal::Refusal;
 use crate::store::index::Reader;
-use crate::store::reading::{DAY, Sums, each, noted_sums, proofs, sum_days};
+use crate::store::reading::{DAY, Sums, each, noted_sums, proofs_and_sums, sum_days};
 use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
@@ -64,7 +64,7 @@ impl Store {
             }
             let days = readings.iter().map(|reading| reading.at.timestamp());
             let days = days.clone().min().zip(days.max()).unwrap_or_default();
-            let proof = proofs(transaction, room, days).map_err(refuse)?.remove(&entry);
+            let proof = proofs_and_sums(transaction, room, days).map_err(refuse)?.remove(&entry);
             let proof = proof.ok_or_else(|| refuse(rusqlite::Error::QueryReturnedNoRows))?;
             let fact = ReadingsAdded {
                 room: room.to_owned(),

@@ -53,7 +53,7 @@ impl Proofs {
 
 /// The first and last moment of each entry's rows, and SHA-256 over all of them in order of time: of one room's rows from one
 /// moment to another. Sums their days again as well.
-pub(super) fn proofs(
+pub(super) fn proofs_and_sums(
     connection: &Connection,
     room: &str,
     days: (i64, i64),
