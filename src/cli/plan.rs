@@ -51,17 +51,19 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     let shop = &loaded.shop;
     let patience = Patience::new(context.environment, "Planning");
+    let usual = Asked::usual(shop, &loaded.entries, view.now);
     let asked = Asked {
         effort: args.effort.map_or(Effort::USUAL, |plans| Effort::Plans(plans.into())),
         seed: args.seed,
         with_new_lots: !args.started,
         sure: args.sure.unwrap_or(Sureness::USUAL),
         kept: shop.kept.as_ref().filter(|_| !args.fresh),
-        ..Asked::usual(shop, &loaded.entries, view.now)
+        ..usual
     };
     let watch = |done, of| patience.goes_on(done, of);
     // Asked for no other, it is the plan that today and the reminders follow.
-    let as_it_is = args.effort.is_none() && args.sure.is_none() && !args.started;
+    let as_it_is =
+        args.effort.is_none() && args.sure.is_none() && !args.started && args.seed == usual.seed;
     let planned = if args.keep {
         plan_to_keep(shop, &asked, &watch)?
     } else if as_it_is {
