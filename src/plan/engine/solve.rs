@@ -246,7 +246,7 @@ impl Run<'_, '_> {
         let first = self.search(effort.min(FIRST), None, hint);
         if let Some(best) = first.best {
             let left = effort.saturating_sub(first.spent);
-            if left == 0 || self.met(&best.values) {
+            if left == 0 || self.bounds.is_some_and(|bounds| bounds.met(&best.values)) {
                 return Ok((best, first.spent));
             }
             let hint = Plan { starts: best.start.clone(), ..Plan::default() };
@@ -290,10 +290,6 @@ impl Run<'_, '_> {
         let task = Task { model, aim, effort, seed, patience, start, hint, enough, good_enough };
         let watch = &mut *self.watch;
         search(&task, &mut |evaluations, best| watch(&Progress { evaluations, best }))
-    }
-
-    fn met(&self, values: &Values) -> bool {
-        self.bounds.is_some_and(|bounds| bounds.met(values))
     }
 
     /// A plan from outside, if it is possible.

@@ -123,7 +123,7 @@ impl Aim {
             let lag = &problem.lags[index];
             let (minutes, mode) = match model.lag_lengths[index] {
                 Length::AsSaid => (minutes, NONE),
-                Length::Always(minutes) => (minutes, NONE),
+                Length::Always(fixed) => (fixed, NONE),
                 Length::InMode(mode) => (minutes, mode),
             };
             let minutes = minutes + lag.at.unwrap_or(0);
