@@ -145,6 +145,18 @@ fn what_is_kept_is_what_plan_and_today_say_in_the_same_minute() {
 }
 
 #[test]
+fn another_seed_looks_for_another_plan_than_the_kept_one() {
+    let shop = order(132);
+    shop.run("batch open pepper --recipe 'one coat' --pieces 80 --due 2026-05-01").ok();
+    let kept = shop.json("plan --keep --effort 1");
+    assert_eq!(shop.json("plan --seed 1")["steps"], kept["steps"]);
+    let another = shop.json("plan --seed 7");
+    assert_ne!(another["steps"], kept["steps"]);
+    // It was only looked at: the kept one stays in force.
+    assert_eq!(shop.json("plan")["steps"], kept["steps"]);
+}
+
+#[test]
 fn undo_brings_the_plan_kept_before_back() {
     let mut shop = order(30);
     shop.run("plan --effort 60 --keep").ok();
