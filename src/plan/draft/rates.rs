@@ -17,6 +17,11 @@ const HOURS: i64 = 60 * 24;
 /// Hours after them whose mean is taken for all that follow.
 const MEAN: i64 = 28 * 24;
 
+/// The share of a recoat window that is over, at most, when its coat may be laid by the slow clock. The two clocks of hours that
+/// nobody has read may cross; which of them holds, a reading will tell by then, and a plan that waits for no coat to come
+/// after this one would put off what can be done now.
+const STILL_OPEN: f64 = 0.75;
+
 /// Billionths of a minute.
 pub(super) const MINUTE: i64 = 1_000_000_000;
 
@@ -87,6 +92,18 @@ impl Draft {
         let start = self.origin.instant();
         let until = start + TimeDelta::hours(HOURS);
         let mean_until = until + TimeDelta::hours(MEAN);
+        let slow = shop.course_in(Clock::NoSooner, finish, room);
+        let rates = |from: Instant, until: Instant| -> Vec<(Instant, f64)> {
+            match (clock, finish.recoat.longest(), &slow) {
+                (Clock::NoLater, Some(longest), Some(slow)) => {
+                    let most = STILL_OPEN * longest.as_hours() / finish.recoat.min.as_hours();
+                    let both = course.rates(from, until).zip(slow.rates(from, until));
+                    both.map(|((begins, rate), (_, slow))| (begins, rate.min(most * slow)))
+                        .collect()
+                }
+                _ => course.rates(from, until).collect(),
+            }
+        };
         let mut steps: Vec<(Minute, i64)> = Vec::new();
         let mut step = |begins: Instant, rate: f64| {
             let rate = careful(clock, rate);
@@ -101,10 +118,10 @@ impl Draft {
                 steps.push((from, rate));
             }
         };
-        for (begins, rate) in course.rates(start, until) {
+        for (begins, rate) in rates(start, until) {
             step(begins, rate);
         }
-        let later: Vec<f64> = course.rates(until, mean_until).map(|(_, rate)| rate).collect();
+        let later: Vec<f64> = rates(until, mean_until).into_iter().map(|(_, rate)| rate).collect();
         let (mean, ahead) = levelled(&later);
         // By as much as the mean is ever ahead of the hours it begins later.
         let pause = if clock == Clock::NoSooner && mean > 0.0 { ahead / mean } else { 0.0 };
