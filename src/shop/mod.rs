@@ -2,6 +2,7 @@
 //! the rules that refuse. No input, no output; the time is passed in.
 
 pub(crate) mod air;
+pub(crate) mod check;
 pub(crate) mod clash;
 pub mod climate;
 pub(crate) mod closed_window;

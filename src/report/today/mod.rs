@@ -1,5 +1,6 @@
 //! The day sheet: what is late, what comes now, the day's steps with clock times, what waits, what to lay out.
 
+mod checks;
 mod joins;
 mod moves;
 mod steps;
@@ -19,6 +20,7 @@ use crate::report::rags::{self, OpenRags};
 use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
+use crate::shop::check::Check;
 use crate::shop::count::Count;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::join::ToJoin;
@@ -54,6 +56,8 @@ pub struct Today {
     pub steps: Vec<DayStep>,
     /// Films to abrade since their recoat window closes first.
     pub(crate) abrading: Vec<Abrading>,
+    /// What to touch or read now, on the day itself.
+    pub(crate) checks: Vec<Check>,
     /// Lots of a few pieces that may join another one now, on the day itself.
     pub(crate) joins: Vec<ToJoin>,
     /// What is moved to another rack; until it is recorded.
@@ -196,6 +200,7 @@ impl Today {
             first: at_once,
             soaking,
             abrading,
+            checks: if day.is_today { shop.checks(view) } else { Vec::new() },
             joins: if day.is_today { shop.to_join(view.now) } else { Vec::new() },
             carries: Move::all(shop, plan, &day, view),
             carries_off,
@@ -287,6 +292,7 @@ impl Today {
         };
         let mut lines: Vec<(Instant, u8, Line)> = Vec::new();
         lines.extend(self.carries_off.iter().map(|off| (off.by.at(), 0, Line::off(off))));
+        lines.extend(self.checks.iter().map(|check| (self.now.at(), 0, Line::check(check))));
         lines.extend(self.joins.iter().map(|join| (self.now.at(), 0, Line::join(join))));
         lines.extend(self.carries.iter().map(|to| (to.from.at(), 1, to.line())));
         lines.extend(self.abrading.iter().map(|film| (film.from.at(), 2, film.line())));

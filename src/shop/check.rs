@@ -1,0 +1,81 @@
+//! What a finger or a thermometer would tell now: pieces to touch before they go on, rooms to read before a window closes.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::craft::cure::Clock;
+use crate::shop::Shop;
+use crate::shop::air::STALE;
+use crate::shop::cure::Ground;
+use crate::shop::lot::Lot;
+use crate::shop::name::LotName;
+use crate::shop::refusal::Wait;
+use crate::shop::setup::Step;
+use crate::time::{Instant, Span, Stamp, Viewpoint, local_date};
+
+/// A look that is worth taking now.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[serde(tag = "check", rename_all = "kebab-case")]
+pub(crate) enum Check {
+    /// A lot whose cure is over by its age, and that nobody has touched since.
+    Touch { lot: LotName, pieces: u32 },
+    /// A room whose last hours decide whether a lot may have its next coat before the window of it closes.
+    Read { room: String, lot: LotName, step: u32, until: Stamp },
+}
+
+impl Shop {
+    /// The looks that are worth taking now, by lot.
+    pub(crate) fn checks(&self, view: Viewpoint) -> Vec<Check> {
+        let free = self.open_lots().filter(|lot| lot.begun.is_none());
+        free.filter_map(|lot| {
+            let touch = self
+                .to_touch(lot, view)
+                .then(|| Check::Touch { lot: lot.name.clone(), pieces: lot.pieces });
+            touch.or_else(|| self.to_read(lot, view))
+        })
+        .collect()
+    }
+
+    /// Whether a touch test comes before the first step after the cure; of pieces that grabbed, one on each later day.
+    fn to_touch(&self, lot: &Lot, view: Viewpoint) -> bool {
+        let Some(over) = self.cure(lot, view.now).and_then(|cure| cure.at) else { return false };
+        if over > view.now {
+            return false;
+        }
+        let day = |at: Instant| local_date(at, view.zone);
+        match lot.touches.last() {
+            Some(test) if test.stage.grabs() => day(test.at) < day(view.now),
+            Some(test) if test.at >= over => false,
+            _ => lot.done.last().is_some_and(|done| {
+                lot.recipe.step(done.step.saturating_add(1)).is_some_and(Step::is_cure)
+            }),
+        }
+    }
+
+    /// The room to read where the slow clock opens the window of the next coat no sooner than on the day on which it closes, by hours that nobody has read, and the
+    /// quick one says that it may be open.
+    fn to_read(&self, lot: &Lot, view: Viewpoint) -> Option<Check> {
+        let (step, _) = lot.next_step()?;
+        let window = self.window(lot, step, view.now);
+        let until = window.until.filter(|until| *until > view.now)?;
+        let waits = window.wait == Some(Wait::Recoat) && !window.open_at(view.now);
+        let shop = &self.setup.as_ref()?.shop;
+        let opens = window.from.and_then(|from| shop.hours.next_open(shop.zone, from));
+        let in_time =
+            opens.is_some_and(|at| local_date(at, view.zone) < local_date(until, view.zone));
+        if !waits || in_time || window.ground != Ground::PartAssumed {
+            return None;
+        }
+        let (coat, finish) = self.last_coat(lot)?;
+        let quick =
+            self.reckon(Clock::NoLater, finish.recoat.min, finish, lot, coat.ended, view.now);
+        let room = self.stays(lot, coat.ended).pop()?.room?;
+        let read = self.climate.get(&room)?.last()?.at;
+        (quick.at? <= view.now && Span::between(read, view.now) > STALE).then(|| Check::Read {
+            room,
+            lot: lot.name.clone(),
+            step,
+            until: view.stamp(until),
+        })
+    }
+}

@@ -1,0 +1,117 @@
+//! What is to be touched or read before anything can go on, and what unread cold hours must not put off.
+
+use std::fmt::Write as _;
+
+use chrono::{NaiveDate, TimeDelta};
+use serde_json::{Value, json};
+
+use crate::harness::TestShop;
+
+/// Hourly readings of the oil room from the middle of February on: by that hour of day, until `last`.
+fn log(last: &str, temp: impl Fn(i64) -> f64) -> String {
+    let first = NaiveDate::from_ymd_opt(2026, 2, 16).unwrap().and_hms_opt(0, 0, 0).unwrap();
+    let mut text = String::from("time,temperature,humidity\n");
+    for hour in 0.. {
+        let at = (first + TimeDelta::hours(hour)).format("%Y-%m-%d %H:%M").to_string();
+        if at.as_str() > last {
+            return text;
+        }
+        writeln!(text, "{at},{:.1},60", temp(hour)).unwrap();
+    }
+    text
+}
+
+/// Heated by day, and at night too cold for the oil's sheet: at its slowest its 24 hours take over a week.
+fn cold_at_night(hour: i64) -> f64 {
+    if (9..17).contains(&(hour % 24)) { 14.0 } else { 9.0 }
+}
+
+/// A lot that has its first coat since Monday morning, in a room with that log.
+fn coated(log: &str) -> TestShop {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.write("log.csv", log);
+    shop.run("climate import 'oil room' log.csv").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 20").ok();
+    shop.run("lot start salt --pieces 20 --from 6").ok();
+    shop.run("begin salt-1 --rack drip-1 --anyway 'the heating is on'").ok();
+    shop.at("2026-03-02 08:50");
+    shop.run("done salt-1 --can K7").ok();
+    shop.run("rags done --how 'under water'").ok();
+    shop
+}
+
+fn checks(shop: &TestShop) -> Value {
+    shop.json("today")["checks"].clone()
+}
+
+#[test]
+fn a_coat_that_may_be_laid_is_not_put_off_for_the_window_of_the_next_one() {
+    // Warm since the coat: its day is over. What comes is unread, and taken as the two cold weeks were.
+    let warm_at_last =
+        log(
+            "2026-03-03 09:00",
+            |hour| {
+                if hour >= 14 * 24 + 8 { 23.5 } else { cold_at_night(hour) }
+            },
+        );
+    let mut shop = coated(&log("2026-03-02 08:00", cold_at_night));
+    shop.at("2026-03-03 09:30");
+    shop.write("log.csv", &warm_at_last);
+    shop.run("climate import 'oil room' log.csv").ok();
+    let plan = shop.json("plan");
+    let steps = plan["steps"].as_array().unwrap();
+    let starts: Vec<&str> = steps.iter().map(|step| step["start"].as_str().unwrap()).collect();
+    assert!(starts[0].starts_with("2026-03-03") && starts[1].starts_with("2026-03-03"), "{plan}");
+    assert_eq!(plan["windows_missed"], 0, "{plan}");
+}
+
+#[test]
+fn a_room_is_to_be_read_while_a_window_that_nobody_saw_open_is_closing() {
+    let mut shop = coated(&log("2026-03-02 08:00", cold_at_night));
+    // By no clock is it ready in the same hour.
+    assert_eq!(checks(&shop), json!([]));
+    shop.at("2026-03-04 09:00");
+    let asked = checks(&shop);
+    assert_eq!(
+        (&asked[0]["check"], &asked[0]["room"], &asked[0]["lot"], &asked[0]["step"]),
+        (&json!("read"), &json!("oil room"), &json!("salt-1"), &json!(7)),
+        "{asked}"
+    );
+    let said = shop.columns(80).run("today").fits().ok();
+    assert!(said.contains("read the oil room"), "{said}");
+    assert!(said.contains("climate import \"oil room\" FILE"), "{said}");
+    // The log tells that it has been warm enough.
+    shop.write("log.csv", &log("2026-03-04 08:00", |hour| if hour > 14 * 24 { 22.0 } else { 9.0 }));
+    shop.run("climate import 'oil room' log.csv").ok();
+    assert_eq!(checks(&shop), json!([]));
+    assert_eq!(shop.json("due")["items"][0]["state"], "ready");
+}
+
+#[test]
+fn a_lot_is_to_be_touched_when_its_cure_is_over_and_on_each_day_after_it_grabbed() {
+    let mut shop = TestShop::open();
+    shop.run("can open 'hard wax' --name W1 --litres 1").ok();
+    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
+    shop.run("lot start rest --pieces 10 --from 2").ok();
+    shop.run("begin rest-1 --rack drip-1").ok();
+    shop.at("2026-03-02 08:45");
+    shop.run("done rest-1 --can W1").ok();
+    shop.run("rags done --how 'under water'").ok();
+    shop.at("2026-03-13 09:00");
+    assert_eq!(checks(&shop), json!([]));
+    shop.at("2026-03-16 09:00");
+    let touch = json!([{"check": "touch", "lot": "rest-1", "pieces": 10}]);
+    assert_eq!(checks(&shop), touch);
+    let said = shop.columns(80).run("today").fits().ok();
+    assert!(said.contains("then what you find: tackfree touch rest-1 dry-through, or tacky"));
+    shop.run("touch rest-1 tacky").ok();
+    assert_eq!(checks(&shop), json!([]));
+    shop.at("2026-03-17 09:00");
+    assert_eq!(checks(&shop), touch);
+    shop.run("touch rest-1 dry-through").ok();
+    assert_eq!(checks(&shop), json!([]));
+    // Once it has gone on, nobody is asked any more.
+    shop.run("done rest-1").ok();
+    assert_eq!(checks(&shop), json!([]));
+}
