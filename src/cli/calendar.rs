@@ -6,13 +6,17 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
+use crate::cli::patience::Patience;
+use crate::plan::day::followed;
+use crate::plan::shop_plan::Asked;
 use crate::remind::calendar::{Calendar, Event};
 use crate::remind::coming::coming;
 use crate::remind::revised::{is_done, revise};
 use crate::report::calendar::Written;
 use crate::shop::Shop;
-use crate::store::Loaded;
+use crate::shop::plan::ShopPlan;
 use crate::store::files::Over;
+use crate::store::{Loaded, Scope};
 use crate::time::Instant;
 
 /// `calendar`.
@@ -25,10 +29,11 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let now = context.now;
+    let plan = plan_followed(context)?;
     let mut store = context.store()?;
     let last = store.last_recorded()?;
-    let (Loaded { shop, entries }, events) =
-        store.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
+    let (Loaded { shop, entries }, events) = store
+        .revise_calendar(|shop, ledger, kept| events(shop, plan.as_ref(), ledger, kept, now))?;
     context.hold_clock_against(last, &entries, shop.viewpoint(context.now));
     let name = name_of(&shop);
     let file = args.out.as_ref().map(|path| path.display().to_string());
@@ -47,13 +52,27 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 /// Writes the file again where its text is another than before.
 pub(crate) fn rewrite(path: &Path, context: &Context<'_>) -> Result<(), Error> {
     let now = context.now;
-    let (Loaded { shop, .. }, events) =
-        context.store()?.revise_calendar(|shop, ledger, kept| events(shop, ledger, kept, now))?;
+    let plan = plan_followed(context)?;
+    let (Loaded { shop, .. }, events) = context
+        .store()?
+        .revise_calendar(|shop, ledger, kept| events(shop, plan.as_ref(), ledger, kept, now))?;
     let text = Calendar { name: name_of(&shop), events }.text();
     match fs::read(path) {
         Ok(there) if there == text.as_bytes() => Ok(()),
         _ => write(path, &text, context),
     }
+}
+
+/// The plan that is followed where one is kept, as `plan` and `today` have it at this moment; made before the events are written,
+/// so that nobody who records waits for it.
+fn plan_followed(context: &Context<'_>) -> Result<Option<ShopPlan>, Error> {
+    let Loaded { shop, entries } = context.store()?.load(&Scope::Open)?;
+    let Some(kept) = &shop.kept else { return Ok(None) };
+    let patience = Patience::new(context.environment, "Planning");
+    let asked = Asked::usual(&shop, &entries, context.now);
+    let followed = followed(&shop, &asked, &|done, of| patience.goes_on(done, of));
+    patience.over();
+    Ok(Some(followed.map_or_else(|_| kept.clone(), |followed| followed.plan)))
 }
 
 fn name_of(shop: &Shop) -> String {
@@ -63,6 +82,7 @@ fn name_of(shop: &Shop) -> String {
 /// The events to write, and those to remember, from those last written.
 fn events(
     shop: &Shop,
+    plan: Option<&ShopPlan>,
     ledger: &str,
     kept: &BTreeMap<String, String>,
     now: Instant,
@@ -73,7 +93,7 @@ fn events(
     });
     let mut kept: BTreeMap<String, Event> = known.collect();
     let is_done = |of: &str| is_done(shop, of);
-    let written = revise(&mut kept, coming(shop, ledger, now), is_done, now);
+    let written = revise(&mut kept, coming(shop, plan, ledger, now), is_done, now);
     let texts = kept
         .into_iter()
         .filter_map(|(uid, event)| serde_json::to_string(&event).ok().map(|event| (uid, event)));

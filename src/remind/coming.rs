@@ -1,4 +1,4 @@
-//! What is coming, as calendar events: each open lot's next step, what the kept plan has after it, moves, the end of each
+//! What is coming, as calendar events: each open lot's next step, what the plan followed has after it, moves, the end of each
 //! window, the days promised, rags.
 
 use std::collections::BTreeMap;
@@ -10,7 +10,7 @@ use crate::shop::cure::Ground;
 use crate::shop::due::{Action, CLOSING, Item};
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::plan::{StepPlan, ToMove};
+use crate::shop::plan::{ShopPlan, StepPlan, ToMove};
 use crate::shop::refusal::Wait;
 use crate::time::local::wall;
 use crate::time::{Instant, OpenHours, Span, Zone, first_instant_of, local_date};
@@ -24,10 +24,11 @@ const SHORTEST: Span = Span::minutes(1);
 /// A window's end is looked for so far ahead: none of a finish's is longer.
 const LONGEST: Span = Span::days(90);
 
-/// The events of what is coming, in order of time. `ledger` is a text that is this ledger's own.
-pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
+/// The events of what is coming by the plan that is followed, if one is kept, in order of time. `ledger` is a text that is this
+/// ledger's own.
+pub fn coming(shop: &Shop, plan: Option<&ShopPlan>, ledger: &str, now: Instant) -> Vec<Event> {
     let mut lots: BTreeMap<&str, Vec<&StepPlan>> = BTreeMap::new();
-    let steps = shop.kept.iter().flat_map(|plan| &plan.steps);
+    let steps = plan.iter().flat_map(|plan| &plan.steps);
     for step in steps.filter(|step| still_to_do(shop, step)) {
         lots.entry(&step.lot).or_default().push(step);
     }
@@ -44,7 +45,7 @@ pub fn coming(shop: &Shop, ledger: &str, now: Instant) -> Vec<Event> {
     for planned in lots.values() {
         events.extend(in_order(shop, planned, None));
     }
-    events.extend(of_moves(shop, now));
+    events.extend(plan.into_iter().flat_map(|plan| of_moves(shop, plan, now)));
     events.extend(of_rags(shop));
     events.extend(of_promises(shop));
     let named = events.into_iter().map(|event| {
@@ -101,9 +102,8 @@ fn next_open(shop: &Shop, at: Instant) -> Instant {
     setup.and_then(|setup| setup.shop.hours.next_open(setup.shop.zone, at)).unwrap_or(at)
 }
 
-/// Lots to carry to another rack by the kept plan, until that is recorded.
-fn of_moves(shop: &Shop, now: Instant) -> Vec<Event> {
-    let Some(plan) = &shop.kept else { return Vec::new() };
+/// Lots to carry to another rack by the plan, until that is recorded.
+fn of_moves(shop: &Shop, plan: &ShopPlan, now: Instant) -> Vec<Event> {
     let taken_on = |name: &LotName| {
         let batch = shop.batches.get(&name.batch);
         shop.lots.get(name).map_or_else(

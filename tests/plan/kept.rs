@@ -157,6 +157,24 @@ fn another_seed_looks_for_another_plan_than_the_kept_one() {
 }
 
 #[test]
+fn the_calendar_has_each_step_where_plan_has_it_though_hands_are_late() {
+    let mut shop = order(132);
+    shop.run("plan --keep --effort 60").ok();
+    shop.run("lot start salt --pieces 36").ok();
+    shop.at("2026-03-02 09:20");
+    let (plan, calendar) = (shop.json("plan"), shop.json("calendar"));
+    assert_ne!(plan["drift"]["steps"], serde_json::json!([]));
+    let steps = plan["steps"].as_array().unwrap();
+    assert!(steps.len() > 20, "{plan}");
+    for step in steps {
+        let of = format!("{}/{}", step["lot"].as_str().unwrap(), step["step"]);
+        let event = |event: &&Value| event["of"] == of && event["cancelled"] == false;
+        let event = calendar["events"].as_array().unwrap().iter().find(event);
+        assert_eq!(event.map(|event| &event["start"]), Some(&step["start"]), "{of}");
+    }
+}
+
+#[test]
 fn undo_brings_the_plan_kept_before_back() {
     let mut shop = order(30);
     shop.run("plan --effort 60 --keep").ok();

@@ -107,7 +107,8 @@ fn the_calendar_agrees(
     let mut keeping = journal(shop.clone(), entries.to_vec());
     keeping.record(now, PlanKept { plan: Box::new(plan.clone()) }).unwrap();
     let shop = keeping.shop;
-    let (events, things) = (coming(&shop, "", now), told(&shop, &Memory::default(), now));
+    let (events, things) =
+        (coming(&shop, Some(plan), "", now), told(&shop, &Memory::default(), now));
     let start = |of: &str| events.iter().find(|event| event.of == of).map(|event| event.start);
     let mut seen = [("calendar step", 0), ("calendar move", 0)];
     for step in plan.steps.iter().filter(|step| !step.begun) {
