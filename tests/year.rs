@@ -12,6 +12,8 @@
 
 #[path = "bench/year/follow.rs"]
 mod follow;
+#[path = "bench/year/habits.rs"]
+mod habits;
 #[path = "bench/year/program.rs"]
 mod program;
 #[path = "bench/year/screens.rs"]
@@ -38,7 +40,7 @@ fn a_short_year_by_its_own_advice_meets_no_refusal_and_no_contradiction() {
         for order in &mut world.orders {
             order.pieces = order.pieces.min(30);
         }
-        let (_, faults, looks) = Follower::new(&world, "20").live();
+        let Follower { faults, looks, .. } = Follower::new(&world, "20").live();
         println!(
             "seed {seed}: {} orders, {looks:?} looks, {:?}",
             world.orders.len(),

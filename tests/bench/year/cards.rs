@@ -8,7 +8,7 @@
 use chrono::{NaiveDate, TimeDelta};
 
 use super::truth::Bench;
-use super::world::{Moment, Room, World, day_of, next_open, stretches};
+use super::world::{Moment, News, Room, World, day_of, next_open, stretches};
 
 /// The share of open hours in which a plan by hand comes true.
 const WORKED: f64 = 0.7;
@@ -68,12 +68,20 @@ impl<'w> Cards<'w> {
                 self.bench.tally.kept[number].promised = Some(promised);
             }
         }
+        for (order, news) in self.bench.news(at) {
+            if news == News::Cancelled {
+                for (lot, _) in self.bench.lots_of(order) {
+                    self.bench.drop(&lot, at);
+                }
+            }
+        }
     }
 
     fn promise(&self, number: usize, at: Moment) -> NaiveDate {
         let minutes = |number: usize| {
             let order = &self.bench.world.orders[number];
-            let left = f64::from(order.pieces) * SPARES - f64::from(self.begun[number]) * 0.8;
+            let left =
+                f64::from(self.bench.wanted[number]) * SPARES - f64::from(self.begun[number]) * 0.8;
             let each: f64 =
                 self.bench.recipes[order.recipe].steps.iter().map(|step| step.seconds).sum();
             left.max(0.0) * each / 60.0
@@ -198,12 +206,11 @@ impl<'w> Cards<'w> {
 
     /// Pieces of an order still to begin, so that with one in twelve spare enough come out.
     fn missing(&self, number: usize) -> u32 {
-        let wanted = (f64::from(self.bench.world.orders[number].pieces) * SPARES).ceil() as u32;
+        let wanted = (f64::from(self.bench.wanted[number]) * SPARES).ceil() as u32;
         let alive: u32 =
             self.bench.lots.values().filter(|lot| lot.order == number).map(|lot| lot.pieces).sum();
-        let short = self.bench.world.orders[number]
-            .pieces
-            .saturating_sub(self.bench.tally.kept[number].shipped + alive);
+        let short =
+            self.bench.wanted[number].saturating_sub(self.bench.tally.kept[number].shipped + alive);
         if self.begun[number] < wanted { wanted - self.begun[number] } else { short }
     }
 

@@ -1,5 +1,6 @@
-//! tackfree's own advice, followed to the letter: what `today` says, in its order, moves included; a plan kept each morning; touch
-//! tests never (nothing asks for one), rags dealt with at once; promised with `promise` at nineteen in twenty.
+//! tackfree's own advice, followed to the letter: what `today` says, in its order, moves, touch tests and readings
+//! included; a plan kept each morning; rags dealt with at once; promised with `promise` at nineteen in twenty. He is late now
+//! and then, forgets to record until the evening, and runs out of a can (`habits`).
 //!
 //! While it follows it counts what must never happen: a refusal of what was advised, two screens that disagree.
 
@@ -9,10 +10,13 @@ use std::fmt::Write as _;
 use chrono::{DateTime, SecondsFormat, TimeDelta};
 use serde_json::Value;
 
+use super::habits::{Unrecorded, delay, looks_round, runs_out};
 use super::program::{Answer, Faults, Program, first_line, list, moment, text};
 use super::screens::Screens;
 use super::truth::Bench;
-use super::world::{Moment, Room, World, day_of, draw, next_open, normal, stretches};
+use super::world::{
+    FINISHES, Moment, News, Room, World, day_of, draw, next_open, normal, stretches,
+};
 
 /// The setup of the shop.
 const SETUP: &str = include_str!("shop.toml");
@@ -23,11 +27,18 @@ pub(crate) struct Follower<'w> {
     pub(crate) faults: Faults,
     /// Looks at a kept date, and how often it had moved by more than a day.
     pub(crate) looks: (u32, u32),
+    /// By the month: how much longer than really the shop's own tests make a cure, as a share.
+    pub(crate) learned: BTreeMap<String, Vec<f64>>,
     dates: BTreeMap<String, DateTime<chrono::FixedOffset>>,
     taken: usize,
     imported: Moment,
     /// How many times `promise` lives through an order.
     runs: &'static str,
+    unrecorded: Unrecorded,
+    /// The hour in which he was late last.
+    late: i64,
+    /// The can of each finish that is open, by its number.
+    cans: [u32; 2],
     /// What is refused is asked once and then left alone until something else has happened.
     refused: Vec<String>,
 }
@@ -41,23 +52,27 @@ impl<'w> Follower<'w> {
             program: Program { folder: tempfile::tempdir().expect("a folder for the year") },
             faults: Faults::default(),
             looks: (0, 0),
+            learned: BTreeMap::new(),
             dates: BTreeMap::new(),
             taken: 0,
             imported: imported - TimeDelta::days(14),
             runs,
+            unrecorded: Unrecorded::default(),
+            late: 0,
+            cans: [0; 2],
             refused: Vec::new(),
         }
     }
 
-    pub(crate) fn live(mut self) -> (Bench<'w>, Faults, (u32, u32)) {
+    pub(crate) fn live(mut self) -> Self {
         let world = self.bench.world;
         let end = world.first + TimeDelta::days(i64::from(world.days) + 90);
         let mut at =
             stretches(world.first).first().map_or(DateTime::UNIX_EPOCH, |stretch| stretch.0);
         let setup = self.program.file("shop.toml", SETUP);
         self.must(at, &["setup", "load", &setup]);
-        for finish in super::world::FINISHES {
-            self.must(at, &["can", "open", finish.name, "--name", finish.can, "--size", "50l"]);
+        for finish in 0..FINISHES.len() {
+            self.open_can(at, finish);
         }
         let mut morning = None;
         while day_of(at) < end {
@@ -67,19 +82,31 @@ impl<'w> Follower<'w> {
                     - TimeDelta::minutes((at - stretches(day_of(at))[0].0).num_minutes());
                 continue;
             }
+            for line in self.unrecorded.due(at) {
+                let words: Vec<&str> = line.iter().map(String::as_str).collect();
+                self.must(at, &words);
+            }
             if morning != Some(day_of(at)) {
                 morning = Some(day_of(at));
                 self.morning(at);
             }
             self.take_orders(at);
-            if self.taken == world.orders.len()
-                && self.bench.tally.kept.iter().all(|kept| kept.left.is_some())
-            {
+            if self.taken == world.orders.len() && self.all_left() {
                 break;
             }
             at = self.one_thing(at);
         }
-        (self.bench, self.faults, self.looks)
+        self
+    }
+
+    fn all_left(&self) -> bool {
+        let kept = self.bench.tally.kept.iter().zip(&self.bench.wanted);
+        kept.into_iter().all(|(kept, wanted)| kept.left.is_some() || *wanted == 0)
+    }
+
+    fn open_can(&mut self, at: Moment, finish: usize) {
+        let name = format!("{}-{}", FINISHES[finish].can, self.cans[finish]);
+        self.must(at, &["can", "open", FINISHES[finish].name, "--name", &name, "--size", "50l"]);
     }
 
     fn must(&mut self, at: Moment, words: &[&str]) -> Answer {
@@ -110,15 +137,41 @@ impl<'w> Follower<'w> {
         let loft = format!("{:.1}", world.temp(Room::Loft, at));
         self.must(at, &["climate", "add", Room::Loft.name(), "--temp", &loft, "--humidity", "60"]);
         if at - self.imported > TimeDelta::days(5) || self.taken == 0 {
-            let log = self.log(at);
-            let file = self.program.file("log.csv", &log);
-            self.must(at, &["climate", "import", Room::Oil.name(), &file]);
-            self.imported = at;
+            self.import(at);
         }
+        self.learn(at);
         if self.taken > 0 {
             let plan = self.ask(at, &["plan", "--keep"]);
             self.look(at, &plan);
         }
+    }
+
+    /// Once a month: the factor of each finish that cures, against the true one, where that is slower than the sheet.
+    fn learn(&mut self, at: Moment) {
+        let month = at.format("%Y-%m").to_string();
+        let cures = self.bench.lots.values().any(|lot| lot.coated.is_some());
+        if !cures || self.learned.contains_key(&month) {
+            return;
+        }
+        let cure = self.ask(at, &["cure"]);
+        let mut errors = BTreeMap::new();
+        for lot in list(&cure, "lots") {
+            let finish = FINISHES.iter().find(|finish| lot["coat"]["finish"] == finish.name);
+            if let Some((finish, times)) = finish.zip(lot["factor"]["times"].as_f64()) {
+                let truth = self.bench.world.truly_needs(finish) / finish.cure_hours;
+                errors.insert(finish.name, times / truth.max(1.0) - 1.0);
+            }
+        }
+        if !errors.is_empty() {
+            self.learned.insert(month, errors.into_values().collect());
+        }
+    }
+
+    fn import(&mut self, at: Moment) -> bool {
+        let log = self.log(at);
+        let file = self.program.file("log.csv", &log);
+        self.imported = at;
+        self.must(at, &["climate", "import", Room::Oil.name(), &file]).code == 0
     }
 
     /// Hourly readings since the last import, with a gap now and then.
@@ -149,6 +202,16 @@ impl<'w> Follower<'w> {
                 self.looks.1 += u32::from((ready - before).abs() > TimeDelta::days(1));
             }
         }
+        self.compare(at, plan);
+        let again = self.ask(at, &["plan"]);
+        let moved = list(&again["drift"], "steps");
+        if !moved.is_empty() {
+            self.faults.note("moved", at, &format!("{} steps, {:?} first", moved.len(), moved[0]));
+        }
+    }
+
+    /// Holds five screens of one moment against each other.
+    fn compare(&mut self, at: Moment, plan: &Value) {
         let [today, due, calendar, told] =
             [&["today"][..], &["due"], &["calendar"], &["remind", "send"]]
                 .map(|words| self.ask(at, words));
@@ -158,11 +221,6 @@ impl<'w> Follower<'w> {
         }
         for what in screens.settled() {
             self.faults.note("settled", at, &what);
-        }
-        let again = self.ask(at, &["plan"]);
-        let moved = list(&again["drift"], "steps");
-        if !moved.is_empty() {
-            self.faults.note("moved", at, &format!("{} steps, {:?} first", moved.len(), moved[0]));
         }
     }
 
@@ -206,10 +264,38 @@ impl<'w> Follower<'w> {
             self.taken += 1;
             self.refused.clear();
         }
+        for (order, news) in self.bench.news(at) {
+            self.refused.clear();
+            let name = self.bench.world.orders[order].name.as_str();
+            match news {
+                News::Pieces(pieces) => {
+                    let words = ["batch", "change", name, "--pieces", &pieces.to_string()];
+                    self.must(at, &words);
+                }
+                News::Cancelled => {
+                    self.must(at, &["batch", "cancel", name, "--why", "wanted no more"]);
+                    for (lot, pieces) in self.bench.lots_of(order) {
+                        let pieces = pieces.to_string();
+                        let words = ["lot", "reject", &lot, "--pieces", &pieces, "--why", "spare"];
+                        self.must(at, &words);
+                        self.bench.drop(&lot, at);
+                    }
+                }
+            }
+        }
     }
 
     /// Does the first thing the day sheet asks for now; gives the moment after it, or of what it says comes next.
     fn one_thing(&mut self, at: Moment) -> Moment {
+        let hour = at.timestamp() / 3600;
+        if let Some(delay) = delay(self.bench.world, at).filter(|_| self.late != hour) {
+            self.late = hour;
+            return at + delay;
+        }
+        if self.taken > 0 && looks_round(self.bench.world, at) {
+            let plan = self.ask(at, &["plan"]);
+            self.compare(at, &plan);
+        }
         let today = self.ask(at, &["today"]);
         let soon = at + TimeDelta::minutes(1);
         let mut next = at + TimeDelta::hours(2);
@@ -218,6 +304,11 @@ impl<'w> Follower<'w> {
             next = comes.filter(|comes| *comes > at).map_or(next, |comes| next.min(comes));
             comes.is_some_and(|comes| comes <= at)
         };
+        for check in list(&today, "checks") {
+            if self.check(at, check) {
+                return soon;
+            }
+        }
         for line in list(&today, "joins") {
             let [lot, into] = ["lot", "into"].map(|part| text(line, part));
             if self.tried(at, &format!("lot join {into} {lot}")) {
@@ -245,16 +336,26 @@ impl<'w> Follower<'w> {
                 }
             }
         }
+        // The end of abrading that comes straight before a coat.
         let abraded = |step: &Value| {
             let of_lot = |film: &&Value| film["lot"] == step["lot"] && step["kind"] == "coat";
-            list(&today, "abrading").iter().find(of_lot).is_some()
+            let film = list(&today, "abrading").iter().find(of_lot)?;
+            let (from, until) = (moment(&film["from"])?, moment(&film["until"])?);
+            Some((from.to_utc(), until.to_utc()))
         };
-        for step in list(&today, "steps") {
+        let known =
+            |step: &&Value| !self.unrecorded.holds(step["lot"].as_str().unwrap_or_default());
+        let steps: Vec<&Value> = list(&today, "steps").iter().filter(known).collect();
+        for step in steps {
             let start = moment(&step["start"]).map_or(at, |start| start.to_utc()).max(at);
             let start = if step["may_begin_now"] == true { at } else { start };
-            if start > soon {
+            let abraded = abraded(step);
+            let (from, start) = abraded
+                .filter(|film| film.0 <= soon)
+                .map_or((start, start), |film| (film.0, film.1.max(start)));
+            if from > soon {
                 comes("start", step);
-            } else if let Some(end) = self.step(start, step, abraded(step)) {
+            } else if let Some(end) = self.step(start, step, abraded.is_some()) {
                 self.refused.clear();
                 return end;
             }
@@ -273,6 +374,17 @@ impl<'w> Follower<'w> {
         }
         self.refused.push(line.to_owned());
         false
+    }
+
+    /// Touches a lot, or imports a log, as asked.
+    fn check(&mut self, at: Moment, check: &Value) -> bool {
+        let lot = text(check, "lot");
+        if check["check"] == "touch" {
+            let found = if self.bench.is_cured(&lot, at) { "dry-through" } else { "tacky" };
+            return self.tried(at, &format!("touch {lot} {found}"));
+        }
+        let room = if check["room"] == Room::Loft.name() { Room::Loft } else { Room::Oil };
+        room == Room::Oil && self.imported < at && self.import(at)
     }
 
     fn carry(&mut self, at: Moment, carry: &Value, rack: Option<&str>) -> bool {
@@ -310,25 +422,50 @@ impl<'w> Follower<'w> {
         let really = self.bench.step(&known)?;
         let first_coat = really.coat && known.coated.is_none() && known.rack.is_none();
         let rack = step["rack"].as_str().filter(|_| first_coat);
-        let line = rack.map_or(format!("begin {lot}"), |rack| format!("begin {lot} --rack {rack}"));
-        let line = if abraded { format!("{line} --anyway abraded") } else { line };
-        if !self.tried(at, &line) {
+        let mut begin = words(&format!("begin {lot}"));
+        if let Some(rack) = rack {
+            begin.extend(words(&format!("--rack {rack}")));
+        }
+        if abraded {
+            begin.extend(words("--anyway abraded"));
+        }
+        if really.coat && runs_out(self.bench.world, &lot, really.number) {
+            let finish = self.bench.recipe(&known).finish;
+            let number = FINISHES.iter().position(|other| *other == finish).unwrap_or(0);
+            let old = format!("{}-{}", finish.can, self.cans[number]);
+            self.must(at, &["can", "empty", &old]);
+            self.cans[number] += 1;
+            self.open_can(at, number);
+        }
+        let forgets = Unrecorded::forgets(self.bench.world, &lot, really.number);
+        if !forgets && !self.tried(at, &begin.join(" ")) {
             return None;
         }
         if let Some(rack) = rack {
             self.bench.stand(&lot, Some((rack, room_of(rack))), at);
         }
         let (end, cracked) = self.bench.work(&lot, at);
-        let minutes = (end - at).num_minutes().clamp(1, 600).to_string();
-        self.must(end, &["done", &lot, "--minutes", &minutes]);
+        let minutes = (end - at).num_minutes().clamp(1, 600);
+        let mut lines = vec![words(&format!("done {lot} --minutes {minutes}"))];
         if really.coat {
-            self.must(end, &["rags", "done", "--how", "under water in the lidded can"]);
+            let how = ["rags", "done", "--how", "under water in the lidded can"];
+            lines.push(how.map(str::to_owned).to_vec());
         }
         if cracked > 0 {
-            let number = really.number.to_string();
-            let cracked = cracked.to_string();
-            let words = ["lot", "reject", &lot, "--pieces", &cracked, "--why", "cracked"];
-            self.must(end, &[&words[..], &["--step", &number]].concat());
+            let number = really.number;
+            lines.push(words(&format!(
+                "lot reject {lot} --pieces {cracked} --why cracked --step {number}"
+            )));
+        }
+        if forgets {
+            let mut all = vec![with_time(begin, at)];
+            all.extend(lines.into_iter().map(|line| with_time(line, end)));
+            self.unrecorded.keep(&lot, end, all);
+        } else {
+            for line in &lines {
+                let words: Vec<&str> = line.iter().map(String::as_str).collect();
+                self.must(end, &words);
+            }
         }
         if self.bench.lots.get(&lot).is_some_and(|lot| lot.pieces == 0) {
             self.bench.stand(&lot, None, end);
@@ -355,6 +492,16 @@ impl<'w> Follower<'w> {
             self.must(at, &["batch", "close", name]);
         }
     }
+}
+
+fn words(line: &str) -> Vec<String> {
+    line.split(' ').map(str::to_owned).collect()
+}
+
+/// The same, recorded later than it happened.
+fn with_time(mut line: Vec<String>, at: Moment) -> Vec<String> {
+    line.extend(["--at".to_owned(), at.to_rfc3339_opts(SecondsFormat::Secs, true)]);
+    line
 }
 
 fn room_of(rack: &str) -> Room {

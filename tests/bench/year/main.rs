@@ -13,6 +13,7 @@
 
 mod cards;
 mod follow;
+mod habits;
 mod program;
 mod score;
 mod screens;
@@ -45,12 +46,27 @@ fn main() {
     for seed in first..first + seeds {
         let world = World::new(u64::from(seed), from, days);
         let by_hand = Cards::new(&world, None).live();
-        let (bench, faults, looks) = Follower::new(&world, "200").live();
+        let Follower { bench, faults, looks, learned, .. } = Follower::new(&world, "200").live();
         let dates = bench.tally.kept.iter().map(|kept| kept.promised).collect();
         let same_dates = Cards::new(&world, Some(dates)).live();
         for line in &faults.seen {
             writeln!(out, "seed {seed}: {line}").expect("standard output is open");
         }
+        let spent = faults.spent.iter().map(|(word, (times, seconds))| {
+            format!("{word} {times} x {:.2} s", seconds / f64::from(*times))
+        });
+        writeln!(out, "seed {seed}: {}", spent.collect::<Vec<_>>().join(", "))
+            .expect("standard output is open");
+        let errors = learned.iter().map(|(month, errors)| {
+            let each = errors.iter().map(|error| format!("{:+.0}", 100.0 * error));
+            format!("{month} {}", each.collect::<Vec<_>>().join(" "))
+        });
+        writeln!(
+            out,
+            "seed {seed}: cure factor off by, %: {}",
+            errors.collect::<Vec<_>>().join(", ")
+        )
+        .expect("standard output is open");
         let cards = Score::new(&world, &by_hand.tally, None);
         let told = Score::new(&world, &bench.tally, Some((&faults, looks)));
         scores.push([cards, Score::new(&world, &same_dates.tally, None), told]);

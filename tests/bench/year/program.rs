@@ -22,6 +22,8 @@ pub(crate) struct Answer {
 pub(crate) struct Faults {
     pub(crate) counts: BTreeMap<&'static str, u32>,
     pub(crate) seen: Vec<String>,
+    /// How often each command ran, and the seconds it took in all.
+    pub(crate) spent: BTreeMap<String, (u32, f64)>,
 }
 
 impl Faults {

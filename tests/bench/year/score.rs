@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use super::program::Faults;
 use super::truth::Tally;
-use super::world::{World, day_of};
+use super::world::{News, World, day_of};
 
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Score {
@@ -43,7 +43,12 @@ const ROWS: [&str; 25] = [
 impl Score {
     pub(crate) fn new(world: &World, tally: &Tally, advice: Option<(&Faults, (u32, u32))>) -> Self {
         let mut score = Self::default();
-        let orders: Vec<_> = world.orders.iter().zip(&tally.kept).collect();
+        let orders: Vec<_> = world
+            .orders
+            .iter()
+            .zip(&tally.kept)
+            .filter(|(order, _)| !order.news.is_some_and(|(_, news)| news == News::Cancelled))
+            .collect();
         let count = orders.len().max(1) as f64;
         let share = |met: &dyn Fn(usize) -> bool| {
             100.0 * (0..orders.len()).filter(|number| met(*number)).count() as f64 / count

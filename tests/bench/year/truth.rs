@@ -1,12 +1,12 @@
 //! What really happens on the bench, whoever directs it: steps take their true time, pieces crack, coats cure by the true air of
 //! where they stand; and the tally of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{NaiveDate, TimeDelta};
 
 use super::world::{
-    Finish, Moment, Order, Recipe, Room, Step, World, day_of, next_open, recipes, stretches,
+    Finish, Moment, News, Order, Recipe, Room, Step, World, day_of, next_open, recipes, stretches,
 };
 
 /// Pieces that go through a recipe together.
@@ -61,6 +61,10 @@ pub(crate) struct Bench<'w> {
     pub(crate) world: &'w World,
     pub(crate) recipes: [Recipe; 3],
     pub(crate) lots: BTreeMap<String, Lot>,
+    /// Pieces that each order is for now; none once it is cancelled.
+    pub(crate) wanted: Vec<u32>,
+    /// Orders whose news has come.
+    told: BTreeSet<usize>,
     /// Pieces that have gone through a step of an order so far.
     through: BTreeMap<(usize, u32), u32>,
     pub(crate) tally: Tally,
@@ -70,7 +74,48 @@ impl<'w> Bench<'w> {
     pub(crate) fn new(world: &'w World) -> Self {
         let kept = vec![Kept::default(); world.orders.len()];
         let tally = Tally { kept, ..Tally::default() };
-        Self { world, recipes: recipes(), lots: BTreeMap::new(), through: BTreeMap::new(), tally }
+        Self {
+            world,
+            recipes: recipes(),
+            lots: BTreeMap::new(),
+            wanted: world.orders.iter().map(|order| order.pieces).collect(),
+            told: BTreeSet::new(),
+            through: BTreeMap::new(),
+            tally,
+        }
+    }
+
+    /// What customers have said since this was asked last, of orders that have not left.
+    pub(crate) fn news(&mut self, at: Moment) -> Vec<(usize, News)> {
+        let mut all = Vec::new();
+        for (number, order) in self.world.orders.iter().enumerate() {
+            let Some((_, news)) = order.news.filter(|news| news.0 <= at) else { continue };
+            if !self.told.insert(number) || self.tally.kept[number].left.is_some() {
+                continue;
+            }
+            self.wanted[number] = match news {
+                News::Pieces(pieces) => pieces,
+                News::Cancelled => 0,
+            };
+            let kept = &mut self.tally.kept[number];
+            if kept.shipped >= self.wanted[number] && news != News::Cancelled {
+                kept.left = Some(at);
+            }
+            all.push((number, news));
+        }
+        all
+    }
+
+    /// The lots of an order.
+    pub(crate) fn lots_of(&self, order: usize) -> Vec<(String, u32)> {
+        let of = self.lots.iter().filter(|(_, lot)| lot.order == order);
+        of.map(|(name, lot)| (name.clone(), lot.pieces)).collect()
+    }
+
+    /// Throws a lot away.
+    pub(crate) fn drop(&mut self, name: &str, at: Moment) {
+        self.stand(name, None, at);
+        self.lots.remove(name);
     }
 
     pub(crate) fn order(&self, lot: &Lot) -> &'w Order {
@@ -160,6 +205,15 @@ impl<'w> Bench<'w> {
         }
     }
 
+    /// Whether a lot is really cured.
+    pub(crate) fn is_cured(&self, name: &str, at: Moment) -> bool {
+        self.lots.get(name).is_none_or(|lot| {
+            let finish = self.recipe(lot).finish;
+            let age = |from| self.world.true_age(&finish, &lot.stays, from, at);
+            lot.coated.is_none_or(|coated| age(coated) >= self.world.truly_needs(&finish))
+        })
+    }
+
     /// Ships so many pieces of a lot.
     pub(crate) fn ship(&mut self, name: &str, pieces: u32, at: Moment) {
         let Some(lot) = self.lots.get(name).cloned() else { return };
@@ -169,7 +223,7 @@ impl<'w> Bench<'w> {
             self.tally.uncured += if age < self.world.truly_needs(&finish) { pieces } else { 0 };
             self.tally.before_sheet += if age < finish.cure_hours { pieces } else { 0 };
         }
-        let promised = self.order(&lot).pieces;
+        let promised = self.wanted[lot.order];
         let kept = &mut self.tally.kept[lot.order];
         let wanted = pieces.min(promised.saturating_sub(kept.shipped));
         if wanted > 0 {

@@ -10,6 +10,9 @@ use chrono_tz::Europe::Dublin;
 
 pub(crate) type Moment = DateTime<Utc>;
 
+/// Days of weather before the first day, for the log of the weeks before.
+const LEAD: u32 = 30;
+
 /// A number in 0..1 from the seed and a name: the same question always gets the same answer.
 pub(crate) fn draw(seed: u64, what: &str, number: u64) -> f64 {
     let mut state = seed ^ 0x9E37_79B9_7F4A_7C15;
@@ -147,9 +150,18 @@ pub(crate) fn recipes() -> [Recipe; 3] {
     ]
 }
 
+/// What a customer says after ordering.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum News {
+    Pieces(u32),
+    Cancelled,
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Order {
     pub(crate) name: String,
+    /// When what is said of it later.
+    pub(crate) news: Option<(Moment, News)>,
     pub(crate) recipe: usize,
     pub(crate) pieces: u32,
     pub(crate) asked: Moment,
@@ -212,7 +224,7 @@ impl World {
     fn weather(&self) -> [Vec<f64>; 2] {
         let (mut oil, mut loft) = (Vec::new(), Vec::new());
         let (mut weather, mut warmth, mut roof) = (0.0, 8.0, 6.0);
-        for hour in 0..(u64::from(self.days) + 150) * 24 {
+        for hour in 0..u64::from(self.days + 150 + LEAD) * 24 {
             let at = self.hour(hour);
             let season = (f64::from(at.ordinal()) - 205.0) / 365.0 * std::f64::consts::TAU;
             if hour % 24 == 0 {
@@ -244,8 +256,18 @@ impl World {
             let recipe = (draw(self.seed, "recipe", key) * 3.0) as usize;
             let weeks = 5.0 + 7.0 * draw(self.seed, "slack", key);
             let noon = NaiveTime::from_hms_opt(11, 0, 0).expect("a time of day");
+            let what = match draw(self.seed, "news", key) {
+                n if n < 0.05 => Some(News::Cancelled),
+                n if n < 0.15 => {
+                    let times = 0.7 + 0.6 * draw(self.seed, "changed to", key);
+                    Some(News::Pieces((pieces * times) as u32))
+                }
+                _ => None,
+            };
+            let then = day + TimeDelta::days(1 + (12.0 * draw(self.seed, "news on", key)) as i64);
             orders.push(Order {
                 name: format!("o{}", orders.len() + 1),
+                news: what.map(|what| (local(then, noon), what)),
                 recipe: recipe.min(2),
                 pieces: pieces as u32,
                 asked: local(day, noon),
@@ -256,7 +278,8 @@ impl World {
     }
 
     fn hour(&self, number: u64) -> Moment {
-        local(self.first, NaiveTime::MIN) + TimeDelta::hours(number as i64)
+        let first = self.first - TimeDelta::days(i64::from(LEAD));
+        local(first, NaiveTime::MIN) + TimeDelta::hours(number as i64)
     }
 
     /// The air of a room at a moment, °C.
