@@ -41,8 +41,8 @@ pub(crate) struct Relief {
     pub(crate) lateness: i64,
 }
 
-/// The share of a plan's effort that each of them gets: a sixth, since it begins with the plan itself (a choice).
-const SHARE: u64 = 6;
+/// The share of a plan's effort that each of them gets: a twenty-fourth, since it begins with the plan itself (a choice).
+const SHARE: u64 = 24;
 
 /// Days from Monday to Saturday.
 const SATURDAY: usize = 5;
@@ -67,7 +67,9 @@ pub(crate) fn reliefs(
     if base.steps.is_empty() {
         return Ok(Vec::new());
     }
-    let asked = Asked { effort: asked.effort.shared(SHARE), kept: Some(base), ..*asked };
+    // With the lots as they are: how else a batch might be parted takes most of a plan's time and moves few of its dates.
+    let effort = asked.effort.shared(SHARE);
+    let asked = Asked { effort, kept: Some(base), mend: true, ..*asked };
     let candidates = candidates(shop, setup, base);
     let with = |help: &Help| {
         let shop = help.given(shop, setup, asked.now)?;
