@@ -111,6 +111,8 @@ impl<'w> Follower<'w> {
 
     fn must(&mut self, at: Moment, words: &[&str]) -> Answer {
         let answer = self.program.run(at, words);
+        let spent = self.faults.spent.entry(words[0].to_owned()).or_default();
+        *spent = (spent.0 + 1, spent.1 + answer.seconds);
         if answer.seconds > 1.0 {
             self.faults.note("slow", at, &format!("{}: {:.1} s", words.join(" "), answer.seconds));
         }
@@ -149,11 +151,14 @@ impl<'w> Follower<'w> {
     /// Once a month: the factor of each finish that cures, against the true one, where that is slower than the sheet.
     fn learn(&mut self, at: Moment) {
         let month = at.format("%Y-%m").to_string();
-        let cures = self.bench.lots.values().any(|lot| lot.coated.is_some());
-        if !cures || self.learned.contains_key(&month) {
+        let coated = self.bench.lots.iter().filter(|(_, lot)| lot.coated.is_some());
+        let lots: Vec<String> = coated.map(|(name, _)| name.clone()).collect();
+        if lots.is_empty() || self.learned.contains_key(&month) {
             return;
         }
-        let cure = self.ask(at, &["cure"]);
+        let mut words = vec!["cure"];
+        words.extend(lots.iter().map(String::as_str));
+        let cure = self.ask(at, &words);
         let mut errors = BTreeMap::new();
         for lot in list(&cure, "lots") {
             let finish = FINISHES.iter().find(|finish| lot["coat"]["finish"] == finish.name);
@@ -203,6 +208,10 @@ impl<'w> Follower<'w> {
             }
         }
         self.compare(at, plan);
+        // Every fourth morning it is asked again at once.
+        if at.timestamp() / 86_400 % 4 != 0 {
+            return;
+        }
         let again = self.ask(at, &["plan"]);
         let moved = list(&again["drift"], "steps");
         if !moved.is_empty() {
