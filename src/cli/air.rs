@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::cli::can::size;
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
 use crate::cli::when::Now;
@@ -11,7 +11,6 @@ use crate::report::air::{AirShown, Laid};
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 use crate::units::{Litres, Mixing};
 
@@ -48,39 +47,33 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = if amount.is_some() { Scope::Open } else { with_lots(&args.lots) };
     let (loaded, view) = context.look(&args.now, &scope)?;
     let shop = &loaded.shop;
-    let refused = about(shop, view.now);
     let (laid, own_hours) = if let (Some(name), Some(litres)) = (&args.finish, amount) {
-        let finish = shop.known_finish(name).map_err(&refused)?;
+        let finish = shop.known_finish(name)?;
         let laid = Laid { finish, lots: Vec::new(), litres: Some(litres), unknown: Vec::new() };
         (vec![laid], (1.0, "assumed"))
     } else {
         let lots = Lots { lots: args.lots.clone() };
-        let names = lots.choose_in(args.rack.as_deref(), shop, &refused)?;
-        let (laid, minutes) = next_coats(shop, &names, &refused)?;
+        let names = lots.choose(args.rack.as_deref(), shop)?;
+        let (laid, minutes) = next_coats(shop, &names)?;
         (laid, (f64::from(minutes.max(1)) / 60.0, "hands' time of the coats"))
     };
     let hours = args.hours.map_or(own_hours, |hours| (hours, "given"));
-    let shown = AirShown::new(&laid, hours, args.mixing, view).map_err(|error| {
-        Error::Usage(error.to_string(), "ask for less, or give other --hours".to_owned())
-    })?;
+    let shown = AirShown::new(&laid, hours, args.mixing, view)
+        .map_err(|error| Error::usage(error.to_string(), "ask for less, or give other --hours"))?;
     Ok(context.screen.show(&shown)?)
 }
 
 /// What the next coats of these lots lay on, by finish, and the minutes they take.
-fn next_coats<'s>(
-    shop: &'s Shop,
-    names: &[LotName],
-    refused: &impl Fn(Refusal) -> Error,
-) -> Result<(Vec<Laid<'s>>, u32), Error> {
+fn next_coats<'s>(shop: &'s Shop, names: &[LotName]) -> Result<(Vec<Laid<'s>>, u32), Error> {
     let mut by_finish: BTreeMap<String, Laid<'s>> = BTreeMap::new();
     let mut minutes: u32 = 0;
     for name in names {
-        let lot = shop.known_lot(name).map_err(refused)?;
+        let lot = shop.known_lot(name)?;
         let Some((step, finish)) = next_coat(lot) else {
             let next = "name lots that are still to be coated, or give --size and --finish";
-            return Err(Error::Usage(format!("{name} has no coat left"), next.to_owned()));
+            return Err(Error::usage(format!("{name} has no coat left"), next));
         };
-        let finish = shop.known_finish(finish).map_err(refused)?;
+        let finish = shop.known_finish(finish)?;
         minutes = minutes.saturating_add(shop.minutes(&lot.recipe, step, lot.pieces));
         let laid = by_finish.entry(finish.name.clone()).or_insert_with(|| Laid {
             finish,

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use clap::error::ErrorKind;
 use clap::{CommandFactory as _, Parser, Subcommand};
 
+use crate::cli::context::nowhere;
 use crate::cli::environment::Environment;
 use crate::cli::examples::with_examples;
 use crate::cli::{
@@ -200,7 +201,7 @@ pub(crate) fn answer(
 ) -> u8 {
     let asks_for_help = error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand;
     if error.use_stderr() && (json || !asks_for_help) {
-        return usage::error(error).show(json, environment, out, err);
+        return usage::error(error).show(nowhere(), json, environment, out, err);
     }
     let rendered = error.render();
     let text =

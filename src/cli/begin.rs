@@ -1,6 +1,6 @@
 //! `begin`: a step is begun.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::number;
@@ -35,16 +35,14 @@ pub(crate) struct StepMeant {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.step.at, &args.lots.scope(), |journal, at| {
-        for name in args.lots.choose(args.step.rack.as_deref(), journal)? {
-            let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
+        for name in args.lots.choose(args.step.rack.as_deref(), &journal.shop)? {
+            let lot = journal.shop.known_lot(&name)?;
             let fact = StepBegun {
                 step: lot.step_meant(args.step.step),
                 rack: args.lots.put_on(args.step.rack.as_deref()).map(str::to_owned),
                 lot: name,
             };
-            journal
-                .record_anyway(at, fact, args.step.anyway.as_deref())
-                .map_err(refused(journal))?;
+            journal.record_anyway(at, fact, args.step.anyway.as_deref())?;
         }
         Ok(())
     })

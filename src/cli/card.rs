@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 
 use clap::ValueEnum;
 
-use crate::cli::context::{self, Context};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::ship;
@@ -87,7 +87,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let scope = ship::about(number, context)?;
         let (loaded, view) = context.look(&args.now, &scope)?;
         let shop = &loaded.shop;
-        shop.known_shipment(number).map_err(context::about(shop, view.now))?;
+        shop.known_shipment(number)?;
         let kind = if args.slip.is_some() { Kind::Slip } else { Kind::Record };
         let of = (kind, args.paper(shop));
         let last_hash = context.store()?.last_hash()?;
@@ -100,7 +100,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let codes = Actions::new(shop, args.paper(shop));
         return args.place.put(&codes.html(), context, |file| Actions { file, ..codes });
     }
-    let lots = args.chosen(shop).map_err(context::about(shop, view.now))?;
+    let lots = args.chosen(shop)?;
     let paper = args.paper(shop);
     let per_sheet = if paper == Paper::A6 { 1 } else { args.per_sheet };
     let cards = Cards::new(shop, lots, (paper, per_sheet), view);

@@ -29,7 +29,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if words.chars().count() > LONGEST {
         let next = "ask it in a sentence or two";
         let message = format!("the question has over {LONGEST} characters");
-        return Err(Error::Usage(message, next.to_owned()));
+        return Err(Error::usage(message, next));
     }
     let topic = reference::topic(words);
     if args.sources {

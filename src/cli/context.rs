@@ -32,6 +32,8 @@ pub(crate) struct Context<'a> {
     pub(crate) notes: Vec<String>,
     /// The entries that this command recorded.
     pub(crate) recorded: Vec<EntryId>,
+    /// From where a refusal says its times: of the shop read last.
+    pub(crate) view: Viewpoint,
     database: PathBuf,
     /// Whether it was named, by `--db` or `TACKFREE_DB`.
     named: bool,
@@ -45,10 +47,7 @@ impl<'a> Context<'a> {
         out: &'a mut dyn Write,
     ) -> Result<Self, Error> {
         let now = clock::now(environment.now.as_deref()).map_err(|error| {
-            Error::Usage(
-                error.to_string(),
-                "set TACKFREE_NOW as RFC 3339, or leave it unset".to_owned(),
-            )
+            Error::usage(error.to_string(), "set TACKFREE_NOW as RFC 3339, or leave it unset")
         })?;
         Ok(Self {
             screen: Screen::new(out, environment.width, environment.colour, cli.json),
@@ -56,6 +55,7 @@ impl<'a> Context<'a> {
             now,
             notes: Vec::new(),
             recorded: Vec::new(),
+            view: nowhere(),
             database: database(cli.db.as_deref().map(Path::as_os_str), environment)?,
             named: cli.db.is_some() || environment.database.is_some(),
         })
@@ -64,6 +64,13 @@ impl<'a> Context<'a> {
     /// The database's path.
     pub(crate) fn database(&self) -> &Path {
         &self.database
+    }
+
+    /// Reads the shop as it is now.
+    pub(crate) fn load(&mut self, scope: &Scope) -> Result<Loaded, Error> {
+        let loaded = self.store()?.load(scope)?;
+        self.view = loaded.shop.viewpoint(self.now);
+        Ok(loaded)
     }
 
     /// Opens the database. At the usual place there may be none yet, and the shop is empty; one that was named is meant to
@@ -107,7 +114,7 @@ impl<'a> Context<'a> {
             let next = "name a file that isn't there yet, in a folder that is".to_owned();
             match error {
                 NotWritten::Io(..) => Error::System(error.to_string(), next),
-                _ => Error::Usage(error.to_string(), next),
+                _ => Error::usage(error.to_string(), next),
             }
         })
     }
@@ -141,7 +148,8 @@ impl<'a> Context<'a> {
         if let Some(asked) = asked.filter(|asked| earlier.is_none() && ahead(asked)) {
             loaded = store.load_as_of(scope, asked)?;
         }
-        Ok((loaded, Viewpoint { now: asked.unwrap_or(self.now), ..view }))
+        self.view = Viewpoint { now: asked.unwrap_or(self.now), ..view };
+        Ok((loaded, self.view))
     }
 
     /// Has every answer say so where the clock stands before the last entry, or before one of those read.
@@ -168,12 +176,13 @@ impl<'a> Context<'a> {
         let (now, last) = (self.now, store.last_recorded()?);
         let (outcome, journal) = store.record(scope, now, |journal| {
             let zone = journal.shop.zone();
-            let at = when.read(now, zone)?;
-            write(journal, at)
+            let written = when.read(now, zone).and_then(|at| write(journal, at));
+            self.view = journal.shop.viewpoint(now);
+            written
         })?;
-        let view = journal.shop.viewpoint(now);
+        let view = self.view;
         if store.kept_nowhere() {
-            return Err(Error::Refused(Box::new(Refusal::NoSetup), view));
+            return Err(Refusal::NoSetup.into());
         }
         self.hold_clock_against(last, journal.before(), view);
         self.recorded.extend(journal.added().iter().map(|entry| entry.id));
@@ -181,27 +190,20 @@ impl<'a> Context<'a> {
     }
 
     /// Records and answers with the receipt.
-    pub(crate) fn record_and_show(
+    pub(crate) fn record_and_show<T>(
         &mut self,
         when: &At,
         scope: &Scope,
-        write: impl FnOnce(&mut Journal, Instant) -> Result<(), Error>,
+        write: impl FnOnce(&mut Journal, Instant) -> Result<T, Error>,
     ) -> Result<(), Error> {
-        let ((), journal, view) = self.record(when, scope, write)?;
+        let (_, journal, view) = self.record(when, scope, write)?;
         Ok(self.screen.show(&Receipt::new(&journal, view))?)
     }
 }
 
-/// Turns a refusal into an error that says its times for whoever looks at that shop.
-pub(crate) fn about(shop: &Shop, now: Instant) -> impl Fn(Refusal) -> Error + use<> {
-    let view = shop.viewpoint(now);
-    move |refusal| Error::Refused(Box::new(refusal), view)
-}
-
-/// Turns a refusal into an error that says its times from that journal's moment.
-pub(crate) fn refused(journal: &Journal) -> impl Fn(Refusal) -> Error + use<> {
-    let view = journal.shop.viewpoint(journal.now());
-    move |refusal| Error::Refused(Box::new(refusal), view)
+/// From where an error is said while no shop has been read.
+pub(crate) fn nowhere() -> Viewpoint {
+    Shop::default().viewpoint(Instant::default())
 }
 
 /// The file that was named. `SQLite` has names of its own for what is nowhere kept.
@@ -209,7 +211,7 @@ fn file(name: &OsStr) -> Result<PathBuf, Error> {
     let text = name.to_string_lossy();
     if text.starts_with(":memory:") || text.starts_with("file:") {
         let next = "name a file: --db shop.tackfree".to_owned();
-        return Err(Error::Usage(format!("{text:?} isn't the name of a file"), next));
+        return Err(Error::usage(format!("{text:?} isn't the name of a file"), next));
     }
     Ok(PathBuf::from(name))
 }
@@ -221,9 +223,9 @@ pub(crate) fn database(named: Option<&OsStr>, environment: &Environment) -> Resu
 
 fn usual(environment: &Environment) -> Result<PathBuf, Error> {
     let folder = environment.data_folder.as_ref().ok_or_else(|| {
-        Error::Usage(
-            "no place for the database: there's no home folder".to_owned(),
-            "name one with --db PATH or TACKFREE_DB".to_owned(),
+        Error::usage(
+            "no place for the database: there's no home folder",
+            "name one with --db PATH or TACKFREE_DB",
         )
     })?;
     Ok(folder.join("shop.tackfree"))

@@ -26,14 +26,13 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &args.lots.scope())?;
     let shop = loaded.shop;
-    let refuse = |refusal| Error::Refused(Box::new(refusal), view);
-    let names = args.lots.choose_in(args.rack.as_deref(), &shop, refuse)?;
+    let names = args.lots.choose(args.rack.as_deref(), &shop)?;
     let mut lots = Vec::new();
     for name in &names {
-        let lot = shop.known_lot(name).map_err(refuse)?;
+        let lot = shop.known_lot(name)?;
         if lot.pieces == 0 {
             let name = name.to_string();
-            return Err(refuse(Refusal::Over { what: SubjectKind::Lot, name }));
+            return Err(Refusal::Over { what: SubjectKind::Lot, name }.into());
         }
         lots.push(CureShown::new(&shop, lot, view));
     }

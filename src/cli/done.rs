@@ -1,7 +1,7 @@
 //! `done`: a step is done.
 
 use crate::cli::begin::StepMeant;
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::number;
@@ -34,16 +34,14 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = args.scope();
     context.record_and_show(&args.step.at, &scope, |journal, at| {
-        let lots = args.lots.choose(args.step.rack.as_deref(), journal)?;
+        let lots = args.lots.choose(args.step.rack.as_deref(), &journal.shop)?;
         if let Some(pieces) = args.pieces {
             split_off_the_rest(&lots, pieces, journal, at)?;
         }
         let minutes = shares(args.minutes, &lots, journal);
         for (name, minutes) in lots.into_iter().zip(minutes) {
             let fact = args.fact(name, minutes, journal)?;
-            journal
-                .record_anyway(at, fact, args.step.anyway.as_deref())
-                .map_err(refused(journal))?;
+            journal.record_anyway(at, fact, args.step.anyway.as_deref())?;
         }
         Ok(())
     })
@@ -64,7 +62,7 @@ impl Args {
         journal: &Journal,
     ) -> Result<StepDone, Error> {
         let shop = &journal.shop;
-        let lot = shop.known_lot(&name).map_err(refused(journal))?;
+        let lot = shop.known_lot(&name)?;
         let step = lot.step_meant(self.step.step);
         let drawn = shop.drawn(&lot.recipe, step, lot.pieces);
         let timed = minutes.and_then(|_| shop.timed(lot, step));
@@ -74,13 +72,13 @@ impl Args {
                 Some(CoatLaid { finish: finish.to_owned(), can: Some(can.clone()), drawn })
             }
             (Some(finish), None) => {
-                let can = shop.only_can(finish).map_err(refused(journal))?;
+                let can = shop.only_can(finish)?;
                 let can = can.map(|can| can.name.clone());
                 Some(CoatLaid { finish: finish.to_owned(), can, drawn })
             }
             (None, Some(_)) => {
                 let what = lot.recipe.words(step);
-                return Err(refused(journal)(Refusal::NoCoat { lot: name, step: what }));
+                return Err(Refusal::NoCoat { lot: name, step: what }.into());
             }
             (None, None) => None,
         };
@@ -98,9 +96,9 @@ fn split_off_the_rest(
 ) -> Result<(), Error> {
     let [name] = lots else {
         let next = "record the part by itself, then the other lots whole";
-        return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
+        return Err(Error::usage("--pieces is for one lot", next));
     };
-    let lot = journal.shop.known_lot(name).map_err(refused(journal))?;
+    let lot = journal.shop.known_lot(name)?;
     if pieces == lot.pieces {
         return Ok(());
     }
@@ -111,16 +109,16 @@ fn split_off_the_rest(
         } else {
             Refusal::TooFew { lot, pieces: in_hand, asked: pieces }
         };
-        return Err(refused(journal)(refusal));
+        return Err(refusal.into());
     }
     let rest = LotSplit {
         lot: name.clone(),
-        into: journal.shop.next_lot(&name.batch).map_err(refused(journal))?,
+        into: journal.shop.next_lot(&name.batch)?,
         pieces: lot.pieces - pieces,
         rack: None,
         not_begun: true,
     };
-    journal.record(at, rest).map_err(refused(journal))?;
+    journal.record(at, rest)?;
     Ok(())
 }
 

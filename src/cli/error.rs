@@ -44,8 +44,8 @@ struct Failure<'a> {
 /// Why a command ended early.
 #[derive(Debug)]
 pub(crate) enum Error {
-    /// A rule of the shop refused; with the viewpoint its times are said from.
-    Refused(Box<Refusal>, Viewpoint),
+    /// A rule of the shop refused.
+    Refused(Box<Refusal>),
     /// There is no plan.
     NoPlan(NoPlan),
     /// What was typed is wrong: what, and what to do next.
@@ -83,6 +83,12 @@ impl From<store::Error> for Error {
     }
 }
 
+impl From<Refusal> for Error {
+    fn from(refusal: Refusal) -> Self {
+        Self::Refused(Box::new(refusal))
+    }
+}
+
 impl From<NoPlan> for Error {
     fn from(none: NoPlan) -> Self {
         Self::NoPlan(none)
@@ -96,11 +102,16 @@ impl From<io::Error> for Error {
 }
 
 impl Error {
+    /// What was typed is wrong: what, and what to do next.
+    pub(crate) fn usage(wrong: impl Into<String>, next: impl Into<String>) -> Self {
+        Self::Usage(wrong.into(), next.into())
+    }
+
     /// The exit code of the design: 1 refused, 2 usage, 3 input file, 4 database.
     pub(crate) fn exit_code(&self) -> u8 {
         match self {
             // A name that nothing has was mistyped; no rule of the shop stands against it.
-            Self::Refused(refusal, _) => match **refusal {
+            Self::Refused(refusal) => match **refusal {
                 Refusal::Unknown { .. } | Refusal::NoEntry { .. } => 2,
                 _ => 1,
             },
@@ -115,10 +126,11 @@ impl Error {
         }
     }
 
-    /// Shows the error and gives the exit code; a closed pipe ends quietly with 0. As JSON it stands where the answer would
+    /// Shows the error, its times as seen from `view`, and gives the exit code; a closed pipe ends quietly with 0. As JSON it stands where the answer would
     /// have stood, unless an answer stands there already, or none can.
     pub(crate) fn show(
         &self,
+        view: Viewpoint,
         json: bool,
         environment: &Environment,
         out: &mut dyn Write,
@@ -127,7 +139,7 @@ impl Error {
         if matches!(self, Self::Output(error) if error.kind() == io::ErrorKind::BrokenPipe) {
             return 0;
         }
-        let text = if json { self.json() } else { self.text(environment) };
+        let text = if json { self.json(view) } else { self.text(view, environment) };
         let taken = matches!(self, Self::NotWhole(..) | Self::Output(_) | Self::Unsaid(..));
         let to: &mut dyn Write = if json && !taken { out } else { err };
         // Nobody is left to tell where that fails too; the exit code still speaks.
@@ -135,9 +147,9 @@ impl Error {
         self.exit_code()
     }
 
-    fn text(&self, environment: &Environment) -> String {
+    fn text(&self, view: Viewpoint, environment: &Environment) -> String {
         let mut page = Page::new(environment.width, environment.colour_on_stderr);
-        let (message, next) = self.message_and_next();
+        let (message, next) = self.message_and_next(view);
         let heading = page.styled(Tone::Late, "error:");
         if let Self::Input(input) = self
             && !input.picture.is_empty()
@@ -153,10 +165,10 @@ impl Error {
         page.into_text()
     }
 
-    fn json(&self) -> String {
-        let (message, next) = self.message_and_next();
+    fn json(&self, view: Viewpoint) -> String {
+        let (message, next) = self.message_and_next(view);
         let (rule, faults) = match self {
-            Self::Refused(refusal, _) => (Some(refusal.rule()), None),
+            Self::Refused(refusal) => (Some(refusal.rule()), None),
             Self::NoPlan(none) => (Some(no_plan::rule(none)), None),
             Self::Input(input) => (None, Some(input.faults.as_slice())),
             _ => (None, None),
@@ -168,14 +180,14 @@ impl Error {
     }
 
     /// What happened, in one line.
-    pub(crate) fn message(&self) -> String {
-        self.message_and_next().0
+    pub(crate) fn message(&self, view: Viewpoint) -> String {
+        self.message_and_next(view).0
     }
 
-    fn message_and_next(&self) -> (String, String) {
+    fn message_and_next(&self, view: Viewpoint) -> (String, String) {
         match self {
-            Self::Refused(refusal, view) => {
-                let said = sentence(refusal, *view);
+            Self::Refused(refusal) => {
+                let said = sentence(refusal, view);
                 (said.message, said.next)
             }
             Self::NoPlan(none) => {

@@ -1,6 +1,6 @@
 //! `grit`: ladders, grades, what a recipe skips, strips to cut.
 
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::craft::grit::{Grade, GritError, System};
@@ -48,11 +48,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 fn check(name: &str, context: &mut Context<'_>) -> Result<(), Error> {
-    let loaded = context.store()?.load(&Scope::Open)?;
-    let recipe = loaded.shop.known_recipe(name).map_err(about(&loaded.shop, context.now))?;
+    let loaded = context.load(&Scope::Open)?;
+    let recipe = loaded.shop.known_recipe(name)?;
     let shown = SkipsShown::new(&recipe.name, recipe.sanding()).map_err(|error| {
         let next = "put its sand steps in order in the setup, then: tackfree setup load FILE";
-        Error::Usage(format!("recipe {name}: {error}"), next.to_owned())
+        Error::usage(format!("recipe {name}: {error}"), next)
     })?;
     Ok(context.screen.show(&shown)?)
 }
@@ -76,9 +76,9 @@ fn elsewhere(text: &str) -> Result<Option<Elsewhere>, Error> {
     let about =
         number.trim().trim_start_matches('#').parse().ok().and_then(|number| system.about(number));
     about.map(Elsewhere::new).map(Some).ok_or_else(|| {
-        Error::Usage(
+        Error::usage(
             format!("{trimmed:?} has no published median here"),
-            "give a number that system prints, such as \"CAMI 220\" or \"JIS 400\"".to_owned(),
+            "give a number that system prints, such as \"CAMI 220\" or \"JIS 400\"",
         )
     })
 }
@@ -102,5 +102,5 @@ fn wrong(error: &GritError) -> Error {
         GritError::NoMedian { .. } => None,
     };
     let next = next.unwrap_or_else(|| "give a grade from P12 to P2500, such as P180".to_owned());
-    Error::Usage(error.to_string(), next)
+    Error::usage(error.to_string(), next)
 }

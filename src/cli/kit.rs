@@ -1,6 +1,6 @@
 //! `kit`: what to lay out before a session.
 
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
 use crate::cli::number;
@@ -85,7 +85,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shop = &loaded.shop;
     let tasks = match &args.recipe {
         Some(name) => {
-            let recipe = shop.known_recipe(name).map_err(about(shop, view.now))?;
+            let recipe = shop.known_recipe(name)?;
             let pieces = args.pieces.unwrap_or(0);
             let steps = args.chosen(recipe, 1, recipe.count(), &recipe.name)?;
             let task = |step| Task { lot: None, recipe, step, pieces };
@@ -94,7 +94,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         None => args.of_lots(&args.lots(shop, view)?)?,
     };
     let shown = KitShown::new(shop, &tasks, view).map_err(|error| {
-        Error::Usage(error.to_string(), "ask for fewer pieces, or fix the setup".to_owned())
+        Error::usage(error.to_string(), "ask for fewer pieces, or fix the setup")
     })?;
     Ok(context.screen.show(&shown)?)
 }
@@ -102,16 +102,15 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 impl Args {
     /// The lots it is about: those named, those on a rack, or those ready that day.
     fn lots<'s>(&self, shop: &'s Shop, view: Viewpoint) -> Result<Vec<&'s Lot>, Error> {
-        let refused = about(shop, view.now);
         if !self.lots.is_empty() || self.rack.is_some() {
             let lots = Lots { lots: self.lots.clone() };
-            let names = lots.choose_in(self.rack.as_deref(), shop, &refused)?;
-            return names.iter().map(|name| shop.known_lot(name).map_err(&refused)).collect();
+            let names = lots.choose(self.rack.as_deref(), shop)?;
+            return names.iter().map(|name| Ok(shop.known_lot(name)?)).collect();
         }
         let day = match &self.day {
             None => local_date(view.now, view.zone),
             Some(text) => read_date(text, view.now, view.zone).map_err(|error| {
-                Error::Usage(format!("--day: {error}"), "give --day as 2026-03-27".to_owned())
+                Error::usage(format!("--day: {error}"), "give --day as 2026-03-27")
             })?,
         };
         let items = shop.due(view.now).into_iter().filter(|item| {
@@ -171,8 +170,8 @@ impl Args {
 }
 
 fn no_step(step: u32, recipe: &Recipe, whose: &str) -> Error {
-    Error::Usage(
+    Error::usage(
         format!("{whose} has no step {step}: {} has steps 1 to {}", recipe.name, recipe.count()),
-        "see its steps: tackfree lot show LOT, or tackfree setup show".to_owned(),
+        "see its steps: tackfree lot show LOT, or tackfree setup show",
     )
 }

@@ -2,11 +2,9 @@
 
 use clap::Args;
 
-use crate::cli::context::refused;
 use crate::cli::error::Error;
 use crate::shop::Shop;
 use crate::shop::entry::{Subject, SubjectKind};
-use crate::shop::journal::Journal;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
@@ -26,37 +24,20 @@ impl Lots {
     }
 
     /// The lots named; where none is, all that stand on the rack.
-    pub(crate) fn choose(
-        &self,
-        rack: Option<&str>,
-        journal: &Journal,
-    ) -> Result<Vec<LotName>, Error> {
-        self.choose_in(rack, &journal.shop, refused(journal))
-    }
-
-    /// The same for a command that only looks; `refuse` says a refusal's times for its view.
-    pub(crate) fn choose_in(
-        &self,
-        rack: Option<&str>,
-        shop: &Shop,
-        refuse: impl Fn(Refusal) -> Error,
-    ) -> Result<Vec<LotName>, Error> {
+    pub(crate) fn choose(&self, rack: Option<&str>, shop: &Shop) -> Result<Vec<LotName>, Error> {
         let mut chosen = self.lots.clone();
         if let (true, Some(rack)) = (chosen.is_empty(), rack) {
-            shop.known_rack(rack).map_err(&refuse)?;
+            shop.known_rack(rack)?;
             chosen = shop.lots_on(rack).map(|lot| lot.name.clone()).collect();
             if chosen.is_empty() {
-                return Err(refuse(Refusal::RackEmpty { rack: rack.to_owned() }));
+                return Err(Refusal::RackEmpty { rack: rack.to_owned() }.into());
             }
         }
         let mut once = chosen.clone();
         once.sort();
         once.dedup();
         if once.len() < chosen.len() {
-            return Err(Error::Usage(
-                "a lot is named twice".to_owned(),
-                "name each lot once".to_owned(),
-            ));
+            return Err(Error::usage("a lot is named twice", "name each lot once"));
         }
         Ok(chosen)
     }

@@ -57,7 +57,7 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use crate::cli::args::Command;
-use crate::cli::context::Context;
+use crate::cli::context::{Context, nowhere};
 use crate::cli::environment::Environment;
 use crate::cli::error::Error;
 
@@ -88,30 +88,27 @@ pub(crate) fn run_in(
         }
     };
     let json = parsed.json;
-    let mut notes = Vec::new();
-    let outcome = Context::new(&parsed, environment, out).and_then(|mut context| {
-        let outcome = match parsed.command {
-            Some(command) => dispatch(command, &mut context),
-            None => bare::run(&mut context),
-        };
-        notes = context.notes;
-        let recorded = context.recorded;
-        outcome.map_err(|error| match error {
-            Error::Output(error)
-                if !recorded.is_empty() && error.kind() != std::io::ErrorKind::BrokenPipe =>
-            {
-                Error::Unsaid(error, recorded)
-            }
-            error => error,
-        })
-    });
+    let mut context = match Context::new(&parsed, environment, out) {
+        Ok(context) => context,
+        Err(error) => return error.show(nowhere(), json, environment, out, err),
+    };
+    let outcome = match parsed.command {
+        Some(command) => dispatch(command, &mut context),
+        None => bare::run(&mut context),
+    };
+    let Context { notes, recorded, view, .. } = context;
     for note in notes {
         // Where standard error is closed nobody is left to tell; what was done is done.
         writeln!(err, "{note}").unwrap_or_default();
     }
     match outcome {
         Ok(()) => 0,
-        Err(error) => error.show(json, environment, out, err),
+        Err(Error::Output(error))
+            if !recorded.is_empty() && error.kind() != std::io::ErrorKind::BrokenPipe =>
+        {
+            Error::Unsaid(error, recorded).show(view, json, environment, out, err)
+        }
+        Err(error) => error.show(view, json, environment, out, err),
     }
 }
 

@@ -1,6 +1,6 @@
 //! `note`: something worth keeping about a batch, a lot, a can, a shipment or the shop.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::shop::Shop;
@@ -26,10 +26,9 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &args.scope(), |journal, at| {
-        let about = args.subject(&journal.shop).map_err(refused(journal))?;
+        let about = args.subject(&journal.shop)?;
         let text = args.text.clone();
-        journal.record(at, Noted { about, text }).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, Noted { about, text })?)
     })
 }
 

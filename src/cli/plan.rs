@@ -1,6 +1,6 @@
 //! `plan`: what will be.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::patience::Patience;
@@ -102,8 +102,7 @@ fn effort_help() -> String {
 /// Records the plan as the one to follow.
 fn keep(context: &mut Context<'_>, plan: &ShopPlan) -> Result<EntryId, Error> {
     let fact = PlanKept { plan: Box::new(plan.clone()) };
-    let (entry, ..) = context.record(&At { at: None }, &Scope::Open, |journal, at| {
-        journal.record(at, fact).map_err(refused(journal))
-    })?;
+    let (entry, ..) = context
+        .record(&At { at: None }, &Scope::Open, |journal, at| Ok(journal.record(at, fact)?))?;
     Ok(entry)
 }

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::patience::Patience;
@@ -100,14 +100,13 @@ impl Args {
 
     /// The shop with the order in it, and the name it goes by.
     fn shop_with(&self, shop: &Shop, view: Viewpoint) -> Result<(Shop, String), Error> {
-        let refused = about(shop, view.now);
         if let Some(batch) = &self.batch {
-            shop.known_batch(batch).map_err(&refused)?;
-            shop.may_still_be_open(batch).map_err(&refused)?;
+            shop.known_batch(batch)?;
+            shop.may_still_be_open(batch)?;
             return Ok((shop.clone(), batch.clone()));
         }
         let recipe = self.recipe.as_deref().unwrap_or_default();
-        shop.known_recipe(recipe).map_err(&refused)?;
+        shop.known_recipe(recipe)?;
         let mut name = "this-order".to_owned();
         while shop.batches.contains_key(&name) {
             name.push('-');
@@ -124,7 +123,7 @@ impl Args {
         let read = |text: &String| {
             read_date(text, view.now, view.zone).map_err(|error| {
                 let next = "give --due as 2026-03-27".to_owned();
-                Error::Usage(format!("--due: {error}"), next)
+                Error::usage(format!("--due: {error}"), next)
             })
         };
         self.due.as_ref().map(read).transpose()

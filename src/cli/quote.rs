@@ -1,6 +1,6 @@
 //! `quote`: what an order costs to make.
 
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::Now;
@@ -27,11 +27,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let recipe = Subject::new(SubjectKind::Recipe, &args.recipe);
     let (loaded, view) = context.look(&args.now, &Scope::WithPast(vec![recipe]))?;
     let shop = &loaded.shop;
-    shop.known_recipe(&args.recipe).map_err(about(shop, view.now))?;
+    shop.known_recipe(&args.recipe)?;
     let order = Batch::order("", &args.recipe, args.pieces, view.now);
     let quote = of(shop, &order, &loaded.entries).ok_or_else(|| {
         let next = "ask for fewer pieces, or see what spoils them: tackfree spares BATCH";
-        Error::Usage("the spares for it can't be reckoned".to_owned(), next.to_owned())
+        Error::usage("the spares for it can't be reckoned", next)
     })?;
     Ok(context.screen.show(&quote)?)
 }

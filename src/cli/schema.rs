@@ -171,7 +171,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let Some((_, answers)) = ANSWERS.iter().find(|(name, _)| *name == asked) else {
         let near = by_nearness(&asked, names()).into_iter().take(6).collect::<Vec<_>>().join(", ");
         let message = format!("no command called {asked:?} answers in JSON");
-        return Err(Error::Usage(message, format!("name one of these: {near}")));
+        return Err(Error::usage(message, format!("name one of these: {near}")));
     };
     let text = serde_json::to_string_pretty(&schema(answers)).map_err(std::io::Error::from)?;
     Ok(context.screen.write(&format!("{text}\n"))?)

@@ -1,6 +1,6 @@
 //! `spares`: pieces to start so that enough good ones come out.
 
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::Now;
@@ -40,12 +40,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let shown = SparesShown::new(good, seen, sure, args.pieces_per_blank);
         return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
     };
-    let (loaded, view) = context.look(&args.now, &past_of(name))?;
-    let refused = about(&loaded.shop, view.now);
-    let batch = loaded.shop.known_batch(name).map_err(&refused)?;
+    let (loaded, _) = context.look(&args.now, &past_of(name))?;
+    let batch = loaded.shop.known_batch(name)?;
     let shown = of_batch(&loaded.shop, batch, &loaded.entries, sure);
     let shown = shown.map_or_else(
-        || Err(refused(unknown_recipe(&loaded.shop, batch))),
+        || Err(unknown_recipe(&loaded.shop, batch).into()),
         |shown| shown.map_err(|error| wrong(&error)),
     )?;
     Ok(context.screen.show(&shown)?)
@@ -85,7 +84,7 @@ fn wrong(error: &SparesError) -> Error {
         SparesError::TooManySpares { .. } => "ask to be less sure, or find what spoils the pieces",
         _ => "give --good, --scrap and --sure as tackfree spares --help says",
     };
-    Error::Usage(error.to_string(), next.to_owned())
+    Error::usage(error.to_string(), next)
 }
 
 /// The help for `--sure`: what shall be so sure, and what it is where nobody says.

@@ -2,7 +2,7 @@
 
 use clap::Subcommand;
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number::whole;
 use crate::cli::patience::Patience;
@@ -69,8 +69,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             let change = StockChange::Moisture { percent: *percent, room: room.clone() };
             context.record_and_show(at, &Scope::Open, |journal, at| {
                 let fact = Stocked { item: piece.clone(), change };
-                journal.record(at, fact).map_err(refused(journal))?;
-                Ok(())
+                Ok(journal.record(at, fact)?)
             })
         }
         None => list(&args.now, context),
@@ -83,10 +82,8 @@ fn record(
     context: &mut Context<'_>,
 ) -> Result<(), Error> {
     context.record_and_show(&change.at, &Scope::Open, |journal, at| {
-        let item = journal.shop.stock_item(&change.item).map_err(refused(journal))?;
-        journal
-            .record(at, Stocked { item, change: made(change.count) })
-            .map_err(refused(journal))?;
+        let item = journal.shop.stock_item(&change.item)?;
+        journal.record(at, Stocked { item, change: made(change.count) })?;
         Ok(())
     })
 }

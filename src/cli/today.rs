@@ -50,7 +50,7 @@ impl Args {
         }
         read_moment(text, now, zone).map_err(|error| {
             let next = "give --now as \"tomorrow\", \"2026-03-04\" or \"2026-03-04 09:40\"";
-            Error::Usage(format!("--now: {error}"), next.to_owned())
+            Error::usage(format!("--now: {error}"), next)
         })
     }
 }

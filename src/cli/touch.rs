@@ -1,6 +1,6 @@
 //! `touch`: a touch test.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
@@ -35,13 +35,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         (None, Some(lot), Some(stage)) => (Some(lot), stage),
         _ => {
             let next = "tackfree touch salt-3 tacky, or: tackfree touch --rack drip-1 tacky";
-            return Err(Error::Usage(
-                "one lot or --rack, and one stage".to_owned(),
-                next.to_owned(),
-            ));
+            return Err(Error::usage("one lot or --rack, and one stage", next.to_owned()));
         }
     };
-    let usage = |message: String| Error::Usage(message, "tackfree touch salt-3 tacky".to_owned());
+    let usage = |message: String| Error::usage(message, "tackfree touch salt-3 tacky");
     let stage: Stage = stage.parse().map_err(usage)?;
     let lots = match lot {
         Some(lot) => vec![
@@ -51,11 +48,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     };
     let lots = Lots { lots };
     context.record_and_show(&args.at, &lots.scope(), |journal, at| {
-        for lot in lots.choose(args.rack.as_deref(), journal)? {
-            let known = journal.shop.known_lot(&lot).map_err(refused(journal))?;
+        for lot in lots.choose(args.rack.as_deref(), &journal.shop)? {
+            let known = journal.shop.known_lot(&lot)?;
             let of_cure = journal.shop.cure_share(known, at);
             let of_cure = of_cure.map(|(finish, share)| CureTest { finish, share });
-            journal.record(at, Touched { lot, stage, of_cure }).map_err(refused(journal))?;
+            journal.record(at, Touched { lot, stage, of_cure })?;
         }
         Ok(())
     })

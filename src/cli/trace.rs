@@ -2,7 +2,7 @@
 
 use clap::ArgGroup;
 
-use crate::cli::context::{self, Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::trace::{About, Trace};
@@ -14,8 +14,6 @@ use crate::shop::line::typed;
 use crate::shop::name::{LotName, same};
 use crate::shop::rule::unknown;
 use crate::store::{Loaded, Scope, Store};
-use crate::time::{Viewpoint, Zone};
-use crate::units::System;
 
 /// `trace`.
 #[derive(Debug, clap::Args)]
@@ -49,14 +47,14 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if !args.hold && args.at.at.is_some() || args.hold && args.now.now.is_some() {
         let next = "leave it out, or give --now without --hold and --at with it";
         let wrong = if args.hold { "--now is for looking" } else { "--at is for --hold" };
-        return Err(Error::Usage(wrong.to_owned(), next.to_owned()));
+        return Err(Error::usage(wrong.to_owned(), next));
     }
     let (about, scope) = meant(args, context)?;
     let trace = if args.hold {
         hold(args, &about, &scope, context)?
     } else {
         let (Loaded { shop, entries }, view) = context.look(&args.now, &scope)?;
-        known(&about, &shop).map_err(context::about(&shop, view.now))?;
+        known(&about, &shop)?;
         let store = context.store()?;
         Trace::new(about, &shop, &entries, view, |room, from, until| {
             store.readings(room, from, until)
@@ -76,7 +74,7 @@ fn meant(args: &Args, context: &Context<'_>) -> Result<(About, Scope), Error> {
             About::Shipment(shipment),
             Scope::With(vec![Subject::new(SubjectKind::Shipment, shipment)]),
         ),
-        (.., Some(to)) => (About::Customer(to.clone()), shipments_to(to, &store, context)?),
+        (.., Some(to)) => (About::Customer(to.clone()), shipments_to(to, &store)?),
         _ => {
             let (batches, lots) = (args.lots.iter().map(batch).collect(), args.lots.clone());
             return Ok((About::Lots(lots), Scope::With(batches)));
@@ -100,7 +98,7 @@ fn meant(args: &Args, context: &Context<'_>) -> Result<(About, Scope), Error> {
 }
 
 /// What went to a customer, read without what went to others.
-fn shipments_to(to: &str, store: &Store, context: &Context<'_>) -> Result<Scope, Error> {
+fn shipments_to(to: &str, store: &Store) -> Result<Scope, Error> {
     let all = store.addressees()?;
     let theirs = all.iter().filter(|(_, name)| same(to, name));
     let theirs: Vec<Subject> =
@@ -108,8 +106,7 @@ fn shipments_to(to: &str, store: &Store, context: &Context<'_>) -> Result<Scope,
     if theirs.is_empty() {
         let names: std::collections::BTreeSet<&str> =
             all.iter().map(|(_, name)| name.as_str()).collect();
-        let view = Viewpoint { now: context.now, zone: Zone::UTC, units: System::Metric };
-        return Err(Error::Refused(Box::new(unknown("customer", to, names)), view));
+        return Err(unknown("customer", to, names).into());
     }
     Ok(Scope::With(theirs))
 }
@@ -136,12 +133,12 @@ fn hold(
 ) -> Result<Trace, Error> {
     let why = args.why.clone().unwrap_or_else(|| format!("{about} is traced"));
     let (held, journal, view) = context.record(&args.at, scope, |journal: &mut Journal, at| {
-        known(about, &journal.shop).map_err(refused(journal))?;
+        known(about, &journal.shop)?;
         let mut held = Vec::new();
         for lot in about.lots(&journal.shop) {
             if journal.shop.lots.get(&lot).is_some_and(|lot| lot.pieces > 0 && lot.held.is_none()) {
                 let fact = LotHeld { lot, why: why.clone() };
-                held.push(journal.record(at, fact).map_err(refused(journal))?);
+                held.push(journal.record(at, fact)?);
             }
         }
         Ok(held)

@@ -1,6 +1,6 @@
 //! `undo`: an entry is taken back.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::shop::entry::EntryId;
@@ -22,9 +22,9 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&At { at: None }, &scope, |journal, _| {
         let entry = match args.entry {
             Some(entry) => entry,
-            None => journal.last().map_err(refused(journal))?,
+            None => journal.last()?,
         };
-        journal.void(entry, &args.why).map_err(refused(journal))?;
+        journal.void(entry, &args.why)?;
         Ok(())
     })
 }

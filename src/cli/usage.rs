@@ -49,7 +49,7 @@ pub(crate) fn error(error: &clap::Error) -> Error {
         _ => (first_paragraph(error), help),
     };
     // What was typed is in it, raw where it isn't plain text.
-    Error::Usage(visible(&message).into_owned(), visible(&next).into_owned())
+    Error::usage(visible(&message).into_owned(), visible(&next).into_owned())
 }
 
 /// What the parser knows of an error under that heading.

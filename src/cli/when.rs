@@ -40,6 +40,6 @@ fn read(option: &str, text: Option<&str>, now: Instant, zone: Zone) -> Result<In
     read_moment(text, now, zone).map_err(|error| {
         let next =
             format!("give {option} as \"09:40\", \"yesterday 16:00\" or \"2026-03-04 09:40\"");
-        Error::Usage(format!("{option}: {error}"), next)
+        Error::usage(format!("{option}: {error}"), next)
     })
 }

@@ -47,16 +47,14 @@ impl Store {
         room: &str,
         readings: &[RoomReading],
         file: Option<&str>,
-        refused: impl Fn(&Journal, Refusal) -> E,
     ) -> Result<(TakenIn, Journal), E>
     where
-        E: From<Error>,
+        E: From<Error> + From<Refusal>,
     {
         let path = self.path.clone();
         let refuse = |source| E::from(super::failed(&path, source));
         self.record_beside(&Scope::Open, now, |transaction, journal| {
-            let known = journal.shop.known_room(room).map(|_| ());
-            known.map_err(|refusal| refused(journal, refusal))?;
+            journal.shop.known_room(room)?;
             let entry = journal.next_id();
             let (new, differ) = insert(transaction, room, readings, entry).map_err(refuse)?;
             if new == 0 {
@@ -74,7 +72,7 @@ impl Store {
                 file: file.map(str::to_owned),
                 digest: proof.digest,
             };
-            let entry = journal.record(now, fact).map_err(|refusal| refused(journal, refusal))?;
+            let entry = journal.record(now, fact)?;
             Ok(TakenIn { new, differ, entry: Some(entry) })
         })
     }

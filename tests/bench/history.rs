@@ -67,6 +67,12 @@ enum Why {
     Store(store::Error),
 }
 
+impl From<Refusal> for Why {
+    fn from(refusal: Refusal) -> Self {
+        Self::Refused(refusal)
+    }
+}
+
 impl From<store::Error> for Why {
     fn from(error: store::Error) -> Self {
         Self::Store(error)
@@ -296,8 +302,8 @@ fn make(path: &Path, batches: i64, read_for: TimeDelta) -> Result<(), Box<dyn Er
         let setup = Box::new(read(&text).map_err(|faults| panic_free(&faults))?);
         let revisions = journal.shop.revisions_with(&setup);
         let loaded = SetupLoaded { setup, revisions, text: Some(text) };
-        journal.record(first, Fact::SetupLoaded(loaded)).map_err(Why::Refused)?;
-        open_can(journal, first, "forever").map_err(Why::Refused)
+        journal.record(first, Fact::SetupLoaded(loaded))?;
+        Ok(open_can(journal, first, "forever")?)
     })?;
     let mut done = 0;
     while done < batches {
@@ -305,8 +311,7 @@ fn make(path: &Path, batches: i64, read_for: TimeDelta) -> Result<(), Box<dyn Er
         record(&mut store, |journal| {
             for number in done..until {
                 let at = first + TimeDelta::hours(2) * i32::try_from(number).unwrap_or(i32::MAX);
-                batch(journal, &format!("b{number}"), at, number % 10 == 0)
-                    .map_err(Why::Refused)?;
+                batch(journal, &format!("b{number}"), at, number % 10 == 0)?;
             }
             Ok(())
         })?;
@@ -316,9 +321,9 @@ fn make(path: &Path, batches: i64, read_for: TimeDelta) -> Result<(), Box<dyn Er
         for number in 0..OPEN {
             let at = now() - TimeDelta::days(9) + TimeDelta::hours(number);
             let name = format!("open{number}");
-            open_can(journal, at, &name).map_err(Why::Refused)?;
-            open_batch(journal, at, &name).map_err(Why::Refused)?;
-            lot(journal, &name, 1, at, &name, false).map_err(Why::Refused)?;
+            open_can(journal, at, &name)?;
+            open_batch(journal, at, &name)?;
+            lot(journal, &name, 1, at, &name, false)?;
         }
         Ok(())
     })?;
@@ -327,8 +332,7 @@ fn make(path: &Path, batches: i64, read_for: TimeDelta) -> Result<(), Box<dyn Er
         let until = (from + TimeDelta::days(30)).min(now());
         for room in ROOMS {
             let readings = readings(from, until);
-            let refused = |_: &Journal, refusal| Why::Refused(refusal);
-            store.add_readings(now(), room, &readings, Some("log.csv"), refused)?;
+            store.add_readings::<Why>(now(), room, &readings, Some("log.csv"))?;
         }
         from = until;
     }

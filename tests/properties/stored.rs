@@ -21,6 +21,12 @@ enum Why {
     Store(store::Error),
 }
 
+impl From<Refusal> for Why {
+    fn from(refusal: Refusal) -> Self {
+        Self::Refused(refusal)
+    }
+}
+
 impl From<store::Error> for Why {
     fn from(error: store::Error) -> Self {
         Self::Store(error)
@@ -103,9 +109,7 @@ fn stored(store: &mut Store, asked: &mut Asked) -> Option<Result<i64, Refusal>> 
                 extremes: None,
             };
             let file = added.file.as_deref();
-            let taken = store.add_readings(now(), &added.room, &[reading], file, |_, refusal| {
-                Why::Refused(refusal)
-            });
+            let taken = store.add_readings::<Why>(now(), &added.room, &[reading], file);
             taken.map(|(taken, journal)| {
                 let brought = taken.entry?;
                 *asked = Asked::Record(now(), Box::new(journal.added()[0].fact.clone()), None);

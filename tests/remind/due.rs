@@ -368,11 +368,7 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
             extremes: None,
         };
         let mut store = Store::open(&told.shop.database()).unwrap();
-        store
-            .add_readings(at.parse().unwrap(), "oil room", &[reading], None, |_, _: Refusal| {
-                Trouble
-            })
-            .unwrap();
+        store.add_readings::<Trouble>(at.parse().unwrap(), "oil room", &[reading], None).unwrap();
     };
     let mut told = Told::coated();
     told.at("2026-03-26T10:00:00Z");
@@ -391,6 +387,12 @@ fn a_room_too_cold_or_too_damp_for_the_coat_that_is_due_is_told_once_a_day() {
 
 #[derive(Debug)]
 struct Trouble;
+
+impl From<Refusal> for Trouble {
+    fn from(_: Refusal) -> Self {
+        Self
+    }
+}
 
 impl From<store::Error> for Trouble {
     fn from(_: store::Error) -> Self {

@@ -1,7 +1,7 @@
 //! `batch cancel`: an order is not wanted any more.
 
 use crate::cli::batch::about;
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
@@ -23,10 +23,9 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let ((), journal, view) = context.record(&args.at, &about(&args.name), |journal, at| {
+    let (_, journal, view) = context.record(&args.at, &about(&args.name), |journal, at| {
         let fact = BatchCancelled { batch: args.name.clone(), why: args.why.clone() };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })?;
     let waiting = journal.shop.open_lots().filter(|lot| lot.name.batch == args.name);
     let waiting: Vec<String> = waiting.map(|lot| lot.name.to_string()).collect();

@@ -1,7 +1,7 @@
 //! `batch change`: what an order asks for from now on.
 
 use crate::cli::batch::{Terms, record_order};
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::At;
@@ -26,11 +26,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let Terms { due, wanted, customer } = &args.terms;
     if args.pieces.is_none() && [due, wanted, customer].iter().all(|given| given.is_none()) {
         let next = format!("say what: tackfree batch change {} --due 2026-03-27", args.name);
-        return Err(Error::Usage("nothing to change was given".to_owned(), next));
+        return Err(Error::usage("nothing to change was given", next));
     }
     record_order(&args.name, &args.at, &super::about(&args.name), context, |journal, at| {
         let (due, wanted) = args.terms.dates(journal)?;
-        let batch = journal.shop.known_batch(&args.name).map_err(refused(journal))?;
+        let batch = journal.shop.known_batch(&args.name)?;
         let fact = BatchChanged {
             batch: args.name.clone(),
             pieces: args.pieces.unwrap_or(batch.pieces),
@@ -38,7 +38,6 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             wanted: wanted.or(batch.wanted),
             customer: customer.clone().or_else(|| batch.customer.clone()),
         };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }

@@ -6,7 +6,7 @@ mod change;
 use chrono::NaiveDate;
 use clap::{Args, Subcommand};
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::quote;
@@ -125,20 +125,19 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
         let (due, wanted) = terms.dates(journal)?;
         let customer = terms.customer;
         let fact = BatchOpened { batch, recipe, pieces, due, customer, wanted };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }
 
 /// Records what an order asks for, and says what is odd about its date.
-fn record_order(
+fn record_order<T>(
     batch: &str,
     when: &At,
     scope: &Scope,
     context: &mut Context<'_>,
-    write: impl FnOnce(&mut Journal, Instant) -> Result<(), Error>,
+    write: impl FnOnce(&mut Journal, Instant) -> Result<T, Error>,
 ) -> Result<(), Error> {
-    let ((), journal, view) = context.record(when, scope, write)?;
+    let (_, journal, view) = context.record(when, scope, write)?;
     let remarks =
         journal.shop.batches.get(batch).map(|batch| journal.shop.due_remarks(batch, view.now));
     let mut receipt = Receipt::new(&journal, view);
@@ -152,7 +151,7 @@ impl Terms {
         let read = |(option, text): (&str, &Option<String>)| {
             let read = |text| read_date(text, journal.now(), journal.shop.zone());
             text.as_deref().map(read).transpose().map_err(|error| {
-                Error::Usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
+                Error::usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
             })
         };
         Ok((read(("--due", &self.due))?, read(("--wanted", &self.wanted))?))
@@ -170,7 +169,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &past_of(&args.name))?;
     let known = loaded.shop.known_batch(&args.name);
-    let batch = known.map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
+    let batch = known?;
     Ok(context.screen.show(&BatchShown::new(
         &loaded.shop,
         batch,
@@ -183,7 +182,6 @@ fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
 fn close(args: Close, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = about(&args.name);
     context.record_and_show(&args.at, &scope, |journal, at| {
-        journal.record(at, BatchClosed { batch: args.name }).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, BatchClosed { batch: args.name })?)
     })
 }

@@ -2,7 +2,7 @@
 
 use clap::{Args, Subcommand};
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::can::{CanLine, CanList};
@@ -80,8 +80,7 @@ fn open(args: Open, context: &mut Context<'_>) -> Result<(), Error> {
         let Open { finish, name: can, size, litres, maker_lot, .. } = args;
         let litres = size.or(litres);
         let fact = CanOpened { can, finish, litres, maker_lot };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }
 
@@ -96,8 +95,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 fn empty(args: Empty, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = Scope::With(vec![Subject::new(SubjectKind::Can, &args.name)]);
     context.record_and_show(&args.at, &scope, |journal, at| {
-        journal.record(at, CanEmptied { can: args.name }).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, CanEmptied { can: args.name })?)
     })
 }
 

@@ -1,6 +1,6 @@
 //! `climate add`: a reading taken by hand.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::craft::cure::Extremes;
@@ -42,14 +42,12 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let mut store = context.store()?;
-    let shop = store.load(&Scope::Setup)?.shop;
-    let view = shop.viewpoint(context.now);
+    context.load(&Scope::Setup)?;
+    let (mut store, view) = (context.store()?, context.view);
     let units = view.units;
     let at = args.at.read(context.now, view.zone)?;
-    let refuse = |refusal| Error::Refused(Box::new(refusal), view);
     if at > context.now {
-        return Err(refuse(Refusal::Future { at, now: context.now }));
+        return Err(Refusal::Future { at, now: context.now }.into());
     }
     let Args { room, temp, humidity, surface, .. } = args;
     let degrees = |typed: &Option<Typed<Celsius>>| {
@@ -60,22 +58,19 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let extremes = extremes.map(|(lowest, highest)| Extremes { lowest, highest });
     if let Some(fault) = extremes.and_then(|extremes| fault(extremes, temp, view)) {
         let again = "read the thermometer again, and give the two as it shows them".to_owned();
-        return Err(Error::Usage(fault, again));
+        return Err(Error::usage(fault, again));
     }
     let humidity = humidity.as_ref().map(|typed| typed.in_shop(units)).transpose();
     let humidity = humidity.map_err(wrong)?;
     let reading = RoomReading { at, temp, humidity, surface, extremes };
-    let (added, _) =
-        store.add_readings(context.now, room, &[reading], None, |journal, refusal| {
-            refused(journal)(refusal)
-        })?;
+    let (added, _) = store.add_readings::<Error>(context.now, room, &[reading], None)?;
     if added.entry.is_none()
         && let Some(known) = store.reading_at(room, at)?
         && known.reading != reading
     {
         let said = ReadingShown::new(&known.reading, view).air();
         let (room, entry) = (room.clone(), known.entry);
-        return Err(refuse(Refusal::ReadAlready { room, at, said, entry }));
+        return Err(Refusal::ReadAlready { room, at, said, entry }.into());
     }
     let reading = ReadingShown::new(&reading, view);
     Ok(context.screen.show(&ReadingTaken { room: room.clone(), entry: added.entry, reading })?)
@@ -84,7 +79,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 #[expect(clippy::needless_pass_by_value, reason = "as `map_err` calls it")]
 fn wrong(error: TypedError) -> Error {
     let next = "give it as --temp 14.2C or --temp 58F, --humidity 55";
-    Error::Usage(error.to_string(), next.to_owned())
+    Error::usage(error.to_string(), next)
 }
 
 /// What is wrong with a thermometer's extremes, if anything is: the temperature now lies between them.

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use chrono::FixedOffset;
 use clap::ValueEnum;
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::{Error, InputFaults};
 use crate::cli::input;
 use crate::report::Page;
@@ -67,10 +67,9 @@ impl Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let mut store = context.store()?;
-    let shop = store.load(&Scope::Setup)?.shop;
-    let view = shop.viewpoint(context.now);
-    shop.known_room(&args.room).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
+    let shop = context.load(&Scope::Setup)?.shop;
+    let (mut store, view) = (context.store()?, context.view);
+    shop.known_room(&args.room)?;
     let bytes = input::read(&args.file, input::LOG).map_err(|error| {
         let next = "name a logger's CSV file, or - for standard input".to_owned();
         whole_file(format!("{} can't be read: {error}", args.name()), next)
@@ -94,13 +93,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(not_all_read(args, &log, context.environment.width));
     }
     let name = args.name();
-    let (added, _) = store.add_readings(
-        context.now,
-        &args.room,
-        &log.readings,
-        Some(&name),
-        |journal, refusal| refused(journal)(refusal),
-    )?;
+    let (added, _) =
+        store.add_readings::<Error>(context.now, &args.room, &log.readings, Some(&name))?;
     let moments = || log.readings.iter().map(|reading| reading.at);
     let imported = Imported {
         room: args.room.clone(),

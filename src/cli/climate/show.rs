@@ -26,10 +26,9 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     let shop = loaded.shop;
-    let refuse = |refusal| Error::Refused(Box::new(refusal), view);
-    let setup = shop.needs_setup().map_err(refuse)?;
+    let setup = shop.needs_setup()?;
     let rooms: Vec<&str> = match &args.room {
-        Some(room) => vec![shop.known_room(room).map_err(refuse)?.name.as_str()],
+        Some(room) => vec![shop.known_room(room)?.name.as_str()],
         None => setup.rooms.iter().map(|room| room.name.as_str()).collect(),
     };
     let back = Days::new(u64::from(args.days.saturating_sub(1)));

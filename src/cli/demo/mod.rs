@@ -42,7 +42,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn unusable(folder: &Path, error: &std::io::Error) -> Error {
     let next = "name a folder that can be written to with --keep DIR".to_owned();
-    Error::Usage(format!("{} can't be used: {error}", folder.display()), next)
+    Error::usage(format!("{} can't be used: {error}", folder.display()), next)
 }
 
 /// Where the demo plays.
@@ -57,10 +57,10 @@ impl Stage {
         let next = "name another folder: the demo never writes over anything";
         if database.exists() {
             let there = format!("{} is there already", database.display());
-            return Err(Error::Usage(there, next.to_owned()));
+            return Err(Error::usage(there, next));
         }
         files::write(&setup, SETUP.as_bytes(), Over::Nothing, &database)
-            .map_err(|error| Error::Usage(error.to_string(), next.to_owned()))?;
+            .map_err(|error| Error::usage(error.to_string(), next))?;
         Ok(Self { database, setup })
     }
 
@@ -109,7 +109,7 @@ impl Stage {
             return Ok(());
         }
         let message = format!("the demo went wrong at \"{command}\", exit code {code}: {answer}");
-        Err(Error::Usage(message, "report this: the demo and the program disagree".to_owned()))
+        Err(Error::usage(message, "report this: the demo and the program disagree"))
     }
 
     /// The command's words as a shell would split them, with the setup file in its place.

@@ -24,16 +24,16 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shop = store.load(&Scope::Setup)?.shop;
     let folder = || folder_of(shop.setup.as_ref(), context.environment.home.as_deref());
     let to = args.to.clone().or_else(folder).ok_or_else(|| {
-        Error::Usage(
-            "no folder for backups is set".to_owned(),
+        Error::usage(
+            "no folder for backups is set",
             "name one: tackfree ledger backup FOLDER, or set backup = \"FOLDER\" under [shop]"
                 .to_owned(),
         )
     })?;
     if args.keep.is_some() && !to.is_dir() {
-        return Err(Error::Usage(
+        return Err(Error::usage(
             format!("{} isn't a folder, and --keep is for folders", to.display()),
-            "name a folder that is there, or leave out --keep".to_owned(),
+            "name a folder that is there, or leave out --keep",
         ));
     }
     let report = if to.is_dir() {
@@ -103,9 +103,7 @@ pub(super) fn not_copied(error: NotCopied) -> Error {
     };
     match error {
         NotCopied::Store(error) => Error::Store(error),
-        NotCopied::There(_) | NotCopied::Journal(_) => {
-            Error::Usage(error.to_string(), next.to_owned())
-        }
+        NotCopied::There(_) | NotCopied::Journal(_) => Error::usage(error.to_string(), next),
         _ => Error::System(error.to_string(), next.to_owned()),
     }
 }

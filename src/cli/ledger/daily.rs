@@ -57,7 +57,7 @@ pub(crate) fn daily(context: &mut Context<'_>) -> Result<(), Error> {
                 store.drop_memo(NO_BACKUP)?;
             }
             Err(error) => {
-                let why = error.message();
+                let why = error.message(context.view);
                 // A drive that isn't plugged in is told once, and not each minute.
                 if memos.get(NO_BACKUP) != Some(&why) {
                     store.keep_memo(NO_BACKUP, &why)?;

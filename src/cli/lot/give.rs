@@ -1,6 +1,6 @@
 //! `lot give`: a lot goes on in another batch.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::shop::entry::{Subject, SubjectKind};
@@ -23,9 +23,8 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let batches = [&args.lot.batch, &args.to].map(|name| Subject::new(SubjectKind::Batch, name));
     context.record_and_show(&args.at, &Scope::With(batches.to_vec()), |journal, at| {
-        let into = journal.shop.next_lot(&args.to).map_err(refused(journal))?;
+        let into = journal.shop.next_lot(&args.to)?;
         let fact = LotGiven { lot: args.lot.clone(), into };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }

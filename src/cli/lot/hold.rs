@@ -1,6 +1,6 @@
 //! `lot hold` and `lot release`: lots wait for a decision, and go on.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
@@ -54,8 +54,8 @@ fn each<F: Into<Fact>>(
     fact: impl Fn(LotName) -> F,
 ) -> Result<(), Error> {
     context.record_and_show(when, &lots.scope(), |journal, at| {
-        for lot in lots.choose(rack, journal)? {
-            journal.record(at, fact(lot)).map_err(refused(journal))?;
+        for lot in lots.choose(rack, &journal.shop)? {
+            journal.record(at, fact(lot))?;
         }
         Ok(())
     })

@@ -1,6 +1,6 @@
 //! `lot join`: two lots go on as one.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::when::At;
@@ -26,7 +26,6 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = [args.lot.clone(), args.from.clone()];
     context.record_and_show(&args.at, &with_lots(&lots), |journal, at| {
         let fact = LotJoined { lot: args.lot.clone(), from: args.from.clone() };
-        journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record_anyway(at, fact, args.anyway.as_deref())?)
     })
 }

@@ -2,7 +2,7 @@
 
 use clap::ArgGroup;
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
@@ -36,9 +36,9 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let lots = Lots { lots: args.lots.clone() };
     context.record_and_show(&args.at, &lots.scope(), |journal, at| {
-        for lot in lots.choose(args.from.as_deref(), journal)? {
+        for lot in lots.choose(args.from.as_deref(), &journal.shop)? {
             let fact = LotMoved { lot, rack: args.rack.clone() };
-            journal.record_anyway(at, fact, args.anyway.as_deref()).map_err(refused(journal))?;
+            journal.record_anyway(at, fact, args.anyway.as_deref())?;
         }
         Ok(())
     })

@@ -1,6 +1,6 @@
 //! `lot reject`: pieces are thrown out.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::spares::{past_of, usual};
@@ -30,8 +30,8 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = past_of(&args.lot.batch);
-    let ((), journal, view) = context.record(&args.at, &scope, |journal, at| {
-        let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+    let (_, journal, view) = context.record(&args.at, &scope, |journal, at| {
+        let lot = journal.shop.known_lot(&args.lot)?;
         let fact = PiecesRejected {
             step: args
                 .step
@@ -40,8 +40,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             pieces: args.pieces,
             why: args.why.clone(),
         };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })?;
     let batch = journal.shop.batches.get(&args.lot.batch);
     let spares = batch.and_then(|batch| usual(&journal.shop, batch, &journal.entries));

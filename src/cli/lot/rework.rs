@@ -1,6 +1,6 @@
 //! `lot rework`: pieces go back to a step.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::number;
@@ -29,16 +29,15 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &with_lots(std::slice::from_ref(&args.lot)), |journal, at| {
-        let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+        let lot = journal.shop.known_lot(&args.lot)?;
         let pieces = args.pieces.unwrap_or(lot.pieces);
         let into = if pieces == lot.pieces {
             args.lot.clone()
         } else {
-            journal.shop.next_lot(&args.lot.batch).map_err(refused(journal))?
+            journal.shop.next_lot(&args.lot.batch)?
         };
         let (lot, why) = (args.lot.clone(), args.why.clone());
         let fact = LotReworked { lot, into, pieces, from_step: args.from_step, why };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }

@@ -1,6 +1,6 @@
 //! `lot split`: some pieces go on by themselves.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::number;
@@ -25,11 +25,10 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.record_and_show(&args.at, &with_lots(std::slice::from_ref(&args.lot)), |journal, at| {
-        journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
-        let into = journal.shop.next_lot(&args.lot.batch).map_err(refused(journal))?;
+        journal.shop.known_lot(&args.lot)?;
+        let into = journal.shop.next_lot(&args.lot.batch)?;
         let (lot, pieces, rack) = (args.lot.clone(), args.pieces, args.rack.clone());
         let split = LotSplit { lot, into, pieces, rack, not_begun: false };
-        journal.record(at, split).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, split)?)
     })
 }

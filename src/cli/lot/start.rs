@@ -1,6 +1,6 @@
 //! `lot start`: pieces of a batch set out together.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::At;
@@ -37,26 +37,21 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = Scope::With(vec![Subject::new(SubjectKind::Batch, &args.batch)]);
     context.record_and_show(&args.at, &scope, |journal, at| {
         let fact = args.fact(journal)?;
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }
 
 impl Args {
     fn fact(&self, journal: &Journal) -> Result<LotStarted, Error> {
         let shop = &journal.shop;
-        let setup = shop.needs_setup().map_err(refused(journal))?;
-        let batch = shop.known_batch(&self.batch).map_err(refused(journal))?;
+        let setup = shop.needs_setup()?;
+        let batch = shop.known_batch(&self.batch)?;
         if batch.closed.is_some() {
             let name = self.batch.clone();
-            return Err(refused(journal)(Refusal::Over { what: SubjectKind::Batch, name }));
+            return Err(Refusal::Over { what: SubjectKind::Batch, name }.into());
         }
         let recipe = setup.recipe(&batch.recipe).ok_or_else(|| {
-            refused(journal)(unknown(
-                "recipe",
-                &batch.recipe,
-                setup.recipes.iter().map(|r| r.name.as_str()),
-            ))
+            unknown("recipe", &batch.recipe, setup.recipes.iter().map(|r| r.name.as_str()))
         })?;
         if recipe.step(self.from).is_none_or(crate::shop::setup::recipe::Step::is_cure) {
             let steps: Vec<String> = recipe
@@ -64,7 +59,7 @@ impl Args {
                 .filter(|(_, step)| !step.is_cure())
                 .map(|(number, _)| format!("{number} {}", recipe.words(number)))
                 .collect();
-            return Err(Error::Usage(
+            return Err(Error::usage(
                 format!("{} has no step {} to begin with", recipe.name, self.from),
                 format!("its steps are: {}", steps.join(", ")),
             ));
@@ -73,7 +68,7 @@ impl Args {
             self.did.iter().map(|text| did(text, journal)).collect::<Result<_, _>>()?;
         known.sort_by_key(|did| did.step);
         Ok(LotStarted {
-            lot: shop.next_lot(&self.batch).map_err(refused(journal))?,
+            lot: shop.next_lot(&self.batch)?,
             recipe: recipe.clone(),
             revision: shop.revisions.get(&recipe.name).copied().unwrap_or(1),
             pieces: self.pieces,
@@ -87,7 +82,7 @@ impl Args {
 /// Reads "6=yesterday 16:00 K7": the last word is a can where the rest alone is a time.
 fn did(text: &str, journal: &Journal) -> Result<Did, Error> {
     let wrong = || {
-        Error::Usage(
+        Error::usage(
             format!("--did {text:?} isn't a step with a time"),
             "write the step's number, =, and when it was done; for a coat its can may follow: \
              --did \"6=2026-03-04 10:20 K7\""

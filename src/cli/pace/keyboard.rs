@@ -41,7 +41,7 @@ fn watch_keys(
         }
         if given_up(event) {
             let next = "start again, or end with q to record what was timed".to_owned();
-            return Err(Error::Usage("stopped: nothing is recorded".to_owned(), next));
+            return Err(Error::usage("stopped: nothing is recorded", next));
         }
         let Some(key) = key(event.code) else { continue };
         // A key that bounced, or came within the second, is none.

@@ -1,6 +1,6 @@
 //! `pace BATCH`, `pace LOT`: what the times say.
 
-use crate::cli::context::{Context, about};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::spares::past_of;
 use crate::cli::when::Now;
@@ -41,47 +41,38 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         loaded = context.look(&args.now, &past_of(&lot.batch))?.0;
     }
     let shop = &loaded.shop;
-    let refused = about(shop, view.now);
     let (batch, recipe) = if let Some(name) = &lot {
-        let lot = shop.known_lot(name).map_err(&refused)?;
-        (shop.known_batch(&name.batch).map_err(&refused)?, &lot.recipe)
+        let lot = shop.known_lot(name)?;
+        (shop.known_batch(&name.batch)?, &lot.recipe)
     } else {
-        let batch = shop.known_batch(name).map_err(&refused)?;
-        (batch, recipe_of(shop, batch).map_err(&refused)?)
+        let batch = shop.known_batch(name)?;
+        (batch, recipe_of(shop, batch)?)
     };
     let whose = Whose { batch, lot: lot.as_ref() };
     let times = shop.times(whose, recipe).map_err(|error| {
-        Error::Usage(error.to_string(), "look at the times: tackfree ledger list".to_owned())
+        Error::usage(error.to_string(), "look at the times: tackfree ledger list")
     })?;
-    let saving = match args.target {
-        None => None,
-        Some(target) => Some(args.saving(&times, target, &refused)?),
-    };
+    let saving = args.target.map(|target| args.saving(&times, target)).transpose()?;
     let of = (name.to_owned(), recipe.name.clone());
     Ok(context.screen.show(&PaceShown::new(shop, of, &times, saving, view))?)
 }
 
 impl Args {
-    fn saving(
-        &self,
-        times: &Times,
-        target: Span,
-        refused: &impl Fn(Refusal) -> Error,
-    ) -> Result<crate::shop::left::Saving, Error> {
+    fn saving(&self, times: &Times, target: Span) -> Result<crate::shop::left::Saving, Error> {
         let next = "take some: tackfree pace time LOT, or tackfree done LOT --minutes N";
         if target.is_zero() {
             let next = "give --target as \"5m\" or \"40s\"".to_owned();
-            return Err(Error::Usage("a target of no time is not possible".to_owned(), next));
+            return Err(Error::usage("a target of no time is not possible", next));
         }
         let names: Vec<String> = times.steps.iter().map(|step| step.step.to_string()).collect();
         if let Some(step) = &self.step
             && !names.iter().any(|name| name.eq_ignore_ascii_case(step))
         {
-            return Err(refused(unknown("step", step, names.iter().map(String::as_str))));
+            return Err(unknown("step", step, names.iter().map(String::as_str)).into());
         }
         times.saving(target, self.step.as_deref()).ok_or_else(|| {
             let what = self.step.as_deref().unwrap_or("it");
-            Error::Usage(format!("{what} has not been timed yet"), next.to_owned())
+            Error::usage(format!("{what} has not been timed yet"), next)
         })
     }
 }

@@ -2,7 +2,7 @@
 
 use std::io::IsTerminal as _;
 
-use crate::cli::context::{Context, about, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::pace::{keyboard, lines};
@@ -53,16 +53,15 @@ impl Clock<'_> {
     /// The time now.
     pub(super) fn now(self) -> Result<Instant, Error> {
         clock::now(self.overridden)
-            .map_err(|error| Error::Usage(error.to_string(), "set the clock right".to_owned()))
+            .map_err(|error| Error::usage(error.to_string(), "set the clock right"))
     }
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = with_lots(std::slice::from_ref(&args.lot));
-    let shop = context.store()?.load(&scope)?.shop;
-    let refuse = about(&shop, context.now);
-    let lot = shop.known_lot(&args.lot).map_err(&refuse)?;
-    let splits = args.splits(lot).map_err(&refuse)?;
+    let shop = context.load(&scope)?.shop;
+    let lot = shop.known_lot(&args.lot)?;
+    let splits = args.splits(lot)?;
     let names: Vec<String> = splits.iter().map(TimedStep::to_string).collect();
     let clock = Clock { overridden: context.environment.now.as_deref(), zone: shop.zone() };
     let mut watch = Stopwatch::new(splits.len());
@@ -75,21 +74,17 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.now = clock.now()?;
     let (Some(ended), 1..) = (watch.last(), watch.pieces()) else {
         let next = "end a split or a piece with its key before q: tackfree pace time --help";
-        return Err(Error::Usage(
-            "no piece was timed: nothing is recorded".to_owned(),
-            next.to_owned(),
-        ));
+        return Err(Error::usage("no piece was timed: nothing is recorded", next.to_owned()));
     };
     let at = At { at: Some(ended.to_rfc3339()) };
-    let ((), journal, view) = context.record(&at, &scope, |journal, at| {
-        let lot = journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+    let (_, journal, view) = context.record(&at, &scope, |journal, at| {
+        let lot = journal.shop.known_lot(&args.lot)?;
         let fact = PaceTimed {
             lot: lot.name.clone(),
             recipe: lot.recipe.name.clone(),
             splits: timed(&journal.shop, lot, &splits, &watch),
         };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })?;
     let dropped = match watch.dropped() {
         0 => String::new(),

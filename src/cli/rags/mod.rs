@@ -2,7 +2,7 @@
 
 use clap::Subcommand;
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::reference;
@@ -65,16 +65,15 @@ fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {
         let rags: Vec<RagsOf> =
             open.map(|(coat, rags)| RagsOf { coat: *coat, lot: rags.lot.clone() }).collect();
         if rags.len() < args.entries.len() {
-            return Err(refused(journal)(Refusal::NoRags));
+            return Err(Refusal::NoRags.into());
         }
         let shop = &journal.shop;
         let open = rags.iter().filter_map(|rags| shop.rags.get(&rags.coat));
         let heat = open.filter(|rags| shop.self_heating(rags) != Some(false)).count() > 0;
         if heat && reference::leaves_rags_to_burn(how) {
-            return Err(refused(journal)(Refusal::RagsCanBurn));
+            return Err(Refusal::RagsCanBurn.into());
         }
         let fact = RagsDealtWith { rags, how: how.clone() };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }

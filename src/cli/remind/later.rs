@@ -35,10 +35,8 @@ pub(super) fn clear(args: &Clear, context: &mut Context<'_>) -> Result<(), Error
 
 fn run(lot: &LotName, until: Option<Instant>, context: &mut Context<'_>) -> Result<(), Error> {
     let now = context.now;
-    let mut store = context.store()?;
-    let shop = store.load(&Scope::Open)?.shop;
-    let view = shop.viewpoint(now);
-    shop.known_lot(lot).map_err(|refusal| Error::Refused(Box::new(refusal), view))?;
+    context.load(&Scope::Open)?.shop.known_lot(lot)?;
+    let (mut store, view) = (context.store()?, context.view);
     let put_off = put_off(&mut store, now, until, lot)?;
     Ok(context.screen.show(&PutOff::new(lot.to_string(), &put_off, view))?)
 }

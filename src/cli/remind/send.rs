@@ -34,7 +34,9 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     // What was to be told is told first: the proof of a long history takes its time.
     drop(store);
     if let Err(error) = wall::rewrite(context) {
-        context.notes.push(format!("the wall chart wasn't written: {}", error.message()));
+        context
+            .notes
+            .push(format!("the wall chart wasn't written: {}", error.message(context.view)));
     }
     daily(context)
 }

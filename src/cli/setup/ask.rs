@@ -281,5 +281,5 @@ fn stopped(error: dialoguer::Error) -> Error {
         io::ErrorKind::NotConnected => "there's no terminal to ask on".to_owned(),
         _ => format!("stopped, and nothing was written: {error}"),
     };
-    Error::Usage(what, "write a starting file instead: tackfree setup new shop.toml".to_owned())
+    Error::usage(what, "write a starting file instead: tackfree setup new shop.toml")
 }

@@ -21,7 +21,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let kinds = reference::classes_called(name);
     if kinds.is_empty() {
         let next = "see them all: tackfree setup kinds".to_owned();
-        return Err(Error::Usage(format!("no class of finish is called {name:?}"), next));
+        return Err(Error::usage(format!("no class of finish is called {name:?}"), next));
     }
     Ok(context.screen.show(&KindsShown { whole: kinds.len() == 1, kinds, units })?)
 }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::setup::file;
 use crate::cli::when::At;
@@ -32,7 +32,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         if stored {
             let revisions = journal.shop.revisions_with(&setup);
             let fact = SetupLoaded { setup: Box::new(setup.clone()), revisions, text: Some(text) };
-            journal.record(at, fact).map_err(refused(journal))?;
+            journal.record(at, fact)?;
         }
         Ok::<_, Error>((changed, stored))
     })?;

@@ -66,7 +66,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         Some(folder) => Places::within(folder),
         None => Places::of_the_user(context.environment).ok_or_else(|| {
             let next = "name one: tackfree setup shell --out DIR".to_owned();
-            Error::Usage("there's no home folder to write them into".to_owned(), next)
+            Error::usage("there's no home folder to write them into", next)
         })?,
     };
     let mut completions = Vec::new();

@@ -7,9 +7,8 @@ use crate::shop::setup::write::to_toml;
 use crate::store::Scope;
 
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
-    let shop = context.store()?.load(&Scope::Setup)?.shop;
-    let refused = |refusal| Error::Refused(Box::new(refusal), shop.viewpoint(context.now));
-    let setup = shop.needs_setup().map_err(refused)?;
+    let shop = context.load(&Scope::Setup)?.shop;
+    let setup = shop.needs_setup()?;
     match &shop.setup_text {
         Some(text) if !context.screen.json() => Ok(context.screen.write(text)?),
         // A ledger of layout 4 or earlier has the setup alone.

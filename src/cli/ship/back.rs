@@ -1,6 +1,6 @@
 //! `ship return`: pieces of a shipment come back.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::ship::about;
@@ -30,16 +30,15 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = about(args.shipment, context)?;
     context.record_and_show(&args.at, &scope, |journal, at| {
-        journal.shop.known_shipment(args.shipment).map_err(refused(journal))?;
-        journal.shop.known_lot(&args.lot).map_err(refused(journal))?;
+        journal.shop.known_shipment(args.shipment)?;
+        journal.shop.known_lot(&args.lot)?;
         let fact = PiecesReturned {
             shipment: args.shipment,
             lot: args.lot.clone(),
-            into: journal.shop.next_lot(&args.lot.batch).map_err(refused(journal))?,
+            into: journal.shop.next_lot(&args.lot.batch)?,
             pieces: args.pieces,
             why: args.why.clone(),
         };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }

@@ -1,6 +1,6 @@
 //! `ship cancel`: a shipment did not go.
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::ship::about;
 use crate::cli::when::At;
@@ -23,10 +23,9 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = about(args.shipment, context)?;
     context.record_and_show(&args.at, &scope, |journal, at| {
-        let sent = journal.shop.known_shipment(args.shipment).map_err(refused(journal))?;
+        let sent = journal.shop.known_shipment(args.shipment)?;
         let lots = sent.lots.iter().map(|(lot, _)| lot.clone()).collect();
         let fact = ShipmentCancelled { shipment: args.shipment, lots, why: args.why.clone() };
-        journal.record(at, fact).map_err(refused(journal))?;
-        Ok(())
+        Ok(journal.record(at, fact)?)
     })
 }

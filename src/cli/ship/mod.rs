@@ -7,7 +7,7 @@ mod show;
 
 use clap::Subcommand;
 
-use crate::cli::context::{Context, refused};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::number;
@@ -80,18 +80,18 @@ pub(super) fn about(shipment: EntryId, context: &Context<'_>) -> Result<Scope, E
 
 fn ship(args: &Ship, context: &mut Context<'_>) -> Result<(), Error> {
     let (entry, journal, view) = context.record(&args.at, &args.lots.scope(), |journal, at| {
-        let names = args.lots.choose(args.rack.as_deref(), journal)?;
+        let names = args.lots.choose(args.rack.as_deref(), &journal.shop)?;
         if args.pieces.is_some() && names.len() > 1 {
             let next = "ship the part by itself, then the other lots whole";
-            return Err(Error::Usage("--pieces is for one lot".to_owned(), next.to_owned()));
+            return Err(Error::usage("--pieces is for one lot", next));
         }
         let mut lots = Vec::new();
         for name in names {
-            let lot = journal.shop.known_lot(&name).map_err(refused(journal))?;
+            let lot = journal.shop.known_lot(&name)?;
             lots.push((name, args.pieces.unwrap_or(lot.pieces)));
         }
         let fact = fact::Shipped { to: args.to.clone().unwrap_or_default(), lots };
-        journal.record(at, fact).map_err(refused(journal))
+        Ok(journal.record(at, fact)?)
     })?;
     let shipped = Shipped::new(&journal.shop, entry, view);
     Ok(context.screen.show(&shipped)?)

@@ -1,6 +1,6 @@
 //! `ship show`: a shipment's slip, again.
 
-use crate::cli::context::{self, Context};
+use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::ship::about;
 use crate::cli::when::Now;
@@ -19,6 +19,6 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = about(args.shipment, context)?;
     let (loaded, view) = context.look(&args.now, &scope)?;
-    loaded.shop.known_shipment(args.shipment).map_err(context::about(&loaded.shop, view.now))?;
+    loaded.shop.known_shipment(args.shipment)?;
     Ok(context.screen.show(&Shipment::new(&loaded.shop, args.shipment, view))?)
 }

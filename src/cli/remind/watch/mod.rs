@@ -50,7 +50,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let person = context.environment.terminal && !context.screen.json();
     if args.large && !person {
         let next = "run it on a terminal, or leave out --large".to_owned();
-        return Err(Error::Usage("large letters need a terminal".to_owned(), next));
+        return Err(Error::usage("large letters need a terminal", next));
     }
     let stop = stopped_by_hand()?;
     let store = context.store()?;
