@@ -159,9 +159,9 @@ impl Error {
         if environment.colour_on_stderr {
             page.verbatim(&format!("{heading} {message}"));
         } else {
-            page.hanging(0, 2, &format!("error: {message}"));
+            page.hang(format!("error: {message}"));
         }
-        page.hanging(0, 2, &format!("next: {next}"));
+        page.hang(format!("next: {next}"));
         page.into_text()
     }
 

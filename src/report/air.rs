@@ -157,15 +157,11 @@ impl Session {
             self.litres.map_or_else(|| "an unknown amount".to_owned(), |litres| litres.to_string());
         page.heading(Tone::Strong, &format!("{}  {amount}{lots}", self.finish));
         match (self.given_off_g, self.voc_g_per_l) {
-            (Some(grams), Some(voc)) => page.hanging(
-                2,
-                4,
-                &format!(
-                    "about {} g of solvent given off ({voc} g/L on the sheet)",
-                    figures(grams)
-                ),
-            ),
-            _ => page.line(2, "solvent given off: not known"),
+            (Some(grams), Some(voc)) => page.item(format!(
+                "about {} g of solvent given off ({voc} g/L on the sheet)",
+                figures(grams)
+            )),
+            _ => page.under("solvent given off: not known"),
         }
         let flows = [
             ("health", &self.health, String::new()),
@@ -177,18 +173,14 @@ impl Session {
         ];
         for (what, flow, share) in flows {
             if let Some(flow) = flow {
-                page.hanging(
-                    2,
-                    4,
-                    &format!(
-                        "{what}: about {}, to {} ({share}{})",
-                        flow.m3_per_hour, flow.limit_mg_m3, flow.basis
-                    ),
-                );
+                page.item(format!(
+                    "{what}: about {}, to {} ({share}{})",
+                    flow.m3_per_hour, flow.limit_mg_m3, flow.basis
+                ));
             }
         }
         for missing in &self.missing {
-            page.hanging(2, 4, &format!("missing: {missing}"));
+            page.item(format!("missing: {missing}"));
         }
     }
 }
@@ -203,13 +195,10 @@ impl Report for AirShown {
         }
         page.gap();
         if self.sessions.len() > 1 {
-            page.hanging(0, 2, "Laid on in one session, their airflows add up.");
+            page.hang("Laid on in one session, their airflows add up.");
         }
         let practice = if self.mixing_given { "" } else { ", common practice" };
-        page.hanging(
-            0,
-            2,
-            &format!(
+        page.hang(format!(
                 "Over {} ({}); taking all of the solvent to evaporate in that time; mixing factor {}{practice}.",
                 duration(self.hours),
                 self.hours_from,
@@ -217,12 +206,9 @@ impl Report for AirShown {
             ),
         );
         if self.sessions.iter().any(|session| session.fire.is_some()) {
-            page.hanging(
-                0,
-                2,
-                "Health and fire are reckoned apart: air enough against fire is far from enough to breathe.",
+            page.hang("Health and fire are reckoned apart: air enough against fire is far from enough to breathe.",
             );
         }
-        page.hanging(0, 2, self.caution);
+        page.hang(self.caution);
     }
 }

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::lot::{LotLine, LotList};
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::quote::Quote;
 use crate::report::spares::BatchSpares;
 use crate::report::{Page, Report};
@@ -127,28 +127,21 @@ impl BatchShown {
 impl Report for BatchList {
     fn text(&self, page: &mut Page) {
         if self.batches.is_empty() {
-            page.line(
-                0,
+            page.say(
                 "No open batches. Open one: tackfree batch open NAME --recipe RECIPE --pieces N",
             );
             return;
         }
-        let rows: Vec<Vec<String>> = self
-            .batches
-            .iter()
-            .map(|batch| {
-                vec![
-                    batch.batch.clone(),
-                    batch.pieces.to_string(),
-                    batch.in_hand.to_string(),
-                    batch.rejected.to_string(),
-                    batch.shipped.to_string(),
-                    batch.due_words.clone(),
-                    batch.customer.clone().unwrap_or_default(),
-                ]
-            })
-            .collect();
-        page.table(&["batch", "pieces", "in hand", "rejected", "shipped", "due", "for"], &rows);
+        let row = |batch: &BatchLine| {
+            let BatchLine {
+                batch, pieces, in_hand, rejected, shipped, due_words, customer, ..
+            } = batch;
+            row![batch, pieces, in_hand, rejected, shipped, due_words, customer]
+        };
+        page.table(
+            ["batch", "pieces", "in hand", "rejected", "shipped", "due", "for"],
+            self.batches.iter().map(row),
+        );
     }
 }
 
@@ -163,23 +156,20 @@ impl Report for BatchShown {
         };
         let customer = line.customer.as_ref().map_or_else(String::new, |who| format!(" for {who}"));
         let pieces = Count(line.pieces, "piece");
-        page.hanging(2, 4, &format!("{pieces}{customer}{due}; recipe {}", line.recipe));
+        page.item(format!("{pieces}{customer}{due}; recipe {}", line.recipe));
         let back = match line.returned {
             0 => String::new(),
             back => format!(", {back} of them came back"),
         };
-        page.line(
-            2,
-            &format!(
-                "{} started: {} in hand, {} rejected, {} shipped{back}",
-                line.started, line.in_hand, line.rejected, line.shipped
-            ),
-        );
+        page.under(format!(
+            "{} started: {} in hand, {} rejected, {} shipped{back}",
+            line.started, line.in_hand, line.rejected, line.shipped
+        ));
         if let Some(why) = &line.cancelled {
-            page.hanging(2, 4, &format!("cancelled: {why}"));
+            page.item(format!("cancelled: {why}"));
         }
         for note in &self.notes {
-            page.hanging(2, 4, &format!("note: {note}"));
+            page.item(format!("note: {note}"));
         }
         if line.to_start > 0 && line.state == "open" {
             let spares = self.spares.as_ref().map(|spares| &spares.answer);
@@ -190,10 +180,10 @@ impl Report for BatchShown {
                 format!("; start {} {sure}{}", spares.start, blanks.unwrap_or_default())
             });
             let more = with.unwrap_or_else(|| ", more if some fail".to_owned());
-            page.hanging(2, 4, &format!("{} still to start{more}", Count(line.to_start, "piece")));
+            page.item(format!("{} still to start{more}", Count(line.to_start, "piece")));
         }
         if let Some(warning) = self.spares.as_ref().and_then(BatchSpares::warning) {
-            page.hanging(2, 4, &format!("! {warning}"));
+            page.item(format!("! {warning}"));
         }
         if !self.lots.is_empty() {
             page.gap();

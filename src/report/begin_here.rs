@@ -42,10 +42,10 @@ impl Report for BeginHere {
         page.heading(Tone::Strong, "There's no shop here yet.");
         page.gap();
         for Way { command, what } in &self.begin {
-            page.line(2, command);
+            page.under(command);
             page.hanging(4, 4, what);
         }
         page.gap();
-        page.line(0, "All commands: tackfree help");
+        page.say("All commands: tackfree help");
     }
 }

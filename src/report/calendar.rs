@@ -54,6 +54,6 @@ impl Report for Written {
         let gone =
             if cancelled > 0 { format!(", {cancelled} of them cancelled") } else { String::new() };
         let file = self.file.as_deref().unwrap_or("standard output");
-        page.line(0, &format!("{file}: {events}{gone}"));
+        page.say(format!("{file}: {events}{gone}"));
     }
 }

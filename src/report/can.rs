@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::kit::CanLeft;
+use crate::report::page::row;
 use crate::report::{Page, Report};
 use crate::shop::{Can, Shop};
 use crate::time::{Stamp, Viewpoint};
@@ -64,30 +65,18 @@ impl CanLine {
 impl Report for CanList {
     fn text(&self, page: &mut Page) {
         if self.cans.is_empty() {
-            page.line(0, "No open cans. Open one: tackfree can open FINISH --name NAME");
+            page.say("No open cans. Open one: tackfree can open FINISH --name NAME");
             return;
         }
-        let rows: Vec<Vec<String>> = self
-            .cans
-            .iter()
-            .map(|can| {
-                vec![
-                    can.can.clone(),
-                    can.finish.clone(),
-                    can.maker_lot.clone().unwrap_or_default(),
-                    can.litres.map_or_else(String::new, Shown::on_tin),
-                    can.left_litres.map_or_else(String::new, |litres| {
-                        format!("{} {}", can.left, litres.down())
-                    }),
-                    can.opened.moment(),
-                    can.keeps_until.as_ref().map_or_else(String::new, Stamp::moment),
-                    can.state.to_owned(),
-                ]
-            })
-            .collect();
+        let row = |can: &CanLine| {
+            let left = can.left_litres.map(|litres| format!("{} {}", can.left, litres.down()));
+            let (held, opened, keeps) =
+                (can.litres.map(Shown::on_tin), can.opened, can.keeps_until);
+            row![can.can, can.finish, can.maker_lot, held, left, opened, keeps, can.state]
+        };
         page.table(
-            &["can", "finish", "maker's lot", "held", "left", "opened", "keeps until", "state"],
-            &rows,
+            ["can", "finish", "maker's lot", "held", "left", "opened", "keeps until", "state"],
+            self.cans.iter().map(row),
         );
     }
 }

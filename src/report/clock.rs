@@ -31,7 +31,7 @@ impl ClockBehind {
              times are reckoned from that clock. If the clock is wrong, set it right; if the entry is wrong, take it \
              back: tackfree undo {entry}"
         );
-        page.hanging(0, 2, &said);
+        page.hang(&said);
         page.gap();
     }
 }

@@ -134,7 +134,7 @@ impl Coating {
     pub(crate) fn text(&self, page: &mut Page) {
         let Self { lot, groups, .. } = self;
         if let Some(why) = &self.too_slow {
-            page.hanging(0, 2, &format!("! {lot}: no piece fits the soak: {why}"));
+            page.hang(format!("! {lot}: no piece fits the soak: {why}"));
         }
         if let (Some(most), Some(first)) = (self.most_in_a_group, groups.first()) {
             let pieces = Count(first.pieces, "piece");
@@ -145,30 +145,22 @@ impl Coating {
                 }
                 _ => format!("{}, the largest of {pieces}", Count(groups.len() as u64, "group")),
             };
-            page.hanging(
-                0,
-                2,
-                &format!(
-                    "{lot}: {many} (no more than {most} can be wiped in time), {} min of work",
-                    self.minutes
-                ),
-            );
+            page.hang(format!(
+                "{lot}: {many} (no more than {most} can be wiped in time), {} min of work",
+                self.minutes
+            ));
         }
         for group in groups {
             group.text(groups.len(), page);
         }
         if groups.len() > 1 {
-            page.hanging(
-                2,
-                4,
-                "each group straight after the one before; a pause moves the later ones",
-            );
+            page.item("each group straight after the one before; a pause moves the later ones");
         }
         if let Some(clash) = &self.clash {
             clash.text(lot, page);
         }
         for warning in &self.air.warnings {
-            page.hanging(0, 2, warning);
+            page.hang(warning);
         }
     }
 }
@@ -187,7 +179,7 @@ impl ClashShown {
                 format!("Take it back (tackfree undo) and begin at {at}.")
             },
         );
-        page.hanging(0, 2, &format!("{said} {next}"));
+        page.hang(format!("{said} {next}"));
     }
 }
 
@@ -228,7 +220,7 @@ impl GroupShown {
             format!("from {}, by {}", self.wipe_from.minute_up().moment(), self.wipe_by.clock())
         };
         let said = format!("{which}start wiping {window}{pieces}");
-        page.hanging(2, 4, &said);
+        page.item(&said);
     }
 }
 

@@ -58,9 +58,9 @@ impl Report for Codes {
             if codes.is_empty() {
                 continue;
             }
-            page.line(0, heading);
+            page.say(heading);
             for Code { code, does } in codes {
-                page.hanging(2, longest.saturating_add(4), &format!("{code:longest$}  {does}"));
+                page.hanging(2, longest.saturating_add(4), format!("{code:longest$}  {does}"));
             }
         }
     }

@@ -260,7 +260,7 @@ const fn wait(wait: Wait) -> &'static str {
 
 impl Report for Due {
     fn text(&self, page: &mut Page) {
-        page.line(0, &format!("What needs hands, {}", self.now.in_full()));
+        page.say(format!("What needs hands, {}", self.now.in_full()));
         let groups = [
             ("overdue", false, "OVERDUE", Tone::Late),
             ("", true, "CLOSING", Tone::Strong),
@@ -280,12 +280,12 @@ impl Report for Due {
             let columns = page.columns(0, &rows);
             for (item, row) in items.iter().zip(&rows) {
                 page.row(item.tone(), 0, columns, row);
-                page.line(6, &item.when());
+                page.line(6, item.when());
             }
         }
         if self.items.is_empty() && self.held.is_empty() {
             page.gap();
-            page.line(0, self.how_to_begin);
+            page.say(self.how_to_begin);
         }
         if !self.held.is_empty() {
             page.gap();
@@ -295,14 +295,14 @@ impl Report for Due {
                 page.hanging(
                     2,
                     6,
-                    &format!("{}: {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
+                    format!("{}: {} ({pieces}, since {})", lot.lot, lot.why, lot.since.moment()),
                 );
             }
         }
         rags::remind(&self.rags, page);
         if self.items.iter().any(|item| item.flagged) {
             page.gap();
-            page.line(0, "! something was recorded against the rules: see tackfree lot show LOT");
+            page.say("! something was recorded against the rules: see tackfree lot show LOT");
         }
     }
 }

@@ -133,27 +133,27 @@ impl FinishRecord {
         let wood = self.wood.as_deref().unwrap_or("wood not recorded");
         let left = if self.left > 0 { format!(", {} left", self.left) } else { String::new() };
         let pieces = Count(self.pieces, "piece");
-        page.hanging(0, 2, &format!("{}: {pieces}, {}, {wood}{left}", self.lot, self.piece));
+        page.hang(format!("{}: {pieces}, {}, {wood}{left}", self.lot, self.piece));
         if self.finishes.is_empty() {
-            page.line(2, "no finish recorded");
+            page.under("no finish recorded");
         }
         FromSetup::indented(2, &self.allergens, page);
         for used in &self.finishes {
-            page.hanging(2, 4, &used.line());
+            page.item(used.line());
         }
         for coat in &self.coats {
-            page.hanging(2, 4, &coat.line());
+            page.item(coat.line());
         }
         if let Some(line) = self.cure_line(|at| at.moment()) {
-            page.hanging(2, 4, &line);
+            page.item(&line);
         }
         if !self.not_counted.is_empty() {
             let names = all_of(&self.not_counted);
             let line = format!("under the last finish: {names}; not counted in that time");
-            page.hanging(2, 4, &line);
+            page.item(&line);
         }
         for flag in &self.flags {
-            page.hanging(2, 4, &format!("! {flag}"));
+            page.item(format!("! {flag}"));
         }
     }
 

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::craft::grit::{
     ABOUT, About, Grade, GritError, LARGEST_STEP, Skip, System, ladder, skips, strips,
 };
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::count::{Count, all_of};
 
@@ -145,19 +145,13 @@ impl Report for LadderShown {
         page.heading(Tone::Strong, &names(&used).join("  "));
         page.gap();
         let row = |rung: &Rung| {
-            vec![
-                if rung.chosen { "*" } else { "" }.to_owned(),
-                rung.grade.to_string(),
-                format!("{} µm", rung.median_um),
-                rung.ratio.map_or_else(String::new, |ratio| format!("{ratio:.2}")),
-            ]
+            let (chosen, ratio) = (if rung.chosen { "*" } else { "" }, rung.ratio);
+            let ratio = ratio.map(|ratio| format!("{ratio:.2}"));
+            row![chosen, rung.grade, format!("{} µm", rung.median_um), ratio]
         };
-        let rows: Vec<Vec<String>> = self.grades.iter().map(row).collect();
-        page.table(&["use", "grade", "median", "ratio"], &rows);
+        page.table(["use", "grade", "median", "ratio"], self.grades.iter().map(row));
         page.gap();
-        page.line(
-            0,
-            &format!(
+        page.say(format!(
                 "* to use; {} is the scratch to start from. No grit jump is too big: none over {} times (common practice).",
                 self.from, self.limit
             ),
@@ -169,15 +163,12 @@ impl Report for GradeShown {
     fn text(&self, page: &mut Page) {
         page.heading(Tone::Strong, &format!("{}  median {} µm", self.grade, self.median_um));
         for other in &self.about {
-            page.line(
-                2,
-                &format!("about {} {} ({} µm)", other.system, other.number, other.median_um),
-            );
+            page.under(format!("about {} {} ({} µm)", other.system, other.number, other.median_um));
         }
         if self.about.is_empty() {
-            page.line(2, "No other system known here goes so far.");
+            page.under("No other system known here goes so far.");
         }
-        page.line(2, &format!("Only {}.", self.note));
+        page.under(format!("Only {}.", self.note));
     }
 }
 
@@ -186,54 +177,47 @@ impl Report for Elsewhere {
         let heading = format!("{} {}  median {} µm", self.system, self.number, self.median_um);
         page.heading(Tone::Strong, &heading);
         match self.nearest {
-            Some(grade) => page.line(2, &format!("about {grade} ({} µm)", grade.median())),
-            None => page.line(2, "finer than P2500: no P grade is near"),
+            Some(grade) => page.under(format!("about {grade} ({} µm)", grade.median())),
+            None => page.under("finer than P2500: no P grade is near"),
         }
-        page.line(2, &format!("Only {}.", self.note));
+        page.under(format!("Only {}.", self.note));
     }
 }
 
 impl Report for SkipsShown {
     fn text(&self, page: &mut Page) {
         if self.grades.is_empty() {
-            page.line(0, &format!("{} has no sand step.", self.recipe));
+            page.say(format!("{} has no sand step.", self.recipe));
             return;
         }
         page.heading(Tone::Strong, &format!("{}: {}", self.recipe, names(&self.grades).join("  ")));
         for skip in &self.skips {
-            page.hanging(
-                2,
-                4,
-                &format!(
-                    "{} to {}: a ratio of {:.2}, over {}; put in {}",
-                    skip.from,
-                    skip.to,
-                    skip.ratio,
-                    self.limit,
-                    all_of(&names(&skip.between))
-                ),
-            );
+            page.item(format!(
+                "{} to {}: a ratio of {:.2}, over {}; put in {}",
+                skip.from,
+                skip.to,
+                skip.ratio,
+                self.limit,
+                all_of(&names(&skip.between))
+            ));
         }
         if self.skips.is_empty() {
-            page.line(
-                2,
-                &format!("No step's ratio of medians is over {} (common practice).", self.limit),
-            );
+            page.under(format!(
+                "No step's ratio of medians is over {} (common practice).",
+                self.limit
+            ));
         }
     }
 }
 
 impl Report for StripsShown {
     fn text(&self, page: &mut Page) {
-        page.line(
-            0,
-            &format!(
-                "{} of {} for {}: one does {}.",
-                Count(self.strips, "strip"),
-                self.grade,
-                Count(self.pieces, "piece"),
-                self.per_strip
-            ),
-        );
+        page.say(format!(
+            "{} of {} for {}: one does {}.",
+            Count(self.strips, "strip"),
+            self.grade,
+            Count(self.pieces, "piece"),
+            self.per_strip
+        ));
     }
 }

@@ -252,7 +252,7 @@ impl OilLine {
 impl Report for KitShown {
     fn text(&self, page: &mut Page) {
         if self.tasks.is_empty() {
-            page.line(0, "Nothing to lay out: none of these steps can be done now.");
+            page.say("Nothing to lay out: none of these steps can be done now.");
             return;
         }
         page.heading(Tone::Strong, "KIT FOR");
@@ -261,10 +261,7 @@ impl Report for KitShown {
             [whose, task.words.clone(), Count(task.pieces, "piece").to_string()]
         };
         let rows: Vec<_> = self.tasks.iter().map(row).collect();
-        let columns = page.columns(2, &rows);
-        for row in &rows {
-            page.row(Tone::Plain, 2, columns, row);
-        }
+        page.rows(2, &rows);
         self.strips_text(page);
         self.oil_text(page);
     }
@@ -290,7 +287,7 @@ impl KitShown {
             beside.push("a lidded metal can with water".to_owned());
         }
         if !beside.is_empty() {
-            page.hanging(2, 4, &beside.join(", "));
+            page.item(beside.join(", "));
         }
         let strips = self.strips.iter().map(|line| match line.strips {
             Some(strips) => format!("{strips} of {}", line.grade),
@@ -298,7 +295,7 @@ impl KitShown {
         });
         let strips: Vec<String> = strips.collect();
         if !strips.is_empty() {
-            page.hanging(2, 4, &format!("cut strips: {}", strips.join(", ")));
+            page.item(format!("cut strips: {}", strips.join(", ")));
         }
     }
 
@@ -315,7 +312,7 @@ impl KitShown {
                 (Some(strips), true) => format!("{}, and more: {unknown}", Count(strips, "strip")),
                 (None, _) => format!("not known: {unknown}"),
             };
-            page.hanging(2, 4, &format!("{}: {count}", line.grade));
+            page.item(format!("{}: {count}", line.grade));
         }
     }
 
@@ -324,12 +321,12 @@ impl KitShown {
         page.gap();
         page.heading(Tone::Strong, "OIL");
         for line in &self.oil {
-            page.hanging(2, 4, &format!("{}: {}; {}", line.finish, line.amount(), line.says()));
+            page.item(format!("{}: {}; {}", line.finish, line.amount(), line.says()));
             for why in &line.unknown {
-                page.hanging(4, 6, &format!("not known: {why}"));
+                page.hanging(4, 6, format!("not known: {why}"));
             }
             for can in line.cans.iter().filter(|can| can.past_its_time) {
-                page.hanging(4, 6, &format!("{} is past its time and not counted", can.can));
+                page.hanging(4, 6, format!("{} is past its time and not counted", can.can));
             }
         }
         page.gap();
@@ -338,14 +335,11 @@ impl KitShown {
             "{}: one to apply each finish, one to wipe every {PIECES_A_CLOTH} pieces (common practice)",
             Count(self.cloths, "cloth")
         );
-        page.hanging(2, 4, &cloths);
-        page.hanging(2, 4, &format!("{} of gloves", Count(self.gloves, "pair")));
-        page.hanging(2, 4, metal_can);
+        page.item(&cloths);
+        page.item(format!("{} of gloves", Count(self.gloves, "pair")));
+        page.item(metal_can);
         if self.self_heating {
-            page.hanging(
-                2,
-                4,
-                "cloths with this on them can catch fire by themselves: put each into the can as soon as it is used",
+            page.item("cloths with this on them can catch fire by themselves: put each into the can as soon as it is used",
             );
         }
     }

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::report::page::row;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
@@ -111,17 +112,13 @@ impl Kept {
     /// One line on what is kept, and one where something is wrong with it.
     pub(crate) fn text(&self, page: &mut Page) {
         if self.faults > 0 {
-            page.hanging(
-                0,
-                2,
-                &format!(
-                    "! The history isn't whole: {} found. See: tackfree ledger check",
-                    Count(self.faults, "fault")
-                ),
-            );
+            page.hang(format!(
+                "! The history isn't whole: {} found. See: tackfree ledger check",
+                Count(self.faults, "fault")
+            ));
         }
         if let Some(why) = &self.no_backup {
-            page.hanging(0, 2, &format!("! No backup was made: {why}"));
+            page.hang(format!("! No backup was made: {why}"));
         }
         let checked = self.checked.as_ref().filter(|_| self.faults == 0);
         let checked = checked.map(|at| format!("history checked {}, whole", at.moment()));
@@ -133,7 +130,7 @@ impl Kept {
         };
         let said: Vec<String> = checked.into_iter().chain(backup).collect();
         if !said.is_empty() {
-            page.hanging(0, 2, &format!("Kept: {}", said.join("; ")));
+            page.hang(format!("Kept: {}", said.join("; ")));
         }
     }
 }
@@ -141,11 +138,11 @@ impl Kept {
 impl Report for BackupReport {
     fn text(&self, page: &mut Page) {
         let entries = Count(self.entries as u64, "entry");
-        page.line(0, &format!("Backed up: {entries}, whole, in {}", self.backup));
-        page.line(0, &format!("Last hash: {}", self.last_hash));
+        page.say(format!("Backed up: {entries}, whole, in {}", self.backup));
+        page.say(format!("Last hash: {}", self.last_hash));
         if !self.dropped.is_empty() {
             let dropped = Count(self.dropped.len() as u64, "older backup");
-            page.line(0, &format!("Dropped: {dropped}"));
+            page.say(format!("Dropped: {dropped}"));
         }
     }
 }
@@ -153,40 +150,35 @@ impl Report for BackupReport {
 impl Report for Exported {
     fn text(&self, page: &mut Page) {
         let lines = Count(self.lines as u64, "line");
-        page.line(0, &format!("Wrote {lines} to {}.", self.file));
+        page.say(format!("Wrote {lines} to {}.", self.file));
     }
 }
 
 impl Report for RestoreReport {
     fn text(&self, page: &mut Page) {
         let entries = Count(self.entries as u64, "entry");
-        page.line(0, &format!("Restored: {entries}, whole, in {}", self.restored));
-        page.line(0, &format!("Last hash: {}", self.last_hash));
+        page.say(format!("Restored: {entries}, whole, in {}", self.restored));
+        page.say(format!("Last hash: {}", self.last_hash));
         let Some(left) = &self.left else { return };
         page.gap();
         if let Some(why) = &left.unreadable {
-            page.hanging(0, 2, &format!("{} is left as it is: {why}", left.database));
+            page.hang(format!("{} is left as it is: {why}", left.database));
         } else if left.newer == 0 {
             let same = format!("{} is left as it is; it has nothing newer.", left.database);
-            page.hanging(0, 2, &same);
+            page.hang(&same);
         } else {
             let newer = Count(left.newer as u64, "entry");
-            page.hanging(
-                0,
-                2,
-                &format!(
-                    "{} is left as it is; it has {newer} that the backup lacks:",
-                    left.database
-                ),
-            );
+            page.hang(format!(
+                "{} is left as it is; it has {newer} that the backup lacks:",
+                left.database
+            ));
             EntryLine::table(&left.listed, page);
         }
-        page.line(0, &format!("Look at it: tackfree --db '{}' due", self.restored));
-        page.hanging(
-            0,
-            2,
-            &format!("To go on with it, move {} away and this one in its place.", left.database),
-        );
+        page.say(format!("Look at it: tackfree --db '{}' due", self.restored));
+        page.hang(format!(
+            "To go on with it, move {} away and this one in its place.",
+            left.database
+        ));
     }
 }
 
@@ -230,27 +222,24 @@ impl EntryLine {
 
     /// The lines as a table.
     pub(crate) fn table(lines: &[Self], page: &mut Page) {
-        let rows: Vec<Vec<String>> = lines
-            .iter()
-            .map(|line| {
-                let mut about = line.about.clone();
-                if let Some(reason) = &line.anyway {
-                    about = format!("{about}; anyway: {reason}");
-                }
-                if line.voided {
-                    about = format!("{about} (taken back)");
-                }
-                vec![line.entry.to_string(), line.at.moment(), line.what.to_owned(), about]
-            })
-            .collect();
-        page.table(&["entry", "when", "what", "about"], &rows);
+        let row = |line: &Self| {
+            let mut about = line.about.clone();
+            if let Some(reason) = &line.anyway {
+                about = format!("{about}; anyway: {reason}");
+            }
+            if line.voided {
+                about = format!("{about} (taken back)");
+            }
+            row![line.entry, line.at, line.what, about]
+        };
+        page.table(["entry", "when", "what", "about"], lines.iter().map(row));
     }
 }
 
 impl Report for EntryList {
     fn text(&self, page: &mut Page) {
         if self.entries.is_empty() {
-            page.line(0, "The ledger is empty.");
+            page.say("The ledger is empty.");
             return;
         }
         EntryLine::table(&self.entries, page);
@@ -260,18 +249,15 @@ impl Report for EntryList {
 impl Report for CheckReport {
     fn text(&self, page: &mut Page) {
         for fault in &self.faults {
-            page.hanging(0, 2, fault);
+            page.hang(fault);
         }
         if self.whole {
-            page.line(
-                0,
-                &format!(
-                    "The history is whole: {} in {}.",
-                    Count(self.entries as u64, "entry"),
-                    self.database
-                ),
-            );
-            page.line(0, &format!("Last hash: {}", self.last_hash));
+            page.say(format!(
+                "The history is whole: {} in {}.",
+                Count(self.entries as u64, "entry"),
+                self.database
+            ));
+            page.say(format!("Last hash: {}", self.last_hash));
         }
     }
 }

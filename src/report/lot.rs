@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::report::batch::notes;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
@@ -202,26 +202,16 @@ impl LotShown {
 impl Report for LotList {
     fn text(&self, page: &mut Page) {
         if self.lots.is_empty() {
-            page.line(0, "No lots in hand. Start one: tackfree lot start BATCH --pieces N");
+            page.say("No lots in hand. Start one: tackfree lot start BATCH --pieces N");
             return;
         }
-        let rows: Vec<Vec<String>> = self
-            .lots
-            .iter()
-            .map(|lot| {
-                let when = lot.ready_at.as_ref().map_or_else(String::new, Stamp::moment);
-                let flag = if lot.flags.is_empty() { "" } else { " !" };
-                vec![
-                    format!("{}{flag}", lot.lot),
-                    lot.pieces.to_string(),
-                    lot.rack.clone().unwrap_or_default(),
-                    if lot.state == "overdue" { "OVERDUE" } else { lot.state }.to_owned(),
-                    lot.words.clone(),
-                    when,
-                ]
-            })
-            .collect();
-        page.table(&["lot", "pieces", "rack", "state", "next", "from"], &rows);
+        let row = |lot: &LotLine| {
+            let flag = if lot.flags.is_empty() { "" } else { " !" };
+            let state = if lot.state == "overdue" { "OVERDUE" } else { lot.state };
+            let name = format!("{}{flag}", lot.lot);
+            row![name, lot.pieces, lot.rack, state, lot.words, lot.ready_at]
+        };
+        page.table(["lot", "pieces", "rack", "state", "next", "from"], self.lots.iter().map(row));
     }
 }
 
@@ -234,58 +224,45 @@ impl Report for LotShown {
         let state = if late { "OVERDUE" } else { line.state };
         let tone = if late { Tone::Late } else { Tone::Strong };
         page.heading(tone, &format!("{}  {state}", line.lot));
-        page.hanging(2, 4, &format!("{} {place}{}", Count(line.pieces, "piece"), self.order));
-        page.line(2, &format!("recipe {}, revision {}", self.recipe, self.revision));
+        page.item(format!("{} {place}{}", Count(line.pieces, "piece"), self.order));
+        page.under(format!("recipe {}, revision {}", self.recipe, self.revision));
         if let Some(from) = &self.split_from {
-            page.line(2, &format!("split from {from}"));
+            page.under(format!("split from {from}"));
         }
         if !self.joined.is_empty() {
-            page.line(2, &format!("joined by {}", self.joined.join(", ")));
+            page.under(format!("joined by {}", self.joined.join(", ")));
         }
         if self.worked_again {
-            page.line(2, "sent back to an earlier step: what was done before is in its entries");
+            page.under("sent back to an earlier step: what was done before is in its entries");
         }
         for note in &self.notes {
-            page.hanging(2, 4, &format!("note: {note}"));
+            page.item(format!("note: {note}"));
         }
         if let Some(why) = &self.held {
-            page.line(2, &format!("held: {why}"));
+            page.under(format!("held: {why}"));
         }
         if let Some(next) = &self.next {
-            page.line(2, &format!("next: {}, {}", next.words, next.when()));
+            page.under(format!("next: {}, {}", next.words, next.when()));
         }
         for flag in &line.flags {
             let rules = flag.rules();
-            page.hanging(
-                2,
-                4,
-                &format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason),
-            );
+            page.item(format!("! step {} against the rules ({rules}): {}", flag.step, flag.reason));
         }
         page.gap();
-        let rows: Vec<Vec<String>> = self
-            .steps
-            .iter()
-            .map(|step| {
-                let done = match &step.done {
-                    Some(done) => done.moment(),
-                    None if step.not_recorded => "not recorded".to_owned(),
-                    None if step.step == line.step => "next".to_owned(),
-                    None => String::new(),
-                };
-                vec![
-                    step.step.to_string(),
-                    step.words.clone(),
-                    done,
-                    step.can.clone().unwrap_or_default(),
-                ]
-            })
-            .collect();
-        page.table(&["step", "name", "done", "can"], &rows);
+        let row = |step: &StepLine| {
+            let done = match &step.done {
+                Some(done) => done.moment(),
+                None if step.not_recorded => "not recorded".to_owned(),
+                None if step.step == line.step => "next".to_owned(),
+                None => String::new(),
+            };
+            row![step.step, step.words, done, step.can]
+        };
+        page.table(["step", "name", "done", "can"], self.steps.iter().map(row));
         if !self.touches.is_empty() {
             page.gap();
             for touch in &self.touches {
-                page.line(0, &format!("touched {}: {}", touch.at.moment(), touch.stage));
+                page.say(format!("touched {}: {}", touch.at.moment(), touch.stage));
             }
         }
         page.gap();

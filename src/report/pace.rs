@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::pace::Pace;
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
@@ -209,9 +209,7 @@ impl Report for PaceShown {
         page.heading(Tone::Strong, &format!("{}  {}", self.of, self.recipe));
         let timed: Vec<&StepLine> = self.steps.iter().filter(|step| step.samples > 0).collect();
         if timed.is_empty() {
-            page.hanging(
-                2,
-                4,
+            page.item(
                 "No times yet. Take some: tackfree pace time LOT, or tackfree done LOT --minutes N",
             );
         } else {
@@ -229,36 +227,24 @@ impl Report for PaceShown {
 impl PaceShown {
     fn times_text(&self, timed: &[&StepLine], page: &mut Page) {
         if self.of_earlier {
-            page.line(2, "No times of its own yet: those of earlier batches by this recipe.");
+            page.under("No times of its own yet: those of earlier batches by this recipe.");
         }
         page.gap();
-        let of = |value: Option<f64>| value.map_or_else(String::new, time);
         let row = |step: &&StepLine| {
-            vec![
-                in_words(&step.name),
-                step.samples.to_string(),
-                of(step.median),
-                of(step.best),
-                of(step.last_ten),
-                step.step.map_or_else(String::new, |_| {
-                    format!("{} ({})", time(step.each), step.each_from)
-                }),
-            ]
+            let [median, best, last] =
+                [step.median, step.best, step.last_ten].map(|value| value.map(time));
+            let with = step.step.map(|_| format!("{} ({})", time(step.each), step.each_from));
+            row![in_words(&step.name), step.samples, median, best, last, with]
         };
-        let mut rows: Vec<Vec<String>> = timed.iter().map(row).collect();
-        if let Some(piece) = self.piece.filter(|_| timed.len() > 1) {
+        let together = self.piece.filter(|_| timed.len() > 1).map(|piece| {
             let PieceLine { median, best, last_ten } = piece;
-            let [median, best, last_ten] = [median, best, last_ten].map(time);
-            rows.push(vec![
-                "together".to_owned(),
-                String::new(),
-                median,
-                best,
-                last_ten,
-                String::new(),
-            ]);
-        }
-        page.table(&["a piece", "times", "median", "best", "last ten", "reckoned with"], &rows);
+            let [median, best, last] = [median, best, last_ten].map(time);
+            row!["together", "", median, best, last, ""]
+        });
+        page.table(
+            ["a piece", "times", "median", "best", "last ten", "reckoned with"],
+            timed.iter().map(row).chain(together),
+        );
     }
 
     fn losses_text(&self, page: &mut Page) {
@@ -269,10 +255,7 @@ impl PaceShown {
         page.heading(Tone::Strong, "LOST AGAINST THE BEST");
         for loss in &self.losses {
             let share = format!("{:.0} % of all that is lost", loss.share_percent);
-            page.line(
-                2,
-                &format!("{}  {} a piece, {share}", in_words(&loss.name), time(loss.lost)),
-            );
+            page.under(format!("{}  {} a piece, {share}", in_words(&loss.name), time(loss.lost)));
         }
     }
 
@@ -280,7 +263,7 @@ impl PaceShown {
         page.gap();
         page.heading(Tone::Strong, "LEFT TO DO");
         if self.left_hours <= 0.0 {
-            page.line(2, "nothing");
+            page.under("nothing");
             return;
         }
         let open = match (self.open_days, &self.open_until) {
@@ -291,7 +274,7 @@ impl PaceShown {
             ),
             _ => "the shop isn't open long enough in the next two years".to_owned(),
         };
-        page.hanging(2, 4, &format!("{} of work: {open}", hours(self.left_hours)));
+        page.item(format!("{} of work: {open}", hours(self.left_hours)));
     }
 }
 
@@ -307,15 +290,11 @@ fn learning_text(timed: &[&StepLine], page: &mut Page) {
         let fit = curve
             .fit
             .map_or_else(|| "all times the same".to_owned(), |fit| format!("fit r² {fit:.2}"));
-        page.hanging(
-            2,
-            4,
-            &format!(
-                "{}: twice the pieces, {:.0} % of the time ({fit})",
-                in_words(name),
-                curve.slope_percent
-            ),
-        );
+        page.item(format!(
+            "{}: twice the pieces, {:.0} % of the time ({fit})",
+            in_words(name),
+            curve.slope_percent
+        ));
     }
 }
 
@@ -323,16 +302,12 @@ impl TargetLine {
     fn text(&self, page: &mut Page) {
         page.gap();
         let what = self.name.as_deref().map_or("all that was timed".to_owned(), in_words);
-        page.hanging(
-            0,
-            2,
-            &format!(
-                "At {} a piece for {what} (now {}) {} would save {}.",
-                time(self.target),
-                time(self.now),
-                Count(self.pieces, "piece"),
-                hours(self.saved_hours)
-            ),
-        );
+        page.hang(format!(
+            "At {} a piece for {what} (now {}) {} would save {}.",
+            time(self.target),
+            time(self.now),
+            Count(self.pieces, "piece"),
+            hours(self.saved_hours)
+        ));
     }
 }

@@ -5,7 +5,9 @@ use tabled::builder::Builder;
 use tabled::settings::{Padding, Style as Frame};
 use unicode_width::UnicodeWidthStr;
 
+use crate::craft::grit::Grade;
 use crate::shop::line::visible;
+use crate::time::Stamp;
 
 /// A row of a table that takes more lines than this is easier to read as lines of "heading: value".
 const TALLEST_ROW: usize = 3;
@@ -45,6 +47,48 @@ impl Tone {
         }
     }
 }
+
+/// What can stand in a row; what is not there is an empty part.
+pub(crate) trait Cell {
+    fn said(&self) -> String;
+}
+
+macro_rules! said_as_it_is {
+    ($($kind:ty),*) => {$(
+        impl Cell for $kind {
+            fn said(&self) -> String {
+                self.to_string()
+            }
+        }
+    )*};
+}
+said_as_it_is!(str, String, u32, i64, usize, Grade);
+
+impl Cell for Stamp {
+    fn said(&self) -> String {
+        self.moment()
+    }
+}
+
+impl<T: Cell + ?Sized> Cell for &T {
+    fn said(&self) -> String {
+        T::said(self)
+    }
+}
+
+impl<T: Cell> Cell for Option<T> {
+    fn said(&self) -> String {
+        self.as_ref().map_or_else(String::new, T::said)
+    }
+}
+
+/// A row of parts as they are said.
+macro_rules! row {
+    ($($cell:expr),* $(,)?) => {
+        [$($crate::report::page::Cell::said(&$cell)),*]
+    };
+}
+pub(crate) use row;
 
 /// How wide the parts of rows are that stand under each other.
 #[derive(Debug, Clone, Copy)]
@@ -120,14 +164,34 @@ impl Page {
         }
     }
 
-    /// A line, wrapped at blanks where it is too long; what follows the first line is indented by `indent`.
-    pub(crate) fn line(&mut self, indent: usize, text: &str) {
+    /// A line at the margin, wrapped at blanks where it is too long.
+    pub(crate) fn say(&mut self, text: impl AsRef<str>) {
+        self.hanging(0, 0, text);
+    }
+
+    /// A line at the margin; what does not fit it goes on indented.
+    pub(crate) fn hang(&mut self, text: impl AsRef<str>) {
+        self.hanging(0, 2, text);
+    }
+
+    /// An indented line.
+    pub(crate) fn under(&mut self, text: impl AsRef<str>) {
+        self.hanging(2, 2, text);
+    }
+
+    /// One of several indented lines; what does not fit it goes on further in.
+    pub(crate) fn item(&mut self, text: impl AsRef<str>) {
+        self.hanging(2, 4, text);
+    }
+
+    /// A line at that indent.
+    pub(crate) fn line(&mut self, indent: usize, text: impl AsRef<str>) {
         self.hanging(indent, indent, text);
     }
 
     /// A line that begins at `first` and goes on at `rest`.
-    pub(crate) fn hanging(&mut self, first: usize, rest: usize, text: &str) {
-        self.toned(Tone::Plain, first, rest, text);
+    pub(crate) fn hanging(&mut self, first: usize, rest: usize, text: impl AsRef<str>) {
+        self.toned(Tone::Plain, first, rest, text.as_ref());
     }
 
     /// The same in a tone: wrapped first, so that a narrow terminal breaks loud words where it breaks quiet ones.
@@ -212,8 +276,21 @@ impl Page {
         }
     }
 
+    /// Rows at that indent, their parts under each other.
+    pub(crate) fn rows<const N: usize>(&mut self, indent: usize, rows: &[[String; N]]) {
+        let columns = self.columns(indent, rows);
+        for row in rows {
+            self.row(Tone::Plain, indent, columns, row);
+        }
+    }
+
     /// A table with headings; where its words would be torn or its lines be many, each row as lines of "heading: value".
-    pub(crate) fn table(&mut self, headings: &[&str], rows: &[Vec<String>]) {
+    pub(crate) fn table<const N: usize>(
+        &mut self,
+        headings: [&str; N],
+        rows: impl IntoIterator<Item = [String; N]>,
+    ) {
+        let rows: Vec<[String; N]> = rows.into_iter().collect();
         let columns = || headings.iter().enumerate();
         let cells = |column: usize| {
             let values = rows.iter().filter_map(move |row| row.get(column)).map(String::as_str);
@@ -231,7 +308,7 @@ impl Page {
             let wide = widths.iter_mut().zip(&least).filter(|(width, least)| **width > **least);
             match wide.max_by_key(|(width, _)| **width) {
                 Some((width, _)) => *width -= 1,
-                None => return self.records(headings, rows),
+                None => return self.records(headings, &rows),
             }
         }
         let wrapped: Vec<Vec<String>> = rows
@@ -240,7 +317,7 @@ impl Page {
             .collect();
         let tall = |cell: &String| cell.lines().count() > TALLEST_ROW;
         if wrapped.iter().flatten().any(tall) {
-            return self.records(headings, rows);
+            return self.records(headings, &rows);
         }
         let mut builder = Builder::default();
         builder.push_record(headings.iter().zip(&widths).map(|(head, width)| wrap(head, *width)));
@@ -258,12 +335,12 @@ impl Page {
         }
     }
 
-    fn records(&mut self, headings: &[&str], rows: &[Vec<String>]) {
+    fn records<const N: usize>(&mut self, headings: [&str; N], rows: &[[String; N]]) {
         for row in rows {
             for (number, (heading, value)) in headings.iter().zip(row).enumerate() {
                 if !value.is_empty() {
                     let indent = if number == 0 { 0 } else { 2 };
-                    self.hanging(indent, 4, &format!("{heading}: {value}"));
+                    self.hanging(indent, 4, format!("{heading}: {value}"));
                 }
             }
         }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use crate::plan::engine::Minute;
 use crate::plan::promise::{Ground, Odds, Promise};
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::plan::BoundLine;
 use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report};
@@ -196,11 +196,10 @@ impl PromiseReport {
         words::date(date, self.now.at(), self.now.zone())
     }
 
-    fn row(&self, other: &OtherBatch) -> Vec<String> {
-        let when = |at: Option<Stamp>| at.map_or_else(String::new, |at| at.date());
-        let due = other.due.map_or_else(String::new, |due| self.said(due));
+    fn row(&self, other: &OtherBatch) -> [String; 5] {
+        let [was, is] = [other.was, other.is].map(|at| at.map(|at| at.date()));
         let late = format!("{:.0} % of cases", other.late * 100.0);
-        vec![other.batch.clone(), due, when(other.was), when(other.is), late]
+        row![other.batch, other.due.map(|due| self.said(due)), was, is, late]
     }
 
     /// The dates that can be said, the surest first.
@@ -223,7 +222,7 @@ impl PromiseReport {
         }
         if let (Some(due), Some(kept)) = (self.due, self.kept) {
             let due = self.said(due);
-            page.line(0, &format!("{due} is kept in {:.0} % of cases.", kept * 100.0));
+            page.say(format!("{due} is kept in {:.0} % of cases.", kept * 100.0));
         }
     }
 }
@@ -240,7 +239,7 @@ impl Report for PromiseReport {
         self.dates(page);
         if self.pieces_to_start > 0 {
             let left = Count(self.pieces_to_start, "piece");
-            page.line(0, &format!("Start {left}, so that enough good ones come out."));
+            page.say(format!("Start {left}, so that enough good ones come out."));
         }
         let as_taken = if self.rooms.iter().all(|room| room.read) {
             ""
@@ -248,33 +247,29 @@ impl Report for PromiseReport {
             " as the rooms are taken to be"
         };
         let bound = self.bound.ready_at.date();
-        page.hanging(
-            0,
-            2,
-            &format!("Nothing gets all orders ready before {bound} with these lots{as_taken}."),
-        );
+        page.hang(format!(
+            "Nothing gets all orders ready before {bound} with these lots{as_taken}."
+        ));
         if !self.others.is_empty() {
             page.gap();
             page.heading(Tone::Strong, "Promises already given");
             let without = self.others.iter().any(|other| other.was.is_some());
-            let mut headings = vec!["batch", "promised", "without it", "with it", "late in"];
-            let mut rows: Vec<Vec<String>> =
-                self.others.iter().map(|other| self.row(other)).collect();
-            if !without {
-                headings.remove(2);
-                for row in &mut rows {
-                    row.remove(2);
-                }
+            let rows = self.others.iter().map(|other| self.row(other));
+            if without {
+                page.table(["batch", "promised", "without it", "with it", "late in"], rows);
+            } else {
+                let rows =
+                    rows.map(|[batch, promised, _, with, late]| [batch, promised, with, late]);
+                page.table(["batch", "promised", "with it", "late in"], rows);
             }
-            page.table(&headings, &rows);
         }
         page.gap();
-        page.line(0, &format!("Rests on {} over:", Count(self.runs as u64, "plan")));
+        page.say(format!("Rests on {} over:", Count(self.runs as u64, "plan")));
         for line in &self.rests_on {
-            page.hanging(2, 4, &line.says);
+            page.item(&line.says);
         }
         if self.cut_short {
-            page.line(0, "Cut short: the odds so far.");
+            page.say("Cut short: the odds so far.");
         }
     }
 }

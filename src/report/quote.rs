@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::craft::cover::{Abrading, Coating, kit};
 use crate::craft::spares::blanks;
+use crate::report::page::row;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::count::Count;
@@ -172,28 +173,18 @@ impl Report for Quote {
         let lacks = if lacks { ", without what has no cost below" } else { "" };
         if self.says_anything() {
             let (total, a_piece) = (self.total, self.a_piece);
-            page.line(0, &format!("{asked}: {total:.2}, {a_piece:.2} a piece{lacks}"));
+            page.say(format!("{asked}: {total:.2}, {a_piece:.2} a piece{lacks}"));
         } else {
-            page.line(0, &format!("{asked}: the setup doesn't say yet what anything costs"));
+            page.say(format!("{asked}: the setup doesn't say yet what anything costs"));
         }
         page.gap();
-        let rows: Vec<Vec<String>> = self
-            .lines
-            .iter()
-            .map(|line| {
-                let money =
-                    |money: Option<f64>| money.map_or("?".to_owned(), |m| format!("{m:.2}"));
-                vec![
-                    line.what.clone(),
-                    line.said(self.units),
-                    money(line.rate.map(Money::get)),
-                    money(line.cost),
-                    line.rests_on.clone(),
-                ]
-            })
-            .collect();
-        page.table(&["what", "how much", "at", "cost", "rests on"], &rows);
+        let money = |money: Option<f64>| money.map_or("?".to_owned(), |m| format!("{m:.2}"));
+        let row = |line: &CostLine| {
+            let (rate, cost) = (money(line.rate.map(Money::get)), money(line.cost));
+            row![line.what, line.said(self.units), rate, cost, line.rests_on]
+        };
+        page.table(["what", "how much", "at", "cost", "rests on"], self.lines.iter().map(row));
         page.gap();
-        page.line(0, "Not in it: cloths, gloves, power, rent, and what nobody pays you for.");
+        page.say("Not in it: cloths, gloves, power, rent, and what nobody pays you for.");
     }
 }

@@ -123,7 +123,7 @@ impl RackShown {
 
 impl Report for Racks {
     fn text(&self, page: &mut Page) {
-        page.line(0, &format!("What stands where, {}", self.now.in_full()));
+        page.say(format!("What stands where, {}", self.now.in_full()));
         let heads: Vec<_> = self.racks.iter().map(RackShown::head).collect();
         let (heads_wide, lots_wide) = (page.columns(0, &heads), self.columns(page));
         for (rack, head) in self.racks.iter().zip(&heads) {
@@ -136,7 +136,7 @@ impl Report for Racks {
                     page.hanging(6, 8, &until);
                 }
             }
-            page.line(2, &format!("free {}", rack.slots.saturating_sub(rack.taken)));
+            page.under(format!("free {}", rack.slots.saturating_sub(rack.taken)));
         }
         if !self.elsewhere.is_empty() {
             page.gap();

@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::entry::EntryId;
 use crate::shop::rags::Lain;
@@ -101,8 +101,8 @@ pub(crate) fn remind(open: &[OpenRags], page: &mut Page) {
     page.toned(Tone::Late, 2, 2, says);
     let lying: Vec<String> =
         lying.iter().map(|rags| format!("{}, {}", rags.lot, rags.lying)).collect();
-    page.line(2, &format!("Oily rags lying: {}.", lying.join("; ")));
-    page.line(2, "Once they are dealt with: tackfree rags done --how \"…\"");
+    page.under(format!("Oily rags lying: {}.", lying.join("; ")));
+    page.under("Once they are dealt with: tackfree rags done --how \"…\"");
 }
 
 /// What the rags that can do most harm ask for, and which lie: the oldest of each lot.
@@ -120,22 +120,18 @@ pub(crate) fn said(open: &[OpenRags]) -> Option<(&'static str, Vec<&OpenRags>)> 
 impl Report for RagsList {
     fn text(&self, page: &mut Page) {
         if self.open.is_empty() {
-            page.line(0, "No rags are open: every coat's rags are recorded as dealt with.");
+            page.say("No rags are open: every coat's rags are recorded as dealt with.");
             return;
         }
         if let Some(worst) = self.open.iter().find(|rags| rags.can_heat()).or(self.open.first()) {
             page.toned(Tone::Late, 0, 0, worst.says);
             page.gap();
         }
-        let row = |rags: &OpenRags| {
-            let (entry, lot, finish) =
-                (rags.entry.to_string(), rags.lot.clone(), rags.finish.clone());
-            vec![entry, lot, finish, since(rags), rags.heating()]
-        };
-        let rows: Vec<Vec<String>> = self.open.iter().map(row).collect();
-        page.table(&["entry", "lot", "finish", "open since", "fire"], &rows);
+        let row =
+            |rags: &OpenRags| row![rags.entry, rags.lot, rags.finish, since(rags), rags.heating()];
+        page.table(["entry", "lot", "finish", "open since", "fire"], self.open.iter().map(row));
         page.gap();
-        page.line(0, "Once they are dealt with: tackfree rags done --how \"…\"");
-        page.line(0, "What to do and why: tackfree caution rags");
+        page.say("Once they are dealt with: tackfree rags done --how \"…\"");
+        page.say("What to do and why: tackfree caution rags");
     }
 }

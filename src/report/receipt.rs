@@ -80,13 +80,9 @@ fn lots_of(entries: &[Entry]) -> Vec<LotName> {
 impl Report for Receipt {
     fn text(&self, page: &mut Page) {
         for line in &self.recorded {
-            page.hanging(0, 2, &format!("{}: {}, {}", line.what, line.about, line.at.moment()));
+            page.hang(format!("{}: {}, {}", line.what, line.about, line.at.moment()));
             if let Some(reason) = &line.anyway {
-                page.hanging(
-                    2,
-                    4,
-                    &format!("! recorded against the rules, flagged for good: {reason}"),
-                );
+                page.item(format!("! recorded against the rules, flagged for good: {reason}"));
             }
         }
         for item in &self.next {
@@ -94,13 +90,13 @@ impl Report for Receipt {
                 "finish" => format!("{} is begun: {}", item.words, Count(item.pieces, "piece")),
                 _ => item.words.clone(),
             };
-            page.hanging(0, 2, &format!("next: {} {action}, {}", item.lot, item.when()));
+            page.hang(format!("next: {} {action}, {}", item.lot, item.when()));
         }
         for coat in &self.coats {
             coat.text(page);
         }
         for note in &self.notes {
-            page.hanging(0, 2, note);
+            page.hang(note);
         }
         for caution in &self.cautions {
             caution.text(page);

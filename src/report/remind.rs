@@ -83,9 +83,9 @@ impl SentNotice {
     fn text(&self, page: &mut Page) {
         let stays = if self.outcome == "sent" { "sent" } else { "pending" };
         let by = self.by.as_ref().map_or_else(String::new, |by| format!(" by {by}"));
-        page.line(0, &format!("{} ({stays}{by})", self.notice.summary));
+        page.say(format!("{} ({stays}{by})", self.notice.summary));
         for line in self.notice.body.lines() {
-            page.hanging(2, 4, line);
+            page.item(line);
         }
     }
 }
@@ -96,14 +96,11 @@ impl Report for Sent {
             notice.text(page);
         }
         if self.notices.is_empty() {
-            page.line(0, "Nothing to tell that was not told.");
+            page.say("Nothing to tell that was not told.");
         }
         if let Some(opens) = &self.opens {
             let things = Count(self.quiet as u64, "thing");
-            page.line(
-                0,
-                &format!("{things} more, told from {} when the shop opens.", opens.moment()),
-            );
+            page.say(format!("{things} more, told from {} when the shop opens.", opens.moment()));
         }
     }
 }
@@ -141,27 +138,21 @@ impl Report for PutOff {
         match &self.until {
             _ if self.things.is_empty() && (self.wipe_goes_on || self.rags_go_on) => {}
             _ if self.things.is_empty() => {
-                page.line(
-                    0,
-                    &format!("{}: nothing of it is due, so nothing is put off.", self.lot),
-                );
+                page.say(format!("{}: nothing of it is due, so nothing is put off.", self.lot));
             }
             Some(until) => {
-                page.line(0, &format!("{}: {what}: told again {}.", self.lot, until.both()));
+                page.say(format!("{}: {what}: told again {}.", self.lot, until.both()));
             }
             None => {
-                page.line(
-                    0,
-                    &format!("{}: {what}: not told again until something changes.", self.lot),
-                );
+                page.say(format!("{}: {what}: not told again until something changes.", self.lot));
             }
         }
         if self.wipe_goes_on {
             let told = format!("Its wipe is told until it is done: tackfree done {}", self.lot);
-            page.line(0, &told);
+            page.say(&told);
         }
         if self.rags_go_on {
-            page.line(0, "Its rags are reminded of until it is recorded how they were dealt with: tackfree rags done --how \"…\"");
+            page.say("Its rags are reminded of until it is recorded how they were dealt with: tackfree rags done --how \"…\"");
         }
     }
 }
@@ -196,21 +187,18 @@ impl Report for Installed {
         let (did, was) =
             if self.there { ("wrote", "as it was") } else { ("took away", "not there") };
         for path in &self.changed {
-            page.line(0, &format!("{did} {path}"));
+            page.say(format!("{did} {path}"));
         }
         for path in &self.unchanged {
-            page.line(0, &format!("{was}: {path}"));
+            page.say(format!("{was}: {path}"));
         }
         if self.changed.is_empty() {
-            page.line(0, "Nothing changed.");
+            page.say("Nothing changed.");
         } else if self.there {
-            page.line(
-                0,
-                "Each minute tackfree now tells what is due. Undo it: tackfree remind remove",
-            );
-            page.line(0, "Try it: tackfree remind test");
+            page.say("Each minute tackfree now tells what is due. Undo it: tackfree remind remove");
+            page.say("Try it: tackfree remind test");
         } else {
-            page.line(0, "The operating system no longer runs it.");
+            page.say("The operating system no longer runs it.");
         }
     }
 }

@@ -53,7 +53,7 @@ impl RoomTaken {
     /// A line a room.
     pub(crate) fn text(rooms: &[Self], page: &mut Page) {
         for Self { room, says, .. } in rooms {
-            page.hanging(0, 2, &format!("{room}: {says}"));
+            page.hang(format!("{room}: {says}"));
         }
     }
 }

@@ -12,8 +12,8 @@ pub(crate) struct SchemaList {
 
 impl Report for SchemaList {
     fn text(&self, page: &mut Page) {
-        page.line(0, "The JSON Schema of what these answer with --json: tackfree schema COMMAND");
+        page.say("The JSON Schema of what these answer with --json: tackfree schema COMMAND");
         page.gap();
-        page.hanging(2, 2, &self.commands.join(", "));
+        page.under(self.commands.join(", "));
     }
 }

@@ -126,34 +126,31 @@ impl Report for SetupChanges {
     fn text(&self, page: &mut Page) {
         let (racks, finishes) =
             (Count(self.racks as u64, "rack"), Count(self.finishes as u64, "finish"));
-        page.line(
-            0,
-            &format!(
-                "{}: no faults. {racks}, {finishes}, {}.",
-                self.file,
-                Count(self.recipes as u64, "recipe")
-            ),
-        );
+        page.say(format!(
+            "{}: no faults. {racks}, {finishes}, {}.",
+            self.file,
+            Count(self.recipes as u64, "recipe")
+        ));
         if let Some(path) = &self.new_database {
-            page.line(0, &format!("new database: {path}"));
+            page.say(format!("new database: {path}"));
         }
         match (self.changes.is_empty(), self.stored) {
-            (true, false) => page.line(0, "It says what is stored already: nothing changes."),
+            (true, false) => page.say("It says what is stored already: nothing changes."),
             (true, true) => {
-                page.line(0, "Stored as it is now written; it means the same as before.");
+                page.say("Stored as it is now written; it means the same as before.");
             }
-            (false, true) => page.line(0, "Stored. What changed:"),
-            (false, false) => page.line(0, "Nothing is stored yet. Loading it would change:"),
+            (false, true) => page.say("Stored. What changed:"),
+            (false, false) => page.say("Nothing is stored yet. Loading it would change:"),
         }
         for change in &self.changes {
-            page.hanging(2, 4, &change.to_string());
+            page.item(change.to_string());
         }
         self.class_text(page);
         for note in &self.notes {
-            page.hanging(0, 2, note);
+            page.hang(note);
         }
         if !self.changes.is_empty() && !self.stored {
-            page.line(0, &format!("Store it with: tackfree setup load {}", self.file));
+            page.say(format!("Store it with: tackfree setup load {}", self.file));
         }
     }
 }
@@ -164,7 +161,7 @@ impl SetupChanges {
         if self.from_class.is_empty() {
             return;
         }
-        page.line(0, "Left out, and supplied by the class of the finish:");
+        page.say("Left out, and supplied by the class of the finish:");
         let same = |a: &Supplied, b: &Supplied| a.finish == b.finish && a.mark == b.mark;
         let mut values: Vec<&Supplied> = self.from_class.iter().collect();
         values.sort_by(|a, b| (&a.finish, &a.mark).cmp(&(&b.finish, &b.mark)));
@@ -174,7 +171,7 @@ impl SetupChanges {
                 .map(|value| format!("{} {}", value.key, value.value.trim_matches('"')))
                 .collect();
             if let Some(Supplied { finish, mark, .. }) = group.first() {
-                page.hanging(2, 4, &format!("{finish}: {} ({mark})", values.join(", ")));
+                page.item(format!("{finish}: {} ({mark})", values.join(", ")));
             }
         }
     }
@@ -197,17 +194,17 @@ impl Report for SetupShown {
 impl Report for KindsShown {
     fn text(&self, page: &mut Page) {
         for class in &self.kinds {
-            page.line(0, &class.kind);
-            page.hanging(2, 4, &format!("on tins: {}", class.also.join(", ")));
+            page.say(&class.kind);
+            page.item(format!("on tins: {}", class.also.join(", ")));
             let value = |key: &str| class.supplies.get(key).map_or("", |supplied| &supplied.value);
             if self.whole {
-                page.hanging(2, 4, &class.about);
+                page.item(&class.about);
                 for key in KEYS.iter().filter(|key| class.supplies.contains_key(key.name)) {
                     let mark = class.supplies.get(key.name).map_or("", |supplied| &supplied.mark);
                     let value = value(key.name);
                     let said = key.said_of_class(value, self.units);
                     let said = said.as_deref().unwrap_or(value).trim_matches('"');
-                    page.hanging(2, 4, &format!("{} {said} ({mark})", key.name));
+                    page.item(format!("{} {said} ({mark})", key.name));
                 }
                 continue;
             }
@@ -217,21 +214,18 @@ impl Report for KindsShown {
                 _ => "; whether its rags can catch fire by themselves is unknown",
             };
             let [soak, recoat, cure] = ["soak", "recoat", "cure"].map(value);
-            page.hanging(2, 4, &format!("soak {soak}, recoat {recoat}, cure {cure}{heats}"));
+            page.item(format!("soak {soak}, recoat {recoat}, cure {cure}{heats}"));
         }
         if !self.whole {
-            page.line(
-                0,
-                "All of one, and where it comes from: tackfree setup kinds \"danish oil\"",
-            );
+            page.say("All of one, and where it comes from: tackfree setup kinds \"danish oil\"");
         }
     }
 }
 
 impl Report for SetupWritten {
     fn text(&self, page: &mut Page) {
-        page.line(0, &format!("Written: {}. Change it to your shop's, then:", self.file));
-        page.line(2, &format!("tackfree setup check {}", self.file));
-        page.line(2, &format!("tackfree setup load {}", self.file));
+        page.say(format!("Written: {}. Change it to your shop's, then:", self.file));
+        page.under(format!("tackfree setup check {}", self.file));
+        page.under(format!("tackfree setup load {}", self.file));
     }
 }

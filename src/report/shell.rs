@@ -20,17 +20,17 @@ pub(crate) struct ShellWritten {
 
 impl Report for ShellWritten {
     fn text(&self, page: &mut Page) {
-        page.line(0, "Written:");
+        page.say("Written:");
         for file in &self.completions {
-            page.line(2, file);
+            page.under(file);
         }
-        page.line(2, &format!("{} man pages in {}", self.pages, self.manual));
+        page.under(format!("{} man pages in {}", self.pages, self.manual));
         page.gap();
-        page.line(0, "bash and fish: open a new terminal, type tackfree done and press Tab.");
-        page.line(0, "zsh: put this line into ~/.zshrc, before compinit:");
-        page.line(2, &format!("fpath+=('{}')", self.zsh_folder));
-        page.line(0, "PowerShell: put this line into the file that $PROFILE names:");
-        page.line(2, &format!(". '{}'", self.powershell));
-        page.line(0, "The manual: man tackfree, man tackfree-lot-start");
+        page.say("bash and fish: open a new terminal, type tackfree done and press Tab.");
+        page.say("zsh: put this line into ~/.zshrc, before compinit:");
+        page.under(format!("fpath+=('{}')", self.zsh_folder));
+        page.say("PowerShell: put this line into the file that $PROFILE names:");
+        page.under(format!(". '{}'", self.powershell));
+        page.say("The manual: man tackfree, man tackfree-lot-start");
     }
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::reference;
 use crate::report::caution::short::ShortForm;
 use crate::report::finish_record::{FinishRecord, care};
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::count::{Count, one_of};
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
@@ -153,7 +153,7 @@ impl ShipmentList {
 impl Report for ShipmentList {
     fn text(&self, page: &mut Page) {
         if self.shipments.is_empty() {
-            page.line(0, "Nothing was shipped yet. Ship: tackfree ship LOT --to \"…\"");
+            page.say("Nothing was shipped yet. Ship: tackfree ship LOT --to \"…\"");
             return;
         }
         let row = |line: &ShipmentLine| {
@@ -162,12 +162,10 @@ impl Report for ShipmentList {
                 (None, 0) => String::new(),
                 (None, back) => format!("{back} came back"),
             };
-            let lots = line.lots.join(", ");
-            let (number, pieces) = (line.shipment.to_string(), line.pieces.to_string());
-            vec![number, line.at.moment(), line.to.clone(), lots, pieces, what]
+            row![line.shipment, line.at, line.to, line.lots.join(", "), line.pieces, what]
         };
-        let rows: Vec<Vec<String>> = self.shipments.iter().map(row).collect();
-        page.table(&["number", "shipped", "to", "lots", "pieces", ""], &rows);
+        let rows = self.shipments.iter().map(row);
+        page.table(["number", "shipped", "to", "lots", "pieces", ""], rows);
     }
 }
 
@@ -181,27 +179,27 @@ impl Report for Shipped {
         let to_go = to_go.map(|batch| format!(" {} of {} to go.", batch.pieces, batch.batch));
         let rest: String = left.chain(to_go).collect();
         page.toned(Tone::Strong, 0, 2, &format!("Shipped {pieces} to {}.{rest}", slip.to));
-        page.hanging(0, 2, &format!("Slip for the box: tackfree ship show {}", slip.shipment));
+        page.hang(format!("Slip for the box: tackfree ship show {}", slip.shipment));
         for lot in &slip.lots {
             if let Some(line) = lot.cure_line(|at| at.moment()) {
-                page.hanging(0, 2, &format!("{}: {line}", lot.lot));
+                page.hang(format!("{}: {line}", lot.lot));
             }
             if let Some(unread) = &lot.cure_unread {
-                page.hanging(0, 2, &format!("You: {unread}"));
+                page.hang(format!("You: {unread}"));
             }
             for flag in &lot.flags {
-                page.hanging(0, 2, &format!("! {}: {flag}", lot.lot));
+                page.hang(format!("! {}: {flag}", lot.lot));
             }
         }
         for line in unknown(&slip.lots) {
-            page.hanging(0, 2, &format!("You: {line}"));
+            page.hang(format!("You: {line}"));
         }
         for caution in &self.cautions {
             caution.lines_text(page);
         }
         page.gap();
         let [first, others @ ..] = AT_SHIPPING;
-        page.hanging(0, 2, &format!("More: tackfree caution {first} (or {})", one_of(&others)));
+        page.hang(format!("More: tackfree caution {first} (or {})", one_of(&others)));
     }
 }
 
@@ -233,25 +231,21 @@ impl Report for Shipment {
             format!("Shipment {} to {}: {pieces}, {}", self.shipment, self.to, self.at.moment());
         page.toned(Tone::Strong, 0, 2, &head);
         if let Some(why) = &self.cancelled {
-            page.hanging(0, 2, &format!("CANCELLED, it did not go: {why}"));
+            page.hang(format!("CANCELLED, it did not go: {why}"));
         }
         for back in &self.returned {
-            page.hanging(
-                0,
-                2,
-                &format!("{} of {} came back", Count(back.pieces, "piece"), back.lot),
-            );
+            page.hang(format!("{} of {} came back", Count(back.pieces, "piece"), back.lot));
         }
         for note in &self.notes {
-            page.hanging(0, 2, &format!("note: {note}"));
+            page.hang(format!("note: {note}"));
         }
         for lot in &self.lots {
             page.gap();
             lot.text(page);
         }
         page.gap();
-        page.hanging(0, 2, &format!("Care: {}", self.care));
-        page.hanging(0, 2, &format!("Claims made: {}.", self.claims));
-        page.hanging(0, 2, &format!("Who decides: {}.", self.who_decides.join("; ")));
+        page.hang(format!("Care: {}", self.care));
+        page.hang(format!("Claims made: {}.", self.claims));
+        page.hang(format!("Who decides: {}.", self.who_decides.join("; ")));
     }
 }

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, to_start};
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::Batch;
 use crate::shop::count::{Count, all_of};
@@ -208,16 +208,13 @@ impl Report for SparesShown {
         let answer = &self.answer;
         let good = Count(self.good, "good piece");
         page.heading(Tone::Strong, &format!("For {good} {}", answer.start("")));
-        page.line(
-            2,
-            &format!(
-                "{} spare; enough come out in {} of cases, {} % asked for",
-                answer.spares,
-                percent(answer.chance),
-                answer.sure_percent
-            ),
-        );
-        page.line(2, &format!("scrap seen: {} of {}", self.scrap, self.of));
+        page.under(format!(
+            "{} spare; enough come out in {} of cases, {} % asked for",
+            answer.spares,
+            percent(answer.chance),
+            answer.sure_percent
+        ));
+        page.under(format!("scrap seen: {} of {}", self.scrap, self.of));
         answer.prior_text(page);
     }
 }
@@ -225,7 +222,7 @@ impl Report for SparesShown {
 impl Answer {
     fn prior_text(&self, page: &mut Page) {
         if let Some(prior) = &self.prior {
-            page.hanging(2, 4, prior);
+            page.item(prior);
         }
     }
 }
@@ -239,46 +236,30 @@ impl Report for BatchSpares {
             format!("{}  {}", self.batch, answer.start(" more"))
         };
         page.heading(Tone::Strong, &heading);
-        page.hanging(
-            2,
-            4,
-            &format!(
-                "{} promised, {} still needed, {} on the way{}",
-                self.promised,
-                self.need,
-                self.on_the_way,
-                self.enough_as_it_is()
-            ),
-        );
-        page.hanging(
-            2,
-            4,
-            &format!(
-                "with {} more started it comes out in {} of cases, {} % asked for; {} spare",
-                answer.start,
-                percent(answer.chance),
-                answer.sure_percent,
-                answer.spares
-            ),
-        );
+        page.item(format!(
+            "{} promised, {} still needed, {} on the way{}",
+            self.promised,
+            self.need,
+            self.on_the_way,
+            self.enough_as_it_is()
+        ));
+        page.item(format!(
+            "with {} more started it comes out in {} of cases, {} % asked for; {} spare",
+            answer.start,
+            percent(answer.chance),
+            answer.sure_percent,
+            answer.spares
+        ));
         answer.prior_text(page);
         page.gap();
-        let rows: Vec<Vec<String>> = self
-            .stages
-            .iter()
-            .map(|stage| {
-                vec![
-                    stage.step.to_string(),
-                    in_words(&stage.name),
-                    format!("{} of {}", stage.scrap, stage.of),
-                    stage.waiting.to_string(),
-                ]
-            })
-            .collect();
-        page.table(&["step", "name", "thrown out", "waiting"], &rows);
+        let rows = self.stages.iter().map(|stage| {
+            let out = format!("{} of {}", stage.scrap, stage.of);
+            row![stage.step, in_words(&stage.name), out, stage.waiting]
+        });
+        page.table(["step", "name", "thrown out", "waiting"], rows);
         if self.seen_in.len() > 1 {
             page.gap();
-            page.hanging(0, 2, &format!("Thrown out in {}.", all_of(&self.seen_in)));
+            page.hang(format!("Thrown out in {}.", all_of(&self.seen_in)));
         }
     }
 }

@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
+use crate::report::page::row;
 use crate::report::{Page, Report};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
@@ -202,41 +203,32 @@ impl Moisture {
 impl Report for StockShown {
     fn text(&self, page: &mut Page) {
         if self.items.is_empty() {
-            page.line(0, "Nothing is counted yet, and no open order needs anything.");
-            page.line(0, "Count what is there: tackfree stock count P180 40");
+            page.say("Nothing is counted yet, and no open order needs anything.");
+            page.say("Count what is there: tackfree stock count P180 40");
             return;
         }
-        page.line(0, &format!("On hand, {}", self.now.moment()));
+        page.say(format!("On hand, {}", self.now.moment()));
         page.gap();
-        let rows: Vec<Vec<String>> = self
-            .items
-            .iter()
-            .map(|line| {
-                let runs_out = line
-                    .runs_out
-                    .as_ref()
-                    .map(|out| format!("{}, {} of {}", out.at.moment(), out.step, out.lot));
-                vec![
-                    line.item.clone(),
-                    line.kind.to_owned(),
-                    line.on_hand_said(),
-                    line.needed.to_string(),
-                    runs_out.unwrap_or_default(),
-                ]
-            })
-            .collect();
-        page.table(&["of", "what", "on hand", "open orders need", "runs out"], &rows);
+        let row = |line: &StockLine| {
+            let out = line.runs_out.as_ref();
+            let out = out.map(|out| format!("{}, {} of {}", out.at.moment(), out.step, out.lot));
+            row![line.item, line.kind, line.on_hand_said(), line.needed, out]
+        };
+        page.table(
+            ["of", "what", "on hand", "open orders need", "runs out"],
+            self.items.iter().map(row),
+        );
         let damp =
             self.items.iter().filter_map(|line| Some(line.moisture.as_ref()?.said(&line.item)));
         for said in damp {
             page.gap();
-            page.hanging(0, 2, &said);
+            page.hang(&said);
         }
         let short: Vec<String> =
             self.items.iter().filter(|line| line.short_by > 0).map(StockLine::missing).collect();
         if !short.is_empty() {
             page.gap();
-            page.hanging(0, 2, &format!("Get {}", short.join(", ")));
+            page.hang(format!("Get {}", short.join(", ")));
         }
     }
 }

@@ -283,10 +283,10 @@ impl TracedLot {
     /// Where it comes from: coats, rooms and what was recorded against the rules.
     fn text(&self, page: &mut Page) {
         for coat in &self.coats {
-            page.hanging(4, 6, &coat.line());
+            page.hanging(4, 6, coat.line());
         }
         for room in &self.rooms {
-            page.hanging(4, 6, &room.line());
+            page.hanging(4, 6, room.line());
         }
         for flag in &self.flags {
             let rules = flag.rules();
@@ -294,7 +294,7 @@ impl TracedLot {
             page.hanging(4, 6, &line);
         }
         for note in &self.notes {
-            page.hanging(4, 6, &format!("note: {note}"));
+            page.hanging(4, 6, format!("note: {note}"));
         }
     }
 }

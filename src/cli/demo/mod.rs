@@ -92,7 +92,7 @@ impl Stage {
                 page.verbatim("");
                 let date = scene.now.with_timezone(&script::ZONE).format("%-d %B %Y, %H:%M");
                 page.heading(Tone::Strong, &format!("-- {date}"));
-                page.line(0, text);
+                page.say(text);
                 return Ok(context.screen.write(&page.into_text())?);
             }
             Line::Do(command) => (command, false, 0),

@@ -149,23 +149,23 @@ impl Report for Answer {
             page.toned(Tone::Late, 0, 0, line);
         }
         if let Some(nothing) = &self.nothing {
-            page.line(0, nothing);
+            page.say(nothing);
             let names: Vec<&str> = self.topics.iter().map(|topic| topic.name).collect();
-            page.hanging(0, 2, &format!("It holds: {}.", names.join(", ")));
+            page.hang(format!("It holds: {}.", names.join(", ")));
         }
         if !self.answers.is_empty() {
             page.gap();
         }
         for line in self.answers.iter().flat_map(|answered| &answered.says) {
-            page.line(0, line);
+            page.say(line);
         }
         FromSetup::text(&self.from_setup, page);
         if self.verdict_asked {
-            page.line(0, "No verdict is given here.");
+            page.say("No verdict is given here.");
         }
         if let Some(who) = &self.who_decides {
-            page.hanging(0, 2, who);
+            page.hang(who);
         }
-        page.hanging(0, 2, &format!("More: {}", self.more));
+        page.hang(format!("More: {}", self.more));
     }
 }

@@ -77,7 +77,7 @@ impl FromSetup {
             }
         }
         for same in told {
-            page.hanging(indent, indent + 2, &sentence(&same));
+            page.hanging(indent, indent + 2, sentence(&same));
         }
     }
 }

@@ -13,7 +13,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{self, Jurisdiction, Tally, Topic};
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::count::Count;
 use crate::shop::setup::Setup;
@@ -68,9 +68,8 @@ impl Report for TopicList {
     fn text(&self, page: &mut Page) {
         page.heading(Tone::Strong, "Cautions: what to do, why, who says so, who decides");
         page.gap();
-        let row = |line: &TopicLine| [line.name, line.title].map(str::to_owned).to_vec();
-        let rows: Vec<Vec<String>> = self.topics.iter().map(row).collect();
-        page.table(&["topic", "what it holds"], &rows);
+        let rows = self.topics.iter().map(|line| row![line.name, line.title]);
+        page.table(["topic", "what it holds"], rows);
         page.gap();
         let count = |Tally { read, part_read, from_memory, worked_out }: Tally| {
             read + part_read + from_memory + worked_out
@@ -80,10 +79,10 @@ impl Report for TopicList {
             "{}, each with its source and how it was checked.",
             Count(statements as u64, "statement")
         );
-        page.line(0, &line);
-        page.hanging(2, 4, "A question: tackfree caution \"can oily cloths go in the bin\"");
-        page.hanging(2, 4, "One topic: tackfree caution rags");
-        page.hanging(2, 4, "For one country: tackfree caution dust --where UK");
-        page.hanging(2, 4, "Who says so: tackfree caution rags --sources");
+        page.say(&line);
+        page.item("A question: tackfree caution \"can oily cloths go in the bin\"");
+        page.item("One topic: tackfree caution rags");
+        page.item("For one country: tackfree caution dust --where UK");
+        page.item("Who says so: tackfree caution rags --sources");
     }
 }

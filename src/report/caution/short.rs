@@ -55,7 +55,7 @@ impl ShortForm {
     /// Writes it, with where the rest of it is.
     pub(crate) fn text(&self, page: &mut Page) {
         self.lines_text(page);
-        page.hanging(0, 2, &format!("More: tackfree caution {}", self.topic));
+        page.hang(format!("More: tackfree caution {}", self.topic));
     }
 
     /// Writes it.
@@ -66,7 +66,7 @@ impl ShortForm {
             page.toned(if number == 0 { Tone::Late } else { Tone::Plain }, 0, 2, line);
         }
         for note in &self.notes {
-            page.hanging(0, 2, note);
+            page.hang(note);
         }
     }
 }

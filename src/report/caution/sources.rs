@@ -101,17 +101,17 @@ fn statement(statement: &Statement, page: &mut Page) {
     let Statement { id, says, source, clause, year, read, memory, worked_out, second, .. } =
         statement;
     let places: Vec<String> = statement.places.iter().map(ToString::to_string).collect();
-    page.hanging(0, 5, &format!("{id} ({}): {says}", places.join(", ")));
+    page.hanging(0, 5, format!("{id} ({}): {says}", places.join(", ")));
     let clause = clause.as_ref().map_or_else(String::new, |clause| format!("; {clause}"));
     let year = year.as_deref().unwrap_or("undated");
-    page.hanging(5, 7, &format!("source: {source}{clause}; {year}"));
+    page.hanging(5, 7, format!("source: {source}{clause}; {year}"));
     let read = read.as_ref().map(|page| format!("read in {page}"));
     let memory = memory.as_ref().map(|what| format!("from memory, look it up: {what}"));
     let worked_out = worked_out.as_ref().map(|from| format!("worked out here from {from}"));
     let checked: Vec<String> = [read, memory, worked_out].into_iter().flatten().collect();
-    page.hanging(5, 7, &format!("checked: {}", checked.join("; ")));
+    page.hanging(5, 7, format!("checked: {}", checked.join("; ")));
     if let Some(second) = second {
-        page.hanging(5, 7, &format!("second source: {second}"));
+        page.hanging(5, 7, format!("second source: {second}"));
     }
 }
 
@@ -120,8 +120,8 @@ impl Report for Sources {
         for topic in &self.topics {
             page.gap();
             page.heading(Tone::Strong, &format!("{}: {}", topic.topic, topic.title));
-            page.line(0, topic.why);
-            page.line(0, &format!("Statements: {}.", counted(&topic.checked)));
+            page.say(topic.why);
+            page.say(format!("Statements: {}.", counted(&topic.checked)));
             for group in &topic.statements {
                 page.gap();
                 page.heading(Tone::Strong, &group.heading);
@@ -132,8 +132,8 @@ impl Report for Sources {
             for Heard { claim, right, met, see } in topic.often_heard {
                 page.gap();
                 let met = if *met == Met::Seen { "seen in print" } else { "expected, not seen" };
-                page.hanging(0, 2, &format!("WRONG: \"{claim}\" ({met})"));
-                page.hanging(2, 4, &format!("right: {right} See {}.", see.join(", ")));
+                page.hang(format!("WRONG: \"{claim}\" ({met})"));
+                page.item(format!("right: {right} See {}.", see.join(", ")));
             }
         }
     }
@@ -143,7 +143,7 @@ impl Report for StatementShown {
     fn text(&self, page: &mut Page) {
         statement(self.statement, page);
         page.gap();
-        page.line(0, self.governs);
-        page.line(0, &format!("All of it: tackfree caution {} --sources", self.topic));
+        page.say(self.governs);
+        page.say(format!("All of it: tackfree caution {} --sources", self.topic));
     }
 }

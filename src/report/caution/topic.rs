@@ -67,15 +67,15 @@ impl Report for TopicShown {
         page.gap();
         page.heading(Tone::Strong, "What to do");
         for item in self.what_to_do {
-            page.hanging(0, 2, &format!("- {item}"));
+            page.hang(format!("- {item}"));
         }
         page.gap();
-        page.hanging(0, 2, &format!("Who decides: {}.", self.who_decides.join("; ")));
+        page.hang(format!("Who decides: {}.", self.who_decides.join("; ")));
         if let (Some(place), Some(who)) = (self.place, self.authority) {
-            page.hanging(0, 2, &format!("{}: {who}.", place.name()));
+            page.hang(format!("{}: {who}.", place.name()));
         }
-        page.line(0, self.governs);
-        page.line(0, self.no_verdict);
-        page.line(0, &format!("Why, and who says so: tackfree caution {} --sources", self.topic));
+        page.say(self.governs);
+        page.say(self.no_verdict);
+        page.say(format!("Why, and who says so: tackfree caution {} --sources", self.topic));
     }
 }

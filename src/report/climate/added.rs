@@ -19,9 +19,9 @@ impl Report for ReadingTaken {
     fn text(&self, page: &mut Page) {
         let Self { room, reading, .. } = self;
         let known = if self.entry.is_none() { "; known already, nothing recorded" } else { "" };
-        page.hanging(0, 2, &format!("{room}, {}: {}{known}", reading.at.moment(), reading.air()));
+        page.hang(format!("{room}, {}: {}{known}", reading.at.moment(), reading.air()));
         for line in [reading.dew(), reading.wood()].into_iter().flatten() {
-            page.hanging(2, 4, &line);
+            page.item(&line);
         }
     }
 }

@@ -49,23 +49,19 @@ impl Report for Imported {
                 Count(*new, "reading")
             ),
         };
-        page.hanging(0, 2, &said);
+        page.hang(&said);
         if let (Some(first), Some(last)) = (&self.first, &self.last) {
-            page.hanging(2, 4, &format!("from {} to {}", first.moment(), last.moment()));
+            page.item(format!("from {} to {}", first.moment(), last.moment()));
         }
         if self.differ > 0 {
             let differ = Count(self.differ, "reading");
-            page.hanging(
-                2,
-                4,
-                &format!(
-                    "! {differ} skipped: {room}'s log says otherwise of that moment, and is kept"
-                ),
-            );
+            page.item(format!(
+                "! {differ} skipped: {room}'s log says otherwise of that moment, and is kept"
+            ));
         }
-        page.hanging(2, 4, &self.columns());
+        page.item(self.columns());
         if self.bad_lines > 0 {
-            page.hanging(2, 4, &format!("left out: {}", Count(self.bad_lines as u64, "line")));
+            page.item(format!("left out: {}", Count(self.bad_lines as u64, "line")));
             bad_lines(&self.bad, self.bad_lines, 4, page);
         }
     }
@@ -94,10 +90,10 @@ impl Imported {
 /// The lines that can't be read, and how many more there are.
 pub(crate) fn bad_lines(bad: &[BadLine], all: usize, indent: usize, page: &mut Page) {
     for line in bad {
-        page.hanging(indent, indent + 2, &format!("line {}: {}", line.line, line.why));
+        page.hanging(indent, indent + 2, format!("line {}: {}", line.line, line.why));
     }
     let more = all.saturating_sub(bad.len());
     if more > 0 {
-        page.hanging(indent, indent + 2, &format!("and {} more", Count(more as u64, "line")));
+        page.hanging(indent, indent + 2, format!("and {} more", Count(more as u64, "line")));
     }
 }

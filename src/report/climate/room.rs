@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
 use crate::report::climate::chart::{Bin, Chart};
-use crate::report::page::Tone;
+use crate::report::page::{Tone, row};
 use crate::report::{Page, Report};
 use crate::shop::air::{DayOfAir, STALE, Spread, days};
 use crate::shop::climate::RoomReading;
@@ -88,14 +88,14 @@ impl DayShown {
 
 impl Report for RoomsShown {
     fn text(&self, page: &mut Page) {
-        page.line(0, &format!("Room climate, {}", self.now.moment()));
+        page.say(format!("Room climate, {}", self.now.moment()));
         for room in &self.rooms {
             page.gap();
             room.text(page);
         }
         if self.rooms.is_empty() {
             page.gap();
-            page.line(0, "The setup names no room.");
+            page.say("The setup names no room.");
         }
     }
 }
@@ -104,36 +104,31 @@ impl RoomShown {
     fn text(&self, page: &mut Page) {
         page.heading(Tone::Strong, &self.room);
         let Some(latest) = &self.latest else {
-            page.line(2, "no readings yet: rests and cure go by the sheet's own interval");
+            page.under("no readings yet: rests and cure go by the sheet's own interval");
             let next =
                 "tackfree climate add ROOM --temp … --humidity …, or climate import ROOM FILE";
-            page.hanging(2, 4, &format!("record one: {next}"));
+            page.item(format!("record one: {next}"));
             return;
         };
         let at = if latest.at.is_now() { "now".to_owned() } else { latest.at.both() };
-        page.hanging(2, 4, &format!("{at}: {}", latest.air()));
+        page.item(format!("{at}: {}", latest.air()));
         for line in [latest.dew(), latest.wood()].into_iter().flatten() {
-            page.hanging(2, 4, &line);
+            page.item(&line);
         }
         if self.stale {
             let hours = Count(STALE.as_seconds().unsigned_abs() / 3600, "hour");
-            page.hanging(
-                2,
-                4,
-                &format!(
-                    "stale: over {hours} old; what follows from later hours counts as assumed"
-                ),
-            );
+            page.item(format!(
+                "stale: over {hours} old; what follows from later hours counts as assumed"
+            ));
         }
         page.gap();
         if self.days.is_empty() {
-            page.line(2, "nothing was read in the days asked for");
+            page.under("nothing was read in the days asked for");
             return;
         }
-        let rows: Vec<Vec<String>> = self.days.iter().map(DayShown::row).collect();
         let degrees = latest.temp_c.or(latest.lowest_c).map_or("", Shown::symbol);
         let headings = ["day", degrees, "mean", "humidity %", "mean", "readings"];
-        page.table(&headings, &rows);
+        page.table(headings, self.days.iter().map(DayShown::row));
         if let Some(chart) = Chart::fitting(&self.chart, page.width()) {
             page.gap();
             page.verbatim(&chart.drawn());
@@ -142,12 +137,10 @@ impl RoomShown {
 }
 
 impl DayShown {
-    fn row(&self) -> Vec<String> {
-        let mut row = vec![self.said.clone()];
-        row.extend(range_and_mean::<Celsius>(Some(self.temp_c), self.view));
-        row.extend(range_and_mean::<Humidity>(self.humidity_percent, self.view));
-        row.push(self.readings.to_string());
-        row
+    fn row(&self) -> [String; 6] {
+        let [temps, mean] = range_and_mean::<Celsius>(Some(self.temp_c), self.view);
+        let [damp, mean_damp] = range_and_mean::<Humidity>(self.humidity_percent, self.view);
+        row![self.said, temps, mean, damp, mean_damp, self.readings]
     }
 }
 

@@ -90,7 +90,7 @@ impl ClockShown {
     /// What was assumed, a line each.
     pub(crate) fn assumptions(&self, indent: usize, page: &mut Page) {
         for stretch in &self.assumed {
-            page.hanging(indent, indent + 2, &format!("assumed: {}", stretch.said));
+            page.hanging(indent, indent + 2, format!("assumed: {}", stretch.said));
         }
     }
 }

@@ -249,7 +249,7 @@ impl Report for Cures {
         }
         if self.why && self.lots().iter().any(|lot| lot.coat.is_some()) {
             page.gap();
-            page.line(0, &format!("Note: {NOT_IN_THE_RATE}."));
+            page.say(format!("Note: {NOT_IN_THE_RATE}."));
         }
     }
 }
@@ -271,22 +271,19 @@ impl CureShown {
             Tone::Strong,
             &format!("{}   {pieces}{place}, {numbered} {}", self.lot, coat.ended.moment()),
         );
-        page.hanging(0, 2, &self.answer(sooner, coat));
+        page.hang(self.answer(sooner, coat));
         if self.held_by_touch {
-            page.line(0, "! It still grabbed when last touched: it waits whatever its age.");
+            page.say("! It still grabbed when last touched: it waits whatever its age.");
         }
         for elsewhere in &self.elsewhere {
-            page.hanging(2, 4, &elsewhere.said());
+            page.item(elsewhere.said());
         }
         if let Some(unread) = &self.unread {
-            page.hanging(2, 4, unread);
+            page.item(unread);
         }
         if self.phase == Phase::Cure {
             let lot = &self.lot;
-            page.hanging(
-                0,
-                2,
-                &format!(
+            page.hang(format!(
                     "Try it: press a thumbnail under the foot, smell it. tackfree touch {lot} tacky|dry-to-touch|dry-hard"
                 ),
             );
@@ -320,21 +317,21 @@ impl CureShown {
     fn why(&self, page: &mut Page) {
         let (Some(coat), Some(sooner)) = (&self.coat, &self.no_sooner) else { return };
         page.gap();
-        page.hanging(2, 4, &format!("sheet: {}; {}", coat.title(), coat.conditions()));
+        page.item(format!("sheet: {}; {}", coat.title(), coat.conditions()));
         for room in &self.rooms {
-            page.hanging(2, 4, &room.said(self.rooms.len() > 1));
+            page.item(room.said(self.rooms.len() > 1));
         }
-        page.hanging(2, 4, &format!("age {}", sooner.age()));
+        page.item(format!("age {}", sooner.age()));
         sooner.assumptions(4, page);
         if let Some(later) = &self.no_later {
-            page.hanging(2, 4, &format!("age of the window {}", later.age()));
+            page.item(format!("age of the window {}", later.age()));
             later.assumptions(4, page);
         }
         for touch in &self.touches {
-            page.hanging(2, 4, &format!("touched {}: {}", touch.at.moment(), touch.stage));
+            page.item(format!("touched {}: {}", touch.at.moment(), touch.stage));
         }
         if let Some(factor) = &self.factor {
-            page.hanging(2, 4, &factor.said(&coat.finish));
+            page.item(factor.said(&coat.finish));
         }
     }
 }

@@ -60,7 +60,7 @@ fn codes(codes: &[Code]) -> Markup {
 impl Report for Actions {
     fn text(&self, page: &mut Page) {
         if let Some(file) = &self.file {
-            page.hanging(0, 2, &format!("Wrote the codes for the bench to {file}."));
+            page.hang(format!("Wrote the codes for the bench to {file}."));
         }
     }
 }

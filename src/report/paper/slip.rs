@@ -197,6 +197,6 @@ impl Report for Slip {
             self.what().to_lowercase(),
             self.shipment.shipment
         );
-        page.hanging(0, 2, &line);
+        page.hang(&line);
     }
 }

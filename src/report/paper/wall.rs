@@ -301,14 +301,14 @@ fn minutes(from: Instant, until: Instant) -> f64 {
 impl Report for Wall {
     fn text(&self, page: &mut Page) {
         let place = self.file.as_deref().unwrap_or("the screen");
-        page.hanging(0, 2, &format!("Wrote the wall chart to {place}."));
+        page.hang(format!("Wrote the wall chart to {place}."));
         if self.keep {
-            page.hanging(0, 2, "The timer writes it again when something changes: tackfree remind install. Stop: tackfree wall --stop");
+            page.hang("The timer writes it again when something changes: tackfree remind install. Stop: tackfree wall --stop");
             if cfg!(unix) {
                 let line = format!(
                     "A new file is yours alone to read. For a tablet that reads it as somebody else: chmod a+r {place}"
                 );
-                page.hanging(0, 2, &line);
+                page.hang(&line);
             }
         }
     }

@@ -211,7 +211,7 @@ impl BoundLine {
     pub(super) fn text(&self, plan: &PlanReport, page: &mut Page) {
         if self.because == "nothing" {
             let spares = "All that was ordered is done; what is left to do are spares.";
-            page.line(0, if plan.steps.is_empty() { "Nothing to do." } else { spares });
+            page.say(if plan.steps.is_empty() { "Nothing to do." } else { spares });
             return;
         }
         let (bound, ready) = (self.ready_at.moment(), plan.ready_at.moment());
@@ -231,9 +231,9 @@ impl BoundLine {
                 };
                 format!("{least}. The last piece is ready {ready}.")
             }
-            None => return page.hanging(0, 2, &format!("The last piece is ready {ready}.")),
+            None => return page.hang(format!("The last piece is ready {ready}.")),
         };
-        page.hanging(0, 2, &as_taken(plan, &said));
+        page.hang(as_taken(plan, &said));
     }
 }
 
@@ -337,10 +337,7 @@ impl ReliefLine {
             [line.what.clone(), format!("{} {}, {won} sooner", line.batch, line.ready_at.date())]
         };
         let rows: Vec<[String; 2]> = reliefs.iter().take(HELPS).map(row).collect();
-        let columns = page.columns(2, &rows);
-        for row in &rows {
-            page.row(Tone::Plain, 2, columns, row);
-        }
+        page.rows(2, &rows);
     }
 }
 

@@ -16,12 +16,12 @@ impl CarryOff {
             page.hanging(
                 2,
                 6,
-                &format!("by {by}  move {lot} ({pieces}) off {rack}, to make room for {others}"),
+                format!("by {by}  move {lot} ({pieces}) off {rack}, to make room for {others}"),
             );
         }
         if lines.len() > SHOWN {
-            page.line(2, &format!("and {} more", lines.len() - SHOWN));
+            page.under(format!("and {} more", lines.len() - SHOWN));
         }
-        page.line(2, &format!("Record it: tackfree lot move {} --off", first.lot));
+        page.under(format!("Record it: tackfree lot move {} --off", first.lot));
     }
 }

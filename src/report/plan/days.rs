@@ -86,7 +86,7 @@ impl InWords<StepPlan<Stamp>> {
         let later: usize = by_day().skip(days).map(<[Self]>::len).sum();
         if later > 0 {
             let later = Count(later as u64, "more step");
-            page.line(0, &format!("… {later}: tackfree plan --days 60"));
+            page.say(format!("… {later}: tackfree plan --days 60"));
         }
     }
 

@@ -28,7 +28,7 @@ impl Drift {
             page.hanging(
                 2,
                 6,
-                &format!(
+                format!(
                     "{} is ready {}, {by} {later} than kept ({})",
                     moved.what,
                     moved.is.moment(),
@@ -37,7 +37,7 @@ impl Drift {
             );
         }
         for why in &self.why {
-            page.hanging(2, 6, &format!("since then: {why}"));
+            page.hanging(2, 6, format!("since then: {why}"));
         }
     }
 
@@ -45,18 +45,18 @@ impl Drift {
         page.gap();
         page.heading(Tone::Strong, &format!("Since the plan was kept, {}", self.kept_at.moment()));
         if self.batches.is_empty() {
-            page.line(2, "No date has moved.");
+            page.under("No date has moved.");
         }
         self.dates(page);
         if self.steps.is_empty() {
             return;
         }
-        page.line(2, &format!("{} moved:", Count(self.steps.len() as u64, "step")));
+        page.under(format!("{} moved:", Count(self.steps.len() as u64, "step")));
         for moved in self.steps.iter().take(SHOWN) {
             page.hanging(
                 4,
                 8,
-                &format!(
+                format!(
                     "{}  {}: {} instead of {}",
                     moved.what,
                     moved.words,
@@ -66,7 +66,7 @@ impl Drift {
             );
         }
         if self.steps.len() > SHOWN {
-            page.line(4, &format!("and {} more", self.steps.len() - SHOWN));
+            page.line(4, format!("and {} more", self.steps.len() - SHOWN));
         }
     }
 }

@@ -57,7 +57,7 @@ impl GrabbedLine {
             let lots: Vec<String> =
                 of_these.map(|line| format!("{} ({})", line.lot, line.test)).collect();
             if !lots.is_empty() {
-                page.hanging(0, 2, &format!("{how}: {}", lots.join(", ")));
+                page.hang(format!("{how}: {}", lots.join(", ")));
             }
         }
     }

@@ -147,16 +147,16 @@ impl Report for PlanReport {
         page.heading(Tone::Strong, &format!("Plan from {}", self.now.in_full()));
         RoomTaken::text(&self.rooms, page);
         if self.cut_short {
-            page.line(0, "Cut short: the best plan so far.");
+            page.say("Cut short: the best plan so far.");
         }
         page.gap();
         if self.batches.is_empty() {
-            page.line(0, "Nothing to plan: no batch is open. Open one: tackfree batch open NAME --recipe … --pieces N");
+            page.say("Nothing to plan: no batch is open. Open one: tackfree batch open NAME --recipe … --pieces N");
             return;
         }
         BatchLine::all(&self.batches, page);
         if !self.held.is_empty() {
-            page.hanging(0, 2, &format!("Not planned, as they are held: {}", self.held.join(", ")));
+            page.hang(format!("Not planned, as they are held: {}", self.held.join(", ")));
         }
         NotPlannedLine::text(&self.not_planned, page);
         GrabbedLine::text(&self.grabbed, page);
@@ -185,10 +185,10 @@ impl Report for PlanReport {
         page.gap();
         match self.kept {
             Some(entry) => {
-                page.line(0, &format!("Kept as entry {entry}: today and reminders follow it."));
+                page.say(format!("Kept as entry {entry}: today and reminders follow it."));
             }
             None => {
-                page.line(0, "Follow it: tackfree plan --keep");
+                page.say("Follow it: tackfree plan --keep");
             }
         }
     }

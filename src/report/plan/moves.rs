@@ -61,12 +61,12 @@ impl MoveLine {
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         let Some(first) = lines.first() else { return };
         for line in lines.iter().take(SHOWN) {
-            page.hanging(2, 6, &format!("{}  {}", line.at.moment(), line.what()));
+            page.hanging(2, 6, format!("{}  {}", line.at.moment(), line.what()));
         }
         if lines.len() > SHOWN {
-            page.line(2, &format!("and {} more", lines.len() - SHOWN));
+            page.under(format!("and {} more", lines.len() - SHOWN));
         }
-        page.line(2, &format!("Record it: tackfree lot move {} --rack '{}'", first.lot, first.to));
+        page.under(format!("Record it: tackfree lot move {} --rack '{}'", first.lot, first.to));
     }
 }
 
@@ -109,7 +109,7 @@ impl NotPlannedLine {
             let more = lots.len().saturating_sub(SHOWN);
             let named = lots[..lots.len() - more].join(", ");
             let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-            page.hanging(0, 2, &format!("Not planned: {named}{more}: {why}"));
+            page.hang(format!("Not planned: {named}{more}: {why}"));
         }
     }
 }

@@ -82,7 +82,7 @@ impl OilOutLine {
 
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         for line in lines {
-            page.hanging(0, 2, &line.said());
+            page.hang(line.said());
         }
     }
 }

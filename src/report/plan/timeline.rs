@@ -90,7 +90,7 @@ impl Timeline {
         let legend = format!(
             "A sign is {each}: . free, - up to a third taken, = up to two thirds, # more, blank closed"
         );
-        page.hanging(0, 2, &legend);
+        page.hang(&legend);
     }
 
     /// The finest signs that fit: how many hours each stands for, and the moments between them.

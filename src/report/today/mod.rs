@@ -273,7 +273,7 @@ impl Today {
         let columns = page.columns(0, &rows);
         for (item, row) in self.first.iter().zip(&rows) {
             page.row(item.tone(), 0, columns, row);
-            page.hanging(4, 6, &item.when());
+            page.hanging(4, 6, item.when());
             if let Some(then) = item.then() {
                 page.hanging(4, 6, &then);
             }
@@ -378,7 +378,7 @@ impl Report for Today {
             let columns = page.columns(0, &rows);
             for (item, row) in self.soaking.iter().zip(&rows) {
                 page.row(Tone::Plain, 0, columns, row);
-                page.hanging(4, 6, &item.when());
+                page.hanging(4, 6, item.when());
             }
         }
         self.lines(page);
@@ -387,10 +387,10 @@ impl Report for Today {
             page.gap();
             page.heading(Tone::Strong, "NOT YET");
             for UnfitLine { lot, words, room_unfit, .. } in &self.room_unfit {
-                page.hanging(2, 6, &format!("{lot}  {words}: not while {room_unfit}"));
+                page.hanging(2, 6, format!("{lot}  {words}: not while {room_unfit}"));
             }
             for item in &self.waits {
-                page.hanging(2, 6, &format!("{}  {}: {}", item.lot, item.words, item.when()));
+                page.hanging(2, 6, format!("{}  {}: {}", item.lot, item.words, item.when()));
             }
         }
         if let Some(kit) = &self.kit {
@@ -411,7 +411,7 @@ impl Report for Today {
             }
             Some(drift) if drift.dates_moved() => {}
             _ if dates.is_empty() => page.line(0, "The kept plan holds."),
-            _ => page.hanging(0, 2, &format!("The kept plan holds: {dates}")),
+            _ => page.hanging(0, 2, format!("The kept plan holds: {dates}")),
         }
         if let Some(history) = &self.history {
             page.gap();

@@ -24,38 +24,38 @@ impl Report for Trace {
             page.heading(Tone::Plain, heading);
             for lot in self.lots.iter().filter(|lot| lot.pieces > 0 && lot.held.is_some() == held) {
                 let why = lot.held.as_ref().map_or_else(String::new, |why| format!(": {why}"));
-                page.hanging(2, 4, &format!("{}{why}", lot.here()));
+                page.item(format!("{}{why}", lot.here()));
                 lot.text(page);
             }
         }
         if !self.shipments.is_empty() {
             page.heading(Tone::Plain, "Shipped");
             for sent in &self.shipments {
-                page.hanging(2, 4, &sent.line());
+                page.item(sent.line());
             }
         }
         if self.lots.iter().any(|lot| lot.pieces == 0) {
             page.heading(Tone::Plain, "No longer here");
             for lot in self.lots.iter().filter(|lot| lot.pieces == 0) {
-                page.hanging(2, 4, &lot.over());
+                page.item(lot.over());
                 lot.text(page);
             }
         }
         if !self.cans.is_empty() {
             page.heading(Tone::Plain, "Cans");
             for can in &self.cans {
-                page.hanging(2, 4, &can.line());
+                page.item(can.line());
             }
         }
         if self.lots.is_empty() {
-            page.line(0, "Nothing is on record as coated from it.");
+            page.say("Nothing is on record as coated from it.");
         }
         if *can_be_held > 0 {
-            page.hanging(0, 2, "Hold all of it: the same again with --hold");
+            page.hang("Hold all of it: the same again with --hold");
         }
         if !self.recorded.is_empty() {
             let lots = Count(self.recorded.len() as u64, "lot");
-            page.hanging(0, 2, &format!("{lots} held now. Let all go on: tackfree undo"));
+            page.hang(format!("{lots} held now. Let all go on: tackfree undo"));
         }
     }
 }
