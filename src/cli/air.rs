@@ -14,7 +14,6 @@ use crate::shop::name::LotName;
 use crate::store::Scope;
 use crate::units::{Litres, Mixing};
 
-/// `air`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Lots, such as salt-3: their next coat

@@ -8,7 +8,6 @@ use crate::cli::when::At;
 use crate::shop::fact::StepBegun;
 use crate::shop::line::typed;
 
-/// `begin`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

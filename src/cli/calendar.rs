@@ -19,7 +19,6 @@ use crate::store::files::Over;
 use crate::store::{Loaded, Scope};
 use crate::time::Instant;
 
-/// `calendar`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The file to write; standard output where left out

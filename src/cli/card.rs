@@ -25,7 +25,6 @@ use crate::shop::refusal::Refusal;
 use crate::store::files::Over;
 use crate::units::System;
 
-/// `card`.
 #[derive(Debug, clap::Args)]
 #[command(group = clap::ArgGroup::new("of").required(true))]
 pub(crate) struct Args {

@@ -9,7 +9,6 @@ use crate::report::caution::sources::{Sources, StatementShown};
 use crate::report::caution::topic::TopicShown;
 use crate::shop::line::LONGEST;
 
-/// `caution`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A topic, a statement's id, or a question

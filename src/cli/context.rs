@@ -61,7 +61,6 @@ impl<'a> Context<'a> {
         })
     }
 
-    /// The database's path.
     pub(crate) fn database(&self) -> &Path {
         &self.database
     }

@@ -8,7 +8,6 @@ use crate::report::cure::{CureShown, Cures};
 use crate::shop::entry::SubjectKind;
 use crate::shop::refusal::Refusal;
 
-/// `cure`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

@@ -13,7 +13,6 @@ use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 use crate::time::Instant;
 
-/// `done`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

@@ -7,7 +7,6 @@ use crate::cli::when::Now;
 use crate::report::due::Due;
 use crate::store::Scope;
 
-/// `due`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

@@ -46,7 +46,6 @@ struct Failure<'a> {
 pub(crate) enum Error {
     /// A rule of the shop refused.
     Refused(Box<Refusal>),
-    /// There is no plan.
     NoPlan(NoPlan),
     /// What was typed is wrong: what, and what to do next.
     Usage(String, String),

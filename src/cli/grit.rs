@@ -7,7 +7,6 @@ use crate::craft::grit::{Grade, GritError, System};
 use crate::report::grit::{Elsewhere, GradeShown, LadderShown, SkipsShown, StripsShown};
 use crate::store::Scope;
 
-/// `grit`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A ladder such as P150..P400, or one grade: P180, "CAMI 220", "JIS 400"

@@ -14,7 +14,6 @@ use crate::shop::setup::Recipe;
 use crate::time::Viewpoint;
 use crate::time::{local_date, read_date};
 
-/// `kit`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Lots, such as salt-3: their next step. Without lots all that is ready today

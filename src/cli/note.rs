@@ -12,7 +12,6 @@ use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
 use crate::store::Scope;
 
-/// `note`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A batch, a lot, a can, a shipment's number, or shop

@@ -19,7 +19,6 @@ use crate::shop::plan::ShopPlan;
 use crate::store::Scope;
 use crate::units::Sureness;
 
-/// `plan`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Plan only the lots there are, none still to start

@@ -20,7 +20,6 @@ use crate::units::Sureness;
 /// Ten weeks: the eight whose spread counts, and the two before from which unread hours of theirs are taken.
 const LOG: Span = Span::days(70);
 
-/// `promise`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A batch that is running

@@ -10,7 +10,6 @@ use crate::shop::{Batch, Shop};
 use crate::store::Scope;
 use crate::units::Sureness;
 
-/// `quote`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The recipe it is made by

@@ -6,7 +6,6 @@ use crate::cli::when::Now;
 use crate::report::racks::Racks;
 use crate::store::Scope;
 
-/// `racks`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

@@ -18,7 +18,6 @@ use crate::store::Scope;
 /// A longer line isn't one of our codes.
 const LONGEST: usize = 200;
 
-/// `scan`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// List the codes, to be printed and hung up at the bench, and read none

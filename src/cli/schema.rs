@@ -43,7 +43,6 @@ use crate::report::today::Today;
 use crate::report::trace::Trace;
 use crate::shop::nearest::by_nearness;
 
-/// `schema`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The command, or error for what any of them says instead; without it, all there are

@@ -11,7 +11,6 @@ use crate::shop::{Batch, Shop};
 use crate::store::Scope;
 use crate::units::Sureness;
 
-/// `spares`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A batch, such as salt

@@ -15,7 +15,6 @@ use crate::shop::fact::{StockChange, Stocked};
 use crate::store::Scope;
 use crate::units::WoodMoisture;
 
-/// `stock`.
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
 pub(crate) struct Args {

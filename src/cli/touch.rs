@@ -7,7 +7,6 @@ use crate::cli::when::At;
 use crate::shop::fact::{CureTest, Touched};
 use crate::shop::stage::Stage;
 
-/// `touch`.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it \

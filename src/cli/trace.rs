@@ -15,7 +15,6 @@ use crate::shop::name::{LotName, same};
 use crate::shop::rule::unknown;
 use crate::store::{Loaded, Scope, Store};
 
-/// `trace`.
 #[derive(Debug, clap::Args)]
 #[command(group = ArgGroup::new("from").required(true))]
 pub(crate) struct Args {

@@ -7,7 +7,6 @@ use crate::shop::entry::EntryId;
 use crate::shop::line::typed;
 use crate::store::Scope;
 
-/// `undo`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// An entry; all that its command line recorded is taken back. The last one where it is left out

@@ -25,7 +25,6 @@ const MEMO: &str = "wall";
 /// How long a page stands though nothing was recorded: its "now" moves on.
 const STANDS: Span = Span::minutes(10);
 
-/// `wall`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

@@ -18,7 +18,6 @@ pub const FIRE_SHARE: f64 = 0.25;
 /// Why there is no estimate.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum AirError {
-    /// A session without length.
     #[error("a session of {hours} h is not possible: expected more than 0 and at most 1000")]
     NoTime {
         /// As given.

@@ -10,6 +10,8 @@ use std::str::FromStr;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::time::as_text;
+
 /// The largest ratio of medians in one step of a ladder: 1.7. Passes every step that skips one grade from P20 up (common
 /// practice, no source).
 pub const LARGEST_STEP: f64 = 1.7;
@@ -103,22 +105,18 @@ const JIS_GRADES: [(u16, f64); 18] = [
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, thiserror::Error)]
 #[serde(rename_all = "snake_case")]
 pub enum GritError {
-    /// A grade that exists and has no published figure.
     #[error("{found}: no published median found; refused rather than guessed")]
     NoMedian {
         /// As given.
         found: String,
     },
-    /// Not a grade at all.
     #[error("{found:?} is not a grade: expected P12 to P2500, such as P180")]
     Unknown {
         /// As given.
         found: String,
     },
-    /// The next grade is coarser than the one before.
     #[error("{to} after {from} runs coarser: a ladder goes to finer grits")]
     Coarser { from: Grade, to: Grade },
-    /// A strip that does no piece.
     #[error("a strip of {grade} that does 0 pieces is not possible")]
     NoPieces { grade: Grade },
 }
@@ -179,18 +177,7 @@ impl FromStr for Grade {
     }
 }
 
-impl TryFrom<String> for Grade {
-    type Error = GritError;
-    fn try_from(text: String) -> Result<Self, GritError> {
-        text.parse()
-    }
-}
-
-impl From<Grade> for String {
-    fn from(grade: Grade) -> Self {
-        grade.to_string()
-    }
-}
+as_text!(Grade, |grade| grade.to_string());
 
 /// Another system of grit numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]

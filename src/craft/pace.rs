@@ -16,16 +16,13 @@ pub(crate) const BELOW_BEST: f64 = 0.2;
 pub enum PaceError {
     #[error("no samples: time some pieces first")]
     NoSamples,
-    /// Not a time.
     #[error("a piece in {seconds} s is not possible: expected more than 0")]
     NoTime {
         /// As given.
         seconds: f64,
     },
-    /// Pieces count from 1.
     #[error("piece 0 is not possible: the first piece is 1")]
     NoPiece,
-    /// A curve through one piece's number.
     #[error("a learning curve needs samples of at least 2 different pieces")]
     OnePiece,
 }

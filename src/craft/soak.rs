@@ -12,7 +12,6 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 #[serde(rename_all = "snake_case")]
 pub enum SoakError {
-    /// A time is negative, or both applying and wiping take none.
     #[error(
         "applying and wiping take {apply_s} s and {wipe_s} s: expected at least 0 each and more than 0 together"
     )]
@@ -22,10 +21,8 @@ pub enum SoakError {
         /// Wiping, s a piece.
         wipe_s: i64,
     },
-    /// The shortest soak is negative or over the longest.
     #[error("a soak of at least {shortest_s} s and at most {longest_s} s is not possible")]
     NoSoak { shortest_s: i64, longest_s: i64 },
-    /// Applying, the shortest soak and wiping of a single piece take longer than the longest soak.
     #[error(
         "one piece takes {needed_s} s to apply, soak and wipe, and the sheet's longest soak is {longest_s} s"
     )]

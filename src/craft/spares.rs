@@ -20,20 +20,17 @@ const SAME_CHANCE: f64 = 1e-10;
 /// Why there is no answer.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SparesError {
-    /// More scrap than pieces.
     #[error("{scrap} scrap of {of} pieces seen is not possible")]
     MoreScrapThanSeen {
         scrap: u32,
         /// Pieces seen.
         of: u32,
     },
-    /// More pieces than are reckoned with.
     #[error("{pieces} pieces are too many to reckon spares for: expected at most {MOST_PIECES}")]
     TooManyPieces {
         /// Asked for.
         pieces: u64,
     },
-    /// The scrap seen is too high.
     #[error(
         "more than {MOST_SPARES} spares for {need} good pieces: the scrap seen is too high to be {} % sure",
         .sure.get()
@@ -43,7 +40,6 @@ pub enum SparesError {
         need: u32,
         sure: Sureness,
     },
-    /// A blank that makes nothing.
     #[error("0 pieces from one blank is not possible")]
     NoBlank,
     /// Not a quantity.
@@ -84,7 +80,6 @@ impl Seen {
 /// One stage of the work, and the pieces that have come as far and not passed it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub struct Stage {
-    /// What was seen there.
     pub seen: Seen,
     /// Pieces already started that have this stage and those after it before them.
     pub waiting: u32,

@@ -200,7 +200,6 @@ pub(crate) fn silent_since(told: &Memory, now: Instant) -> Option<Instant> {
     (SILENCE.after(last) < now).then_some(last)
 }
 
-/// What was put off.
 pub(crate) struct PutOff {
     /// Until when; nothing is for good.
     pub(crate) until: Option<Instant>,

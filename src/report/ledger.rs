@@ -220,7 +220,6 @@ impl EntryLine {
         }
     }
 
-    /// The lines as a table.
     pub(crate) fn table(lines: &[Self], page: &mut Page) {
         let row = |line: &Self| {
             let mut about = line.about.clone();

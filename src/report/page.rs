@@ -184,7 +184,6 @@ impl Page {
         self.hanging(2, 4, text);
     }
 
-    /// A line at that indent.
     pub(crate) fn line(&mut self, indent: usize, text: impl AsRef<str>) {
         self.hanging(indent, indent, text);
     }

@@ -100,7 +100,6 @@ pub(crate) struct AskedFor<'a> {
     pub(crate) order: bool,
     pub(crate) without: Option<&'a ShopPlan>,
     pub(crate) seed: u64,
-    /// Whether it was cut short.
     pub(crate) cut_short: bool,
     /// How long it took.
     pub(crate) seconds: f64,

@@ -17,7 +17,6 @@ pub(crate) struct View {
     pub(crate) soaks: Vec<Soak>,
     /// What needs hands besides, the most pressing first.
     pub(crate) next: Vec<String>,
-    /// The first of it.
     pub(crate) first: Option<First>,
 }
 

@@ -106,7 +106,6 @@ impl RoomLog {
 }
 
 impl Shop {
-    /// The room of a rack.
     pub(crate) fn room_of(&self, rack: &str) -> Option<&str> {
         self.setup.as_ref()?.rack(rack).map(|rack| rack.room.as_str())
     }

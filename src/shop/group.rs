@@ -11,7 +11,6 @@ use crate::time::{Instant, Span};
 /// Between the first start of wiping a group and the last: nobody hits a second (our choice).
 const SLACK: TimeDelta = TimeDelta::minutes(1);
 
-/// How a coat is worked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct CoatWork {
     /// Applying, the soak and wiping.

@@ -60,7 +60,6 @@ pub(crate) struct Saving {
     pub(crate) now: f64,
     /// For so many pieces.
     pub(crate) pieces: u32,
-    /// What it saves, s.
     pub(crate) saved: f64,
 }
 

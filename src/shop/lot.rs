@@ -36,7 +36,6 @@ pub struct Lot {
     pub(crate) flags: Vec<Flag>,
     /// The moment of its last entry.
     pub last_at: Instant,
-    /// The lot it was split from.
     pub(crate) split_from: Option<LotName>,
     /// How many of the steps done lie before it was last sent back to be worked again.
     pub(crate) reworked: usize,
@@ -44,7 +43,6 @@ pub struct Lot {
     pub(crate) joined: Vec<Self>,
 }
 
-/// A step that was done.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct DoneStep {
     /// The entry that says so.

@@ -193,7 +193,6 @@ impl Shop {
         revisions
     }
 
-    /// The name of a batch's next lot.
     pub fn next_lot(&self, batch: &str) -> Result<LotName, Refusal> {
         let number = self.known_batch(batch)?.lots.saturating_add(1);
         Ok(LotName { batch: batch.to_owned(), number })

@@ -7,22 +7,20 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use unicode_security::skeleton;
 
+use crate::time::as_text;
+
 /// The longest name, in characters: a rack card and a 60-column screen still show it whole.
 pub(crate) const LONGEST: usize = 40;
 
 /// Why a text isn't a name.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NameError {
-    /// Nothing but blanks.
     #[error("a name can't be empty")]
     Empty,
-    /// Over `LONGEST`.
     #[error("{0:?} is too long for a name: at most {LONGEST} characters")]
     TooLong(String),
-    /// A character that a name of this kind can't have.
     #[error("{0:?} can't be a name: expected letters, digits, '-', '_' or '.', and no blanks")]
     Characters(String),
-    /// A lot's name without its number.
     #[error("{0:?} isn't a lot: expected a batch's name, a hyphen and a number, such as salt-3")]
     NotALot(String),
 }
@@ -83,18 +81,7 @@ impl FromStr for LotName {
     }
 }
 
-impl TryFrom<String> for LotName {
-    type Error = NameError;
-    fn try_from(text: String) -> Result<Self, NameError> {
-        text.parse()
-    }
-}
-
-impl From<LotName> for String {
-    fn from(name: LotName) -> Self {
-        name.to_string()
-    }
-}
+as_text!(LotName, |name| name.to_string());
 
 impl fmt::Display for LotName {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

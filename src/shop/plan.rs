@@ -11,7 +11,6 @@ use crate::shop::count::Count;
 use crate::shop::setup::Recipe;
 use crate::time::{Instant, Stamp, Viewpoint};
 
-/// A plan of the shop.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ShopPlan {
     /// The moment it was made for.
@@ -47,7 +46,6 @@ pub struct ShopPlan {
     pub seed: u64,
 }
 
-/// One batch in a plan.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BatchPlan {
     pub batch: String,

@@ -8,7 +8,6 @@ use crate::shop::origin::Origin;
 use crate::shop::stage::Stage;
 use crate::time::Instant;
 
-/// What a wait is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Wait {
     /// The recipe asks for it after the step before.
@@ -87,7 +86,6 @@ pub enum Refusal {
         /// When it can; `None` where the room as it is never lets it come.
         earliest: Option<Instant>,
         at: Instant,
-        /// What the wait is for.
         wait: Wait,
         /// How far that rests on readings.
         ground: Ground,
@@ -217,7 +215,6 @@ pub enum Refusal {
     /// More pieces asked for than there are.
     TooFew {
         lot: LotName,
-        /// Pieces there are.
         pieces: u32,
         /// Pieces asked for.
         asked: u32,
@@ -276,7 +273,6 @@ pub enum Refusal {
     /// A split must leave pieces on both sides.
     SplitAll {
         lot: LotName,
-        /// Pieces there are.
         pieces: u32,
     },
     /// The lot has no pieces any more, or the batch is closed.

@@ -36,7 +36,6 @@ pub(crate) struct Prospect {
     pub(crate) start: Start,
     /// Blanks that takes; none where the setup does not know the piece.
     pub(crate) blanks: Option<u32>,
-    /// Pieces from one blank.
     pub(crate) pieces_per_blank: Option<u32>,
     /// Whether rejects have made the promised count unlikely: some were thrown out, as many as promised were started, and
     /// the chance is under four in five.

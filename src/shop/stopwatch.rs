@@ -33,13 +33,10 @@ pub enum Pressed {
 /// Why a key does not count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum WatchError {
-    /// No second has passed since the last key.
     #[error("a split takes at least a second")]
     NoTime,
-    /// The time lies before the last key's.
     #[error("that time lies before the one of the key before it")]
     Backwards,
-    /// No piece takes so long.
     #[error("a split of more than a day is not possible")]
     TooLong,
 }

@@ -73,7 +73,6 @@ impl fmt::Display for SubjectKind {
 }
 
 impl Subject {
-    /// A subject by kind and name.
     pub fn new(kind: SubjectKind, name: impl fmt::Display) -> Self {
         Self { kind, name: name.to_string() }
     }

@@ -32,7 +32,6 @@ pub enum NotCopied {
     Line(usize, String),
     #[error("{path} can't be written: {source}")]
     Io { path: PathBuf, source: io::Error },
-    /// The copy isn't whole, and neither is what was copied.
     #[error("{0} isn't whole, and a copy of it would be no better")]
     NotWhole(PathBuf, Box<Checked>),
 }

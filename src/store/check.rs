@@ -30,34 +30,24 @@ pub struct Checked {
 /// Something wrong with the history.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Fault {
-    /// `SQLite`'s own check.
     #[error("the file itself is damaged: {0}")]
     File(String),
-    /// A table, an index or a trigger is not what this layout has.
     #[error("the layout isn't tackfree's: {0} was changed, added or taken away")]
     Layout(String),
-    /// A number is missing.
     #[error("entry {0} is missing")]
     Missing(i64),
-    /// A row or one before it was changed.
     #[error("entry {0} was changed, or the one before it was: its hash does not fit")]
     Hash(i64),
-    /// A row can't be read.
     #[error("entry {0} can't be read: {1}")]
     Unreadable(i64, String),
-    /// A reading that an entry brought was changed, or is gone.
     #[error("the readings that entry {0} brought are not the ones it took in")]
     Readings(i64),
-    /// Readings that stand under an entry which brought none.
     #[error("readings stand under entry {0}, which brought none")]
     Foreign(i64),
-    /// The last entry is another than was noted down.
     #[error("the last entry noted down is {0}, and the last one there is {1}")]
     Last(i64, i64),
-    /// An index is not what the entries say.
     #[error("the index of {0} is not what the entries say")]
     Index(&'static str),
-    /// A hash that was noted elsewhere.
     #[error("no entry has the hash {0}: entries after the one that had it were cut off or changed")]
     Noted(String),
 }

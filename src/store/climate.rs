@@ -19,7 +19,6 @@ use crate::units::{Celsius, Humidity};
 /// How far before a reading others are wanted: the two weeks from which unread hours are taken, and a day to spare.
 const BEFORE_A_READING: TimeDelta = TimeDelta::days(LOOK_BACK.num_days() + 1);
 
-/// What was taken in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TakenIn {
     /// How many readings were new.

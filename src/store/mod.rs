@@ -43,10 +43,8 @@ pub struct Store {
 /// What went wrong with the database.
 #[derive(Debug, thiserror::Error)]
 pub enum Error {
-    /// Another program is writing and did not finish in time.
     #[error("{path} is busy: another program has been writing to it for over {} s", PATIENCE.as_secs())]
     Busy { path: PathBuf },
-    /// A later version of the program made it.
     #[error(
         "{path} was written by a newer tackfree: its layout is {found}, this one knows up to {known}"
     )]
@@ -56,14 +54,12 @@ pub enum Error {
         /// The newest layout known here.
         known: i64,
     },
-    /// It is an `SQLite` file of something else.
     #[error("{path} is a database, but not one of tackfree's")]
     NotOurs { path: PathBuf },
     #[error("{path} isn't a database, and so not one of tackfree's")]
     NoDatabase { path: PathBuf },
     #[error("there's no database {path}")]
     Missing { path: PathBuf },
-    /// Nothing was ever stored in it, or what was is gone.
     #[error("{path} is empty: no shop was ever stored in it, or all of it is gone")]
     Empty { path: PathBuf },
     #[error("{path} is damaged: {what}")]
@@ -72,7 +68,6 @@ pub enum Error {
     ReadOnly { path: PathBuf },
     #[error("the disk of {path} is full")]
     Full { path: PathBuf },
-    /// An entry can't be read.
     #[error("entry {entry} in {path} can't be read: {what}")]
     Unreadable {
         path: PathBuf,
@@ -80,13 +75,10 @@ pub enum Error {
         /// What is wrong with it.
         what: String,
     },
-    /// The folder of the database can't be made, or isn't there.
     #[error("the folder of {path} can't be used: {source}")]
     Folder { path: PathBuf, source: io::Error },
-    /// The operating system doesn't let it be read, or it isn't a file at all.
     #[error("{path} can't be opened: {source}")]
     Unopened { path: PathBuf, source: io::Error },
-    /// Anything else `SQLite` says.
     #[error("{path}: {source}")]
     Sqlite { path: PathBuf, source: rusqlite::Error },
 }

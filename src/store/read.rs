@@ -218,7 +218,6 @@ impl Reader<'_> {
         }
     }
 
-    /// The entry in a row.
     pub(super) fn parse(&self, row: &Row) -> Result<Entry, Error> {
         let unreadable =
             |what: String| Error::Unreadable { path: self.path.to_owned(), entry: row.id, what };

@@ -26,10 +26,8 @@ impl Stopwatch {
 /// Why there is no now.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ClockError {
-    /// `TACKFREE_NOW` is not a moment.
     #[error("TACKFREE_NOW: {0}")]
     Overridden(#[from] TypedError),
-    /// The computer's clock is nowhere near right.
     #[error(
         "the computer's clock stands before 1970 or past the calendar: set it right, or set TACKFREE_NOW"
     )]

@@ -60,16 +60,4 @@ impl FromStr for ClosedDays {
     }
 }
 
-impl TryFrom<String> for ClosedDays {
-    type Error = HoursError;
-
-    fn try_from(text: String) -> Result<Self, HoursError> {
-        text.parse()
-    }
-}
-
-impl From<ClosedDays> for String {
-    fn from(days: ClosedDays) -> Self {
-        days.to_string()
-    }
-}
+as_text!(ClosedDays, |days| days.to_string());

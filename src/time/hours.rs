@@ -29,10 +29,8 @@ pub(crate) const DAYS: [&str; 7] = ["mon", "tue", "wed", "thu", "fri", "sat", "s
 /// Why hours or closed days cannot be taken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum HoursError {
-    /// Not two wall times with a hyphen.
     #[error("\"{found}\" is not a stretch of open hours: expected \"08:30-12:30\"")]
     Unread { found: String },
-    /// An end that isn't a wall time.
     #[error(
         "\"{time}\" in \"{found}\" isn't a time of day: expected 00:00 to 23:59, or 24:00 as an end"
     )]
@@ -41,12 +39,10 @@ pub enum HoursError {
         /// The end in it.
         time: String,
     },
-    /// Closing is not after opening.
     #[error(
         "\"{found}\" closes before it opens: expected the earlier time first; past midnight, write two stretches on two days"
     )]
     Backwards { found: String },
-    /// Two stretches of a day share time.
     #[error("{day}: {first} and {second} overlap: expected stretches that do not share time")]
     Overlap {
         /// The day's name in the setup file.
@@ -54,14 +50,12 @@ pub enum HoursError {
         first: Stretch,
         second: Stretch,
     },
-    /// Not a weekday.
     #[error("\"{found}\" is not a day of the week: expected mon, tue, wed, thu, fri, sat or sun")]
     NoSuchDay { found: String },
     #[error(
         "\"{found}\" is not a closed day: expected a date such as \"2026-03-17\", or two, \"2026-04-03..2026-04-06\""
     )]
     NoSuchDate { found: String },
-    /// The last closed day is before the first.
     #[error("\"{found}\" ends before it begins: expected the earlier date first")]
     DaysBackwards { found: String },
 }
@@ -163,19 +157,7 @@ fn minute_of(time: &str) -> Option<u16> {
     (minute < 60 && of_day <= DAY_END).then_some(of_day)
 }
 
-impl TryFrom<String> for Stretch {
-    type Error = HoursError;
-
-    fn try_from(text: String) -> Result<Self, HoursError> {
-        text.parse()
-    }
-}
-
-impl From<Stretch> for String {
-    fn from(stretch: Stretch) -> Self {
-        stretch.to_string()
-    }
-}
+as_text!(Stretch, |stretch| stretch.to_string());
 
 /// When the shop is open.
 #[derive(Debug, Clone, PartialEq, Eq, Default, JsonSchema, Serialize, Deserialize)]

@@ -108,16 +108,4 @@ fn split_while(text: &str, passes: impl Fn(char) -> bool) -> (&str, &str) {
     text.split_at(end)
 }
 
-impl TryFrom<String> for Keeps {
-    type Error = SpanError;
-
-    fn try_from(text: String) -> Result<Self, SpanError> {
-        text.parse()
-    }
-}
-
-impl From<Keeps> for String {
-    fn from(keeps: Keeps) -> Self {
-        keeps.typed()
-    }
-}
+as_text!(Keeps, |keeps| keeps.typed());

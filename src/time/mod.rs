@@ -2,6 +2,26 @@
 //!
 //! Instants are UTC; rests are elapsed time; open hours are local wall time. Nothing here asks the clock but `clock`.
 
+/// What serde keeps as the text that a person types.
+macro_rules! as_text {
+    ($kind:ty, |$value:ident| $typed:expr) => {
+        impl TryFrom<String> for $kind {
+            type Error = <Self as std::str::FromStr>::Err;
+
+            fn try_from(text: String) -> Result<Self, Self::Error> {
+                text.parse()
+            }
+        }
+
+        impl From<$kind> for String {
+            fn from($value: $kind) -> Self {
+                $typed
+            }
+        }
+    };
+}
+pub(crate) use as_text;
+
 pub mod clock;
 pub(crate) mod closed;
 pub(crate) mod hours;

@@ -39,16 +39,4 @@ impl FromStr for PartialDate {
     }
 }
 
-impl TryFrom<String> for PartialDate {
-    type Error = String;
-
-    fn try_from(text: String) -> Result<Self, String> {
-        text.parse()
-    }
-}
-
-impl From<PartialDate> for String {
-    fn from(date: PartialDate) -> Self {
-        date.to_string()
-    }
-}
+as_text!(PartialDate, |date| date.to_string());

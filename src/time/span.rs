@@ -22,40 +22,30 @@ const MOST_DIGITS: usize = 12;
 /// Why a text is not an elapsed time, or not a range of them.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SpanError {
-    /// Nothing was written.
     #[error("nothing was written: expected a time such as \"24h\", \"6m10s\" or \"7d\"")]
     Empty,
-    /// The text is not made of numbers with units.
     #[error(
         "\"{found}\" is not a time: expected numbers with units, such as \"24h\", \"6m10s\" or \"7d\""
     )]
     Unread { found: String },
-    /// A number stands without its unit.
     #[error("\"{found}\" has a number without a unit: expected s, m, h, d or w after each number")]
     NoUnit { found: String },
-    /// The unit isn't known.
     #[error("\"{unit}\" in \"{found}\" is not a unit of time: expected s, m, h, d or w")]
     UnknownUnit { found: String, unit: String },
-    /// Months and years have no fixed length.
     #[error(
         "\"{unit}\" in \"{found}\" has no fixed length: expected days or weeks, such as \"90d\""
     )]
     Calendar { found: String, unit: String },
-    /// Shorter than a second somewhere.
     #[error("\"{found}\" goes below one second: expected whole seconds")]
     BelowSecond { found: String },
-    /// Longer than [`Span::MAX`].
     #[error("\"{found}\" is too long: expected at most 1000 years' worth of days")]
     TooLong { found: String },
-    /// A negative count of seconds.
     #[error("{seconds} s is less than nothing: expected elapsed time of 0 s or more")]
     Negative { seconds: i64 },
-    /// One time where two were needed.
     #[error(
         "\"{found}\" is a single time: expected the shortest and the longest, such as \"24h..7d\""
     )]
     NotARange { found: String },
-    /// The shortest is longer than the longest.
     #[error(
         "\"{min}..{max}\" ends before it begins: expected the shorter time first, \"{max}..{min}\""
     )]
@@ -65,7 +55,6 @@ pub enum SpanError {
         /// Written second.
         max: Span,
     },
-    /// Calendar units and elapsed ones in one text.
     #[error(
         "\"{found}\" mixes months with other units: expected \"6 months\", \"1 year\" or \"90d\""
     )]
@@ -277,19 +266,7 @@ fn refused(text: &str, error: humantime::DurationError) -> SpanError {
     }
 }
 
-impl TryFrom<String> for Span {
-    type Error = SpanError;
-
-    fn try_from(text: String) -> Result<Self, SpanError> {
-        text.parse()
-    }
-}
-
-impl From<Span> for String {
-    fn from(span: Span) -> Self {
-        span.typed()
-    }
-}
+as_text!(Span, |span| span.typed());
 
 /// No sooner than `min`, no later than `max`.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
@@ -344,16 +321,4 @@ impl FromStr for SpanRange {
     }
 }
 
-impl TryFrom<String> for SpanRange {
-    type Error = SpanError;
-
-    fn try_from(text: String) -> Result<Self, SpanError> {
-        text.parse()
-    }
-}
-
-impl From<SpanRange> for String {
-    fn from(range: SpanRange) -> Self {
-        range.typed()
-    }
-}
+as_text!(SpanRange, |range| range.typed());

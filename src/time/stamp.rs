@@ -64,7 +64,6 @@ impl Stamp {
         self.day().format("%a").to_string()
     }
 
-    /// Whether it is now.
     pub(crate) fn is_now(&self) -> bool {
         self.at == self.now
     }

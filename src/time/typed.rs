@@ -19,32 +19,25 @@ pub enum TypedError {
         "nothing was written: expected a time such as \"09:40\", \"yesterday 16:00\" or \"2026-03-04 09:40\""
     )]
     Empty,
-    /// No form that is known.
     #[error(
         "\"{found}\" is not a time: expected \"09:40\", \"yesterday 16:00\", \"mon 09:40\", \"2026-03-04 09:40\", \"20m ago\" or \"in 2h\""
     )]
     Unread { found: String },
-    /// Not a date where only a date would do.
     #[error("\"{found}\" is not a date: expected \"2026-03-27\", \"today\" or \"tomorrow\"")]
     NotADate { found: String },
-    /// A date that the calendar does not have, or that is far off.
     #[error("there's no date {found}: expected year-month-day, from 1970-01-01 to 2199-12-31")]
     NoSuchDate { found: String },
-    /// A time that the clock does not have.
     #[error("there isn't a time of day {found}: expected 00:00 to 23:59")]
     NoSuchTime { found: String },
-    /// Not an offset.
     #[error(
         "\"{found}\" is not an offset from UTC: expected \"Z\" or, for one hour ahead, \"+01:00\""
     )]
     NoSuchOffset { found: String },
-    /// Only a moment with its offset would do.
     #[error("\"{found}\" is not a moment with its offset: expected \"2026-03-04T09:40:00+00:00\"")]
     NoOffset { found: String },
     /// The span in "20m ago" or "in 2h".
     #[error(transparent)]
     Span(#[from] SpanError),
-    /// The clocks went back over it.
     #[error("{} comes twice: write {} or {}", spaced(.local), settled(.local, *.before), settled(.local, *.after))]
     Twice {
         local: NaiveDateTime,
@@ -53,7 +46,6 @@ pub enum TypedError {
         /// The offset the second time.
         after: FixedOffset,
     },
-    /// The clocks went forward over it.
     #[error("{} never comes, the clocks go forward over it: write {} or {}", spaced(.local), settled(.local, *.before), settled(.local, *.after))]
     Never {
         local: NaiveDateTime,

@@ -58,7 +58,6 @@ pub trait Measured: TryFrom<f64, Error = OutOfRange> + Into<f64> + Copy + 'stati
         &Self::UNITS[if system == System::Us { Self::US } else { 0 }]
     }
 
-    /// The number of that unit.
     fn number_in(self, unit: &Unit) -> f64 {
         self.into() / unit.factor - unit.shift
     }

@@ -9,7 +9,6 @@ use crate::shop::count::all_of;
 use crate::shop::fact::BatchCancelled;
 use crate::shop::line::typed;
 
-/// `batch cancel`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The batch

@@ -7,7 +7,6 @@ use crate::cli::number;
 use crate::cli::when::At;
 use crate::shop::fact::BatchChanged;
 
-/// `batch change`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The batch

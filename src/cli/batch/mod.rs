@@ -22,7 +22,6 @@ use crate::shop::name::word;
 use crate::store::Scope;
 use crate::time::{Instant, read_date};
 
-/// `batch`.
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
 pub(crate) enum Command {
@@ -40,7 +39,6 @@ pub(crate) enum Command {
     Close(Close),
 }
 
-/// `batch open`.
 #[derive(Debug, Args)]
 pub(crate) struct Open {
     /// Its name, such as salt
@@ -72,7 +70,6 @@ pub(crate) struct Terms {
     customer: Option<String>,
 }
 
-/// `batch list`.
 #[derive(Debug, Args)]
 pub(crate) struct List {
     /// Closed ones too
@@ -82,7 +79,6 @@ pub(crate) struct List {
     now: Now,
 }
 
-/// `batch show`.
 #[derive(Debug, Args)]
 pub(crate) struct Show {
     /// The batch
@@ -92,7 +88,6 @@ pub(crate) struct Show {
     now: Now,
 }
 
-/// `batch close`.
 #[derive(Debug, Args)]
 pub(crate) struct Close {
     /// The batch

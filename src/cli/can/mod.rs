@@ -13,7 +13,6 @@ use crate::shop::name::{NameError, word};
 use crate::store::Scope;
 use crate::units::{Litres, System, Typed, TypedError};
 
-/// `can`.
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
 pub(crate) enum Command {
@@ -25,7 +24,6 @@ pub(crate) enum Command {
     Empty(Empty),
 }
 
-/// `can open`.
 #[derive(Debug, Args)]
 pub(crate) struct Open {
     /// The finish in it, as the setup calls it
@@ -46,7 +44,6 @@ pub(crate) struct Open {
     at: At,
 }
 
-/// `can list`.
 #[derive(Debug, Args)]
 pub(crate) struct List {
     /// Empty ones too
@@ -56,7 +53,6 @@ pub(crate) struct List {
     now: Now,
 }
 
-/// `can empty`.
 #[derive(Debug, Args)]
 pub(crate) struct Empty {
     /// The can

@@ -12,7 +12,6 @@ use crate::store::Scope;
 use crate::time::Viewpoint;
 use crate::units::{Celsius, Humidity, Typed, TypedError};
 
-/// `climate add`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The room, as the setup calls it

@@ -9,7 +9,6 @@ use clap::Subcommand;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 
-/// `climate`.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Record a reading of a room taken by hand

@@ -11,7 +11,6 @@ use crate::store::{Scope, Store};
 use crate::time::Viewpoint;
 use crate::time::{Instant, first_instant_of, local_date};
 
-/// `climate show`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// One room; all where it is left out

@@ -18,7 +18,6 @@ use script::{Line, Scene};
 
 const SETUP: &str = include_str!("setup.toml");
 
-/// `demo`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Keep the demo's database and setup file in that folder, to go on with

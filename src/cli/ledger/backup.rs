@@ -9,7 +9,6 @@ use crate::shop::setup::Setup;
 use crate::store::{NotCopied, Scope, Store};
 use crate::time::{Instant, Zone};
 
-/// `ledger backup`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A folder, or a file that isn't there yet; left out: the folder that the setup names

@@ -18,7 +18,6 @@ use crate::shop::line::visible;
 use crate::store::files::Over;
 use crate::store::{Loaded, Scope, Store};
 
-/// `ledger export`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Export {
     /// The file to write; standard output where left out
@@ -29,7 +28,6 @@ pub(crate) struct Export {
     csv: Option<Noun>,
 }
 
-/// `ledger import`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Import {
     /// A file that ledger export wrote

@@ -13,7 +13,6 @@ use crate::report::ledger::{CheckReport, EntryLine, EntryList};
 use crate::store::Scope;
 pub(crate) use daily::{daily, kept};
 
-/// `ledger`.
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
 pub(crate) enum Command {
@@ -31,7 +30,6 @@ pub(crate) enum Command {
     Import(export::Import),
 }
 
-/// `ledger check`.
 #[derive(Debug, Args)]
 pub(crate) struct Check {
     /// A hash noted down earlier, or its first eight signs or more: some entry must still have it
@@ -47,7 +45,6 @@ fn hash(text: &str) -> Result<String, String> {
     Err("expected the hash as it was printed, or its first eight signs or more".to_owned())
 }
 
-/// `ledger list`.
 #[derive(Debug, Args)]
 pub(crate) struct List {
     /// Only the last so many

@@ -11,7 +11,6 @@ use crate::store::{Scope, Store};
 /// How many of the entries that a backup lacks are listed.
 const LISTED: usize = 10;
 
-/// `ledger restore`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The backup

@@ -8,7 +8,6 @@ use crate::shop::fact::LotGiven;
 use crate::shop::name::LotName;
 use crate::store::Scope;
 
-/// `lot give`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The lot

@@ -9,7 +9,6 @@ use crate::shop::fact::{LotHeld, LotReleased};
 use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
-/// `lot hold`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]
@@ -24,7 +23,6 @@ pub(crate) struct Args {
     at: At,
 }
 
-/// `lot release`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Release {
     #[command(flatten)]

@@ -8,7 +8,6 @@ use crate::shop::fact::LotJoined;
 use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
-/// `lot join`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The lot whose name they go on under

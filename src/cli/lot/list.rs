@@ -6,7 +6,6 @@ use crate::cli::when::Now;
 use crate::report::lot::{LotLine, LotList};
 use crate::store::Scope;
 
-/// `lot list`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Only lots of that batch

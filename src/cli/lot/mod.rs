@@ -16,7 +16,6 @@ use clap::Subcommand;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 
-/// `lot`.
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
 pub(crate) enum Command {

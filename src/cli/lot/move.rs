@@ -10,7 +10,6 @@ use crate::shop::fact::LotMoved;
 use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
-/// `lot move`.
 #[derive(Debug, clap::Args)]
 #[command(group = ArgGroup::new("where").required(true))]
 pub(crate) struct Args {

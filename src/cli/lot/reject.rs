@@ -10,7 +10,6 @@ use crate::shop::fact::PiecesRejected;
 use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
-/// `lot reject`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The lot

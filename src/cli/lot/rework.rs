@@ -9,7 +9,6 @@ use crate::shop::fact::LotReworked;
 use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
-/// `lot rework`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The lot

@@ -8,7 +8,6 @@ use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::name::LotName;
 use crate::store::Scope;
 
-/// `lot show`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The lot, such as salt-3

@@ -8,7 +8,6 @@ use crate::cli::when::At;
 use crate::shop::fact::LotSplit;
 use crate::shop::name::LotName;
 
-/// `lot split`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The lot

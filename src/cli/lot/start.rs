@@ -12,7 +12,6 @@ use crate::shop::rule::unknown;
 use crate::store::Scope;
 use crate::time::read_moment;
 
-/// `lot start`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The batch

@@ -10,7 +10,6 @@ use clap::Subcommand;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 
-/// `pace`.
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
 pub(crate) struct Args {
@@ -20,7 +19,6 @@ pub(crate) struct Args {
     command: Option<Command>,
 }
 
-/// `pace time`.
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Time pieces of a lot at the bench: a key for the next split, one for the next piece

@@ -13,7 +13,6 @@ use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Shop};
 use crate::time::Span;
 
-/// `pace BATCH`.
 #[derive(Debug, clap::Args)]
 #[group(skip)]
 pub(crate) struct Args {

@@ -21,7 +21,6 @@ use crate::shop::setup::in_words;
 use crate::shop::stopwatch::Stopwatch;
 use crate::time::{Instant, Zone, clock};
 
-/// `pace time`.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "\
 Keys: Enter, space or s  this split is done; after the last one the watch waits

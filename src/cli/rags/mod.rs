@@ -13,7 +13,6 @@ use crate::shop::line::typed;
 use crate::shop::refusal::Refusal;
 use crate::store::Scope;
 
-/// `rags`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(subcommand)]
@@ -22,14 +21,12 @@ pub(crate) struct Args {
     now: Now,
 }
 
-/// `rags done`.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Record how open rags were dealt with
     Done(Done),
 }
 
-/// `rags done`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Done {
     /// The coats' entries, as `rags` lists them; all open ones where none is named

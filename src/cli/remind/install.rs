@@ -12,7 +12,6 @@ use crate::store::Scope;
 use crate::time::Zone;
 use crate::time::words::rfc3339;
 
-/// `remind install`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Show the files and commands, install nothing

@@ -8,7 +8,6 @@ use crate::shop::name::LotName;
 use crate::store::Scope;
 use crate::time::{Instant, Span};
 
-/// `remind later`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Later {
     /// The lot, such as salt-3
@@ -17,7 +16,6 @@ pub(crate) struct Later {
     span: Span,
 }
 
-/// `remind clear`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Clear {
     /// The lot, such as salt-3

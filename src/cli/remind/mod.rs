@@ -15,7 +15,6 @@ use crate::remind::send::silent_since;
 use crate::store::Scope;
 use crate::time::words;
 
-/// `remind`.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Send what is due now and was not told yet

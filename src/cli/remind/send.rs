@@ -11,7 +11,6 @@ use crate::remind::desktop::Desktop;
 use crate::remind::send::send;
 use crate::report::remind::Sent;
 
-/// `remind send`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// Also write this calendar file again when something in it has changed

@@ -9,7 +9,6 @@ use crate::remind::send::{Run, Told};
 use crate::report::remind::Sent;
 use crate::store::Scope;
 
-/// `remind test`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// As loud as that kind of reminder: wipe, rags, closing, ready, cured, slipping, room, opening

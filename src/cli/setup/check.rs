@@ -9,7 +9,6 @@ use crate::report::setup::SetupChanges;
 use crate::shop::setup::change::changes;
 use crate::store::Scope;
 
-/// `setup check`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The setup file; - reads standard input

@@ -5,7 +5,6 @@ use crate::cli::error::Error;
 use crate::reference;
 use crate::report::setup::KindsShown;
 
-/// `setup kinds`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// What the tin calls it, such as "danish oil": all that its class supplies, and where each value comes from

@@ -11,7 +11,6 @@ use crate::shop::fact::SetupLoaded;
 use crate::shop::setup::change::changes;
 use crate::store::Scope;
 
-/// `setup load`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The setup file; - reads standard input

@@ -15,7 +15,6 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::shop::setup::starting_file;
 
-/// `setup`.
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
 pub(crate) enum Command {

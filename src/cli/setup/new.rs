@@ -10,7 +10,6 @@ use crate::report::setup::SetupWritten;
 use crate::shop::setup::start::starting_file;
 use crate::store::files::Over;
 
-/// `setup new`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The file to write; standard output where it is left out

@@ -10,7 +10,6 @@ use crate::cli::manual;
 use crate::report::shell::ShellWritten;
 use crate::store::files::Over;
 
-/// `setup shell`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The folder to write them into; left out: where this user's shells look for them

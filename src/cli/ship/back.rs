@@ -10,7 +10,6 @@ use crate::shop::fact::PiecesReturned;
 use crate::shop::line::typed;
 use crate::shop::name::LotName;
 
-/// `ship return`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The shipment's number

@@ -8,7 +8,6 @@ use crate::shop::entry::EntryId;
 use crate::shop::fact::ShipmentCancelled;
 use crate::shop::line::typed;
 
-/// `ship cancel`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The shipment's number

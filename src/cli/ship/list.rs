@@ -7,7 +7,6 @@ use crate::report::ship::ShipmentList;
 use crate::shop::entry::SubjectKind;
 use crate::store::Scope;
 
-/// `ship list`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     #[command(flatten)]

@@ -41,7 +41,6 @@ pub(crate) enum Command {
     Return(back::Args),
 }
 
-/// `ship LOT…`.
 #[derive(Debug, clap::Args)]
 struct Ship {
     #[command(flatten)]

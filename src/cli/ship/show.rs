@@ -7,7 +7,6 @@ use crate::cli::when::Now;
 use crate::report::ship::Shipment;
 use crate::shop::entry::EntryId;
 
-/// `ship show`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The shipment's number

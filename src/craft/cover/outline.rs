@@ -13,19 +13,16 @@ const MOST_POINTS: usize = 2000;
 #[derive(Debug, Clone, PartialEq, thiserror::Error, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum OutlineError {
-    /// Fewer than three points enclose nothing.
     #[error("a profile of {points} points encloses nothing: expected at least 3")]
     TooFew {
         /// How many there are.
         points: usize,
     },
-    /// More points than are compared.
     #[error("a profile of {points} points is too long: expected at most {MOST_POINTS}")]
     TooMany {
         /// How many there are.
         points: usize,
     },
-    /// A point that isn't one.
     #[error(
         "point {point} of the profile is [{height}, {diameter}]: expected a height and a diameter from 0 to 100,000 mm"
     )]
@@ -37,7 +34,6 @@ pub enum OutlineError {
         /// Diameter, mm, as given.
         diameter: String,
     },
-    /// The first or the last point lies off the axis.
     #[error(
         "the profile {end} at a diameter of {diameter} mm: expected 0, on the axis (a piece with a hole through it has no such outline: give its area)"
     )]
@@ -47,7 +43,6 @@ pub enum OutlineError {
         /// The diameter there, mm.
         diameter: f64,
     },
-    /// A point between the ends lies on the axis.
     #[error(
         "point {point} of the profile lies on the axis between its ends: one piece has one outline"
     )]
@@ -55,7 +50,6 @@ pub enum OutlineError {
         /// Its place, from 1.
         point: usize,
     },
-    /// Two edges cross or touch.
     #[error(
         "the profile crosses itself: the edge after point {first} meets the edge after point {second}"
     )]
@@ -65,7 +59,6 @@ pub enum OutlineError {
         /// The later edge begins at this point, from 1.
         second: usize,
     },
-    /// An area no piece has.
     #[error("the profile encloses {square_cm} cm²: expected 0.01 to 1,000,000 cm²")]
     NoArea {
         /// What came out, cm².
@@ -73,7 +66,6 @@ pub enum OutlineError {
     },
 }
 
-/// Which end of an outline.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum OutlineEnd {

@@ -14,7 +14,6 @@ pub(crate) const TRUSTED: f64 = 0.95;
 pub struct TouchTest {
     /// The age at the test over the sheet's time, both in hours of the sheet.
     pub share: f64,
-    /// Whether it passed.
     pub passed: bool,
 }
 

@@ -81,15 +81,12 @@ pub struct Change {
 /// Why a job can't be handed to the operating system.
 #[derive(Debug, thiserror::Error)]
 pub enum TimerError {
-    /// A path that has to be whole is not.
     #[error(
         "{path} is not a whole path from the root: the operating system runs it from elsewhere"
     )]
     Relative { path: PathBuf },
-    /// A path that no unit file can hold.
     #[error("{path:?} can't be written into a unit file: {why}")]
     Unwritable { path: PathBuf, why: &'static str },
-    /// A file can't be read, written or taken away.
     #[error("{path}: {source}")]
     Io { path: PathBuf, source: io::Error },
 }

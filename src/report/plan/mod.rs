@@ -95,7 +95,6 @@ pub(crate) struct Planned<'a> {
     pub(crate) drift: Option<&'a Drift>,
     /// The entry under which it was kept.
     pub(crate) kept: Option<i64>,
-    /// Whether it was cut short.
     pub(crate) cut_short: bool,
     /// How long it took.
     pub(crate) seconds: f64,

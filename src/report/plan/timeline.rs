@@ -38,7 +38,6 @@ struct Row {
 type Stretch = (Instant, Instant);
 
 impl Timeline {
-    /// The plan of that shop.
     pub(super) fn new(shop: &Shop, plan: &ShopPlan) -> Self {
         let Some(setup) = &shop.setup else { return Self::default() };
         let steps = plan.steps.iter().map(|step| ((step.start, step.end), 1));

@@ -76,7 +76,6 @@ macro_rules! facts {
         }
 
         impl Fact {
-            /// The words for all kinds there are.
             pub const WORDS: &[&str] = &[$($kind::WORD),+];
 
             /// The word for this kind of fact.

@@ -8,7 +8,6 @@ use crate::shop::lot::Held;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PiecesReturned {
-    /// The shipment, by its entry.
     pub shipment: EntryId,
     pub lot: LotName,
     pub into: LotName,

@@ -15,7 +15,6 @@ pub struct RagsDealtWith {
 /// The rags of one coat.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RagsOf {
-    /// The entry of the coat.
     pub coat: EntryId,
     /// The lot coated, so that whoever reads its batch reads of its rags too.
     pub lot: LotName,

@@ -7,7 +7,6 @@ use crate::shop::rule::in_order;
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShipmentCancelled {
-    /// The shipment, by its entry.
     pub shipment: EntryId,
     /// The lots in it, so that whoever reads them reads this.
     pub lots: Vec<LotName>,

@@ -125,15 +125,12 @@ enum Fault {
 /// Why nothing of a file can be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum Unreadable {
-    /// There is nothing in it.
     #[error("it is empty")]
     Empty,
-    /// No line names the columns.
     #[error(
         "none of the first {TITLE_LINES} lines names its columns: expected headings for the time and the temperature"
     )]
     NoHeader,
-    /// Day and month can't be told apart.
     #[error(
         "{example:?} may be day before month or month before day, and no date of the file tells"
     )]
@@ -141,7 +138,6 @@ pub enum Unreadable {
         /// A date of it.
         example: String,
     },
-    /// Some dates are one way, some the other.
     #[error(
         "line {day_first} has the day before the month, line {month_first} the month before the day"
     )]

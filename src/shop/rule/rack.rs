@@ -19,7 +19,6 @@ pub(crate) enum Use {
 }
 
 impl Use {
-    /// Whether that rack is for it.
     pub(crate) const fn fits(self, rack: &Rack) -> bool {
         match self {
             Self::Dry => rack.purpose.dries(),

@@ -126,27 +126,22 @@ pub enum Purpose {
 }
 
 impl Setup {
-    /// The room of that name.
     pub(crate) fn room(&self, name: &str) -> Option<&Room> {
         self.rooms.iter().find(|room| room.name == name)
     }
 
-    /// The rack of that name.
     pub fn rack(&self, name: &str) -> Option<&Rack> {
         self.racks.iter().find(|rack| rack.name == name)
     }
 
-    /// The finish of that name.
     pub fn finish(&self, name: &str) -> Option<&Finish> {
         self.finishes.iter().find(|finish| finish.name == name)
     }
 
-    /// The piece of that name.
     pub(crate) fn piece(&self, name: &str) -> Option<&Piece> {
         self.pieces.iter().find(|piece| piece.name == name)
     }
 
-    /// The recipe of that name.
     pub fn recipe(&self, name: &str) -> Option<&Recipe> {
         self.recipes.iter().find(|recipe| recipe.name == name)
     }

@@ -38,7 +38,6 @@ const RING_AGAIN: u32 = 30;
 /// After so many ticks what stayed pending is tried again.
 const TRY_AGAIN: u32 = 60;
 
-/// `remind watch`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// The next thing alone, in letters that are read from the lathe; any key, or a pedal that sends one, answers "wiped"

@@ -12,7 +12,6 @@ use crate::units::Shown;
 /// Without these a coat can't be timed.
 const NEEDED: [&str; 3] = ["soak", "recoat", "cure"];
 
-/// Reads a finish.
 pub(super) fn finish<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Finish> {
     let known: Vec<&str> = KEYS.iter().map(|key| key.name).collect();
     page.only(table, &known);
