@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
+use rusqlite::{TransactionBehavior, params};
 
 use crate::shop::Shop;
 use crate::store::chain::START;
@@ -22,18 +22,11 @@ impl Store {
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
             .map_err(refuse)?;
-        let loaded = Reader { connection: &transaction, path: &path }.load(&Scope::Open, None)?;
-        let first: Option<String> = transaction
-            .query_row("SELECT hash FROM entry WHERE id = 1", [], |row| row.get(0))
-            .optional()
-            .map_err(refuse)?;
-        let mut kept =
-            transaction.prepare("SELECT uid, event FROM calendar_event").map_err(refuse)?;
-        let before: BTreeMap<String, String> = kept
-            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
-            .and_then(Iterator::collect)
-            .map_err(refuse)?;
-        drop(kept);
+        let reader = Reader { connection: &transaction, path: &path };
+        let loaded = reader.load(&Scope::Open, None)?;
+        let first = reader.hash(1)?;
+        let before: BTreeMap<String, String> =
+            reader.all("SELECT uid, event FROM calendar_event", [])?;
         let (outcome, after) = revise(&loaded.shop, first.as_deref().unwrap_or(START), &before);
         for uid in before.keys().filter(|uid| !after.contains_key(*uid)) {
             transaction

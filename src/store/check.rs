@@ -13,6 +13,7 @@ use crate::shop::entry::{Entry, EntryId, Fact};
 use crate::store::backup::noted_last;
 use crate::store::index::{Key, Reader, keys};
 use crate::store::migrate::fresh;
+use crate::store::query::all;
 use crate::store::reading::{Proof, all_proofs};
 use crate::store::{Error, Store};
 
@@ -205,22 +206,18 @@ fn about(connection: &Connection, of: &RandomState) -> rusqlite::Result<Option<u
 /// The last entry about each batch: nothing further is said of it.
 fn last_of_batches(connection: &Connection) -> rusqlite::Result<BTreeMap<String, EntryId>> {
     let last = "SELECT name, max(entry) FROM about WHERE kind = 'batch' GROUP BY name";
-    let mut last = connection.prepare(last)?;
-    last.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+    all(connection, last, [])
 }
 
 /// The entries that are taken back. Only entries that take back are looked at, from the last on.
 fn voided(reader: Reader<'_>) -> Result<BTreeSet<EntryId>, Error> {
-    let read = || {
-        let mut back = reader.connection.prepare(
-            "SELECT id, fact ->> 'entry' FROM entry
-             WHERE fact LIKE '{\"fact\":\"voided\"%' AND json_valid(fact) ORDER BY id DESC",
-        )?;
-        let back = back.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-        back.collect::<rusqlite::Result<Vec<(EntryId, EntryId)>>>()
-    };
+    let back: Vec<(EntryId, EntryId)> = reader.all(
+        "SELECT id, fact ->> 'entry' FROM entry
+         WHERE fact LIKE '{\"fact\":\"voided\"%' AND json_valid(fact) ORDER BY id DESC",
+        [],
+    )?;
     let mut gone = BTreeSet::new();
-    for (id, entry) in read().map_err(|source| reader.failed(source))? {
+    for (id, entry) in back {
         if !gone.contains(&id) {
             gone.insert(entry);
         }
@@ -229,9 +226,7 @@ fn voided(reader: Reader<'_>) -> Result<BTreeSet<EntryId>, Error> {
 }
 
 fn open(connection: &Connection, passed: &Passed) -> rusqlite::Result<Option<Fault>> {
-    let mut open = connection.prepare("SELECT kind, name FROM open_now")?;
-    let open: BTreeSet<Key> =
-        open.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect::<Result<_, _>>()?;
+    let open: BTreeSet<Key> = all(connection, "SELECT kind, name FROM open_now", [])?;
     let noted: Option<i64> =
         connection.query_row("SELECT max(open) FROM tip", [], |row| row.get(0))?;
     let live = passed.shop.live().into_iter().map(|s| (s.kind.word().to_owned(), s.name));
@@ -252,10 +247,10 @@ fn readings(
         }
     }
     faults.extend(proofs.into_keys().map(Fault::Foreign));
-    let mut aside = connection.prepare("SELECT DISTINCT entry FROM reading_gone")?;
-    let aside: BTreeSet<EntryId> =
-        aside.query_map([], |row| row.get(0))?.collect::<Result<_, _>>()?;
-    faults.extend(aside.into_iter().filter(|e| !passed.gone.contains_key(e)).map(Fault::Foreign));
+    let aside: BTreeSet<(EntryId,)> =
+        all(connection, "SELECT DISTINCT entry FROM reading_gone", [])?;
+    let foreign = aside.into_iter().filter(|(entry,)| !passed.gone.contains_key(entry));
+    faults.extend(foreign.map(|(entry,)| Fault::Foreign(entry)));
     if faults.is_empty() && !sums_hold {
         faults.push(Fault::Index("the readings of each day"));
     }
@@ -263,22 +258,18 @@ fn readings(
 }
 
 fn damage(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {
-    let mut check = connection.prepare("PRAGMA integrity_check(20)")?;
-    let said: Vec<String> =
-        check.query_map([], |row| row.get(0))?.collect::<rusqlite::Result<_>>()?;
-    Ok(said.into_iter().filter(|line| line != "ok").map(Fault::File).collect())
+    let said: Vec<(String,)> = all(connection, "PRAGMA integrity_check(20)", [])?;
+    Ok(said.into_iter().filter(|(line,)| line != "ok").map(|(line,)| Fault::File(line)).collect())
 }
 
 /// What differs from a new database, as text.
 fn layout(connection: &Connection) -> rusqlite::Result<Vec<Fault>> {
     let fresh = fresh()?;
     let read = |of: &Connection| -> rusqlite::Result<BTreeSet<(String, String)>> {
-        let mut all = of.prepare(
-            "SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema
-             WHERE name NOT GLOB 'sqlite_stat*'",
-        )?;
-        let all = all.query_map([], |row| Ok((row.get(0)?, bare(&row.get::<_, String>(1)?))))?;
-        all.collect()
+        let schema = "SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_schema
+                      WHERE name NOT GLOB 'sqlite_stat*'";
+        let schema: Vec<(String, String)> = all(of, schema, [])?;
+        Ok(schema.into_iter().map(|(name, sql)| (name, bare(&sql))).collect())
     };
     let (here, fresh) = (read(connection)?, read(&fresh)?);
     let differ = here.symmetric_difference(&fresh).map(|(name, _)| name.clone());

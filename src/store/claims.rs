@@ -10,7 +10,7 @@ use rusqlite::{Connection, Transaction, TransactionBehavior, params};
 
 use crate::shop::Shop;
 use crate::store::index::Reader;
-use crate::store::{Error, Loaded, Scope, Store};
+use crate::store::{Error, Loaded, Scope, Store, query};
 use crate::time::{Instant, Span};
 
 /// How long a claim keeps others off. A run sends for at most 4 s, so that within a minute the next one goes on.
@@ -258,13 +258,9 @@ fn all(connection: &Connection) -> rusqlite::Result<Rows> {
 }
 
 fn memory(connection: &Connection, rows: &Rows, now: Instant) -> rusqlite::Result<Memory> {
-    let texts = |sql| -> rusqlite::Result<BTreeMap<String, String>> {
-        let mut rows = connection.prepare_cached(sql)?;
-        rows.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
-    };
     let mut memory = Memory {
-        notices: texts("SELECT tag, stands FROM notice")?,
-        memos: texts("SELECT what, said FROM memo")?,
+        notices: query::all(connection, "SELECT tag, stands FROM notice", [])?,
+        memos: query::all(connection, "SELECT what, said FROM memo", [])?,
         ..Memory::default()
     };
     for ((thing, channel), standing) in rows {

@@ -95,8 +95,8 @@ impl Store {
     ) -> Result<Option<KnownReading>, Error> {
         let Some(reading) = self.reader().between(room, at, at)?.pop() else { return Ok(None) };
         let by = "SELECT entry FROM reading WHERE room = ?1 AND at = ?2";
-        let entry = self.connection.query_row(by, params![room, at.timestamp()], |row| row.get(0));
-        Ok(Some(KnownReading { reading, entry: entry.map_err(|source| self.failed(source))? }))
+        let by: Option<(EntryId,)> = self.reader().one(by, params![room, at.timestamp()])?;
+        Ok(by.map(|(entry,)| KnownReading { reading, entry }))
     }
 
     /// A room's readings from one moment to another, in order of time.
@@ -138,21 +138,13 @@ pub(super) fn attach(
 impl Reader<'_> {
     /// The moment of a room's newest reading up to another moment.
     fn newest_reading(&self, room: &str, until: i64) -> Result<Option<Instant>, Error> {
-        let read = || -> rusqlite::Result<(Option<i64>, Option<i64>)> {
-            let newest = "SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2";
-            let newest = self
-                .connection
-                .prepare_cached(newest)?
-                .query_row(params![room, until], |row| row.get(0))?;
-            // Where that day has none so early, the day before it must be the newest with any.
-            let day = "SELECT max(day) FROM reading_day WHERE room = ?1 AND day < ?2";
-            let day = self
-                .connection
-                .prepare_cached(day)?
-                .query_row(params![room, until.div_euclid(DAY)], |row| row.get(0))?;
-            Ok((newest, day))
+        let max = |of, with| -> Result<Option<i64>, Error> {
+            Ok(self.one::<(Option<i64>,)>(of, params![room, with])?.and_then(|(max,)| max))
         };
-        let (newest, day) = read().map_err(|source| self.failed(source))?;
+        let newest = max("SELECT max(at) FROM reading WHERE room = ?1 AND at <= ?2", until)?;
+        // Where that day has none so early, the day before it must be the newest with any.
+        let day = "SELECT max(day) FROM reading_day WHERE room = ?1 AND day < ?2";
+        let day = max(day, until.div_euclid(DAY))?;
         if day.is_some_and(|day| newest.is_none_or(|newest| newest.div_euclid(DAY) < day)) {
             return Err(self.damaged(format!("readings of {room} are missing")));
         }

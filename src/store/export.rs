@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use rusqlite::{Connection, OptionalExtension as _, params};
+use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
@@ -14,6 +14,7 @@ use crate::store::backup::{NotCopied, make_whole};
 use crate::store::chain::{Row, START};
 use crate::store::check::Checked;
 use crate::store::index::{self, Reader};
+use crate::store::query::all;
 use crate::store::reading::{rooms, sum_days};
 use crate::store::{Error, Store};
 
@@ -135,9 +136,7 @@ fn plan_of(
     raw: impl Fn(String) -> Result<Box<RawValue>, Error>,
 ) -> Result<Option<Plan>, Error> {
     let find = "SELECT digest, plan FROM plan WHERE instr(?1, digest) > 0";
-    let mut find = reader.connection.prepare_cached(find).map_err(|e| reader.failed(e))?;
-    let found = find.query_row([&row.fact], |row| Ok((row.get(0)?, row.get::<_, String>(1)?)));
-    match found.optional().map_err(|source| reader.failed(source))? {
+    match reader.one(find, [&row.fact])? {
         Some((digest, plan)) => Ok(Some(Plan { digest, plan: raw(plan)? })),
         None => Ok(None),
     }
@@ -149,23 +148,20 @@ fn readings(
     (room, (first, last)): (&str, (i64, i64)),
     entry: EntryId,
 ) -> rusqlite::Result<Vec<Reading>> {
-    let mut find = connection.prepare_cached(
-        "SELECT at, temp, humidity, surface, lowest, highest FROM reading
-         WHERE room = ?1 AND at BETWEEN ?2 AND ?3 AND entry = ?4
-         UNION ALL SELECT at, temp, humidity, surface, lowest, highest FROM reading_gone
-         WHERE entry = ?4 ORDER BY at",
-    )?;
-    let found = find.query_map(params![room, first, last, entry], |row| {
-        Ok(Reading {
-            at: row.get(0)?,
-            temp: row.get(1)?,
-            humidity: row.get(2)?,
-            surface: row.get(3)?,
-            lowest: row.get(4)?,
-            highest: row.get(5)?,
-        })
-    })?;
-    found.collect()
+    let find = "SELECT at, temp, humidity, surface, lowest, highest FROM reading
+                WHERE room = ?1 AND at BETWEEN ?2 AND ?3 AND entry = ?4
+                UNION ALL SELECT at, temp, humidity, surface, lowest, highest FROM reading_gone
+                WHERE entry = ?4 ORDER BY at";
+    let found: Vec<_> = all(connection, find, params![room, first, last, entry])?;
+    let reading = |(at, temp, humidity, surface, lowest, highest)| Reading {
+        at,
+        temp,
+        humidity,
+        surface,
+        lowest,
+        highest,
+    };
+    Ok(found.into_iter().map(reading).collect())
 }
 
 fn take_in(store: &mut Store, text: &str) -> Result<(), NotCopied> {

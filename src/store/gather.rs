@@ -9,6 +9,7 @@ use rusqlite::{Connection, params};
 use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::name::alike;
 use crate::store::index::{ANY, Key, Reader};
+use crate::store::query::all;
 use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 
@@ -67,15 +68,11 @@ impl Store {
         let reader = self.reader();
         // Tells of any that the index lacks.
         reader.every(SubjectKind::Shipment)?;
-        let read = || {
-            let mut sent = self.connection.prepare_cached(
-                "SELECT entry.id, entry.fact ->> 'to' FROM about JOIN entry ON entry.id = about.entry
-                 WHERE about.kind = 'shipment' AND entry.fact ->> 'to' NOT NULL",
-            )?;
-            let sent = sent.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            sent.collect::<rusqlite::Result<_>>()
-        };
-        read().map_err(|source| reader.failed(source))
+        reader.all(
+            "SELECT entry.id, entry.fact ->> 'to' FROM about JOIN entry ON entry.id = about.entry
+             WHERE about.kind = 'shipment' AND entry.fact ->> 'to' NOT NULL",
+            [],
+        )
     }
 }
 
@@ -206,17 +203,11 @@ impl Reader<'_> {
 
     /// The first entries about a can, and what those that open it say of its size.
     fn first_of_can(&self, can: &str) -> Result<Vec<(EntryId, Option<f64>)>, Error> {
-        let read = || {
-            let mut first = self.connection.prepare_cached(
-                "SELECT nth, about.entry, fact ->> 'litres' FROM about CROSS JOIN entry ON id = about.entry
-                 WHERE kind = 'can' AND name = ?1 ORDER BY about.entry LIMIT ?2",
-            )?;
-            let first = first.query_map(params![can, FIRST], |row| {
-                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
-            })?;
-            first.collect::<rusqlite::Result<Vec<(i64, EntryId, Option<f64>)>>>()
-        };
-        let first = read().map_err(|source| self.failed(source))?;
+        let first: Vec<(i64, EntryId, Option<f64>)> = self.all(
+            "SELECT nth, about.entry, fact ->> 'litres' FROM about CROSS JOIN entry ON id = about.entry
+             WHERE kind = 'can' AND name = ?1 ORDER BY about.entry LIMIT ?2",
+            params![can, FIRST],
+        )?;
         if first.iter().zip(1..).any(|((nth, ..), turn)| *nth != turn) {
             return Err(
                 self.damaged(format!("of the first entries about can {can} some are missing"))
@@ -255,9 +246,7 @@ impl Reader<'_> {
     fn since(&self, kind: &str, name: &str, from: Option<EntryId>) -> Result<u32, Error> {
         let Some(from) = from else { return Ok(0) };
         let since = "SELECT count(*) FROM about WHERE kind = ?1 AND name = ?2 AND entry >= ?3";
-        self.connection
-            .query_row(since, params![kind, name, from], |row| row.get(0))
-            .map_err(|source| self.failed(source))
+        Ok(self.one(since, params![kind, name, from])?.map_or(0, |(since,)| since))
     }
 
     /// The setup, and the newest of what is read whatever it is about: of kept plans the last not taken back; of touch tests
@@ -276,18 +265,13 @@ impl Reader<'_> {
     /// The last kept plan that wasn't taken back, before an entry.
     fn plan(&self, before: Option<EntryId>) -> Result<Option<EntryId>, Error> {
         let kept = self.newest(ANY, "plan", None)?;
-        let find = || -> rusqlite::Result<(i64, Option<EntryId>)> {
-            let count = "SELECT count(*) FROM about WHERE kind = 'plan'";
-            let count = self.connection.query_row(count, [], |row| row.get(0))?;
-            let plan = "SELECT max(entry) FROM (SELECT min(entry) AS entry FROM about
-                            WHERE kind = 'plan' AND entry < ?1 GROUP BY name HAVING count(*) % 2 = 1)";
-            let before = before.unwrap_or(EntryId::MAX);
-            let plan = self.connection.query_row(plan, [before], |row| row.get(0))?;
-            Ok((count, plan))
-        };
-        let (count, plan) = find().map_err(|source| self.failed(source))?;
-        if i64::try_from(kept.len()) == Ok(count) {
-            Ok(plan)
+        let count: Option<(i64,)> =
+            self.one("SELECT count(*) FROM about WHERE kind = 'plan'", [])?;
+        let plan = "SELECT max(entry) FROM (SELECT min(entry) AS entry FROM about
+                        WHERE kind = 'plan' AND entry < ?1 GROUP BY name HAVING count(*) % 2 = 1)";
+        let plan: Option<(Option<EntryId>,)> = self.one(plan, [before.unwrap_or(EntryId::MAX)])?;
+        if i64::try_from(kept.len()).ok() == count.map(|(count,)| count) {
+            Ok(plan.and_then(|(plan,)| plan))
         } else {
             Err(self.damaged("of the kept plans some are missing"))
         }
@@ -314,19 +298,14 @@ impl Reader<'_> {
 
     /// Everything of a kind that was ever recorded.
     fn every(&self, kind: SubjectKind) -> Result<Vec<Key>, Error> {
-        let read = || -> rusqlite::Result<(Vec<String>, i64)> {
-            let names = "SELECT DISTINCT name FROM about WHERE kind = ?1";
-            let mut names = self.connection.prepare_cached(names)?;
-            let names = names.query_map([kind.word()], |row| row.get(0))?;
-            let count = "SELECT count(*) FROM counted WHERE kind = ?1";
-            let count = self.connection.query_row(count, [kind.word()], |row| row.get(0))?;
-            Ok((names.collect::<Result<_, _>>()?, count))
-        };
-        let (names, count) = read().map_err(|source| self.failed(source))?;
-        if i64::try_from(names.len()) != Ok(count) {
+        let every = "SELECT DISTINCT kind, name FROM about WHERE kind = ?1";
+        let every: Vec<Key> = self.all(every, [kind.word()])?;
+        let count = "SELECT count(*) FROM counted WHERE kind = ?1";
+        let count: Option<(i64,)> = self.one(count, [kind.word()])?;
+        if i64::try_from(every.len()).ok() != count.map(|(count,)| count) {
             return Err(self.damaged(format!("the index lacks a {kind}")));
         }
-        Ok(names.into_iter().map(|name| key(kind, &name)).collect())
+        Ok(every)
     }
 }
 
@@ -336,12 +315,9 @@ fn key(kind: SubjectKind, name: &str) -> Key {
 
 /// The first entry that taking an entry's command line back changes anything of: of one that takes back, what comes back.
 fn first_of(connection: &Connection, entry: EntryId) -> rusqlite::Result<EntryId> {
-    let mut act = connection.prepare_cached(
-        "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry
-         WHERE id = ?1 OR act = (SELECT act FROM entry WHERE id = ?1)",
-    )?;
-    let found = act.query_map([entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
-    let found: Vec<(EntryId, Option<EntryId>)> = found.collect::<Result<_, _>>()?;
+    let act = "SELECT id, iif(fact ->> 'fact' = 'voided', fact ->> 'entry', NULL) FROM entry
+               WHERE id = ?1 OR act = (SELECT act FROM entry WHERE id = ?1)";
+    let found: Vec<(EntryId, Option<EntryId>)> = all(connection, act, [entry])?;
     let mut first = entry;
     for (id, back) in found {
         // It names an earlier one, in a file that nobody tampered with.

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use rusqlite::{Connection, OptionalExtension as _, params};
+use rusqlite::{Connection, params};
 
 use crate::shop::entry::{Entry, EntryId, Subject, SubjectKind};
 use crate::store::{Error, failed};
@@ -81,27 +81,17 @@ impl Reader<'_> {
 
     /// The last entry's number and hash, as they were noted down when it was written.
     pub(super) fn tip(&self) -> Result<(EntryId, String), Error> {
-        let tip = self
-            .connection
-            .query_row("SELECT entry, hash FROM tip", [], |row| Ok((row.get(0)?, row.get(1)?)));
-        let tip: Option<(EntryId, String)> = tip.optional().map_err(|e| self.failed(e))?;
+        let tip = self.one("SELECT entry, hash FROM tip", [])?;
         tip.ok_or_else(|| self.damaged("it doesn't say which entry is the last"))
     }
 
     /// Everything open, as many as there were when the last entry was written.
     pub(super) fn open(&self) -> Result<BTreeSet<Key>, Error> {
-        let read = || -> rusqlite::Result<(BTreeSet<Key>, i64)> {
-            let mut open = self.connection.prepare_cached("SELECT kind, name FROM open_now")?;
-            let open = open.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            let counted = "SELECT (SELECT open FROM tip), (SELECT count(*) FROM open_now)";
-            let counted = self.connection.query_row(counted, [], |row| {
-                let (noted, found): (i64, i64) = (row.get(0)?, row.get(1)?);
-                Ok(if noted == found { noted } else { -1 })
-            })?;
-            Ok((open.collect::<Result<_, _>>()?, counted))
-        };
-        let (open, counted) = read().map_err(|source| self.failed(source))?;
-        if i64::try_from(open.len()) == Ok(counted) {
+        let open: BTreeSet<Key> = self.all("SELECT kind, name FROM open_now", [])?;
+        let counted = "SELECT (SELECT open FROM tip), (SELECT count(*) FROM open_now)";
+        let counted: Option<(i64, i64)> = self.one(counted, [])?;
+        let found = i64::try_from(open.len()).ok();
+        if counted.is_some_and(|(noted, there)| noted == there && Some(noted) == found) {
             Ok(open)
         } else {
             Err(self.damaged("what is open isn't all there"))
@@ -115,18 +105,11 @@ impl Reader<'_> {
         name: &str,
         most: Option<u32>,
     ) -> Result<Vec<EntryId>, Error> {
-        let read = || -> rusqlite::Result<Vec<(EntryId, i64)>> {
-            let mut newest = self.connection.prepare_cached(
-                "SELECT entry, nth FROM about WHERE kind = ?1 AND name = ?2
-                 ORDER BY entry DESC LIMIT ?3",
-            )?;
-            let most = most.map_or(-1, i64::from);
-            let found = newest
-                .query_map(params![kind, name, most], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            found.collect()
-        };
-        let (found, counted) =
-            (read().map_err(|source| self.failed(source))?, self.counted(kind, name)?);
+        let newest = "SELECT entry, nth FROM about WHERE kind = ?1 AND name = ?2
+                      ORDER BY entry DESC LIMIT ?3";
+        let limit = most.map_or(-1, i64::from);
+        let found: Vec<(EntryId, i64)> = self.all(newest, params![kind, name, limit])?;
+        let counted = self.counted(kind, name)?;
         let all = most.is_none_or(|most| i64::from(most) > counted);
         let wanted = if all { counted } else { most.map_or(counted, i64::from) };
         let in_turn = found.iter().zip(0..).all(|((_, nth), back)| *nth == counted - back);
@@ -139,24 +122,13 @@ impl Reader<'_> {
 
     /// How many entries are about a thing.
     pub(super) fn counted(&self, kind: &str, name: &str) -> Result<i64, Error> {
-        let read = || {
-            let counted = "SELECT entries FROM counted WHERE kind = ?1 AND name = ?2";
-            let mut counted = self.connection.prepare_cached(counted)?;
-            counted.query_row([kind, name], |row| row.get(0)).optional()
-        };
-        Ok(read().map_err(|source| self.failed(source))?.unwrap_or(0))
+        let counted = "SELECT entries FROM counted WHERE kind = ?1 AND name = ?2";
+        Ok(self.one(counted, [kind, name])?.map_or(0, |(entries,)| entries))
     }
 
     /// What the index says that an entry is about.
     pub(super) fn keys(&self, entry: EntryId) -> Result<BTreeSet<Key>, Error> {
-        let read = || -> rusqlite::Result<BTreeSet<Key>> {
-            let mut keys = self.connection.prepare_cached(
-                "SELECT kind, name FROM about INDEXED BY about_by_entry WHERE entry = ?1",
-            )?;
-            let keys = keys.query_map([entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            keys.collect()
-        };
-        read().map_err(|source| self.failed(source))
+        self.all("SELECT kind, name FROM about INDEXED BY about_by_entry WHERE entry = ?1", [entry])
     }
 
     /// Holds an entry that was read against what the index says of it.
@@ -170,11 +142,7 @@ impl Reader<'_> {
 
     /// An entry's hash, where there is such an entry.
     pub(super) fn hash(&self, entry: EntryId) -> Result<Option<String>, Error> {
-        let read = || {
-            let mut hash =
-                self.connection.prepare_cached("SELECT hash FROM entry WHERE id = ?1")?;
-            hash.query_row([entry], |row| row.get(0)).optional()
-        };
-        read().map_err(|source| self.failed(source))
+        let hash = self.one("SELECT hash FROM entry WHERE id = ?1", [entry])?;
+        Ok(hash.map(|(hash,)| hash))
     }
 }

@@ -15,6 +15,7 @@ pub(crate) mod files;
 mod gather;
 mod index;
 mod migrate;
+mod query;
 mod read;
 mod reading;
 pub mod stored;

@@ -9,6 +9,7 @@ use crate::shop::Shop;
 use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
 use crate::store::chain::{Row, START};
 use crate::store::index::{Reader, keys};
+use crate::store::query::one;
 use crate::store::{Error, Store, climate, stored};
 use crate::time::Instant;
 
@@ -81,13 +82,8 @@ impl Store {
 
     /// The entry written last, and when that was.
     pub(crate) fn last_recorded(&self) -> Result<Option<(Instant, EntryId)>, Error> {
-        let newest = self
-            .connection
-            .query_row("SELECT recorded, id FROM entry ORDER BY id DESC LIMIT 1", [], |row| {
-                Ok((row.get::<_, String>(0)?, row.get(1)?))
-            })
-            .optional()
-            .map_err(|source| self.failed(source))?;
+        let newest = "SELECT recorded, id FROM entry ORDER BY id DESC LIMIT 1";
+        let newest: Option<(String, EntryId)> = self.reader().one(newest, [])?;
         Ok(newest.and_then(|(recorded, id)| {
             Some((crate::time::typed::read_rfc3339(&recorded).ok()?, id))
         }))
@@ -150,11 +146,8 @@ impl Reader<'_> {
     /// copy made while somebody was writing, or without the journal of a crash, comes to light here.
     fn hold_last(&self) -> Result<EntryId, Error> {
         let (last, hash) = self.tip()?;
-        let found = "SELECT coalesce(max(id), 0) FROM entry";
-        let found: EntryId = self
-            .connection
-            .query_row(found, [], |row| row.get(0))
-            .map_err(|source| self.failed(source))?;
+        let found = self.one("SELECT coalesce(max(id), 0) FROM entry", [])?;
+        let found: EntryId = found.map_or(0, |(id,)| id);
         if found != last {
             return Err(self.damaged(format!("its last entry should be {last} and is {found}")));
         }
@@ -226,11 +219,8 @@ impl Reader<'_> {
             Err(error) => Err(unreadable(format!("{text:?} isn't a moment: {error}"))),
         };
         let plan = |digest: &str| {
-            let found = self
-                .connection
-                .prepare_cached("SELECT plan FROM plan WHERE digest = ?1")
-                .and_then(|mut plan| plan.query_row([digest], |row| row.get(0)).optional());
-            found.map_err(|error| error.to_string())
+            let found = one(self.connection, "SELECT plan FROM plan WHERE digest = ?1", [digest]);
+            found.map(|found| found.map(|(plan,)| plan)).map_err(|error| error.to_string())
         };
         let anyway = row.anyway.as_deref().map(stored::read_anyway).transpose();
         Ok(Entry {

@@ -9,6 +9,7 @@ use sha2::{Digest as _, Sha256};
 use crate::craft::cure::Extremes;
 use crate::shop::climate::RoomReading;
 use crate::shop::entry::EntryId;
+use crate::store::query::all;
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
 
@@ -89,8 +90,8 @@ pub(super) fn all_proofs(
 
 /// The rooms that have readings.
 pub(super) fn rooms(connection: &Connection) -> rusqlite::Result<Vec<String>> {
-    let mut rooms = connection.prepare("SELECT DISTINCT room FROM reading ORDER BY room")?;
-    rooms.query_map([], |row| row.get(0))?.collect()
+    let rooms: Vec<_> = all(connection, "SELECT DISTINCT room FROM reading ORDER BY room", [])?;
+    Ok(rooms.into_iter().map(|(room,)| room).collect())
 }
 
 /// Sums the days of a room again.
@@ -127,11 +128,8 @@ pub(super) fn noted_sums(
     room: &str,
     days: (i64, i64),
 ) -> rusqlite::Result<Sums> {
-    let mut noted = connection.prepare_cached(
-        "SELECT day, sum FROM reading_day WHERE room = ?1 AND day BETWEEN ?2 AND ?3",
-    )?;
-    let days = params![room, days.0.div_euclid(DAY), days.1.div_euclid(DAY)];
-    noted.query_map(days, |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+    let noted = "SELECT day, sum FROM reading_day WHERE room = ?1 AND day BETWEEN ?2 AND ?3";
+    all(connection, noted, params![room, days.0.div_euclid(DAY), days.1.div_euclid(DAY)])
 }
 
 /// A row of a room's log.
