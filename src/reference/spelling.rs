@@ -65,19 +65,7 @@ fn whole(mut root: String) -> String {
 
 /// Whether one letter put in, left out, replaced, or swapped with its neighbour turns one word into the other.
 pub(super) fn one_letter_off(one: &str, other: &str) -> bool {
-    let (one, other) = (one.as_bytes(), other.as_bytes());
-    if one.len().abs_diff(other.len()) > 1 {
-        return false;
-    }
-    let same = one.iter().zip(other).take_while(|(a, b)| a == b).count();
-    let (one, other) = (one.get(same..).unwrap_or(&[]), other.get(same..).unwrap_or(&[]));
-    match (one, other) {
-        ([_, rest @ ..], [_, tail @ ..]) if rest == tail => true,
-        ([a, b, rest @ ..], [c, d, tail @ ..]) if (a, b) == (d, c) && rest == tail => true,
-        ([_, rest @ ..], other) if rest == other => true,
-        (one, [_, rest @ ..]) => rest == one,
-        _ => false,
-    }
+    strsim::osa_distance(one, other) == 1
 }
 
 #[cfg(test)]

@@ -198,7 +198,7 @@ impl Report for SkipsShown {
                 skip.to,
                 skip.ratio,
                 self.limit,
-                all_of(&names(&skip.between))
+                all_of(&skip.between)
             ));
         }
         if self.skips.is_empty() {

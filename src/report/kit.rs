@@ -233,9 +233,8 @@ impl OilLine {
     /// "K7 has enough: about 0.62 L left".
     fn says(&self) -> String {
         let counted: Vec<&CanLeft> = self.cans.iter().filter(|can| !can.past_its_time).collect();
-        let names: Vec<&str> = counted.iter().map(|can| can.can.as_str()).collect();
-        let left: Vec<String> = counted.iter().map(|can| can.words()).collect();
-        let (names, left) = (all_of(&names), all_of(&left));
+        let names = all_of(counted.iter().map(|can| &can.can));
+        let left = all_of(counted.iter().map(|can| can.words()));
         let have = if counted.len() == 1 { "has" } else { "together have" };
         match (self.verdict, self.short_by_litres) {
             ("no can", _) => "no open can within its time holds any".to_owned(),
@@ -271,11 +270,10 @@ impl KitShown {
     /// What to lay out in two lines, without what it is for.
     pub(crate) fn in_short(&self, page: &mut Page) {
         let oil = self.oil.iter().map(|line| {
-            let cans: Vec<&str> = line.cans.iter().map(|can| can.can.as_str()).collect();
-            let from = if cans.is_empty() {
+            let from = if line.cans.is_empty() {
                 "no open can".to_owned()
             } else {
-                format!("can {}", all_of(&cans))
+                format!("can {}", all_of(line.cans.iter().map(|can| &can.can)))
             };
             let short = if line.verdict == "short" { ", which is too little" } else { "" };
             format!("{} of {} ({from}{short})", line.amount(), line.finish)

@@ -19,8 +19,8 @@ pub(crate) struct Sentence {
     pub(crate) next: String,
 }
 
-fn say(message: String, next: impl Into<String>) -> Sentence {
-    Sentence { message, next: next.into() }
+fn say(message: impl Into<String>, next: impl Into<String>) -> Sentence {
+    Sentence { message: message.into(), next: next.into() }
 }
 
 /// The sentence for a refusal.
@@ -33,7 +33,7 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
     let no_sooner = |at: Instant| view.stamp(at).minute_up().moment();
     match refusal {
         Refusal::NoSetup => say(
-            "no setup is stored yet".to_owned(),
+            "no setup is stored yet",
             "write one with: tackfree setup new shop.toml, then: tackfree setup load shop.toml",
         ),
         Refusal::Unknown { what, name, known, near } => {
@@ -75,12 +75,9 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             format!("{lot} has {}, not {asked}", Count(*pieces, "piece")),
             format!("give at most {pieces}"),
         ),
-        Refusal::NoPieces => say("no pieces were given".to_owned(), "give at least 1"),
+        Refusal::NoPieces => say("no pieces were given", "give at least 1"),
         Refusal::SplitAll { lot, pieces } => say(
-            format!(
-                "{lot} has {}: a split leaves some on both sides",
-                Count(*pieces, "piece")
-            ),
+            format!("{lot} has {}: a split leaves some on both sides", Count(*pieces, "piece")),
             "give fewer, or move the whole lot: tackfree lot move",
         ),
         Refusal::Over { what, name } => say(
@@ -98,16 +95,13 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
                 _ => "see what is in hand: tackfree lot list",
             },
         ),
-        Refusal::LotsOpen { batch, lots } => {
-            let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
-            say(
-                format!("{batch} still has pieces in hand: {}", all_of(&lots)),
-                "ship them or reject them first",
-            )
-        }
-        Refusal::NoRags => say("no such rags are open".to_owned(), "see which are: tackfree rags"),
+        Refusal::LotsOpen { batch, lots } => say(
+            format!("{batch} still has pieces in hand: {}", all_of(lots)),
+            "ship them or reject them first",
+        ),
+        Refusal::NoRags => say("no such rags are open", "see which are: tackfree rags"),
         Refusal::RagsCanBurn => say(
-            "oily rags in a bin, heap, bag, pocket or stove can catch fire by themselves within hours: these stay open. Smoke, heat or a sharp smell: leave it, get out, call the fire service".to_owned(),
+            "oily rags in a bin, heap, bag, pocket or stove can catch fire by themselves within hours: these stay open. Smoke, heat or a sharp smell: leave it, get out, call the fire service",
             "put them under water in a lidded metal can, or flat outdoors, then say what was really done: tackfree rags done --how \"soaked, lidded can, taken outside\"",
         ),
         Refusal::InUse { what, name, by } => say(
@@ -305,7 +299,7 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             "see the entries: tackfree ledger list",
         ),
         Refusal::NothingToVoid => {
-            say("there is nothing to take back".to_owned(), "see the entries: tackfree ledger list")
+            say("there is nothing to take back", "see the entries: tackfree ledger list")
         }
         Refusal::VoidedAlready { entry, by } => say(
             format!("entry {entry} is taken back already"),
@@ -316,11 +310,10 @@ pub(crate) fn sentence(refusal: &Refusal, view: Viewpoint) -> Sentence {
             "load the setup you want: tackfree setup load FILE",
         ),
         Refusal::StoodOn { entry, later } => {
-            let later: Vec<String> =
-                later.iter().map(|(id, what)| format!("{id} ({what})")).collect();
             let verb = if later.len() == 1 { "stands" } else { "stand" };
+            let later = all_of(later.iter().map(|(id, what)| format!("{id} ({what})")));
             say(
-                format!("entry {entry} can't be taken back alone: {} {verb} on it", all_of(&later)),
+                format!("entry {entry} can't be taken back alone: {later} {verb} on it"),
                 "take those back first, the latest first",
             )
         }

@@ -131,8 +131,7 @@ impl fmt::Display for About {
             Self::Shipment(number) => write!(f, "shipment {number}"),
             Self::Customer(name) => write!(f, "what went to {name}"),
             Self::Lots(lots) => {
-                let lots: Vec<String> = lots.iter().map(ToString::to_string).collect();
-                write!(f, "lot{} {}", if lots.len() == 1 { "" } else { "s" }, all_of(&lots))
+                write!(f, "lot{} {}", if lots.len() == 1 { "" } else { "s" }, all_of(lots))
             }
         }
     }
@@ -273,9 +272,9 @@ impl TracedLot {
     fn over(&self) -> String {
         let parts = [(self.away, "shipped"), (self.rejected, "thrown out")];
         let parts = parts.iter().filter(|(pieces, _)| *pieces > 0);
-        let mut parts: Vec<String> =
-            parts.map(|(pieces, what)| format!("{pieces} {what}")).collect();
-        parts.extend(self.joined.as_ref().map(|into| format!("the pieces go on in {into}")));
+        let parts = parts.map(|(pieces, what)| format!("{pieces} {what}"));
+        let into = self.joined.as_ref().map(|into| format!("the pieces go on in {into}"));
+        let parts: Vec<String> = parts.chain(into).collect();
         let parts = if parts.is_empty() { "no pieces left".to_owned() } else { all_of(&parts) };
         format!("{}  {parts}", self.lot)
     }
@@ -358,12 +357,12 @@ impl TracedShipment {
             0 => format!("{} of {}", lot.pieces, lot.lot),
             back => format!("{} of {} ({back} came back)", lot.pieces, lot.lot),
         };
-        let lots: Vec<String> = self.lots.iter().map(lot).collect();
+        let lots = all_of(self.lots.iter().map(lot));
         let cancelled = self.cancelled.as_ref();
         let cancelled =
             cancelled.map_or_else(String::new, |why| format!("; CANCELLED, it did not go: {why}"));
         let (number, at) = (self.shipment, self.at.moment());
-        format!("{number}  {at} to {}: {}{cancelled}", self.to, all_of(&lots))
+        format!("{number}  {at} to {}: {lots}{cancelled}", self.to)
     }
 }
 

@@ -23,22 +23,20 @@ impl<N: fmt::Display + PartialEq + From<u8>> fmt::Display for Count<N> {
 }
 
 /// "a", "a and b", "a, b and c".
-pub(crate) fn all_of<S: AsRef<str>>(words: &[S]) -> String {
+pub(crate) fn all_of<W: fmt::Display>(words: impl IntoIterator<Item = W>) -> String {
     listed(words, "and")
 }
 
 /// "a", "a or b", "a, b or c".
-pub(crate) fn one_of<S: AsRef<str>>(words: &[S]) -> String {
+pub(crate) fn one_of<W: fmt::Display>(words: impl IntoIterator<Item = W>) -> String {
     listed(words, "or")
 }
 
-fn listed<S: AsRef<str>>(words: &[S], joint: &str) -> String {
-    match words {
+fn listed<W: fmt::Display>(words: impl IntoIterator<Item = W>, joint: &str) -> String {
+    let words: Vec<String> = words.into_iter().map(|word| word.to_string()).collect();
+    match &words[..] {
         [] => "nothing".to_owned(),
-        [only] => only.as_ref().to_owned(),
-        [first @ .., last] => {
-            let first: Vec<&str> = first.iter().map(AsRef::as_ref).collect();
-            format!("{} {joint} {}", first.join(", "), last.as_ref())
-        }
+        [only] => only.clone(),
+        [first @ .., last] => format!("{} {joint} {last}", first.join(", ")),
     }
 }

@@ -8,6 +8,7 @@ use crate::report::receipt::Receipt;
 use crate::shop::count::all_of;
 use crate::shop::fact::BatchCancelled;
 use crate::shop::line::typed;
+use crate::shop::name::LotName;
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
@@ -27,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         Ok(journal.record(at, fact)?)
     })?;
     let waiting = journal.shop.open_lots().filter(|lot| lot.name.batch == args.name);
-    let waiting: Vec<String> = waiting.map(|lot| lot.name.to_string()).collect();
+    let waiting: Vec<&LotName> = waiting.map(|lot| &lot.name).collect();
     let note = waiting.first().map(|lot| {
         format!(
             "Still in hand: {}. Give a lot to another batch: tackfree lot give {lot} --to BATCH",

@@ -86,12 +86,11 @@ impl FromSetup {
 fn sentence(same: &[&FromSetup]) -> String {
     let Some(first) = same.first() else { return String::new() };
     if same.iter().all(|line| line.by == first.by) {
-        let finishes: Vec<&str> = same.iter().map(|line| line.finish.as_str()).collect();
-        return format!("{}: {} ({})", all_of(&finishes), first.says, first.by);
+        let finishes = all_of(same.iter().map(|line| &line.finish));
+        return format!("{finishes}: {} ({})", first.says, first.by);
     }
-    let finishes: Vec<String> =
-        same.iter().map(|line| format!("{} ({})", line.finish, line.by)).collect();
-    format!("{}: {}", all_of(&finishes), first.says)
+    let finishes = all_of(same.iter().map(|line| format!("{} ({})", line.finish, line.by)));
+    format!("{finishes}: {}", first.says)
 }
 
 /// "maker's technical sheet, revised 2025-04-01".

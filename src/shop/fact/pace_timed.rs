@@ -46,7 +46,6 @@ impl Happened for PaceTimed {
         let of = |split: &TimedSplit| {
             format!("{} of {}", split.seconds.len(), in_words(&split.step.name))
         };
-        let steps: Vec<String> = self.splits.iter().map(of).collect();
-        format!("{}: times of {}", self.lot, all_of(&steps))
+        format!("{}: times of {}", self.lot, all_of(self.splits.iter().map(of)))
     }
 }

@@ -48,7 +48,6 @@ impl Happened for RagsDealtWith {
 
     fn said(&self, _: &Shop) -> String {
         let coat = |rags: &RagsOf| format!("{} ({})", rags.coat, rags.lot);
-        let coats: Vec<String> = self.rags.iter().map(coat).collect();
-        format!("rags of {}: {}", all_of(&coats), self.how)
+        format!("rags of {}: {}", all_of(self.rags.iter().map(coat)), self.how)
     }
 }

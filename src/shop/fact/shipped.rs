@@ -61,7 +61,6 @@ impl Happened for Shipped {
 
     fn said(&self, _: &Shop) -> String {
         let lot = |(lot, pieces): &(LotName, u32)| format!("{pieces} of {lot}");
-        let lots: Vec<String> = self.lots.iter().map(lot).collect();
-        format!("{} to {}", all_of(&lots), self.to)
+        format!("{} to {}", all_of(self.lots.iter().map(lot)), self.to)
     }
 }
