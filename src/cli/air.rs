@@ -8,9 +8,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
 use crate::cli::when::Now;
 use crate::report::air::{AirShown, Laid};
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
+use crate::shop::{Lot, LotName, Shop};
 use crate::store::Scope;
 use crate::units::{Litres, Mixing};
 

@@ -17,11 +17,7 @@ use crate::report::paper::card::Cards;
 use crate::report::paper::slip::{Kind, Slip};
 use crate::report::paper::{BEGINS, Paper};
 use crate::report::ship::Shipment;
-use crate::shop::Shop;
-use crate::shop::entry::EntryId;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
+use crate::shop::{EntryId, Lot, LotName, Refusal, Shop};
 use crate::store::files::Over;
 use crate::units::System;
 

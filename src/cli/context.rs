@@ -11,13 +11,10 @@ use crate::cli::screen::Screen;
 use crate::cli::when::{At, Now};
 use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Subject, SubjectKind};
-use crate::shop::journal::Journal;
-use crate::shop::refusal::Refusal;
 use crate::shop::setup::Setup;
-use crate::store::files::{self, NotWritten, Over};
-use crate::store::{self, Loaded, Scope, Store};
+use crate::shop::{Entry, EntryId, Journal, Refusal, Shop, Subject, SubjectKind};
+use crate::store::files::{NotWritten, Over};
+use crate::store::{self, Loaded, Scope, Store, files};
 use crate::time::{Instant, Viewpoint, clock};
 
 /// What a command works with.

@@ -5,8 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::Now;
 use crate::report::cure::{CureShown, Cures};
-use crate::shop::entry::SubjectKind;
-use crate::shop::refusal::Refusal;
+use crate::shop::{Refusal, SubjectKind};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

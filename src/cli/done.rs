@@ -5,11 +5,8 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::number;
-use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{CoatLaid, LotSplit, StepDone};
-use crate::shop::journal::Journal;
-use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
+use crate::shop::{Journal, LotName, Refusal, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::time::Instant;
 

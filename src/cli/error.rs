@@ -8,14 +8,11 @@ use serde::Serialize;
 
 use crate::cli::environment::Environment;
 use crate::plan::shop_plan::NoPlan;
-use crate::report::Page;
-use crate::report::page::Tone;
 use crate::report::plan::no_plan;
 use crate::report::refusal::sentence;
-use crate::shop::count::Count;
-use crate::shop::entry::EntryId;
+use crate::report::{Page, Tone};
 use crate::shop::line::escaped_json;
-use crate::shop::refusal::Refusal;
+use crate::shop::{Count, EntryId, Refusal};
 use crate::store;
 use crate::time::Viewpoint;
 

@@ -6,13 +6,10 @@ use crate::cli::lots::{Lots, with_lots};
 use crate::cli::number;
 use crate::cli::when::Now;
 use crate::report::kit::{KitShown, Task};
-use crate::shop::Shop;
 use crate::shop::due::Action;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
-use crate::time::Viewpoint;
-use crate::time::{local_date, read_date};
+use crate::shop::{Lot, LotName, Shop};
+use crate::time::{Viewpoint, local_date, read_date};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

@@ -3,10 +3,7 @@
 use clap::Args;
 
 use crate::cli::error::Error;
-use crate::shop::Shop;
-use crate::shop::entry::{Subject, SubjectKind};
-use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
+use crate::shop::{LotName, Refusal, Shop, Subject, SubjectKind};
 use crate::store::Scope;
 
 /// Lots by name, or all on a rack.

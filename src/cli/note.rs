@@ -3,13 +3,10 @@
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
-use crate::shop::Shop;
-use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::fact::Noted;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
+use crate::shop::{EntryId, LotName, Refusal, Shop, Subject, SubjectKind};
 use crate::store::Scope;
 
 #[derive(Debug, clap::Args)]

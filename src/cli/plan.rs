@@ -13,7 +13,7 @@ use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
 use crate::plan::shop_plan::{Asked, plan, plan_to_keep};
 use crate::report::plan::{PlanReport, Planned};
-use crate::shop::entry::EntryId;
+use crate::shop::EntryId;
 use crate::shop::fact::PlanKept;
 use crate::shop::plan::ShopPlan;
 use crate::store::Scope;

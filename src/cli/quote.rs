@@ -5,8 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::Now;
 use crate::report::quote::Quote;
-use crate::shop::entry::{Entry, Subject, SubjectKind};
-use crate::shop::{Batch, Shop};
+use crate::shop::{Batch, Entry, Shop, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::units::Sureness;
 

@@ -8,11 +8,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::cli::context::Context;
+use crate::cli::environment::Environment;
 use crate::cli::error::Error;
-use crate::cli::{environment::Environment, run_in};
+use crate::cli::run_in;
 use crate::report::codes::Codes;
+use crate::shop::LotName;
 use crate::shop::due::Action;
-use crate::shop::name::LotName;
 use crate::store::Scope;
 
 /// A longer line isn't one of our codes.

@@ -6,8 +6,7 @@ use crate::cli::number;
 use crate::cli::when::Now;
 use crate::craft::spares::{Seen, SparesError};
 use crate::report::spares::{BatchSpares, SparesShown};
-use crate::shop::entry::{Entry, Subject, SubjectKind};
-use crate::shop::{Batch, Shop};
+use crate::shop::{Batch, Entry, Shop, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::units::Sureness;
 

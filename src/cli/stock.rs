@@ -10,7 +10,7 @@ use crate::cli::when::{At, Now};
 use crate::plan::day::followed;
 use crate::plan::shop_plan::Asked;
 use crate::report::stock::StockShown;
-use crate::shop::entry::SubjectKind;
+use crate::shop::SubjectKind;
 use crate::shop::fact::{StockChange, Stocked};
 use crate::store::Scope;
 use crate::units::WoodMoisture;

@@ -6,13 +6,11 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::trace::{About, Trace};
-use crate::shop::Shop;
-use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::fact::LotHeld;
-use crate::shop::journal::Journal;
 use crate::shop::line::typed;
-use crate::shop::name::{LotName, same};
+use crate::shop::name::same;
 use crate::shop::rule::unknown;
+use crate::shop::{EntryId, Journal, LotName, Shop, Subject, SubjectKind};
 use crate::store::{Loaded, Scope, Store};
 
 #[derive(Debug, clap::Args)]

@@ -3,7 +3,7 @@
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
-use crate::shop::entry::EntryId;
+use crate::shop::EntryId;
 use crate::shop::line::typed;
 use crate::store::Scope;
 

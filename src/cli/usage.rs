@@ -8,9 +8,9 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use crate::cli::args::Cli;
 use crate::cli::error::Error;
-use crate::shop::count::{all_of, one_of};
 use crate::shop::line::visible;
 use crate::shop::nearest::by_nearness;
+use crate::shop::{all_of, one_of};
 
 /// Names offered in place of one that isn't known.
 const OFFERED: usize = 6;

@@ -5,13 +5,11 @@ use std::collections::BTreeMap;
 
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
 use crate::remind::due::rags::RAGS;
-use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, CLOSING, Item};
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan, ToMove};
 use crate::shop::refusal::Wait;
+use crate::shop::{Lot, LotName, Shop};
 use crate::time::local::wall;
 use crate::time::{Instant, OpenHours, Span, Zone, first_instant_of, local_date};
 

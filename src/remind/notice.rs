@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::shop::name::LotName;
+use crate::shop::LotName;
 
 /// What a notice is about.
 #[derive(

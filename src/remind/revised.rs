@@ -3,9 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::remind::calendar::Event;
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
+use crate::shop::{Lot, LotName, Shop};
 use crate::time::{Instant, Span};
 
 /// How long an event is remembered once its time is over: a step is taken back sooner than that, if at all.

@@ -2,16 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::remind::command::{self, Commands};
+use crate::remind::command::Commands;
 use crate::remind::desktop::{Desktop, Found, Job, Outcome, Place};
 use crate::remind::due::{Thing, due, told_from};
-use crate::remind::forecast;
 use crate::remind::notice::{Kind, Notice};
 use crate::remind::stands::{Stands, standing};
 use crate::remind::wording::notice;
-use crate::shop::Shop;
-use crate::shop::name::LotName;
-use crate::shop::setup;
+use crate::remind::{command, forecast};
+use crate::shop::{LotName, Shop, setup};
 use crate::store::{self, Claim, Mark, Memory, Store, Wanted};
 use crate::time::{Instant, Span, Viewpoint};
 

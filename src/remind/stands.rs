@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::remind::desktop::Place;
 use crate::remind::due::{Thing, Who};
 use crate::remind::notice::Kind;
-use crate::shop::name::LotName;
+use crate::shop::LotName;
 use crate::store::Memory;
 use crate::time::Instant;
 

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::{Kind, Notice};
+use crate::shop::LotName;
 use crate::shop::cure::Ground;
 use crate::shop::line::visible;
-use crate::shop::name::LotName;
 use crate::shop::rags::Lain;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Zone, words};

@@ -6,8 +6,7 @@ use serde::Serialize;
 use crate::craft::air::{
     AirError, Airflow, CAUTION, Estimate, FIRE_SHARE, Limit, estimate, given_off,
 };
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone};
 use crate::shop::setup::{AirLimit, Finish};
 use crate::time::Viewpoint;
 use crate::units::{CubicMetresPerHour, Litres, MilligramsPerCubicMetre, Mixing, Shown, figures};

@@ -5,16 +5,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::lot::{LotLine, LotList};
-use crate::report::page::{Tone, row};
 use crate::report::quote::Quote;
 use crate::report::spares::BatchSpares;
-use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::due_date::DueRemark;
-use crate::shop::entry::{Subject, SubjectKind};
-use crate::shop::{Batch, Shop};
-use crate::time::words;
-use crate::time::{Stamp, Viewpoint};
+use crate::shop::{Batch, Count, Shop, Subject, SubjectKind};
+use crate::time::{Stamp, Viewpoint, words};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BatchLine {

@@ -3,8 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BeginHere {

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::remind::calendar::Event;
 use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::shop::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `calendar`.

@@ -4,8 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::kit::CanLeft;
-use crate::report::page::row;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, row};
 use crate::shop::{Can, Shop};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Litres, Shown};

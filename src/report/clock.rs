@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
-use crate::shop::entry::EntryId;
+use crate::shop::EntryId;
 use crate::time::{Instant, Span, Stamp, Viewpoint};
 
 /// Said on top of every answer: the shop is shown as it is recorded, yet its times are reckoned from a clock that can't

@@ -1,7 +1,6 @@
 //! What a person is told at a coat's beginning: nobody will be there when the next step may be done.
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, Fact};
+use crate::shop::{Entry, Fact, Shop};
 use crate::time::Viewpoint;
 
 /// A warning for each coat begun whose successor's window lies in closed hours.

@@ -4,15 +4,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
-use crate::shop::Shop;
 use crate::shop::air::{Against, CoatAir};
-use crate::shop::count::{Count, all_of};
-use crate::shop::entry::{Entry, Fact};
 use crate::shop::group::{CoatWork, SoakGroup};
-use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
-use crate::time::{Instant, Span};
-use crate::time::{Stamp, Viewpoint};
+use crate::shop::{Count, Entry, Fact, Lot, Shop, all_of};
+use crate::time::{Instant, Span, Stamp, Viewpoint};
 use crate::units::{Shown, Warmer};
 
 /// One coat that was begun.

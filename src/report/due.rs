@@ -5,14 +5,12 @@ use serde::Serialize;
 
 use crate::report::lot::TouchLine;
 use crate::report::origin::rest_not_cure;
-use crate::report::page::Tone;
-use crate::report::{Page, Report, rags};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, rags};
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
+use crate::shop::{Count, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]

@@ -3,7 +3,7 @@
 use anstyle::Style;
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
-use crate::shop::count::Count;
+use crate::shop::Count;
 use crate::shop::setup::Fault;
 
 /// Narrower than this nothing can be shown.

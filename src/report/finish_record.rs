@@ -10,11 +10,9 @@ use crate::reference;
 use crate::report::caution::from_setup::{FromSetup, gives_off_solvent, sheet};
 use crate::report::origin::rest_not_cure;
 use crate::report::{Page, unread};
-use crate::shop::Shop;
-use crate::shop::count::{Count, all_of};
 use crate::shop::cure::Ground;
-use crate::shop::lot::Lot;
 use crate::shop::setup::{Finish, Setup};
+use crate::shop::{Count, Lot, Shop, all_of};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Shown, System};
 

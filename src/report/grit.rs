@@ -6,9 +6,8 @@ use serde::Serialize;
 use crate::craft::grit::{
     ABOUT, About, Grade, GritError, LARGEST_STEP, Skip, System, ladder, skips, strips,
 };
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::count::{Count, all_of};
+use crate::report::{Page, Report, Tone, row};
+use crate::shop::{Count, all_of};
 
 /// A ladder: every grade from the starting scratch to the target, those to use marked.
 #[derive(Debug, Clone, JsonSchema, Serialize)]

@@ -1,6 +1,6 @@
 //! What to type in place of a name that nothing has.
 
-use crate::shop::count::one_of;
+use crate::shop::one_of;
 
 /// Names offered in place of one that isn't known.
 const OFFERED: usize = 6;

@@ -6,13 +6,10 @@ use serde::Serialize;
 use crate::craft::cover::kit::{METAL_CAN, PIECES_A_CLOTH};
 use crate::craft::cover::{Abrading, Coating, kit};
 use crate::craft::grit::Grade;
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::{Count, all_of};
+use crate::report::{Page, Report, Tone};
 use crate::shop::cover::Left;
-use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
+use crate::shop::{Count, LotName, Shop, all_of};
 use crate::time::Viewpoint;
 use crate::units::{Litres, Shown};
 

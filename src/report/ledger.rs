@@ -3,12 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::report::page::row;
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::report::{Page, Report, row};
 use crate::shop::fold::voided;
+use crate::shop::{Count, Entry, EntryId, Fact, Shop};
 use crate::store::stored;
 use crate::time::{Stamp, Viewpoint};
 

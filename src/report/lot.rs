@@ -8,15 +8,12 @@ use serde::Serialize;
 use crate::report::batch::notes;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::due::{Action, Urgency};
-use crate::shop::entry::{Entry, Subject, SubjectKind};
-use crate::shop::lot::{Flag, Lot, TouchTest};
+use crate::shop::lot::{Flag, TouchTest};
 use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
+use crate::shop::{Count, Entry, Lot, Shop, Subject, SubjectKind};
 use crate::time::{Stamp, Viewpoint, words};
 
 /// One line of `lot list`.

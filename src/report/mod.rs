@@ -50,6 +50,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 pub use page::Page;
+pub(crate) use page::{Columns, Tone, row};
 
 /// A result that can be shown as text and as JSON.
 pub trait Report: JsonSchema + Serialize {

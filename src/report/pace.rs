@@ -4,12 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::pace::Pace;
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::left::{Saving, StepTimes, Times};
 use crate::shop::setup::in_words;
+use crate::shop::{Count, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 /// `pace BATCH`, `pace LOT`.

@@ -6,13 +6,11 @@ use serde::Serialize;
 
 use crate::plan::engine::Minute;
 use crate::plan::promise::{Ground, Odds, Promise};
-use crate::report::page::{Tone, row};
 use crate::report::plan::BoundLine;
 use crate::report::rooms::RoomTaken;
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::plan::ShopPlan;
+use crate::shop::{Count, Shop};
 use crate::time::{Stamp, Viewpoint, words};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]

@@ -5,11 +5,9 @@ use serde::Serialize;
 
 use crate::craft::cover::{Abrading, Coating, kit};
 use crate::craft::spares::blanks;
-use crate::report::page::row;
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Report, row};
 use crate::shop::setup::Recipe;
+use crate::shop::{Count, Shop};
 use crate::units::{Litres, Money, Shown, System};
 
 /// `quote`, and a part of `batch show`.

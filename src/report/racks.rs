@@ -3,14 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::report::Page;
-use crate::report::Report;
 use crate::report::lot::LotLine;
-use crate::report::page::{Columns, Tone};
-use crate::shop::Shop;
-use crate::shop::count::Count;
-use crate::shop::lot::Lot;
+use crate::report::{Columns, Page, Report, Tone};
 use crate::shop::setup::Rack;
+use crate::shop::{Count, Lot, Shop};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Shown};
 

@@ -3,13 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::entry::EntryId;
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::rags::Lain;
-use crate::shop::{Rags, Shop};
-use crate::time::Span;
-use crate::time::{Stamp, Viewpoint};
+use crate::shop::{EntryId, Rags, Shop};
+use crate::time::{Span, Stamp, Viewpoint};
 
 /// The rags of one coat.
 #[derive(Debug, Clone, JsonSchema, Serialize)]

@@ -8,11 +8,7 @@ use crate::report::coating::Coating;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::{Page, Report, closed_window};
-use crate::shop::count::Count;
-use crate::shop::entry::{Entry, Fact, SubjectKind};
-use crate::shop::journal::Journal;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
+use crate::shop::{Count, Entry, Fact, Journal, Lot, LotName, SubjectKind};
 use crate::time::Viewpoint;
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]

@@ -2,13 +2,10 @@
 
 use crate::report::instead::instead;
 use crate::report::origin::{not_cured, not_over, time_of};
-use crate::shop::count::{Count, all_of, one_of};
 use crate::shop::cure::Ground;
-use crate::shop::entry::SubjectKind;
 use crate::shop::origin::Origin;
-use crate::shop::refusal::Refusal;
-use crate::time::Viewpoint;
-use crate::time::{Instant, Span, words};
+use crate::shop::{Count, Refusal, SubjectKind, all_of, one_of};
+use crate::time::{Instant, Span, Viewpoint, words};
 
 /// What a refusal says, and what it says to do next.
 #[derive(Debug, Clone, PartialEq, Eq)]

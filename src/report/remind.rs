@@ -7,9 +7,8 @@ use crate::remind::desktop::Outcome;
 use crate::remind::notice::{Kind, Notice};
 use crate::remind::send::{self, Run, Told};
 use crate::remind::timer::{Change, File};
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone};
+use crate::shop::Count;
 use crate::time::{Stamp, Viewpoint};
 
 /// `remind send`, `remind test`.

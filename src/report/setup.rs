@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::reference::FinishClass;
 use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::shop::Count;
 use crate::shop::setup::change::Change;
 use crate::shop::setup::{Finish, KEYS, Key, Setup};
 use crate::units::System;

@@ -8,11 +8,8 @@ use serde::Serialize;
 use crate::reference;
 use crate::report::caution::short::ShortForm;
 use crate::report::finish_record::{FinishRecord, care};
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::count::{Count, one_of};
-use crate::shop::entry::{EntryId, Subject, SubjectKind};
-use crate::shop::{Sent, Shop};
+use crate::report::{Page, Report, Tone, row};
+use crate::shop::{Count, EntryId, Sent, Shop, Subject, SubjectKind, one_of};
 use crate::time::{Stamp, Viewpoint};
 
 /// The topics whose short form stands at shipping, in the order in which they are shown.
@@ -199,7 +196,7 @@ impl Report for Shipped {
         }
         page.gap();
         let [first, others @ ..] = AT_SHIPPING;
-        page.hang(format!("More: tackfree caution {first} (or {})", one_of(&others)));
+        page.hang(format!("More: tackfree caution {first} (or {})", one_of(others)));
     }
 }
 

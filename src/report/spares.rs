@@ -4,12 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, to_start};
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::Batch;
-use crate::shop::count::{Count, all_of};
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::scrap::{Prospect, StageSeen};
 use crate::shop::setup::in_words;
+use crate::shop::{Batch, Count, all_of};
 use crate::units::Sureness;
 
 /// Below this share the prior is no longer named: what was seen says almost all.

@@ -6,13 +6,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
-use crate::report::page::row;
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::entry::Entry;
+use crate::report::{Page, Report, row};
 use crate::shop::fact::StockChange;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::shop::stock::{CLOTHS, GLOVES, OnHand, Taken};
+use crate::shop::{Entry, Shop};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Shown, WoodMoisture};
 

@@ -13,12 +13,12 @@ use crate::report::batch::notes;
 use crate::report::finish_record::{CoatLine, coats};
 use crate::report::lot::LotLine;
 use crate::shop::climate::RoomReading;
-use crate::shop::count::{Count, all_of};
-use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
 use crate::shop::fold::voided;
-use crate::shop::lot::{Flag, Lot};
-use crate::shop::name::{LotName, same};
-use crate::shop::{Sent, Shop};
+use crate::shop::lot::Flag;
+use crate::shop::name::same;
+use crate::shop::{
+    Count, Entry, EntryId, Fact, Lot, LotName, Sent, Shop, Subject, SubjectKind, all_of,
+};
 use crate::store;
 use crate::time::{Instant, Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Shown};

@@ -2,9 +2,8 @@
 
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
-use crate::shop::Shop;
 use crate::shop::due::{Action, Item, Urgency};
-use crate::shop::name::LotName;
+use crate::shop::{LotName, Shop};
 use crate::time::{Instant, Span, Viewpoint};
 
 /// So many of the next things are shown.

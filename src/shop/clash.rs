@@ -1,10 +1,8 @@
 //! Coats that soak at the same time: whether the hands there are can wipe them all in time.
 
-use crate::shop::Shop;
 use crate::shop::group::SoakGroup;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::setup::{Step, StepWork};
+use crate::shop::{Lot, LotName, Shop};
 use crate::time::{Instant, Span};
 
 /// So long after the coat was begun a better moment is looked for.

@@ -4,9 +4,8 @@ use std::ops::Deref;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::craft::cure::{Clock, Conditions, Course, Days, Extremes, Reading, Strange};
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
 use crate::shop::setup::Heated;
+use crate::shop::{Lot, Shop};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
 

@@ -1,9 +1,8 @@
 //! A coat whose successor's window lies in closed hours: known while the oil is still in its can.
 
 use crate::craft::cure::Clock;
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
 use crate::shop::setup::recipe::Rest;
+use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span};
 
 /// A window in which nobody is there.

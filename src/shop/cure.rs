@@ -6,10 +6,9 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use crate::craft::cure::{Assumed, Clock, Conditions, Course, Factor, Why, fit};
-use crate::shop::Shop;
 use crate::shop::climate::Stay;
-use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
+use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span};
 
 /// When so much of a sheet's time has passed for a lot, and what that rests on.

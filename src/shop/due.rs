@@ -1,16 +1,15 @@
 //! What needs hands: every lot's next step, overdue first, then what closes, what is ready, what comes next. How urgent a
 //! step is, is decided here alone.
 
-use crate::shop::Shop;
 use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
-use crate::shop::lot::{Lot, TouchTest};
-use crate::shop::name::LotName;
+use crate::shop::lot::TouchTest;
 use crate::shop::origin::Origin;
 use crate::shop::refusal::Wait;
 use crate::shop::rest::Window;
 use crate::shop::setup::StepWork;
 use crate::shop::setup::recipe::CoatNumber;
+use crate::shop::{Lot, LotName, Shop};
 use crate::time::{Instant, Span};
 
 /// A window is closing while no more open time than this is left of it, beside the step's own minutes: half a working day,

@@ -5,10 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
+use crate::shop::{Entry, EntryId, Fact, Lot, LotName, Shop, Subject, SubjectKind};
 
 impl Shop {
     /// The shop after all of these entries, in their order; what a later entry takes back never happened.

@@ -3,9 +3,8 @@
 use chrono::TimeDelta;
 
 use crate::craft::soak::{GroupTimes, Groups, Soak, SoakError};
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
 use crate::shop::setup::{Step, StepWork};
+use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span};
 
 /// Between the first start of wiping a group and the last: nobody hits a second (our choice).

@@ -3,11 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::shop::Shop;
 use crate::shop::due::{Action, Item};
-use crate::shop::entry::Fact;
 use crate::shop::fact::LotJoined;
-use crate::shop::name::LotName;
+use crate::shop::{Fact, LotName, Shop};
 use crate::time::Instant;
 
 /// From more pieces on a lot is worth a soak and a cure of its own (a choice).

@@ -1,9 +1,7 @@
 //! A run of entries being written: each is held against the rules as the shop stands after the ones before it.
 
-use crate::shop::Shop;
-use crate::shop::entry::{Anyway, Entry, EntryId};
 use crate::shop::fact::Fact;
-use crate::shop::refusal::Refusal;
+use crate::shop::{Anyway, Entry, EntryId, Refusal, Shop};
 use crate::time::Instant;
 
 /// The shop as read, and what is being added to it. Nothing is kept unless all of it is.

@@ -5,10 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use crate::craft::pace::{Curve, ENOUGH_SAMPLES, Loss, Pace, PaceError, fit, losses, pace, saved};
-use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::setup::Recipe;
-use crate::shop::{Batch, Shop};
+use crate::shop::{Batch, LotName, Shop};
 use crate::time::{Instant, Span, local_date};
 
 #[derive(Debug, Clone, Copy)]

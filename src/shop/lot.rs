@@ -3,11 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::shop::entry::{Entry, EntryId};
 use crate::shop::fact::CoatLaid;
-use crate::shop::name::LotName;
 use crate::shop::setup::{Recipe, Step};
 use crate::shop::stage::Stage;
+use crate::shop::{Entry, EntryId, LotName};
 use crate::time::Instant;
 
 /// What a lot is after its entries so far.

@@ -38,19 +38,22 @@ pub mod stopwatch;
 pub(crate) mod subject;
 pub(crate) mod undo;
 
+pub(crate) use count::{Count, all_of, one_of};
+pub use entry::{Anyway, Entry, EntryId, Fact, Subject, SubjectKind};
+pub use journal::Journal;
+pub use lot::Lot;
+pub use name::LotName;
+pub use refusal::Refusal;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
 use crate::craft::cure::TouchTest;
 use crate::shop::climate::RoomLog;
-use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::fact::StockChange;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
-use crate::shop::refusal::Refusal;
 use crate::shop::setup::{Recipe, Setup};
 use crate::time::{Instant, Viewpoint, Zone};
 use crate::units::{Litres, System};

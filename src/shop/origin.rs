@@ -1,10 +1,9 @@
 //! What a wait rests on, where that is less than a sheet: a time that the finish's class supplied, or a finish that does
 //! not cure at all. Shown wherever the time is.
 
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Finish;
+use crate::shop::{Lot, Shop};
 
 /// What a wait rests on.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

@@ -6,11 +6,8 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::craft::pace::{ENOUGH_SAMPLES, pace};
-use crate::shop::Shop;
-use crate::shop::entry::EntryId;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::setup::Recipe;
+use crate::shop::{EntryId, Lot, LotName, Shop};
 use crate::time::{Instant, Span};
 
 /// A step as its times are kept: by its name, and which of that name it is in the recipe. A revision that puts in a step

@@ -6,9 +6,8 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::shop::Shop;
-use crate::shop::count::Count;
 use crate::shop::setup::Recipe;
+use crate::shop::{Count, Shop};
 use crate::time::{Instant, Stamp, Viewpoint};
 
 #[derive(Debug, Clone, PartialEq, Serialize)]

@@ -2,10 +2,9 @@
 
 use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
-use crate::shop::entry::{EntryId, SubjectKind};
-use crate::shop::name::LotName;
 use crate::shop::origin::Origin;
 use crate::shop::stage::Stage;
+use crate::shop::{EntryId, LotName, SubjectKind};
 use crate::time::Instant;
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

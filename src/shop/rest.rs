@@ -1,12 +1,12 @@
 //! Rests: from when, and until when, a lot's next step may be done, by the recipe, the finish's sheet and the room's log.
 
 use crate::craft::cure::Clock;
-use crate::shop::Shop;
 use crate::shop::cure::{Ground, Reckoning};
-use crate::shop::lot::{DoneStep, Lot};
+use crate::shop::lot::DoneStep;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Finish;
 use crate::shop::setup::recipe::Rest;
+use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span};
 
 /// When a step may be begun.

@@ -3,12 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, chance, to_start};
-use crate::shop::entry::{Entry, EntryId, Fact};
 use crate::shop::fold::voided;
-use crate::shop::lot::Lot;
 use crate::shop::pace::TimedStep;
 use crate::shop::setup::Recipe;
-use crate::shop::{Batch, Shop};
+use crate::shop::{Batch, Entry, EntryId, Fact, Lot, Shop};
 use crate::units::Sureness;
 
 /// One stage of the work.

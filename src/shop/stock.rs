@@ -5,13 +5,11 @@ use std::collections::BTreeMap;
 use crate::craft::cover::kit;
 use crate::craft::grit::Grade;
 use crate::craft::spares::blanks;
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, Fact};
 use crate::shop::fact::StockChange;
 use crate::shop::fold::voided;
-use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
 use crate::shop::setup::{Piece, Recipe};
+use crate::shop::{Entry, Fact, Refusal, Shop};
 use crate::time::Instant;
 
 /// Cloths and gloves by the names they are counted under.

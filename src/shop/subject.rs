@@ -4,7 +4,7 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::shop::name::LotName;
+use crate::shop::LotName;
 
 /// What an entry is about; readers find a subject's entries by it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]

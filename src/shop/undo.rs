@@ -2,12 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact, SubjectKind};
 use crate::shop::fact::{ReadingsAdded, Voided};
 use crate::shop::fold::voided;
-use crate::shop::journal::Journal;
-use crate::shop::refusal::Refusal;
+use crate::shop::{Entry, EntryId, Fact, Journal, Refusal, Shop, SubjectKind};
 
 impl Journal {
     /// The last entry that may be meant by "the last": the newest that is neither a taking back nor taken back.

@@ -3,13 +3,12 @@
 use chrono::SecondsFormat;
 use rusqlite::{Connection, TransactionBehavior, params};
 
-use crate::shop::entry::{Entry, Fact};
 use crate::shop::fold::voided;
-use crate::shop::journal::Journal;
+use crate::shop::{Entry, Fact, Journal};
 use crate::store::chain::Row;
-use crate::store::index::{self, Reader};
-use crate::store::stored::{self, Beside, Written};
-use crate::store::{Error, Loaded, Scope, Store, climate};
+use crate::store::index::Reader;
+use crate::store::stored::{Beside, Written};
+use crate::store::{Error, Loaded, Scope, Store, climate, index, stored};
 use crate::time::Instant;
 
 impl Store {

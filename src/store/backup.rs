@@ -7,9 +7,9 @@ use std::path::{Path, PathBuf};
 use rusqlite::{Connection, OpenFlags};
 use tempfile::NamedTempFile;
 
-use crate::shop::entry::EntryId;
-use crate::store::check::{self, Checked};
-use crate::store::{Error, PATIENCE, Store, failed, files, look_at};
+use crate::shop::EntryId;
+use crate::store::check::Checked;
+use crate::store::{Error, PATIENCE, Store, check, failed, files, look_at};
 
 /// What the last hash is noted down under, beside the database.
 pub(super) const LAST: &str = ".last";

@@ -8,8 +8,7 @@ use std::thread::{self, ScopedJoinHandle};
 
 use rusqlite::Connection;
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::{Entry, EntryId, Fact, Shop};
 use crate::store::backup::noted_last;
 use crate::store::index::{Key, Reader, keys};
 use crate::store::migrate::fresh;

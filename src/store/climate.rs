@@ -4,12 +4,9 @@ use chrono::{DateTime, TimeDelta};
 use rusqlite::{Connection, OptionalExtension as _, params};
 
 use crate::craft::cure::LOOK_BACK;
-use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
-use crate::shop::entry::EntryId;
 use crate::shop::fact::ReadingsAdded;
-use crate::shop::journal::Journal;
-use crate::shop::refusal::Refusal;
+use crate::shop::{EntryId, Journal, Refusal, Shop};
 use crate::store::index::Reader;
 use crate::store::reading::{DAY, Sums, each, noted_sums, proofs_and_sums, sum_days};
 use crate::store::{Error, Scope, Store};

@@ -8,15 +8,14 @@ use rusqlite::{Connection, params};
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact};
+use crate::shop::{Entry, EntryId, Fact, Shop};
 use crate::store::backup::{NotCopied, make_whole};
 use crate::store::chain::{Row, START};
 use crate::store::check::Checked;
-use crate::store::index::{self, Reader};
+use crate::store::index::Reader;
 use crate::store::query::all;
 use crate::store::reading::{rooms, sum_days};
-use crate::store::{Error, Store};
+use crate::store::{Error, Store, index};
 
 /// The form that is written; a later one gets the next number.
 const VERSION: u32 = 1;

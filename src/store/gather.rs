@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::SecondsFormat;
 use rusqlite::{Connection, params};
 
-use crate::shop::entry::{EntryId, Subject, SubjectKind};
 use crate::shop::name::alike;
+use crate::shop::{EntryId, Subject, SubjectKind};
 use crate::store::index::{ANY, Key, Reader};
 use crate::store::query::all;
 use crate::store::{Error, Scope, Store};

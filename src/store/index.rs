@@ -6,7 +6,7 @@ use std::path::Path;
 
 use rusqlite::{Connection, params};
 
-use crate::shop::entry::{Entry, EntryId, Subject, SubjectKind};
+use crate::shop::{Entry, EntryId, Subject, SubjectKind};
 use crate::store::{Error, failed};
 
 /// The kind under which the newest entries of a kind are found, whatever they are about.

@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::DateTime;
 use rusqlite::{OptionalExtension as _, Row as SqlRow};
 
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, EntryId, Fact, Subject, SubjectKind};
+use crate::shop::{Entry, EntryId, Fact, Shop, Subject, SubjectKind};
 use crate::store::chain::{Row, START};
 use crate::store::index::{Reader, keys};
 use crate::store::query::one;

@@ -7,8 +7,8 @@ use rusqlite::{Connection, params};
 use sha2::{Digest as _, Sha256};
 
 use crate::craft::cure::Extremes;
+use crate::shop::EntryId;
 use crate::shop::climate::RoomReading;
-use crate::shop::entry::EntryId;
 use crate::store::query::all;
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};

@@ -5,10 +5,9 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
-use crate::shop::count::all_of;
 use crate::shop::fact::BatchCancelled;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
+use crate::shop::{LotName, all_of};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

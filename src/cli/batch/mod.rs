@@ -8,17 +8,15 @@ use clap::{Args, Subcommand};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::quote;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::{At, Now};
+use crate::cli::{number, quote};
 use crate::report::batch::{BatchLine, BatchList, BatchShown, due_remark};
 use crate::report::receipt::Receipt;
-use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{BatchClosed, BatchOpened};
-use crate::shop::journal::Journal;
 use crate::shop::line::typed;
 use crate::shop::name::word;
+use crate::shop::{Journal, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::time::{Instant, read_date};
 

@@ -6,10 +6,10 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::report::can::{CanLine, CanList};
-use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{CanEmptied, CanOpened};
 use crate::shop::line::typed;
 use crate::shop::name::{NameError, word};
+use crate::shop::{Subject, SubjectKind};
 use crate::store::Scope;
 use crate::units::{Litres, System, Typed, TypedError};
 

@@ -11,8 +11,8 @@ use crate::cli::input;
 use crate::report::Page;
 use crate::report::climate::imported::{Imported, bad_lines};
 use crate::report::refusal::quoted;
-use crate::shop::count::Count;
-use crate::shop::logger::{self, DateOrder, Hints, Log, Unit, Unreadable};
+use crate::shop::logger::{DateOrder, Hints, Log, Unit, Unreadable};
+use crate::shop::{Count, logger};
 use crate::store::Scope;
 
 /// Nine years of a reading every ten minutes.

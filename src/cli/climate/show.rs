@@ -8,8 +8,7 @@ use crate::cli::number;
 use crate::cli::when::Now;
 use crate::report::climate::room::{RoomShown, RoomsShown};
 use crate::store::{Scope, Store};
-use crate::time::Viewpoint;
-use crate::time::{Instant, first_instant_of, local_date};
+use crate::time::{Instant, Viewpoint, first_instant_of, local_date};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

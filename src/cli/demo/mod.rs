@@ -9,8 +9,7 @@ use crate::cli::context::Context;
 use crate::cli::environment::Environment;
 use crate::cli::error::Error;
 use crate::cli::run_in;
-use crate::report::Page;
-use crate::report::page::Tone;
+use crate::report::{Page, Tone};
 use crate::store::files::{self, Over};
 use crate::time::words;
 

@@ -3,9 +3,8 @@
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::At;
-use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::LotGiven;
-use crate::shop::name::LotName;
+use crate::shop::{LotName, Subject, SubjectKind};
 use crate::store::Scope;
 
 #[derive(Debug, clap::Args)]

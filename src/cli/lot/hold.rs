@@ -4,10 +4,9 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
-use crate::shop::entry::Fact;
 use crate::shop::fact::{LotHeld, LotReleased};
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
+use crate::shop::{Fact, LotName};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

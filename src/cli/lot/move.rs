@@ -6,9 +6,9 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::Lots;
 use crate::cli::when::At;
+use crate::shop::LotName;
 use crate::shop::fact::LotMoved;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
 
 #[derive(Debug, clap::Args)]
 #[command(group = ArgGroup::new("where").required(true))]

@@ -6,9 +6,9 @@ use crate::cli::number;
 use crate::cli::spares::{past_of, usual};
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
+use crate::shop::LotName;
 use crate::shop::fact::PiecesRejected;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

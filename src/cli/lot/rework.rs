@@ -5,9 +5,9 @@ use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
 use crate::cli::number;
 use crate::cli::when::At;
+use crate::shop::LotName;
 use crate::shop::fact::LotReworked;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

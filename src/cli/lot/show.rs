@@ -4,8 +4,7 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::Now;
 use crate::report::lot::LotShown;
-use crate::shop::entry::{Subject, SubjectKind};
-use crate::shop::name::LotName;
+use crate::shop::{LotName, Subject, SubjectKind};
 use crate::store::Scope;
 
 #[derive(Debug, clap::Args)]

@@ -4,11 +4,9 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::when::At;
-use crate::shop::entry::{Subject, SubjectKind};
 use crate::shop::fact::{Did, LotStarted};
-use crate::shop::journal::Journal;
-use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
+use crate::shop::{Journal, Refusal, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::time::read_moment;
 

@@ -6,11 +6,9 @@ use crate::cli::spares::past_of;
 use crate::cli::when::Now;
 use crate::report::pace::PaceShown;
 use crate::shop::left::{Times, Whose};
-use crate::shop::name::LotName;
-use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
 use crate::shop::setup::Recipe;
-use crate::shop::{Batch, Shop};
+use crate::shop::{Batch, LotName, Refusal, Shop};
 use crate::time::Span;
 
 #[derive(Debug, clap::Args)]

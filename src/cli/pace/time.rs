@@ -8,17 +8,13 @@ use crate::cli::lots::with_lots;
 use crate::cli::pace::{keyboard, lines};
 use crate::cli::when::At;
 use crate::report::receipt::Receipt;
-use crate::shop::Shop;
-use crate::shop::count::Count;
 use crate::shop::fact::PaceTimed;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::nearest::nearest;
 use crate::shop::pace::{TimedSplit, TimedStep};
-use crate::shop::refusal::Refusal;
 use crate::shop::rule::unknown;
 use crate::shop::setup::in_words;
 use crate::shop::stopwatch::Stopwatch;
+use crate::shop::{Count, Lot, LotName, Refusal, Shop};
 use crate::time::{Instant, Zone, clock};
 
 #[derive(Debug, clap::Args)]

@@ -7,10 +7,9 @@ use crate::cli::error::Error;
 use crate::cli::when::{At, Now};
 use crate::reference;
 use crate::report::rags::{OpenRags, RagsList};
-use crate::shop::entry::EntryId;
 use crate::shop::fact::{RagsDealtWith, RagsOf};
 use crate::shop::line::typed;
-use crate::shop::refusal::Refusal;
+use crate::shop::{EntryId, Refusal};
 use crate::store::Scope;
 
 #[derive(Debug, clap::Args)]

@@ -4,7 +4,7 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::remind::send::put_off;
 use crate::report::remind::PutOff;
-use crate::shop::name::LotName;
+use crate::shop::LotName;
 use crate::store::Scope;
 use crate::time::{Instant, Span};
 

@@ -2,11 +2,10 @@
 
 use std::path::PathBuf;
 
-use crate::cli::calendar;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::ledger::daily;
-use crate::cli::wall;
+use crate::cli::{calendar, wall};
 use crate::remind::desktop::Desktop;
 use crate::remind::send::send;
 use crate::report::remind::Sent;

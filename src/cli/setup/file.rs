@@ -7,8 +7,8 @@ use crate::cli::environment::Environment;
 use crate::cli::error::{Error, InputFaults};
 use crate::cli::input;
 use crate::report::faults;
-use crate::shop::count::Count;
-use crate::shop::setup::{self, Setup};
+use crate::shop::setup::Setup;
+use crate::shop::{Count, setup};
 
 /// The setup in a file, and its text; `-` is standard input.
 pub(crate) fn read(path: &Path, environment: &Environment) -> Result<(Setup, String), Error> {

@@ -5,10 +5,9 @@ use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::ship::about;
 use crate::cli::when::At;
-use crate::shop::entry::EntryId;
 use crate::shop::fact::PiecesReturned;
 use crate::shop::line::typed;
-use crate::shop::name::LotName;
+use crate::shop::{EntryId, LotName};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

@@ -4,7 +4,7 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::ship::about;
 use crate::cli::when::At;
-use crate::shop::entry::EntryId;
+use crate::shop::EntryId;
 use crate::shop::fact::ShipmentCancelled;
 use crate::shop::line::typed;
 

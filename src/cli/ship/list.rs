@@ -4,7 +4,7 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::when::Now;
 use crate::report::ship::ShipmentList;
-use crate::shop::entry::SubjectKind;
+use crate::shop::SubjectKind;
 use crate::store::Scope;
 
 #[derive(Debug, clap::Args)]

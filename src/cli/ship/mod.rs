@@ -13,9 +13,8 @@ use crate::cli::lots::Lots;
 use crate::cli::number;
 use crate::cli::when::At;
 use crate::report::ship::Shipped;
-use crate::shop::entry::{EntryId, Subject, SubjectKind};
-use crate::shop::fact;
 use crate::shop::line::typed;
+use crate::shop::{EntryId, Subject, SubjectKind, fact};
 use crate::store::Scope;
 
 /// `ship`: lots, or what becomes of a shipment.

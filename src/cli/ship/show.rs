@@ -5,7 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::ship::about;
 use crate::cli::when::Now;
 use crate::report::ship::Shipment;
-use crate::shop::entry::EntryId;
+use crate::shop::EntryId;
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {

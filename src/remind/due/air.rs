@@ -2,11 +2,10 @@
 
 use crate::remind::due::Thing;
 use crate::remind::notice::Kind;
-use crate::shop::Shop;
 use crate::shop::air::Against;
 use crate::shop::due::{Action, Item};
-use crate::shop::lot::Lot;
 use crate::shop::setup::Finish;
+use crate::shop::{Lot, Shop};
 use crate::store::Memory;
 use crate::time::{Instant, Viewpoint, local_date, words};
 

@@ -2,10 +2,9 @@
 
 use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::Kind;
-use crate::shop::Shop;
 use crate::shop::due::{Action, Item, Urgency};
-use crate::shop::lot::Lot;
 use crate::shop::refusal::Wait;
+use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span, first_instant_of, local_date, words};
 
 pub(super) fn of_lot(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Option<Thing> {

@@ -17,10 +17,9 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use crate::remind::notice::Kind;
-use crate::shop::Shop;
 use crate::shop::cure::Ground;
 use crate::shop::due::Item;
-use crate::shop::name::LotName;
+use crate::shop::{LotName, Shop};
 use crate::store::Memory;
 use crate::time::Instant;
 

@@ -5,10 +5,9 @@ use std::collections::BTreeMap;
 use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::remind::due::{Thing, Who};
 use crate::remind::notice::Kind;
-use crate::shop::Shop;
-use crate::shop::entry::Fact;
 use crate::shop::fact::LotMoved;
 use crate::shop::plan::{ShopPlan, StayPlan};
+use crate::shop::{Fact, Shop};
 use crate::time::{Instant, local_date};
 
 /// Only what would be accepted now.

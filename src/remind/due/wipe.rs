@@ -2,10 +2,9 @@
 
 use crate::remind::due::Thing;
 use crate::remind::notice::Kind;
-use crate::shop::Shop;
 use crate::shop::due::Item;
 use crate::shop::group::SoakGroup;
-use crate::shop::lot::Lot;
+use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span};
 
 /// So long before wiping begins it is told: time to put on gloves and lay out cloths.

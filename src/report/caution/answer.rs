@@ -6,8 +6,7 @@ use serde::Serialize;
 use crate::reference::{self, Found, Hit, Jurisdiction};
 use crate::report::caution::from_setup::FromSetup;
 use crate::report::caution::{TopicLine, country};
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone};
 use crate::shop::setup::Setup;
 
 /// The most answers; below what to do now, one.

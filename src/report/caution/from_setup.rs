@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
-use crate::shop::count::all_of;
+use crate::shop::all_of;
 use crate::shop::setup::{AirLimit, Finish, Setup};
 use crate::units::{Shown, System};
 

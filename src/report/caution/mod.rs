@@ -13,9 +13,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{self, Jurisdiction, Tally, Topic};
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, row};
+use crate::shop::Count;
 use crate::shop::setup::Setup;
 
 /// `caution` without a topic.

@@ -7,12 +7,10 @@ use serde::Serialize;
 
 use crate::reference::finishes::TWO_PART_OIL;
 use crate::reference::{self, Statement};
-use crate::report::Page;
 use crate::report::caution::from_setup::{FromSetup, gives_off_solvent};
-use crate::report::page::Tone;
-use crate::shop::Shop;
-use crate::shop::entry::{Entry, Fact};
+use crate::report::{Page, Tone};
 use crate::shop::setup::{Finish, Step, StepWork};
+use crate::shop::{Entry, Fact, Shop};
 use crate::units::System;
 
 /// A topic's short form, below what the user's own data sheet says.

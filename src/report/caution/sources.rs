@@ -4,8 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference::{GOVERNS, Heard, Jurisdiction, Met, Statement, Tally, Topic};
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone};
 
 /// `caution --sources`.
 #[derive(Debug, Clone, JsonSchema, Serialize)]

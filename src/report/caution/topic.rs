@@ -6,8 +6,7 @@ use serde::Serialize;
 use crate::reference::{self, GOVERNS, Jurisdiction, Topic};
 use crate::report::caution::country;
 use crate::report::caution::from_setup::FromSetup;
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone};
 use crate::shop::setup::Setup;
 
 /// `caution TOPIC`.

@@ -4,8 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::shop::climate::RoomReading;
-use crate::time::{Instant, Span, words};
-use crate::time::{Stamp, Viewpoint};
+use crate::time::{Instant, Span, Stamp, Viewpoint, words};
 use crate::units::{Celsius, Shown};
 
 /// Into so many stretches the time is cut.

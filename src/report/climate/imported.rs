@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::shop::Count;
 use crate::shop::logger::{BadLine, Layout, Unit};
 use crate::time::Stamp;
 

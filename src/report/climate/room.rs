@@ -5,13 +5,11 @@ use serde::Serialize;
 
 use crate::report::climate::ReadingShown;
 use crate::report::climate::chart::{Bin, Chart};
-use crate::report::page::{Tone, row};
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone, row};
+use crate::shop::Count;
 use crate::shop::air::{DayOfAir, STALE, Spread, days};
 use crate::shop::climate::RoomReading;
-use crate::shop::count::Count;
-use crate::time::{Instant, Span, words};
-use crate::time::{Stamp, Viewpoint};
+use crate::time::{Instant, Span, Stamp, Viewpoint, words};
 use crate::units::{Celsius, Humidity, Said, Shown};
 
 /// `climate show`.

@@ -6,8 +6,7 @@ use serde::Serialize;
 use crate::craft::cure::{Assumed, Clock, Why};
 use crate::report::Page;
 use crate::shop::cure::Reckoning;
-use crate::time::Span;
-use crate::time::{Stamp, Viewpoint};
+use crate::time::{Span, Stamp, Viewpoint};
 use crate::units::{Celsius, Shown};
 
 /// A stretch of time for which something was assumed.

@@ -6,10 +6,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::cure::Factor;
-use crate::shop::count::Count;
 use crate::shop::cure::RoomUsed;
-use crate::shop::lot::{DoneStep, Lot};
+use crate::shop::lot::DoneStep;
 use crate::shop::setup::Finish;
+use crate::shop::{Count, Lot};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Humidity, Q10, Shown};
 

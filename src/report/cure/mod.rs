@@ -10,13 +10,11 @@ use serde::Serialize;
 
 use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
 use crate::report::lot::TouchLine;
-use crate::report::page::Tone;
-use crate::report::{Page, Report, unread};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone, unread};
 use crate::shop::cure::Reckoning;
-use crate::shop::lot::{DoneStep, Lot};
+use crate::shop::lot::DoneStep;
 use crate::shop::setup::Finish;
+use crate::shop::{Count, Lot, Shop};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Shown};
 pub(crate) use clock::{AssumedShown, ClockShown, hours};

@@ -7,12 +7,9 @@ use serde::Serialize;
 use super::{Paper, ems, page, qr, typed};
 use crate::reference;
 use crate::report::lot::LotLine;
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
-use crate::shop::lot::Lot;
+use crate::report::{Page, Report, Tone};
 use crate::shop::setup::recipe::{CoatNumber, Rest};
+use crate::shop::{Count, Lot, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("card.css")];

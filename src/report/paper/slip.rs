@@ -10,8 +10,7 @@ use crate::report::caution::short::ShortForm;
 use crate::report::finish_record::{CoatLine, FinishRecord};
 use crate::report::ship::{AT_SHIPPING, Shipment};
 use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::{Count, all_of};
+use crate::shop::{Count, Shop, all_of};
 use crate::time::Stamp;
 
 const RULES: [&str; 2] = [include_str!("paper.css"), include_str!("slip.css")];

@@ -16,9 +16,8 @@ use crate::report::due::DueItem;
 use crate::report::rags::OpenRags;
 use crate::report::today::{Move, Today};
 use crate::report::{Page, Report};
-use crate::shop::Shop;
-use crate::shop::count::Count;
 use crate::shop::plan::{ShopPlan, StayPlan, StepPlan};
+use crate::shop::{Count, Shop};
 use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
 use rooms::WallRoom;
 

@@ -5,15 +5,13 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::relief::{Help, Relief};
-use crate::report::Page;
-use crate::report::page::Tone;
 use crate::report::plan::{InWords, PlanReport};
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Tone};
 use crate::shop::plan::{
     BatchPlan, BoundBy, LimitedBy, MissedWindow, ReadyPlan, ShopPlan, StepPlan,
 };
 use crate::shop::setup::Purpose;
+use crate::shop::{Count, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]

@@ -3,12 +3,10 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::report::Page;
-use crate::report::page::Tone;
-use crate::shop::Shop;
-use crate::shop::count::Count;
+use crate::report::{Page, Tone};
 use crate::shop::plan::StepPlan;
 use crate::shop::setup::recipe::CoatNumber;
+use crate::shop::{Count, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 /// What a plan says of a step, with which coat it is and the words a person is told.

@@ -5,9 +5,8 @@ use std::fmt;
 use serde::{Serialize, Serializer};
 
 use crate::plan::drift::{Drift, Why};
-use crate::report::Page;
-use crate::report::page::Tone;
-use crate::shop::count::Count;
+use crate::report::{Page, Tone};
+use crate::shop::Count;
 use crate::time::Span;
 
 /// Steps shown one by one.

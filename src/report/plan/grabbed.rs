@@ -5,8 +5,7 @@ use serde::Serialize;
 
 use crate::report::Page;
 use crate::report::lot::TouchLine;
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
+use crate::shop::{Lot, Shop};
 use crate::time::Viewpoint;
 
 /// A lot that still grabbed when it was last touched.

@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
-use crate::shop::count::Count;
+use crate::shop::Count;
 use crate::shop::plan::{MovePlan, NotPlanned, ShopPlan, WhyNot};
 use crate::time::{Stamp, Viewpoint};
 

@@ -3,7 +3,7 @@
 use crate::plan::draft::NoDraft;
 use crate::plan::shop_plan::NoPlan;
 use crate::report::refusal::Sentence;
-use crate::shop::count::Count;
+use crate::shop::Count;
 
 /// The rule's short name, for JSON.
 pub(crate) fn rule(none: &NoPlan) -> &'static str {

@@ -1,9 +1,8 @@
 //! A trace for a person: what can still be held back stands first.
 
 use super::{Trace, TracedRoom};
-use crate::report::page::Tone;
-use crate::report::{Page, Report};
-use crate::shop::count::Count;
+use crate::report::{Page, Report, Tone};
+use crate::shop::Count;
 use crate::time::Stamp;
 
 impl Report for Trace {

@@ -1,12 +1,9 @@
 //! Which can a coat may come from: one that is open, of that finish, and within its time.
 
-use crate::shop::Can;
-use crate::shop::Shop;
-use crate::shop::entry::SubjectKind;
 use crate::shop::fact::CoatLaid;
-use crate::shop::refusal::Refusal;
 use crate::shop::rule::{Objections, in_order};
 use crate::shop::setup::Step;
+use crate::shop::{Can, Refusal, Shop, SubjectKind};
 use crate::time::Instant;
 
 impl Shop {

@@ -1,10 +1,9 @@
 //! Whether a lot is cured.
 
-use crate::shop::Shop;
 use crate::shop::cure::Ground;
-use crate::shop::lot::Lot;
-use crate::shop::refusal::{Refusal, Wait};
+use crate::shop::refusal::Wait;
 use crate::shop::rule::When;
+use crate::shop::{Lot, Refusal, Shop};
 
 impl Shop {
     /// Refuses a lot that is not cured, or grabbed when it was last touched.

@@ -7,13 +7,9 @@ mod cure;
 pub(super) mod rack;
 mod window;
 
-use crate::shop::entry::{EntryId, Fact, SubjectKind};
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
 use crate::shop::nearest::{by_nearness, nearest};
-use crate::shop::refusal::Refusal;
 use crate::shop::setup::{Finish, Rack, Recipe, Room, Setup};
-use crate::shop::{Batch, Can, Sent, Shop};
+use crate::shop::{Batch, Can, EntryId, Fact, Lot, LotName, Refusal, Sent, Shop, SubjectKind};
 use crate::time::Instant;
 
 /// What stands against an entry and may be overruled, or what may not.

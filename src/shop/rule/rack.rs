@@ -1,12 +1,10 @@
 //! Where pieces may stand: slots of racks, and which rack is for what.
 
-use crate::shop::Shop;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
-use crate::shop::refusal::{Refusal, Wait};
+use crate::shop::refusal::Wait;
 use crate::shop::rule::window::StepAsked;
 use crate::shop::rule::{Objections, When};
 use crate::shop::setup::Rack;
+use crate::shop::{Lot, LotName, Refusal, Shop};
 use crate::time::Instant;
 
 /// What pieces do on a rack.

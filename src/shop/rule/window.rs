@@ -1,12 +1,10 @@
 //! When a step may be begun or done: the right step, not too soon, not too late.
 
-use crate::shop::Shop;
 use crate::shop::cure::Ground;
-use crate::shop::lot::Lot;
-use crate::shop::name::LotName;
-use crate::shop::refusal::{Refusal, Wait};
+use crate::shop::refusal::Wait;
 use crate::shop::rule::{When, free};
 use crate::shop::setup::{Step, StepWork};
+use crate::shop::{Lot, LotName, Refusal, Shop};
 use crate::time::{Instant, Span};
 
 /// A step that is to be recorded.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use crate::shop::name::LotName;
+use crate::shop::LotName;
 use crate::time::partial::PartialDate;
 use crate::time::{Instant, Keeps, OpenHours, Span, SpanRange, Zone};
 use crate::units::{

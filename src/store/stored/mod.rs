@@ -9,7 +9,7 @@ mod v1;
 
 use sha2::{Digest as _, Sha256};
 
-use crate::shop::entry::Anyway;
+use crate::shop::Anyway;
 use crate::shop::fact::Fact;
 use form::Stored as _;
 

@@ -6,10 +6,9 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::form::{Stored, stored};
-use crate::shop::name::LotName;
-use crate::shop::setup::finish::{self, RENAMED};
-use crate::shop::setup::{piece, recipe, remind};
-use crate::shop::{entry, fact, pace, plan, setup, stage, subject};
+use crate::shop::setup::finish::RENAMED;
+use crate::shop::setup::{finish, piece, recipe, remind};
+use crate::shop::{LotName, entry, fact, pace, plan, setup, stage, subject};
 use crate::time::partial::PartialDate;
 use crate::time::{Instant, Keeps, OpenHours, Span, SpanRange, Zone};
 use crate::units::{

@@ -19,12 +19,9 @@ use crate::remind::send::send;
 use crate::remind::stands::lot_at;
 use crate::report::remind::Sent;
 use crate::report::watch::{Soak, View};
-use crate::shop::Shop;
-use crate::shop::entry::EntryId;
-use crate::shop::name::LotName;
+use crate::shop::{EntryId, LotName, Shop};
 use crate::store::{self, Scope, Store};
-use crate::time::clock;
-use crate::time::{Instant, Viewpoint};
+use crate::time::{Instant, Viewpoint, clock};
 
 /// How often the screen is redrawn.
 const TICK: Duration = Duration::from_secs(1);

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::{Wall, clock};
 use crate::report::paper::typed;
 use crate::report::rags;
-use crate::shop::count::Count;
+use crate::shop::Count;
 use crate::shop::plan::StepPlan;
 use crate::time::Stamp;
 

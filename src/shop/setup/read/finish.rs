@@ -3,7 +3,8 @@
 use super::key::KEYS;
 use super::page::{Page, Read, Table, optional};
 use super::value::Value;
-use crate::reference::{self, FinishClass, finishes::UNKNOWN};
+use crate::reference::finishes::UNKNOWN;
+use crate::reference::{self, FinishClass};
 use crate::shop::nearest::nearest;
 use crate::shop::setup::Finish;
 use crate::shop::setup::fault::quoted;

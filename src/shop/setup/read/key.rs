@@ -3,8 +3,7 @@
 use super::page::{Page, Read, optional};
 use super::value::{Value, shown};
 use crate::shop::setup::fault::quoted;
-use crate::shop::setup::write;
-use crate::shop::setup::{AirLimit, Finish, Sheet};
+use crate::shop::setup::{AirLimit, Finish, Sheet, write};
 use crate::time::{Keeps, Span, SpanRange};
 use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Money, Q10, Shown, System, Typed};
 
