@@ -137,7 +137,7 @@ impl Place {
             }
             None if self.open => keep(html).map_err(|error| {
                 let next = "write it with --out FILE and open that";
-                Error::System(format!("the page can't be written: {error}"), next.to_owned())
+                Error::system(format!("the page can't be written: {error}"), next)
             })?,
             None if context.screen.json() => return Ok(context.screen.show(&report(None))?),
             None => return Ok(context.screen.write(html)?),
@@ -168,7 +168,7 @@ fn open(path: &Path) -> Result<(), Error> {
     let started =
         command.arg(path).stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::null()).spawn();
     started.map(|_| ()).map_err(|error| {
-        Error::System(
+        Error::system(
             format!("no browser could be started: {error}"),
             format!(
                 "the page is there: open {} yourself, or write it with --out FILE",

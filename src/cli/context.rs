@@ -109,7 +109,7 @@ impl<'a> Context<'a> {
         files::write(path, octets, over, &self.database).map_err(|error| {
             let next = "name a file that isn't there yet, in a folder that is".to_owned();
             match error {
-                NotWritten::Io(..) => Error::System(error.to_string(), next),
+                NotWritten::Io(..) => Error::system(error.to_string(), next),
                 _ => Error::usage(error.to_string(), next),
             }
         })

@@ -73,34 +73,32 @@ pub(crate) struct InputFaults {
     pub(crate) next: String,
 }
 
-impl From<store::Error> for Error {
-    fn from(error: store::Error) -> Self {
-        Self::Store(error)
-    }
+macro_rules! errors {
+    ($($from:ty => |$error:ident| $into:expr;)+) => {
+        $(impl From<$from> for Error {
+            fn from($error: $from) -> Self {
+                $into
+            }
+        })+
+    };
 }
 
-impl From<Refusal> for Error {
-    fn from(refusal: Refusal) -> Self {
-        Self::Refused(Box::new(refusal))
-    }
-}
-
-impl From<NoPlan> for Error {
-    fn from(none: NoPlan) -> Self {
-        Self::NoPlan(none)
-    }
-}
-
-impl From<io::Error> for Error {
-    fn from(error: io::Error) -> Self {
-        Self::Output(error)
-    }
+errors! {
+    store::Error => |error| Self::Store(error);
+    Refusal => |refusal| Self::Refused(Box::new(refusal));
+    NoPlan => |none| Self::NoPlan(none);
+    io::Error => |error| Self::Output(error);
 }
 
 impl Error {
     /// What was typed is wrong: what, and what to do next.
     pub(crate) fn usage(wrong: impl Into<String>, next: impl Into<String>) -> Self {
         Self::Usage(wrong.into(), next.into())
+    }
+
+    /// What the operating system would not do, and what to do next.
+    pub(crate) fn system(wrong: impl Into<String>, next: impl Into<String>) -> Self {
+        Self::System(wrong.into(), next.into())
     }
 
     /// The exit code of the design: 1 refused, 2 usage, 3 input file, 4 database.

@@ -158,7 +158,7 @@ fn wiped(lot: &LotName, context: &Context<'_>) -> Result<Option<Answer>, Error> 
 
 fn clock(environment: &Environment) -> Result<crate::time::Instant, Error> {
     crate::time::clock::now(environment.now.as_deref())
-        .map_err(|error| Error::System(error.to_string(), "set the clock right".to_owned()))
+        .map_err(|error| Error::system(error.to_string(), "set the clock right"))
 }
 
 /// Runs a command line and takes from it the line that says what came of it.

@@ -64,9 +64,9 @@ pub(super) fn into(
     zone: Zone,
 ) -> Result<BackupReport, Error> {
     if !folder.is_dir() {
-        return Err(Error::System(
+        return Err(Error::system(
             format!("the folder {} isn't there", folder.display()),
-            "look whether its drive is there, or make the folder".to_owned(),
+            "look whether its drive is there, or make the folder",
         ));
     }
     let stem = store.path().file_stem().unwrap_or_default().to_string_lossy().into_owned();
@@ -103,6 +103,6 @@ pub(super) fn not_copied(error: NotCopied) -> Error {
     match error {
         NotCopied::Store(error) => Error::Store(error),
         NotCopied::There(_) | NotCopied::Journal(_) => Error::usage(error.to_string(), next),
-        _ => Error::System(error.to_string(), next.to_owned()),
+        _ => Error::system(error.to_string(), next),
     }
 }

@@ -60,9 +60,9 @@ pub(super) fn export(args: &Export, context: &mut Context<'_>) -> Result<(), Err
 
 pub(super) fn import(args: &Import, context: &mut Context<'_>) -> Result<(), Error> {
     let text = fs::read_to_string(&args.file).map_err(|error| {
-        Error::System(
+        Error::system(
             format!("{} can't be read: {error}", args.file.display()),
-            "name a file that tackfree ledger export wrote".to_owned(),
+            "name a file that tackfree ledger export wrote",
         )
     })?;
     let checked = Store::import(&text, &args.to).map_err(not_copied)?;

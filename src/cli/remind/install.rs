@@ -33,7 +33,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let change = system.install(&job, &places, &mut tell).map_err(|error| refused(&error))?;
     if let Some((words, why)) = change.failed.first() {
         let cron = job.cron(context.environment.bus.as_deref());
-        return Err(Error::System(
+        return Err(Error::system(
             format!("nothing was installed: {}: {why}", words.join(" ")),
             format!("run it each minute by another scheduler; for cron, in crontab -e: {cron}"),
         ));
@@ -49,7 +49,7 @@ fn job(args: &Args, context: &Context<'_>) -> Result<Job, Error> {
     let zone = if there { context.store()?.load(&Scope::Setup)?.shop.zone() } else { Zone::UTC };
     let no_program = || {
         let next = "run it by its whole path".to_owned();
-        Error::System("the operating system does not say where this program is".to_owned(), next)
+        Error::system("the operating system does not say where this program is", next)
     };
     let program = context.environment.program.as_ref().ok_or_else(no_program)?;
     let database = std::path::absolute(context.database())?;
@@ -69,7 +69,7 @@ pub(super) fn places(context: &Context<'_>) -> Result<Places, Error> {
             let database = std::path::absolute(context.database())?;
             Ok(Places::new(home.clone(), config.clone(), &database))
         }
-        _ => Err(Error::System("there's no home folder".to_owned(), "set HOME".to_owned())),
+        _ => Err(Error::system("there's no home folder", "set HOME")),
     }
 }
 
@@ -94,7 +94,7 @@ pub(super) fn refused(error: &TimerError) -> Error {
         }
         TimerError::Io { .. } => "look whether that folder can be written to",
     };
-    Error::System(error.to_string(), next.to_owned())
+    Error::system(error.to_string(), next)
 }
 
 /// Whether the operating system was told of the change.
@@ -102,5 +102,5 @@ pub(super) fn told(change: &Change) -> Result<(), Error> {
     let Some((words, why)) = change.failed.first() else { return Ok(()) };
     let command = words.join(" ");
     let next = format!("once that is mended run the same again, or by hand: {command}");
-    Err(Error::System(format!("the operating system was not told: {command}: {why}"), next))
+    Err(Error::system(format!("the operating system was not told: {command}: {why}"), next))
 }

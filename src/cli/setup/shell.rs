@@ -117,5 +117,5 @@ fn folder_of(path: &Path) -> &Path {
 
 fn unwritten(error: &std::io::Error) -> Error {
     let next = "name a folder that can be written to: tackfree setup shell --out DIR".to_owned();
-    Error::System(format!("the shells' files can't be written: {error}"), next)
+    Error::system(format!("the shells' files can't be written: {error}"), next)
 }

@@ -94,9 +94,9 @@ fn say(context: &mut Context<'_>, line: &str) -> Result<(), Error> {
 fn stopped_by_hand() -> Result<Receiver<()>, Error> {
     let (say, stop) = mpsc::channel();
     ctrlc::set_handler(move || say.send(()).unwrap_or_default()).map_err(|error| {
-        Error::System(
+        Error::system(
             format!("Ctrl-C can't be heard: {error}"),
-            "run `tackfree remind send` instead".to_owned(),
+            "run `tackfree remind send` instead",
         )
     })?;
     Ok(stop)
@@ -203,7 +203,7 @@ impl Watch {
 
     fn tick(&mut self, context: &mut Context<'_>) -> Result<(), Error> {
         let now = clock::now(context.environment.now.as_deref())
-            .map_err(|error| Error::System(error.to_string(), "set the clock right".to_owned()))?;
+            .map_err(|error| Error::system(error.to_string(), "set the clock right"))?;
         self.hear(now, context)?;
         let tick = self.ticks;
         self.ticks = tick.wrapping_add(1);
