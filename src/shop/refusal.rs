@@ -31,6 +31,8 @@ macro_rules! rules {
         }
 
         impl Refusal {
+            pub const RULES: &[&str] = &[$($rule),+];
+
             /// The rule's short name.
             pub const fn rule(&self) -> &'static str {
                 match self {

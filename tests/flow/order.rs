@@ -1,27 +1,11 @@
 //! Two lots of one batch, from an empty shop to the last parcel.
 
-use std::collections::BTreeSet;
-
 use serde_json::Value;
 use snapbox::{assert_data_eq, str};
+use tackfree::shop::refusal::Refusal;
 
 use super::script::Script;
 use crate::harness::{SORREL_LANE, TestShop};
-
-const REFUSALS: &str = include_str!("../../src/shop/refusal.rs");
-
-/// The short names of all rules, as the source lists them.
-fn rules() -> BTreeSet<String> {
-    let (_, body) = REFUSALS.split_once("const fn rule(").unwrap();
-    let (body, _) = body.split_once("\n    }\n").unwrap();
-    let names = body.lines().filter_map(|line| line.split('"').nth(1));
-    let names: BTreeSet<String> = names.map(str::to_owned).collect();
-    assert!(
-        names.len() > 30 && names.contains("too-early"),
-        "rules are named elsewhere: {names:?}"
-    );
-    names
-}
 
 fn turning_and_sanding(script: &mut Script) {
     script.does("2026-03-02 08:35", "can open 'house oil' --name K7 --litres 1 --maker-lot 24-118");
@@ -218,7 +202,8 @@ fn an_order_goes_from_setup_to_shipment() {
     other_refusals(&mut script);
     // What is typed is at least one piece: the rule stands for callers beside the command line.
     script.seen.insert("no-pieces".to_owned());
-    let never_met: Vec<_> = rules().difference(&script.seen).cloned().collect();
+    let unmet = |rule: &&&str| !script.seen.contains(**rule);
+    let never_met: Vec<_> = Refusal::RULES.iter().filter(unmet).collect();
     assert!(never_met.is_empty(), "no command was refused by {never_met:?}");
     let check = script.shop.json("ledger check");
     assert_eq!(check["whole"], true, "{check}");
