@@ -109,13 +109,11 @@ impl Pace {
         let too_cold = self.lowest.is_some_and(|lowest| middle.temp < lowest);
         let too_damp =
             self.dampest.zip(middle.humidity).is_some_and(|(dampest, humidity)| humidity > dampest);
-        let own = || self.q10.mean_on_line(start.temp, end.temp, self.at);
+        let own = self.q10.mean_on_line(start.temp, end.temp, self.at);
         match self.clock {
             Clock::NoSooner if too_cold || too_damp => 0.0,
-            Clock::NoSooner if middle.temp >= self.at => 1.0,
-            Clock::NoSooner => own().min(1.0),
-            Clock::NoLater if middle.temp <= self.at => 1.0,
-            Clock::NoLater => own().max(1.0),
+            Clock::NoSooner => own.min(1.0),
+            Clock::NoLater => own.max(1.0),
         }
     }
 }
