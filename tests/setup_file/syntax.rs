@@ -45,6 +45,10 @@ fn a_list_that_is_never_closed_is_one_slip() {
         said,
         ["line 9, column 1: a line inside a list that is not closed; expected ] before this line",]
     );
+    // The header above that line isn't in the list either, whatever is remarked between them.
+    let text = text.replace("[[room]]\nname", "[[room]]\n# For oil alone.\nname");
+    let found = faults(&text);
+    assert_eq!((found.len(), found[0].line), (1, 9), "{found:#?}");
 }
 
 #[test]

@@ -54,8 +54,7 @@ fn without_dead_lines(text: &str) -> (String, Vec<toml::de::Error>) {
         let mut start = 0;
         let lines = legible.split_inclusive('\n').map(|line| {
             let end = start + line.len();
-            let is_dead = places.range(start..end).next().is_some()
-                || (end == legible.len() && places.contains(&end) && !line.ends_with('\n'));
+            let is_dead = places.range(start..end).next().is_some();
             start = end;
             if is_dead { blank(line) } else { line.to_owned() }
         });
