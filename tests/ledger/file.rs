@@ -121,6 +121,8 @@ fn before_the_first_setup_nothing_is_wrong_and_nothing_is_made() {
     let shop = TestShop::bare();
     assert_eq!(shop.json("due")["items"], serde_json::json!([]));
     shop.run("batch open rest --recipe 'one coat' --pieces 1").refused("no-setup");
+    // Else it would say that it was recorded, and keep it nowhere.
+    shop.run("note shop 'the oil is here'").refused("no-setup");
     // What isn't there is not whole.
     let said = shop.run("ledger check").fails(4);
     assert!(said.contains("there's no database"), "{said}");
