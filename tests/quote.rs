@@ -59,12 +59,12 @@ fn it_says_what_each_line_rests_on_and_what_is_missing() {
     assert_data_eq!(
         shop.run("quote --recipe 'three coats' --pieces 20").fits().ok(),
         str![[r#"
-20 pieces by three coats: 161.59, 8.08 a piece
+20 pieces by three coats: 173.83, 8.69 a piece
 
 what       how much   at     cost    rests on
-hands      4.3 h      30.00  130.50  the recipe's times
-blanks     11 blanks  2.50   27.50   22 pieces to be 80 % sure of 20, 2 from a blank
-house oil  65 ml      40.00  2.59    the piece's area and the sheet's coverage
+hands      4.7 h      30.00  140.00  the recipe's times
+blanks     12 blanks  2.50   30.00   24 pieces to be 95 % sure of 20, 2 from a blank
+house oil  71 ml      40.00  2.83    the piece's area and the sheet's coverage
 abrasives  10 strips  0.10   1.00    the recipe's strips
 
 Not in it: cloths, gloves, power, rent, and what nobody pays you for.
@@ -79,10 +79,10 @@ Not in it: cloths, gloves, power, rent, and what nobody pays you for.
 20 pieces by one coat: the setup doesn't say yet what anything costs
 
 what       how much   at  cost  rests on
-hands      0.6 h      ?   ?     the recipe's times; no hour_rate in the setup
-blanks     22 blanks  ?   ?     22 pieces to be 80 % sure of 20, 1 from a blank; no blank_cost in
+hands      0.7 h      ?   ?     the recipe's times; no hour_rate in the setup
+blanks     24 blanks  ?   ?     24 pieces to be 95 % sure of 20, 1 from a blank; no blank_cost in
                                 the setup
-hard wax   17 ml      ?   ?     the piece's area and the sheet's coverage; no litre_cost in the
+hard wax   18 ml      ?   ?     the piece's area and the sheet's coverage; no litre_cost in the
                                 setup
 abrasives  not known  ?   ?     the recipe doesn't say of each grit how many pieces a strip does; no
                                 strip_cost in the setup

@@ -78,15 +78,15 @@ fn it_says_what_orders_need_and_when_it_runs_out() {
 On hand, today 08:45
 
 of          what             on hand      open orders need  runs out
-pinch bowl  blanks           12           21                today 16:17, turn of salt-3
+pinch bowl  blanks           12           24                today 14:41, turn of salt-3
 P180        strips           10           6
-P240        strips           10           5
+P240        strips           10           6
 P320        strips           not counted  3
 P400        strips           not counted  3
 cloths      cloths           3            18                today 15:55, coat house oil of salt-2
 gloves      pairs of gloves  not counted  18
 
-Get 9 blanks of pinch bowl, 15 cloths
+Get 12 blanks of pinch bowl, 15 cloths
 
 "#]]
     );

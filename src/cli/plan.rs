@@ -55,7 +55,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         effort: args.effort.map_or(Effort::USUAL, |plans| Effort::Plans(plans.into())),
         seed: args.seed,
         with_new_lots: !args.started,
-        sure: args.sure.unwrap_or(Sureness::USUAL),
+        sure: args.sure,
         kept: shop.kept.as_ref().filter(|_| !args.fresh),
         ..usual
     };

@@ -53,7 +53,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let patience = Patience::new(context.environment, "Planning again and again");
     let asked = Asked {
         seed: args.seed,
-        sure: args.sure.unwrap_or(Sureness::USUAL),
+        sure: args.sure,
         ..Asked::usual(&shop, &loaded.entries, view.now)
     };
     let days = context.store()?.load(&Scope::Since(LOST_DAYS.before(view.now)))?.entries;

@@ -37,7 +37,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 /// What a batch costs, spares included; nothing where they can't be reckoned.
 pub(crate) fn of(shop: &Shop, batch: &Batch, entries: &[Entry]) -> Option<Quote> {
     let recipe = shop.recipe_of(batch)?;
-    let prospect = shop.prospect(batch, entries, Sureness::USUAL)?.ok()?;
+    let prospect = shop.prospect(batch, entries, None)?.ok()?;
     let start = batch.started.saturating_add(prospect.start.pieces);
     let sure = format!(" to be {} % sure of {}", Sureness::USUAL.get(), batch.pieces);
     Some(Quote::new(shop, recipe, batch.pieces, start, &sure))

@@ -32,15 +32,15 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let sure = args.sure.unwrap_or(Sureness::USUAL);
     let Some(name) = &args.batch else {
         let (good, seen) = (args.good.unwrap_or(0), args.scrap.unwrap_or_default());
+        let sure = args.sure.unwrap_or(Sureness::USUAL);
         let shown = SparesShown::new(good, seen, sure, args.pieces_per_blank);
         return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
     };
     let (loaded, _) = context.look(&args.now, &past_of(name))?;
     let batch = loaded.shop.known_batch(name)?;
-    let shown = of_batch(&loaded.shop, batch, &loaded.entries, sure);
+    let shown = of_batch(&loaded.shop, batch, &loaded.entries, args.sure);
     let shown = shown.map_or_else(
         || Err(unknown_recipe(&loaded.shop, batch).into()),
         |shown| shown.map_err(|error| wrong(&error)),
@@ -58,16 +58,18 @@ pub(crate) fn of_batch(
     shop: &Shop,
     batch: &Batch,
     entries: &[Entry],
-    sure: Sureness,
+    sure: Option<Sureness>,
 ) -> Option<Result<BatchSpares, SparesError>> {
     let seen_in = shop.batches_by(&batch.recipe).into_iter().map(str::to_owned).collect();
     let prospect = shop.prospect(batch, entries, sure)?;
-    Some(prospect.map(|prospect| BatchSpares::new(batch, &prospect, sure, seen_in)))
+    Some(prospect.map(|prospect| {
+        BatchSpares::new(batch, &prospect, sure.unwrap_or(Sureness::USUAL), seen_in)
+    }))
 }
 
 /// The same as sure as usual, for commands that speak of other things first: where it can't be reckoned they say nothing.
 pub(crate) fn usual(shop: &Shop, batch: &Batch, entries: &[Entry]) -> Option<BatchSpares> {
-    of_batch(shop, batch, entries, Sureness::USUAL)?.ok()
+    of_batch(shop, batch, entries, None)?.ok()
 }
 
 fn unknown_recipe(shop: &Shop, batch: &Batch) -> crate::shop::refusal::Refusal {

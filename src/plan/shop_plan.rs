@@ -66,8 +66,8 @@ pub struct Asked<'a> {
     pub with_new_lots: bool,
     /// Whether the kept plan's lots stay as they are: nothing is looked for that would be better.
     pub mend: bool,
-    /// How sure the number promised of each batch is to be reached by the pieces a plan starts.
-    pub sure: Sureness,
+    /// How sure the number promised of each batch is to be reached by the pieces a plan starts, where somebody says.
+    pub sure: Option<Sureness>,
     /// The ledger's entries, for the scrap seen stage by stage.
     pub entries: &'a [Entry],
     /// The plan kept so far: while it still can be followed the answer is never worse.
@@ -83,7 +83,7 @@ impl<'a> Asked<'a> {
             seed: 1,
             with_new_lots: true,
             mend: false,
-            sure: Sureness::USUAL,
+            sure: None,
             entries,
             kept: shop.kept.as_ref(),
         }

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::craft::spares::{Prior, Seen, SparesError, Stage, Start, blanks, to_start};
 use crate::report::{Page, Report, Tone, row};
-use crate::shop::scrap::{Prospect, StageSeen};
+use crate::shop::scrap::{ENOUGH, Prospect, StageSeen};
 use crate::shop::setup::in_words;
 use crate::shop::{Batch, Count, all_of};
 use crate::units::Sureness;
@@ -241,11 +241,15 @@ impl Report for BatchSpares {
             self.on_the_way,
             self.enough_as_it_is()
         ));
+        let wanted = if answer.start == 0 && answer.chance * 100.0 < answer.sure_percent {
+            format!("more is made up once that is under {}", percent(ENOUGH))
+        } else {
+            format!("{} % asked for", answer.sure_percent)
+        };
         page.item(format!(
-            "with {} more started it comes out in {} of cases, {} % asked for; {} spare",
+            "with {} more started it comes out in {} of cases, {wanted}; {} spare",
             answer.start,
             percent(answer.chance),
-            answer.sure_percent,
             answer.spares
         ));
         answer.prior_text(page);

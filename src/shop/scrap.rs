@@ -9,6 +9,10 @@ use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Entry, EntryId, Fact, Lot, Shop};
 use crate::units::Sureness;
 
+/// Once all that was started has a coat, no pieces are made up for those that failed while what is left is as likely to be
+/// enough: they would take a soak, rags and a cure of their own (a choice).
+pub(crate) const ENOUGH: f64 = 0.8;
+
 /// One stage of the work.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct StageSeen {
@@ -41,12 +45,13 @@ pub(crate) struct Prospect {
 }
 
 impl Shop {
-    /// How a batch stands towards its promised count; nothing where its recipe is not known any more.
+    /// How a batch stands towards its promised count; nothing where its recipe is not known any more. Where nobody says how
+    /// `sure` to be, as many are started as make it usually sure, and what fails under its coats is made up once that is unlikely.
     pub(crate) fn prospect(
         &self,
         batch: &Batch,
         entries: &[Entry],
-        sure: Sureness,
+        sure: Option<Sureness>,
     ) -> Option<Result<Prospect, SparesError>> {
         let recipe = self.recipe_of(batch)?;
         Some(self.prospect_by(recipe, batch, entries, sure))
@@ -64,7 +69,7 @@ impl Shop {
         recipe: &Recipe,
         batch: &Batch,
         entries: &[Entry],
-        sure: Sureness,
+        sure: Option<Sureness>,
     ) -> Result<Prospect, SparesError> {
         let mut stages = self.stages(recipe, entries)?;
         let mut good = batch.gone();
@@ -77,9 +82,15 @@ impl Shop {
         let need = batch.pieces.saturating_sub(good);
         let known: Vec<Stage> =
             stages.iter().map(|stage| Stage { seen: stage.seen, waiting: stage.waiting }).collect();
-        let start = to_start(need, &known, Prior::USUAL, sure)?;
+        let mut start = to_start(need, &known, Prior::USUAL, sure.unwrap_or(Sureness::USUAL))?;
         let chance = chance(need, 0, &known, Prior::USUAL);
-        let enough = chance >= Sureness::USUAL.get() / 100.0;
+        let enough = chance >= ENOUGH;
+        let uncoated = |lot: &Lot| lot.name.batch == batch.name && lot.last_coat().is_none();
+        let early = batch.started == 0 || self.open_lots().any(uncoated);
+        if sure.is_none() && enough && !early {
+            let spares = start.spares.saturating_sub(start.pieces);
+            start = Start { pieces: 0, spares, chance, ..start };
+        }
         let piece = self.setup.as_ref().and_then(|setup| setup.piece(&recipe.piece));
         let pieces_per_blank = piece.map(|piece| piece.pieces_per_blank);
         Ok(Prospect {

@@ -420,7 +420,7 @@ entry  when             what       about
 salt  open
   132 pieces for a shop in town, due Fri 27 Mar; recipe three coats
   98 started: 98 in hand, 0 rejected, 0 shipped
-  34 pieces still to start; start 40 to be 80 % sure of enough, from 40 blanks
+  34 pieces still to start; start 47 to be 95 % sure of enough, from 47 blanks
 
 lot       pieces  rack    state    next                         from
 salt-1    36      drip-1  OVERDUE  rub down with P400           Tue 3 Mar 13:00
@@ -493,8 +493,8 @@ salt  open
     27 Mar; recipe three coats
   98 started: 98 in hand, 0 rejected, 0
   shipped
-  34 pieces still to start; start 40 to
-    be 80 % sure of enough, from 40
+  34 pieces still to start; start 47 to
+    be 95 % sure of enough, from 47
     blanks
 
 lot: salt-1

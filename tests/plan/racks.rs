@@ -46,7 +46,7 @@ fn follow(shop: &mut TestShop, plan: &Value, wanted: fn(&str) -> bool) -> Option
 #[test]
 fn a_followed_plan_finds_every_slot_free() {
     let mut shop = cured_on_their_racks();
-    let plan = checked(&shop, &small_loft(), "plan --effort 200");
+    let plan = checked(&shop, &small_loft(), "plan --effort 200 --sure 80");
     let off = &plan["carries_off"][0];
     assert_eq!(
         (&off["lot"], &off["pieces"], &off["rack"], &off["makes_room_for"]),

@@ -122,7 +122,7 @@ pub(super) fn half_done() -> TestShop {
 fn an_order_not_begun() {
     let shop = salt();
     let plan = checked(&shop, SORREL_LANE, "plan --effort 300");
-    assert_eq!(plan["batches"][0]["to_start"], 144);
+    assert_eq!(plan["batches"][0]["to_start"], 155);
     assert!(plan["batches"][0]["days_late"].as_i64().unwrap() <= 0, "{plan}");
     assert_eq!(plan["windows_missed"], 0);
     // Only what is there: nothing.

@@ -25,9 +25,13 @@ NOW
 TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
-  19:34-19:49  cups-3  turn       3 pieces  no slack
-  19:49-19:51  cups-3  sand P180  3 pieces  no slack
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board
+  19:34-19:43  spoons-2  carve      1 piece   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
+    board
+    no slack
+  19:54-20:14  cups-3    turn       4 pieces  no slack
+  20:14-20:17  cups-3    sand P180  4 pieces  no slack
+  20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
 
 NOT YET
@@ -54,16 +58,18 @@ NOW
     about 4 min of wiping; then: tackfree done spoons-1
 
 TONIGHT
-  19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         no slack
-  19:49-19:51  cups-3  sand P180             3 pieces         no slack
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
+  19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
+  19:34-19:43  spoons-2  carve                  1 piece          no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
+  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
 
 GET READY
-  13 ml of hardwax (can H1), 16 ml of tung oil (can T1), 5 cloths, 3 pairs of
+  14 ml of hardwax (can H1), 18 ml of tung oil (can T1), 5 cloths, 3 pairs of
     gloves, a lidded metal can with water
   cut strips: 1 of P180
 
@@ -80,16 +86,18 @@ NOW
     about 4 min of wiping; then: tackfree done spoons-1
 
 TONIGHT
-  19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         no slack
-  19:49-19:51  cups-3  sand P180             3 pieces         no slack
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
+  19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
+  19:34-19:43  spoons-2  carve                  1 piece          no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
+  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
 
 GET READY
-  13 ml of hardwax (can H1), 16 ml of tung oil (can T1), 5 cloths, 3 pairs of gloves, a lidded metal
+  14 ml of hardwax (can H1), 18 ml of tung oil (can T1), 5 cloths, 3 pairs of gloves, a lidded metal
     can with water
   cut strips: 1 of P180
 
@@ -106,10 +114,12 @@ NOW
     about 4 min of wiping; then: tackfree done spoons-1
 
 TONIGHT
-  19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         no slack
-  19:49-19:51  cups-3  sand P180             3 pieces         no slack
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
+  19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
+  19:34-19:43  spoons-2  carve                  1 piece          no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
+  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
@@ -444,7 +454,7 @@ T1   tung oil               250 ml  about 250  Tue 1 Sep  Wed 1 Sep    open
 cups  open
   24 pieces for Marlow Café, due Mon 26 Oct; recipe cup, two coats
   22 started: 22 in hand, 0 rejected, 0 shipped
-  2 pieces still to start; start 3 to be 80 % sure of enough, from 3 blanks
+  2 pieces still to start; start 4 to be 95 % sure of enough, from 4 blanks
 
 lot     pieces  rack        state   next                  from
 cups-1  14      bookcase    curing  inspect               Sun 20 Sep 18:47

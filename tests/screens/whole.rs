@@ -16,11 +16,11 @@ spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
         14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3
-          Oct 09:01, 23 days early; held up by drying; 3
+          Oct 09:02, 23 days early; held up by drying; 4
           pieces still to start, spares included
 spoons  12, due Mon 12 Oct
         all ready Sat 24 Oct 09:05, 12 days LATE; held up by
-          drying
+          drying; 1 piece still to start, spares included
 
 As the rooms are taken to be, some of it is late whatever
   the plan. The last piece is ready Sat 24 Oct 09:05.
@@ -28,9 +28,11 @@ As the rooms are taken to be, some of it is late whatever
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to
       bookcase: cures 18 days sooner there
-  Sat 19 Sep 09:00  move cups-3 (3) from peg board to
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to
       bookcase: cures 18 days sooner there
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to
+      bookcase: cures 40 days sooner there
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to
       bookcase: cures 40 days sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
@@ -39,7 +41,6 @@ What would help
     spoons Sat 17 Oct, 7 days sooner
   open on Sundays 18:00-21:30
     spoons Thu 22 Oct, 2 days sooner
-  21 of cups instead of 24  cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13
@@ -47,19 +48,23 @@ today
     goes on now
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
-  19:34-19:49  cups-3  turn       3 pieces  no slack
-  19:49-19:51  cups-3  sand P180  3 pieces  no slack
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board
+  19:34-19:43  spoons-2  carve      1 piece   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
+    board
+    no slack
+  19:54-20:14  cups-3    turn       4 pieces  no slack
+  20:14-20:17  cups-3    sand P180  4 pieces  no slack
+  20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
 Wed 16 Sep
-  18:00-18:12  cups-3  coat 2 of 2, hardwax  3 on peg board
+  18:00-18:12  cups-3  coat 2 of 2, hardwax  4 on wire shelf
     no slack
-… 6 more steps: tackfree plan --days 60
+… 9 more steps: tackfree plan --days 60
 
 Racks and hands
             14 Sep 21 Sep 28 Sep 5 Oct  12 Oct 19 Oct
-hands       -.-- . -... . ..-. - .... . .... . .... #
-wire shelf  ---......................................
+hands       =.-- . -... . ..-. - .... . .... . .... #
+wire shelf  -==---...................................
 peg board   -#########=..............................
 bookcase    ---====----=====------------------------.
 A sign is 24 h: . free, - up to a third taken, = up to two
@@ -73,10 +78,11 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:01, 23 days
-          early; held up by drying; 3 pieces still to start, spares included
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:02, 23 days
+          early; held up by drying; 4 pieces still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying; 1 piece
+          still to start, spares included
 
 As the rooms are taken to be, some of it is late whatever the plan. The last
   piece is ready Sat 24 Oct 09:05.
@@ -84,32 +90,35 @@ As the rooms are taken to be, some of it is late whatever the plan. The last
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days
       sooner there
-  Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: cures 18 days
       sooner there
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days
+      sooner there
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: cures 40 days
       sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
   garage at 20 °C instead of 11 °C  spoons Sat 17 Oct, 7 days sooner
   open on Sundays 18:00-21:30       spoons Thu 22 Oct, 2 days sooner
-  21 of cups instead of 24          cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board
     goes on now
-  19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf  no slack
-  19:34-19:49  cups-3  turn                  3 pieces         no slack
-  19:49-19:51  cups-3  sand P180             3 pieces         no slack
-  19:51-20:03  cups-3  coat 1 of 2, hardwax  3 on peg board   no slack
+  19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
+  19:34-19:43  spoons-2  carve                  1 piece          no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
+  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 Wed 16 Sep
-  18:00-18:12  cups-3  coat 2 of 2, hardwax  3 on peg board   no slack
-… 6 more steps: tackfree plan --days 60
+  18:00-18:12  cups-3    coat 2 of 2, hardwax   4 on wire shelf  no slack
+… 9 more steps: tackfree plan --days 60
 
 Racks and hands
             14 Sep 21 Sep 28 Sep 5 Oct  12 Oct 19 Oct
-hands       -.-- . -... . ..-. - .... . .... . .... #
-wire shelf  ---......................................
+hands       =.-- . -... . ..-. - .... . .... . .... #
+wire shelf  -==---...................................
 peg board   -#########=..............................
 bookcase    ---====----=====------------------------.
 A sign is 24 h: . free, - up to a third taken, = up to two thirds, # more, blank
@@ -123,39 +132,42 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:01, 23 days early; held up by
-          drying; 3 pieces still to start, spares included
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:02, 23 days early; held up by
+          drying; 4 pieces still to start, spares included
 spoons  12, due Mon 12 Oct
-        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying; 1 piece still to start, spares
+          included
 
 As the rooms are taken to be, some of it is late whatever the plan. The last piece is ready Sat 24
   Oct 09:05.
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
-  Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days sooner there
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: cures 18 days sooner there
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: cures 40 days sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
   garage at 20 °C instead of 11 °C  spoons Sat 17 Oct, 7 days sooner
   open on Sundays 18:00-21:30       spoons Thu 22 Oct, 2 days sooner
-  21 of cups instead of 24          cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
-  19:34-19:49  cups-3    turn                           3 pieces         no slack
-  19:49-19:51  cups-3    sand P180                      3 pieces         no slack
-  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   no slack
+  19:34-19:43  spoons-2  carve                          1 piece          no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
+  19:54-20:14  cups-3    turn                           4 pieces         no slack
+  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
+  20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
 Wed 16 Sep
-  18:00-18:12  cups-3    coat 2 of 2, hardwax           3 on peg board   no slack
-… 6 more steps: tackfree plan --days 60
+  18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
+… 9 more steps: tackfree plan --days 60
 
 Racks and hands
             14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct 21 Oct
-hands       - . - -  ..   - . . .  ..   . . - .  -.   . . . .  ..   . . . .  ..   . . . .  #
-wire shelf  -----...........................................................................
+hands       = . - -  ..   - . . .  ..   . . - .  -.   . . . .  ..   . . . .  ..   . . . .  #
+wire shelf  -===------......................................................................
 peg board   =###################=...........................................................
 bookcase    -----=======---------==========------------------------------------------------.
 A sign is 12 h: . free, - up to a third taken, = up to two thirds, # more, blank closed
@@ -168,38 +180,40 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
-        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:01, 23 days early; held up by drying; 3 pieces still to start, spares
+        14 ready Mon 21 Sep, 22 ready Wed 30 Sep, all Sat 3 Oct 09:02, 23 days early; held up by drying; 4 pieces still to start, spares
           included
 spoons  12, due Mon 12 Oct
-        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying
+        all ready Sat 24 Oct 09:05, 12 days LATE; held up by drying; 1 piece still to start, spares included
 
 As the rooms are taken to be, some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
-  Sat 19 Sep 09:00  move cups-3 (3) from peg board to bookcase: cures 18 days sooner there
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: cures 18 days sooner there
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: cures 40 days sooner there
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
   garage at 68 °F instead of 53 °F  spoons Sat 17 Oct, 7 days sooner
   open on Sundays 18:00-21:30       spoons Thu 22 Oct, 2 days sooner
-  21 of cups instead of 24          cups Wed 30 Sep, 3 days sooner
 
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
-  19:34-19:49  cups-3    turn                           3 pieces         no slack
-  19:49-19:51  cups-3    sand P180                      3 pieces         no slack
-  19:51-20:03  cups-3    coat 1 of 2, hardwax           3 on peg board   no slack
+  19:34-19:43  spoons-2  carve                          1 piece          no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
+  19:54-20:14  cups-3    turn                           4 pieces         no slack
+  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
+  20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
 Wed 16 Sep
-  18:00-18:12  cups-3    coat 2 of 2, hardwax           3 on peg board   no slack
-… 6 more steps: tackfree plan --days 60
+  18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
+… 9 more steps: tackfree plan --days 60
 
 Racks and hands
             14 Sep 18 Sep 21 Sep 25 Sep 28 Sep 2 Oct 5 Oct 8 Oct 11 Oct 14 Oct 18 Oct 21 Oct
-hands       - . - -  ..   - . . .  ..   . . - .  -.   . . . .  ..   . . . .  ..   . . . .  #
-wire shelf  -----...........................................................................
+hands       = . - -  ..   - . . .  ..   . . - .  -.   . . . .  ..   . . . .  ..   . . . .  #
+wire shelf  -===------......................................................................
 peg board   =###################=...........................................................
 bookcase    -----=======---------==========------------------------------------------------.
 A sign is 12 h: . free, - up to a third taken, = up to two thirds, # more, blank closed
@@ -222,17 +236,17 @@ fn promise() {
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Mon 5 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
+Say:  Wed 7 Oct  almost sure: 19 in 20
+      Tue 6 Oct  likely: 4 in 5
+      Mon 5 Oct  even odds
       Sat 3 Oct  if all goes as planned
-Start 13 pieces, so that enough good ones come out.
+Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
   lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
@@ -249,16 +263,16 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Mon 5 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
+Say:  Wed 7 Oct  almost sure: 19 in 20
+      Tue 6 Oct  likely: 4 in 5
+      Mon 5 Oct  even odds
       Sat 3 Oct  if all goes as planned
-Start 13 pieces, so that enough good ones come out.
+Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
@@ -273,16 +287,16 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Mon 5 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
+Say:  Wed 7 Oct  almost sure: 19 in 20
+      Tue 6 Oct  likely: 4 in 5
+      Mon 5 Oct  even odds
       Sat 3 Oct  if all goes as planned
-Start 13 pieces, so that enough good ones come out.
+Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
@@ -296,16 +310,16 @@ Rests on 20 plans over:
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Mon 5 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
+Say:  Wed 7 Oct  almost sure: 19 in 20
+      Tue 6 Oct  likely: 4 in 5
+      Mon 5 Oct  even odds
       Sat 3 Oct  if all goes as planned
-Start 13 pieces, so that enough good ones come out.
+Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Sat 3 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:

@@ -55,16 +55,21 @@ TODAY
   13:23-13:35  salt-2  sand P240               24 pieces    may wait
   13:35-13:45  salt-2  sand P320               24 pieces    may wait
   13:45-13:49  salt-2  raise the grain         24 pieces    may wait
-  15:55-17:09  salt-5  turn                    12 pieces    may wait
-  17:09-17:17  salt-5  sand P180               12 pieces    may wait
-  17:17-17:23  salt-5  sand P240               12 pieces    may wait
-  17:23-17:28  salt-5  sand P320               12 pieces    may wait
-  17:28-17:30  salt-5  raise the grain         12 pieces    may wait
+  15:11-16:01  salt-5  turn                    8 pieces     may wait
+  16:01-16:07  salt-5  sand P180               8 pieces     may wait
+  16:07-16:11  salt-5  sand P240               8 pieces     may wait
+  16:11-16:15  salt-5  sand P320               8 pieces     may wait
+  16:15-16:17  salt-5  raise the grain         8 pieces     may wait
+  16:17-17:13  salt-6  turn                    9 pieces     may wait
+  17:13-17:19  salt-6  sand P180               9 pieces     may wait
+  17:19-17:24  salt-6  sand P240               9 pieces     may wait
+  17:24-17:28  salt-6  sand P320               9 pieces     may wait
+  17:28-17:30  salt-6  raise the grain         9 pieces     may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
     with water
-  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+  cut strips: 6 of P180, 5 of P240, 4 of P320, 1 of P400
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
 
@@ -98,16 +103,21 @@ TODAY
   13:23-13:35  salt-2  sand P240        24 pieces  may wait
   13:35-13:45  salt-2  sand P320        24 pieces  may wait
   13:45-13:49  salt-2  raise the grain  24 pieces  may wait
-  15:55-17:09  salt-5  turn             12 pieces  may wait
-  17:09-17:17  salt-5  sand P180        12 pieces  may wait
-  17:17-17:23  salt-5  sand P240        12 pieces  may wait
-  17:23-17:28  salt-5  sand P320        12 pieces  may wait
-  17:28-17:30  salt-5  raise the grain  12 pieces  may wait
+  15:11-16:01  salt-5  turn             8 pieces   may wait
+  16:01-16:07  salt-5  sand P180        8 pieces   may wait
+  16:07-16:11  salt-5  sand P240        8 pieces   may wait
+  16:11-16:15  salt-5  sand P320        8 pieces   may wait
+  16:15-16:17  salt-5  raise the grain  8 pieces   may wait
+  16:17-17:13  salt-6  turn             9 pieces   may wait
+  17:13-17:19  salt-6  sand P180        9 pieces   may wait
+  17:19-17:24  salt-6  sand P240        9 pieces   may wait
+  17:24-17:28  salt-6  sand P320        9 pieces   may wait
+  17:28-17:30  salt-6  raise the grain  9 pieces   may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves,
     a lidded metal can with water
-  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+  cut strips: 6 of P180, 5 of P240, 4 of P320, 1 of P400
 
 No plan is kept: this follows a fresh one. Keep it: tackfree
   plan --keep
@@ -136,15 +146,20 @@ TODAY
   13:23-13:35  salt-2  sand P240               24 pieces    may wait
   13:35-13:45  salt-2  sand P320               24 pieces    may wait
   13:45-13:49  salt-2  raise the grain         24 pieces    may wait
-  15:55-17:09  salt-5  turn                    12 pieces    may wait
-  17:09-17:17  salt-5  sand P180               12 pieces    may wait
-  17:17-17:23  salt-5  sand P240               12 pieces    may wait
-  17:23-17:28  salt-5  sand P320               12 pieces    may wait
-  17:28-17:30  salt-5  raise the grain         12 pieces    may wait
+  15:11-16:01  salt-5  turn                    8 pieces     may wait
+  16:01-16:07  salt-5  sand P180               8 pieces     may wait
+  16:07-16:11  salt-5  sand P240               8 pieces     may wait
+  16:11-16:15  salt-5  sand P320               8 pieces     may wait
+  16:15-16:17  salt-5  raise the grain         8 pieces     may wait
+  16:17-17:13  salt-6  turn                    9 pieces     may wait
+  17:13-17:19  salt-6  sand P180               9 pieces     may wait
+  17:19-17:24  salt-6  sand P240               9 pieces     may wait
+  17:24-17:28  salt-6  sand P320               9 pieces     may wait
+  17:28-17:30  salt-6  raise the grain         9 pieces     may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
-  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+  cut strips: 6 of P180, 5 of P240, 4 of P320, 1 of P400
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
 
@@ -172,15 +187,20 @@ TODAY
   13:23-13:35  salt-2  sand P240               24 pieces    may wait
   13:35-13:45  salt-2  sand P320               24 pieces    may wait
   13:45-13:49  salt-2  raise the grain         24 pieces    may wait
-  15:55-17:09  salt-5  turn                    12 pieces    may wait
-  17:09-17:17  salt-5  sand P180               12 pieces    may wait
-  17:17-17:23  salt-5  sand P240               12 pieces    may wait
-  17:23-17:28  salt-5  sand P320               12 pieces    may wait
-  17:28-17:30  salt-5  raise the grain         12 pieces    may wait
+  15:11-16:01  salt-5  turn                    8 pieces     may wait
+  16:01-16:07  salt-5  sand P180               8 pieces     may wait
+  16:07-16:11  salt-5  sand P240               8 pieces     may wait
+  16:11-16:15  salt-5  sand P320               8 pieces     may wait
+  16:15-16:17  salt-5  raise the grain         8 pieces     may wait
+  16:17-17:13  salt-6  turn                    9 pieces     may wait
+  17:13-17:19  salt-6  sand P180               9 pieces     may wait
+  17:19-17:24  salt-6  sand P240               9 pieces     may wait
+  17:24-17:28  salt-6  sand P320               9 pieces     may wait
+  17:28-17:30  salt-6  raise the grain         9 pieces     may wait
 
 GET READY
   33 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can with water
-  cut strips: 5 of P180, 5 of P240, 3 of P320, 1 of P400
+  cut strips: 6 of P180, 5 of P240, 4 of P320, 1 of P400
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
 
@@ -301,14 +321,15 @@ oil room: 18.5 °C, 55 %: within the sheets' limits
 
 THAT DAY
   08:30-08:50  salt-2  coat 1 of 3, house oil  24 on drip-1  start by 17:10
-  08:50-09:05  salt-5  coat 1 of 3, house oil  12 on drip-2  start by 17:15
+  08:50-09:04  salt-5  coat 1 of 3, house oil  8 on drip-2   start by 17:16
+  09:04-09:18  salt-6  coat 1 of 3, house oil  9 on drip-2   start by 17:16
 
 NOT YET
   salt-1  rub down with P400: since Thu 5 Mar 22:07, until today 13:20, in 1 h
       20 m
 
 GET READY
-  46 ml of house oil (can K7), 4 cloths, 2 pairs of gloves, a lidded metal can
+  52 ml of house oil (can K7), 5 cloths, 2 pairs of gloves, a lidded metal can
     with water
 
 No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep

@@ -69,10 +69,18 @@ impl<'w> Cards<'w> {
             }
         }
         for (order, news) in self.bench.news(at) {
-            if news == News::Cancelled {
-                for (lot, _) in self.bench.lots_of(order) {
-                    self.bench.drop(&lot, at);
+            match news {
+                News::Cancelled => {
+                    for (lot, _) in self.bench.lots_of(order) {
+                        self.bench.drop(&lot, at);
+                    }
                 }
+                News::Pieces(pieces) if pieces > self.bench.world.orders[order].pieces => {
+                    let given = self.dates.as_ref().and_then(|dates| dates[order]);
+                    let promised = given.unwrap_or_else(|| self.promise(order, at));
+                    self.bench.tally.kept[order].promised = Some(promised);
+                }
+                News::Pieces(_) => {}
             }
         }
     }

@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use chrono::{DateTime, SecondsFormat, TimeDelta};
+use chrono::{DateTime, NaiveDate, SecondsFormat, TimeDelta};
 use serde_json::Value;
 
 use super::habits::{Unrecorded, delay, looks_round, runs_out};
@@ -233,28 +233,32 @@ impl<'w> Follower<'w> {
         }
     }
 
+    /// Asks for the dates of an order and keeps them; the one called almost sure.
+    fn promise(&mut self, at: Moment, order: usize, what: &[&str]) -> Option<NaiveDate> {
+        let words = [&["promise"], what, &["--runs", self.runs]].concat();
+        let said = self.ask(at, &words);
+        let date = |odds: &str| moment(&said["ready_at"][odds]).map(|ready| day_of(ready.to_utc()));
+        let dates = date("p50").zip(date("p80")).zip(date("p95"));
+        let Some(((half, likely), sure)) = dates else {
+            self.faults.note("no date", at, &self.bench.world.orders[order].name);
+            return None;
+        };
+        let kept = &mut self.bench.tally.kept[order];
+        kept.odds = Some([half, likely, sure]);
+        kept.promised = Some(sure);
+        Some(sure)
+    }
+
     fn take_orders(&mut self, at: Moment) {
         while let Some(order) =
             self.bench.world.orders.get(self.taken).filter(|order| order.asked <= at)
         {
             let recipe = self.bench.recipes[order.recipe].name;
             let pieces = order.pieces.to_string();
-            let said = self.ask(
-                at,
-                &["promise", "--recipe", recipe, "--pieces", &pieces, "--runs", self.runs],
-            );
-            let date =
-                |odds: &str| moment(&said["ready_at"][odds]).map(|ready| day_of(ready.to_utc()));
-            let kept = &mut self.bench.tally.kept[self.taken];
-            if let (Some(half), Some(likely), Some(sure)) = (date("p50"), date("p80"), date("p95"))
-            {
-                kept.odds = Some([half, likely, sure]);
-            } else {
-                self.faults.note("no date", at, &order.name);
-            }
-            let promised = date("p95").unwrap_or(order.wanted);
-            kept.promised = Some(promised);
-            let due = promised.to_string();
+            let what = ["--recipe", recipe, "--pieces", &pieces];
+            self.promise(at, self.taken, &what);
+            let promised = &mut self.bench.tally.kept[self.taken].promised;
+            let due = promised.get_or_insert(order.wanted).to_string();
             let wanted = order.wanted.to_string();
             let words = [
                 "batch",
@@ -278,8 +282,13 @@ impl<'w> Follower<'w> {
             let name = self.bench.world.orders[order].name.as_str();
             match news {
                 News::Pieces(pieces) => {
-                    let words = ["batch", "change", name, "--pieces", &pieces.to_string()];
-                    self.must(at, &words);
+                    let more = pieces > self.bench.world.orders[order].pieces;
+                    let pieces = pieces.to_string();
+                    self.must(at, &["batch", "change", name, "--pieces", &pieces]);
+                    // More pieces are a new promise.
+                    if let Some(due) = more.then(|| self.promise(at, order, &[name])).flatten() {
+                        self.must(at, &["batch", "change", name, "--due", &due.to_string()]);
+                    }
                 }
                 News::Cancelled => {
                     self.must(at, &["batch", "cancel", name, "--why", "wanted no more"]);
@@ -484,7 +493,10 @@ impl<'w> Follower<'w> {
     }
 
     fn ship_what_is_packed(&mut self, at: Moment) -> Option<Moment> {
-        let packed = self.bench.lots.iter().find(|(_, lot)| self.bench.step(lot).is_none());
+        let is_packed = |(name, lot): &(&String, &super::truth::Lot)| {
+            self.bench.step(lot).is_none() && !self.unrecorded.holds(name)
+        };
+        let packed = self.bench.lots.iter().find(is_packed);
         let (lot, pieces) = packed.map(|(name, lot)| (name.clone(), lot.pieces))?;
         self.tried(at, &format!("ship {lot} --to customer"))
             .then(|| self.close_if_done(at, &lot, pieces))?;
