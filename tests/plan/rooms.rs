@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 use chrono::{DateTime, TimeDelta};
 use serde_json::{Value, json};
 
+use super::kept::at;
 use super::scenarios::checked_in;
 use crate::harness::TestShop;
 
@@ -116,4 +117,34 @@ fn spare_pieces_hold_no_date() {
 fn two_dates_and_few_warm_slots() {
     let rooms = &[("oil room", 0.7), ("loft", 1.0), ("attic", 0.5)];
     scenario!("dates", rooms, (48, 22_578), 17).reached();
+}
+
+/// A shop whose oil room was read each hour of the eight weeks before, by that temperature of the day.
+fn read_for_weeks(temp: impl Fn(f64) -> f64) -> TestShop {
+    let shop = TestShop::open();
+    let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap().and_hms_opt(0, 0, 0).unwrap();
+    let mut log = String::from("time,temperature,humidity\n");
+    for hour in 0..56 * 24 {
+        let at = first + TimeDelta::hours(hour);
+        let line = format!("{},{:.2},60\n", at.format("%Y-%m-%d %H:%M"), temp(hour as f64 / 24.0));
+        log.push_str(&line);
+    }
+    shop.write("log.csv", &log);
+    shop.run("climate import 'oil room' log.csv").ok();
+    shop
+}
+
+#[test]
+fn a_room_that_has_grown_colder_for_weeks_is_promised_to_go_on_so() {
+    let dates = |shop: &TestShop| {
+        let said = shop.json("promise --recipe 'three coats' --pieces 24 --runs 60");
+        ["p50", "p95"].map(|odds| at(&said["ready_at"][odds]))
+    };
+    let steady = dates(&read_for_weeks(|_| 16.0));
+    let colder = dates(&read_for_weeks(|day| 16.0 + (56.0 - day) / 7.0));
+    let warmer = dates(&read_for_weeks(|day| 16.0 - (56.0 - day) / 14.0));
+    for odds in 0..2 {
+        assert!(colder[odds] > steady[odds], "{colder:?} {steady:?}");
+        assert!(warmer[odds] < colder[odds], "{warmer:?} {colder:?}");
+    }
 }

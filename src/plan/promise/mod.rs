@@ -231,13 +231,13 @@ impl<'a> Again<'a> {
         Some(batches.into_iter().filter_map(at).collect())
     }
 
-    /// How much longer rests and cure take than expected: as many weeks of the log as the order takes, drawn by chance, one
-    /// after the other. While there are too few: never quicker than the sheet.
+    /// How much longer rests and cure take than expected: as many weeks as the order takes, each off the season's line by as much
+    /// as one of the log's, drawn by chance. While there are too few: never quicker than the sheet.
     fn rest(&self, draws: &mut Draws) -> f64 {
         if self.spreads.rooms.is_empty() {
             return (1.0 + draws.normal() * 0.1).max(1.0);
         }
-        let rates = (0..self.weeks).filter_map(|_| draws.one(&self.spreads.rooms));
+        let rates = (0..self.weeks).filter_map(|week| self.spreads.rooms.drawn(week, draws));
         f64::from(self.weeks) / rates.sum::<f64>()
     }
 

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::craft::cure::Clock;
+use crate::plan::promise::draws::Draws;
 use crate::plan::shop_plan::Asked;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::entry::Entry;
@@ -19,6 +20,10 @@ use crate::time::{Instant, Span, first_instant_of, local_date};
 const ENOUGH_LOTS: usize = 4;
 /// Weeks of a room's log from which its own spread counts (a choice).
 const ENOUGH_WEEKS: usize = 3;
+/// Weeks of a room's log from which it tells of the season (a choice).
+const WEEKS_OF_A_SEASON: usize = 6;
+/// The most by which a season slows or quickens a cure in a week: about a degree (a choice).
+const MOST_DRIFT: f64 = 0.1;
 /// How far back a room's log is looked at, weeks (a choice).
 const WEEKS: i64 = 8;
 /// How far back days are looked at for lost ones (a choice).
@@ -48,8 +53,8 @@ pub(crate) struct Spreads {
     pub(crate) pace: Pace,
     /// What it rests on.
     pub(crate) pace_ground: Ground,
-    /// How fast rests and cure went in each week of the log, as a share of what is expected now; empty takes the prior.
-    pub(crate) rooms: Vec<f64>,
+    /// How fast rests and cure go.
+    pub(crate) rooms: Weeks,
     /// What it rests on.
     pub(crate) rooms_ground: Ground,
     /// Beta parameters of the share of open days that are lost.
@@ -62,6 +67,47 @@ pub(crate) struct Spreads {
     pub(crate) need: u32,
     /// What the scrap rests on.
     pub(crate) scrap_ground: Ground,
+}
+
+/// How fast rests and cure go, week by week, as a share of what is expected now: the line of least squares through the logarithms
+/// of the log's weeks, and how far each lies off it. A room that has become colder for weeks goes on doing so.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Weeks {
+    /// Where the line stands now.
+    level: f64,
+    /// By how much it rises in a week.
+    drift: f64,
+    /// Empty while there are too few.
+    around: Vec<f64>,
+}
+
+impl Weeks {
+    /// From weeks back and shares.
+    #[expect(clippy::cast_precision_loss, reason = "counts of weeks")]
+    fn through(weeks: &[(f64, f64)]) -> Self {
+        let mean = |of: &dyn Fn(&(f64, f64)) -> f64| {
+            weeks.iter().map(of).sum::<f64>() / f64::max(weeks.len() as f64, 1.0)
+        };
+        let (back, level) = (mean(&|week| week.0), mean(&|week| week.1.ln()));
+        let spread = mean(&|week| (week.0 - back).powi(2));
+        let together = mean(&|week| (back - week.0) * (week.1.ln() - level));
+        let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { together / spread };
+        let drift = drift.clamp(-MOST_DRIFT, MOST_DRIFT);
+        let line = |ago: f64| level + drift * (back - ago);
+        let around = weeks.iter().map(|(ago, share)| share.ln() - line(*ago)).collect();
+        Self { level: line(0.0), drift, around }
+    }
+
+    /// The share in a week to come, 0 the next; none while there are too few weeks to tell.
+    pub(super) fn drawn(&self, ahead: u32, draws: &mut Draws) -> Option<f64> {
+        let off = draws.one(&self.around)?;
+        let share = self.level + self.drift * (f64::from(ahead) + 0.5) + off;
+        Some(share.exp().max(SLOWEST))
+    }
+
+    pub(super) const fn is_empty(&self) -> bool {
+        self.around.is_empty()
+    }
 }
 
 /// How the logarithm of hands' time spreads.
@@ -80,7 +126,7 @@ impl Spreads {
         let (pace, pace_ground) =
             recipe.map_or((Pace::UNKNOWN, Ground::Prior(0)), |r| pace(shop, r));
         let (rooms, rooms_ground) =
-            recipe.map_or((Vec::new(), Ground::Prior(0)), |r| rooms(shop, r, asked.now));
+            recipe.map_or((Weeks::default(), Ground::Prior(0)), |r| rooms(shop, r, asked.now));
         let (lost, lost_ground) = lost(shop, asked.now, days);
         let (stages, need) = scrap(shop, asked, batch);
         let judged = stages.iter().map(|(stage, ..)| stage.seen.of() as usize).max().unwrap_or(0);
@@ -137,8 +183,8 @@ fn pace(shop: &Shop, recipe: &Recipe) -> (Pace, Ground) {
 /// How fast the first coat's shortest rest went in each week of the log, as a share of what is expected now: the mean over
 /// the week's days, a day on which it never ended counting nothing.
 #[expect(clippy::cast_precision_loss, reason = "counts of days")]
-fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Vec<f64>, Ground) {
-    let none = |weeks| (Vec::new(), Ground::Prior(weeks));
+fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Weeks, Ground) {
+    let none = |weeks| (Weeks::default(), Ground::Prior(weeks));
     let Some(setup) = &shop.setup else { return none(0) };
     let coat = recipe.steps.iter().find_map(|step| step.coat());
     let Some(finish) = coat.and_then(|coat| setup.finish(coat)) else { return none(0) };
@@ -162,11 +208,15 @@ fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Vec<f64>, Ground) {
             days.map(|at| hours(at).map_or(0.0, |hours| expected / hours)).collect();
         let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
         // A week of which most days were not read tells of those few alone.
-        (rates.len() > 3).then_some(mean.max(SLOWEST))
+        (rates.len() > 3).then_some((back as f64 + 0.5, mean.max(SLOWEST)))
     };
-    let weeks: Vec<f64> = (0..WEEKS).filter_map(week).collect();
+    let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
     let count = weeks.len();
-    if count < ENOUGH_WEEKS { none(count) } else { (weeks, Ground::Records(count)) }
+    if count < ENOUGH_WEEKS {
+        none(count)
+    } else {
+        (Weeks::through(&weeks), Ground::Records(count))
+    }
 }
 
 /// Open days on which there was work and nothing at all was recorded, of all on which there was work.
