@@ -1,6 +1,7 @@
 //! How many pieces the lots still to start should have: a rack half used is the dearest thing in a shop.
 
 use crate::craft::soak::Soak;
+use crate::shop::join::HANDFUL;
 use crate::shop::setup::{Recipe, Setup, StepWork};
 
 /// Ways to part so many pieces into lots, each worth trying; all of one batch. Empty where there is nothing to start.
@@ -28,6 +29,11 @@ pub(crate) fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>>
         tried.push(way.clone());
         new
     });
+    // A lot of a handful takes a soak, rags and a cure of its own: not where the others can take its pieces.
+    let whole = |way: &Vec<u32>| way.iter().all(|lot| *lot > HANDFUL);
+    if ways.iter().any(whole) {
+        ways.retain(whole);
+    }
     ways
 }
 

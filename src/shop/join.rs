@@ -9,7 +9,7 @@ use crate::shop::{Fact, LotName, Shop};
 use crate::time::Instant;
 
 /// From more pieces on a lot is worth a soak and a cure of its own (a choice).
-const HANDFUL: u32 = 5;
+pub(crate) const HANDFUL: u32 = 5;
 
 /// A lot that may go on in another one.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
