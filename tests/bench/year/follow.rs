@@ -447,7 +447,9 @@ impl<'w> Follower<'w> {
         if abraded {
             begin.extend(words("--anyway abraded"));
         }
-        if really.coat && runs_out(self.bench.world, &lot, really.number) {
+        // What is recorded later names no can: none is changed before.
+        let changes = really.coat && self.unrecorded.is_empty();
+        if changes && runs_out(self.bench.world, &lot, really.number) {
             let finish = self.bench.recipe(&known).finish;
             let number = FINISHES.iter().position(|other| *other == finish).unwrap_or(0);
             let old = format!("{}-{}", finish.can, self.cans[number]);

@@ -27,6 +27,10 @@ impl Unrecorded {
         self.lots.iter().any(|(name, _)| name == lot)
     }
 
+    pub(crate) const fn is_empty(&self) -> bool {
+        self.lots.is_empty()
+    }
+
     /// Whether that step of a lot is one that he forgets to record.
     pub(crate) fn forgets(world: &World, lot: &str, step: u32) -> bool {
         draw(world.seed, &format!("forgets/{lot}"), u64::from(step)) < FORGOTTEN
