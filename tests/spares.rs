@@ -227,9 +227,10 @@ fn under_its_coats_nothing_is_made_up_for_what_fails_while_enough_is_likely() {
     let before = shop.json("spares salt");
     assert!(before["chance_as_it_is"].as_f64() > Some(0.8) && before["start"].as_u64() > Some(0));
     shop.run("lot start salt --pieces 2 --from 6").ok();
+    shop.at("2026-03-02 14:00");
     shop.run("done salt-1 --can K7 --rack drip-1").ok();
     shop.run("done salt-2 --can K7 --rack drip-2").ok();
-    shop.at("2026-03-02 12:00");
+    shop.at("2026-03-02 15:00");
     let mut likely = Vec::new();
     for _ in 0..5 {
         let spares = shop.json("spares salt");

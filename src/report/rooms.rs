@@ -3,12 +3,13 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::craft::cure::NEAR;
+use crate::craft::cure::{Clock, NEAR};
 use crate::report::Page;
 use crate::shop::Shop;
 use crate::shop::air::STALE;
 use crate::shop::setup::{Finish, Setup};
 use crate::time::{Span, Viewpoint};
+use crate::units::Celsius;
 
 /// One room with a rack in it.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -47,6 +48,10 @@ impl RoomTaken {
                 "{air} when last read, {since}; each hour since and to come is taken as {taken} the two weeks before"
             )
         };
+        let nights = nights(shop, setup, room, view);
+        let says = nights.map_or(says.clone(), |temp| {
+            format!("{says}; at night, when nobody reads it, taken as {}", view.shown(temp))
+        });
         Self { room: room.to_owned(), read: age <= STALE, says }
     }
 
@@ -56,6 +61,15 @@ impl RoomTaken {
             page.hang(format!("{room}: {says}"));
         }
     }
+}
+
+/// What is taken for the hours of the coming day that nobody ever reads: it may keep all from curing in a room that looks warm.
+fn nights(shop: &Shop, setup: &Setup, room: &str, view: Viewpoint) -> Option<Celsius> {
+    let day = Span::days(1).after(view.now);
+    let courses = setup.finishes.iter().filter_map(|finish| {
+        shop.course_in(Clock::NoSooner, finish, room).map(|course| course.assumed(view.now, day))
+    });
+    courses.flatten().find_map(|assumed| Celsius::new(assumed.temp?).ok())
 }
 
 /// What the room's air says to a coat of each finish.

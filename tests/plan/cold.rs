@@ -55,3 +55,22 @@ fn what_no_room_lets_rest_is_listed_and_the_rest_is_planned() {
     assert!(said.contains("never dries or cures in oil room"), "{said}");
     shop.run("promise salt --runs 20").refused("never-dry");
 }
+
+#[test]
+fn a_room_read_by_day_alone_says_what_its_nights_are_taken_to_be() {
+    let read = |setup: &str| {
+        let mut shop = TestShop::with_setup(setup);
+        shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+        for day in ["2026-03-03", "2026-03-04", "2026-03-05"] {
+            shop.at(&format!("{day} 09:00"));
+            shop.run("climate add 'oil room' --temp 19 --humidity 60").ok();
+        }
+        let said = shop.columns(80).run("plan --effort 20").fits().ok();
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let nights = "oil room: 19.0 °C, 60 %: within the sheets' limits; at night, when nobody reads it, taken as 11.0 °C";
+    assert!(read(SORREL_LANE).contains(nights), "{}", read(SORREL_LANE));
+    let unheated =
+        SORREL_LANE.replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);
+    assert!(!read(&unheated).contains("at night"), "{}", read(&unheated));
+}

@@ -37,7 +37,8 @@ fn what_is_late_stands_first_on_the_day_sheet() {
         shop.columns(80).run("today").fits().ok(),
         str![[r#"
 Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
-oil room: 18.5 °C, 55 %: within the sheets' limits
+oil room: 18.5 °C, 55 %: within the sheets' limits; at night, when nobody reads
+  it, taken as 10.5 °C
 
 NOW
 ! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
@@ -80,7 +81,8 @@ No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
         str![[r#"
 Wed 11 Mar 2026, 12:00
   open 08:30-12:30, 13:15-17:30, 4 h 45 m left
-oil room: 18.5 °C, 55 %: within the sheets' limits
+oil room: 18.5 °C, 55 %: within the sheets' limits; at
+  night, when nobody reads it, taken as 10.5 °C
 
 NOW
 ! salt-3  wipe coat 1 of 3, house oil
@@ -128,7 +130,7 @@ No plan is kept: this follows a fresh one. Keep it: tackfree
         shop.columns(100).run("today").fits().ok(),
         str![[r#"
 Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
-oil room: 18.5 °C, 55 %: within the sheets' limits
+oil room: 18.5 °C, 55 %: within the sheets' limits; at night, when nobody reads it, taken as 10.5 °C
 
 NOW
 ! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
@@ -169,7 +171,7 @@ No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
         shop.columns(140).run("today").fits().ok(),
         str![[r#"
 Wed 11 Mar 2026, 12:00          open 08:30-12:30, 13:15-17:30, 4 h 45 m left
-oil room: 18.5 °C, 55 %: within the sheets' limits
+oil room: 18.5 °C, 55 %: within the sheets' limits; at night, when nobody reads it, taken as 10.5 °C
 
 NOW
 ! salt-3  wipe coat 1 of 3, house oil  12 pieces on drip-1, 4 min
@@ -317,7 +319,8 @@ fn a_day_to_come_is_clipped_to_itself() {
         shop.columns(80).run("today --now 2026-03-12").fits().ok(),
         str![[r#"
 Thu 12 Mar 2026                                open 08:30-12:30, 13:15-17:30
-oil room: 18.5 °C, 55 %: within the sheets' limits
+oil room: 18.5 °C, 55 %: within the sheets' limits; at night, when nobody reads
+  it, taken as 10.5 °C
 
 THAT DAY
   08:30-08:50  salt-2  coat 1 of 3, house oil  24 on drip-1  start by 17:10
