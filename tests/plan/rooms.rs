@@ -125,8 +125,9 @@ fn read_for_weeks(temp: impl Fn(f64) -> f64) -> TestShop {
     let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap().and_hms_opt(0, 0, 0).unwrap();
     let mut log = String::from("time,temperature,humidity\n");
     for hour in 0..56 * 24 {
-        let at = first + TimeDelta::hours(hour);
-        let line = format!("{},{:.2},60\n", at.format("%Y-%m-%d %H:%M"), temp(hour as f64 / 24.0));
+        let at = first + TimeDelta::hours(i64::from(hour));
+        let line =
+            format!("{},{:.2},60\n", at.format("%Y-%m-%d %H:%M"), temp(f64::from(hour) / 24.0));
         log.push_str(&line);
     }
     shop.write("log.csv", &log);
