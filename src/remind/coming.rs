@@ -55,13 +55,15 @@ pub fn coming(shop: &Shop, plan: Option<&ShopPlan>, ledger: &str, now: Instant) 
     events
 }
 
-/// A lot's next step by its window, no sooner than the plan has it, its window's end, and what the plan has after it. A lot
-/// whose next step the room never lets come has nothing coming.
+/// A lot's next step by its window, no sooner than the plan has it, its window's end, and what the plan has after it. Where the
+/// room it stands in never lets that come it is as the plan has it, which may move the lot.
 fn of_lot(shop: &Shop, lot: &Lot, planned: &[&StepPlan], now: Instant) -> Vec<Event> {
     let exact = shop.next_item(lot, now);
     let item = steady(exact.clone());
     let its_own = planned.iter().find(|step| step.step == item.step).copied();
-    let Some(next) = by_window(shop, &item, exact.from, its_own, now) else { return Vec::new() };
+    let Some(next) = by_window(shop, &item, exact.from, its_own, now) else {
+        return in_order(shop, planned, None);
+    };
     let further: Vec<&StepPlan> =
         planned.iter().filter(|step| step.step > item.step).copied().collect();
     // What was planned for the step's end tells by how much all that follows has moved.

@@ -74,3 +74,25 @@ fn a_room_read_by_day_alone_says_what_its_nights_are_taken_to_be() {
         SORREL_LANE.replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);
     assert!(!read(&unheated).contains("at night"), "{}", read(&unheated));
 }
+
+#[test]
+fn what_never_cures_where_it_stands_is_in_the_calendar_where_the_plan_moves_it() {
+    let mut shop = TestShop::with_setup(&with_a_shed());
+    does(&mut shop, "2026-03-02 08:30", "climate add 'oil room' --temp 21 --humidity 60");
+    does(&mut shop, "2026-03-02 08:30", "climate add shed --temp 18 --humidity 60");
+    does(&mut shop, "2026-03-02 08:30", "can open 'hard wax' --name W1 --litres 1");
+    does(&mut shop, "2026-03-02 08:30", "batch open rest --recipe 'one coat' --pieces 10");
+    does(&mut shop, "2026-03-02 08:30", "lot start rest --pieces 12 --from 2");
+    does(&mut shop, "2026-03-02 09:00", "done rest-1 --rack drip-1");
+    does(&mut shop, "2026-03-04 09:00", "lot move rest-1 --rack loft");
+    does(&mut shop, "2026-03-06 09:00", "climate add shed --temp 4 --humidity 60");
+    does(&mut shop, "2026-03-06 09:00", "climate add 'oil room' --temp 21 --humidity 60");
+    assert_eq!(shop.json("due")["items"][0]["from"], Value::Null);
+    let plan = shop.json("plan --keep --effort 50");
+    let inspect = plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "rest-1");
+    let start = &inspect.expect("the plan moves it to where it cures")["start"];
+    let calendar = shop.json("calendar");
+    let event = |event: &&Value| event["of"] == "rest-1/4" && event["cancelled"] == false;
+    let found = calendar["events"].as_array().unwrap().iter().find(event);
+    assert_eq!(found.map(|event| &event["start"]), Some(start), "{calendar}");
+}
