@@ -6,9 +6,6 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
-use crate::cli::patience::Patience;
-use crate::plan::day::followed;
-use crate::plan::shop_plan::Asked;
 use crate::remind::calendar::{Calendar, Event};
 use crate::remind::coming::coming;
 use crate::remind::revised::{is_done, revise};
@@ -65,12 +62,9 @@ pub(crate) fn rewrite(path: &Path, context: &Context<'_>) -> Result<(), Error> {
 /// The plan that is followed where one is kept, as `plan` and `today` have it at this moment; made before the events are written,
 /// so that nobody who records waits for it.
 fn plan_followed(context: &Context<'_>) -> Result<Option<ShopPlan>, Error> {
-    let Loaded { shop, entries } = context.store()?.load(&Scope::Open)?;
-    let Some(kept) = &shop.kept else { return Ok(None) };
-    let patience = Patience::new(context.environment, "Planning");
-    let asked = Asked::usual(&shop, &entries, context.now);
-    let followed = followed(&shop, &asked, &|done, of| patience.goes_on(done, of));
-    patience.over();
+    let loaded = context.store()?.load(&Scope::Open)?;
+    let Some(kept) = &loaded.shop.kept else { return Ok(None) };
+    let followed = context.followed(&loaded, context.now);
     Ok(Some(followed.map_or_else(|_| kept.clone(), |followed| followed.plan)))
 }
 

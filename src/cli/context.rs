@@ -7,8 +7,11 @@ use std::path::{Path, PathBuf};
 use crate::cli::args::Cli;
 use crate::cli::environment::Environment;
 use crate::cli::error::Error;
+use crate::cli::patience::Patience;
 use crate::cli::screen::Screen;
 use crate::cli::when::{At, Now};
+use crate::plan::day::{Followed, followed};
+use crate::plan::shop_plan::{Asked, NoPlan};
 use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
 use crate::shop::setup::Setup;
@@ -146,6 +149,15 @@ impl<'a> Context<'a> {
         }
         self.view = Viewpoint { now: asked.unwrap_or(self.now), ..view };
         Ok((loaded, self.view))
+    }
+
+    /// The plan that is followed at a moment, with word of how far it is while that takes long.
+    pub(crate) fn followed(&self, loaded: &Loaded, now: Instant) -> Result<Followed, NoPlan> {
+        let patience = Patience::new(self.environment, "Planning");
+        let asked = Asked::usual(&loaded.shop, &loaded.entries, now);
+        let followed = followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of));
+        patience.over();
+        followed
     }
 
     /// Has every answer say so where the clock stands before the last entry, or before one of those read.

@@ -5,10 +5,7 @@ use clap::Subcommand;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number::whole;
-use crate::cli::patience::Patience;
 use crate::cli::when::{At, Now};
-use crate::plan::day::followed;
-use crate::plan::shop_plan::Asked;
 use crate::report::stock::StockShown;
 use crate::shop::SubjectKind;
 use crate::shop::fact::{StockChange, Stocked};
@@ -93,14 +90,10 @@ fn list(now: &Now, context: &mut Context<'_>) -> Result<(), Error> {
     let since = counted.shop.stock_since().unwrap_or(view.now);
     let (mut loaded, _) = context.look(now, &Scope::Since(since))?;
     loaded.shop.stock = counted.shop.stock;
-    let shop = &loaded.shop;
-    let patience = Patience::new(context.environment, "Planning");
-    let asked = Asked::usual(shop, &loaded.entries, view.now);
     // Where nothing can be planned nothing is needed.
-    let plan = followed(shop, &asked, &|done, of| patience.goes_on(done, of)).ok();
-    patience.over();
+    let plan = context.followed(&loaded, view.now).ok();
     let plan = plan.as_ref().map(|followed| &followed.plan);
-    Ok(context.screen.show(&StockShown::new(shop, &loaded.entries, plan, view))?)
+    Ok(context.screen.show(&StockShown::new(&loaded.shop, &loaded.entries, plan, view))?)
 }
 
 fn percent(text: &str) -> Result<WoodMoisture, String> {

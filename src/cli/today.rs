@@ -5,8 +5,7 @@ use crate::cli::error::Error;
 use crate::cli::ledger::kept;
 use crate::cli::patience::Patience;
 use crate::cli::remind::hold_against;
-use crate::plan::day::{Followed, followed};
-use crate::plan::shop_plan::Asked;
+use crate::plan::day::Followed;
 use crate::report::today::Today;
 use crate::store::Scope;
 use crate::time::{Instant, Viewpoint, local_date, read_date, read_moment};
@@ -28,11 +27,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let looked =
         crate::cli::when::Now { now: args.now.clone().filter(|_| asked_for <= context.now) };
     let (loaded, view) = context.look(&looked, &Scope::Open)?;
-    let patience = Patience::new(context.environment, "Planning");
-    let asked = Asked::usual(&loaded.shop, &loaded.entries, view.now);
-    let Followed { plan, drift } =
-        followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
-    patience.over();
+    let Followed { plan, drift } = context.followed(&loaded, view.now)?;
     let mut today = Today::new(&loaded.shop, &plan, drift.as_ref(), day, view);
     today.cut_short = Patience::enough();
     let wanted = loaded.shop.setup.as_ref().is_some_and(|setup| setup.shop.backup.is_some());

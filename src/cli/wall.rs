@@ -9,10 +9,7 @@ use crate::cli::card::Place;
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
-use crate::cli::patience::Patience;
 use crate::cli::when::Now;
-use crate::plan::day::followed;
-use crate::plan::shop_plan::Asked;
 use crate::report::paper::BEGINS;
 use crate::report::paper::wall::Wall;
 use crate::store::files::Over;
@@ -72,10 +69,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn wall(days: u32, now: &Now, context: &mut Context<'_>) -> Result<Wall, Error> {
     let (loaded, view) = context.look(now, &Scope::Open)?;
-    let patience = Patience::new(context.environment, "Planning");
-    let asked = Asked::usual(&loaded.shop, &loaded.entries, view.now);
-    let followed = followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of))?;
-    patience.over();
+    let followed = context.followed(&loaded, view.now)?;
     Ok(Wall::new(&loaded.shop, &followed.plan, days, view))
 }
 
