@@ -9,5 +9,6 @@ pub mod cover;
 pub mod cure;
 pub mod grit;
 pub mod pace;
+pub(crate) mod scatter;
 pub mod soak;
 pub mod spares;

@@ -4,6 +4,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::craft::scatter::Scatter;
+
 /// Samples from which on they stand in for the recipe's own time: 5 (a choice, no source).
 pub(crate) const ENOUGH_SAMPLES: usize = 5;
 
@@ -125,17 +127,7 @@ pub fn fit(samples: &[(u32, f64)]) -> Result<Curve, PaceError> {
         }
         points.push((f64::from(piece).ln(), seconds.ln()));
     }
-    #[expect(clippy::cast_precision_loss, reason = "far fewer samples than 2^52")]
-    let count = points.len() as f64;
-    let mean_x = points.iter().map(|p| p.0).sum::<f64>() / count;
-    let mean_y = points.iter().map(|p| p.1).sum::<f64>() / count;
-    let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-    for (x, y) in points {
-        let (dx, dy) = (x - mean_x, y - mean_y);
-        xx += dx * dx;
-        xy += dx * dy;
-        yy += dy * dy;
-    }
+    let Scatter { mean: (mean_x, mean_y), xx, xy, yy } = Scatter::of(&points);
     if xx < 1e-12 {
         return Err(PaceError::OnePiece);
     }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::{Deserialize, Serialize};
 
 use crate::craft::cure::Clock;
+use crate::craft::scatter::Scatter;
 use crate::plan::promise::draws::Draws;
 use crate::plan::shop_plan::Asked;
 use crate::shop::due::{Action, Item, Urgency};
@@ -82,19 +83,13 @@ pub(crate) struct Weeks {
 }
 
 impl Weeks {
-    /// From weeks back and shares.
-    #[expect(clippy::cast_precision_loss, reason = "counts of weeks")]
+    /// From weeks, negative as they are past, and the logarithms of their shares.
     fn through(weeks: &[(f64, f64)]) -> Self {
-        let mean = |of: &dyn Fn(&(f64, f64)) -> f64| {
-            weeks.iter().map(of).sum::<f64>() / f64::max(weeks.len() as f64, 1.0)
-        };
-        let (back, level) = (mean(&|week| week.0), mean(&|week| week.1.ln()));
-        let spread = mean(&|week| (week.0 - back).powi(2));
-        let together = mean(&|week| (back - week.0) * (week.1.ln() - level));
-        let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { together / spread };
+        let Scatter { mean: (middle, level), xx, xy, .. } = Scatter::of(weeks);
+        let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { xy / xx };
         let drift = drift.clamp(-MOST_DRIFT, MOST_DRIFT);
-        let line = |ago: f64| level + drift * (back - ago);
-        let around = weeks.iter().map(|(ago, share)| share.ln() - line(*ago)).collect();
+        let line = |week: f64| level + drift * (week - middle);
+        let around = weeks.iter().map(|(week, share)| share - line(*week)).collect();
         Self { level: line(0.0), drift, around }
     }
 
@@ -208,7 +203,7 @@ fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Weeks, Ground) {
             days.map(|at| hours(at).map_or(0.0, |hours| expected / hours)).collect();
         let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
         // A week of which most days were not read tells of those few alone.
-        (rates.len() > 3).then_some((back as f64 + 0.5, mean.max(SLOWEST)))
+        (rates.len() > 3).then_some((-0.5 - back as f64, mean.max(SLOWEST).ln()))
     };
     let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
     let count = weeks.len();
