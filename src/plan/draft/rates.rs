@@ -17,9 +17,9 @@ const HOURS: i64 = 60 * 24;
 /// Hours after them whose mean is taken for all that follow.
 const MEAN: i64 = 28 * 24;
 
-/// The share of a recoat window that is over, at most, when its coat may be laid by the slow clock. The two clocks of hours that
-/// nobody has read may cross; which of them holds, a reading will tell by then, and a plan that waits for no coat to come
-/// after this one would put off what can be done now.
+/// The share of a recoat window that is over, at most, when its coat may be laid by the slow clock (a choice, no source). In hours
+/// that nobody has read the two clocks may cross. A reading will tell in time which of them holds; a plan that took it for a
+/// missed window would put off the coat before, which can be laid now.
 const STILL_OPEN: f64 = 0.75;
 
 /// Billionths of a minute.
@@ -87,23 +87,12 @@ impl Draft {
 
     /// The rate hour by hour, to the careful side; then the mean of some weeks for good.
     fn steps(&self, shop: &Shop, counted: Counted<'_>, room: &str) -> Vec<(Minute, i64)> {
-        let Counted { clock, finish } = counted;
-        let Some(course) = shop.course_in(clock, finish, room) else { return vec![(0, MINUTE)] };
+        let Counted { clock, .. } = counted;
         let start = self.origin.instant();
         let until = start + TimeDelta::hours(HOURS);
-        let mean_until = until + TimeDelta::hours(MEAN);
-        let slow = shop.course_in(Clock::NoSooner, finish, room);
-        let rates = |from: Instant, until: Instant| -> Vec<(Instant, f64)> {
-            match (clock, finish.recoat.longest(), &slow) {
-                (Clock::NoLater, Some(longest), Some(slow)) => {
-                    let most = STILL_OPEN * longest.as_hours() / finish.recoat.min.as_hours();
-                    let both = course.rates(from, until).zip(slow.rates(from, until));
-                    both.map(|((begins, rate), (_, slow))| (begins, rate.min(most * slow)))
-                        .collect()
-                }
-                _ => course.rates(from, until).collect(),
-            }
-        };
+        let hours = |from, until| hourly(shop, counted, room, from, until);
+        let later = hours(until, until + TimeDelta::hours(MEAN));
+        let Some((near, later)) = hours(start, until).zip(later) else { return vec![(0, MINUTE)] };
         let mut steps: Vec<(Minute, i64)> = Vec::new();
         let mut step = |begins: Instant, rate: f64| {
             let rate = careful(clock, rate);
@@ -118,10 +107,10 @@ impl Draft {
                 steps.push((from, rate));
             }
         };
-        for (begins, rate) in rates(start, until) {
+        for (begins, rate) in near {
             step(begins, rate);
         }
-        let later: Vec<f64> = rates(until, mean_until).into_iter().map(|(_, rate)| rate).collect();
+        let later: Vec<f64> = later.into_iter().map(|(_, rate)| rate).collect();
         let (mean, ahead) = levelled(&later);
         // By as much as the mean is ever ahead of the hours it begins later.
         let pause = if clock == Clock::NoSooner && mean > 0.0 { ahead / mean } else { 0.0 };
@@ -147,6 +136,25 @@ impl Draft {
         let end = count.reach(0, minutes.saturating_mul(MINUTE));
         (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
     }
+}
+
+/// The rate of each hour in a room; none where it is the sheet's whatever the room. What counts towards the end of a window counts
+/// no faster than leaves it open when its coat may be laid.
+fn hourly(
+    shop: &Shop,
+    Counted { clock, finish }: Counted<'_>,
+    room: &str,
+    from: Instant,
+    until: Instant,
+) -> Option<Vec<(Instant, f64)>> {
+    let course = shop.course_in(clock, finish, room)?;
+    let rates = course.rates(from, until);
+    let longest = finish.recoat.longest().filter(|_| clock == Clock::NoLater);
+    let Some(longest) = longest else { return Some(rates.collect()) };
+    let most = STILL_OPEN * longest.as_hours() / finish.recoat.min.as_hours();
+    let slow = shop.course_in(Clock::NoSooner, finish, room)?;
+    let slow = slow.rates(from, until).map(|(_, rate)| most * rate);
+    Some(rates.zip(slow).map(|((begins, rate), most)| (begins, rate.min(most))).collect())
 }
 
 /// The mean of hourly rates, and the most by which counting at it is ever ahead of counting by the hour, in hours.
