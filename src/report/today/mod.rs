@@ -2,6 +2,7 @@
 
 mod checks;
 mod joins;
+mod kit;
 mod moves;
 mod steps;
 
@@ -12,23 +13,21 @@ use serde::Serialize;
 use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
 use crate::report::due::DueItem;
-use crate::report::kit::{KitShown, Task};
+use crate::report::kit::KitShown;
 use crate::report::ledger::Kept;
-use crate::report::page::Tone;
 use crate::report::plan::{BatchLine, NotPlannedLine};
 use crate::report::rags::{self, OpenRags};
 use crate::report::rooms::RoomTaken;
-use crate::report::{Page, Report};
+use crate::report::{Page, Report, Tone};
 use crate::shop::Shop;
 use crate::shop::check::Check;
-use crate::shop::count::Count;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::join::ToJoin;
 use crate::shop::plan::ShopPlan;
-use crate::shop::setup::StepWork;
 use crate::time::local::wall;
 use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date};
 
+use kit::kit;
 pub(crate) use moves::Move;
 use steps::Blocked;
 pub use steps::{Abrading, DayStep};
@@ -253,7 +252,7 @@ impl Today {
         page.pair(0, &head, &self.hours());
         RoomTaken::text(&self.rooms, page);
         if self.cut_short {
-            page.line(0, "Cut short: the best plan so far.");
+            page.say("Cut short: the best plan so far.");
         }
         if let Some(drift) = self.drift.as_ref().filter(|drift| drift.dates_moved()) {
             page.gap();
@@ -301,7 +300,7 @@ impl Today {
         if lines.is_empty() {
             if self.first.is_empty() && self.soaking.is_empty() {
                 page.gap();
-                page.line(0, "Nothing to do by hand.");
+                page.say("Nothing to do by hand.");
             }
             return;
         }
@@ -324,47 +323,6 @@ struct Line {
     parts: [String; 5],
     /// How it is recorded, where that is not the plain way.
     then: Option<String>,
-}
-
-impl Line {
-    fn off(off: &CarryOff) -> Self {
-        Self {
-            parts: [
-                format!("by {}", off.by.clock()),
-                off.lot.clone(),
-                format!("move off {}", off.rack),
-                Count(off.pieces, "piece").to_string(),
-                format!("for {}", off.makes_room_for),
-            ],
-            then: Some(format!("then: tackfree lot move {} --off", off.lot)),
-        }
-    }
-}
-
-/// What the day's steps need, what is abraded before them included.
-fn kit(
-    shop: &Shop,
-    plan: &ShopPlan,
-    abrading: &[Abrading],
-    day: &Day,
-    view: Viewpoint,
-) -> Option<KitShown> {
-    let of_day = |lot: &str, step: u32, pieces: u32| {
-        let planned = plan.steps.iter().find(|planned| planned.lot == lot)?;
-        let recipe = shop.recipe_planned(planned)?;
-        Some(Task { lot: lot.parse().ok(), recipe, step, pieces })
-    };
-    let steps = plan.steps.iter().filter(|step| step.start < day.until && step.end > day.from);
-    let mut tasks: Vec<Task<'_>> =
-        steps.filter_map(|step| of_day(&step.lot, step.step, step.pieces)).collect();
-    tasks.extend(abrading.iter().filter_map(|film| {
-        let task = of_day(&film.lot, 0, film.pieces)?;
-        let rubs = |step: &crate::shop::setup::Step| matches!(step.work, StepWork::Rub { .. });
-        let (step, _) = task.recipe.numbered().find(|(_, step)| rubs(step))?;
-        Some(Task { step, ..task })
-    }));
-    let kit = KitShown::new(shop, &tasks, view).ok()?;
-    (!kit.strips.is_empty() || !kit.oil.is_empty()).then_some(kit)
 }
 
 impl Report for Today {
@@ -403,15 +361,13 @@ impl Report for Today {
         let dates = self.batches.join("; ");
         match &self.drift {
             _ if !self.kept => {
-                page.hanging(
-                    0,
-                    2,
+                page.hang(
                     "No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep",
                 );
             }
             Some(drift) if drift.dates_moved() => {}
-            _ if dates.is_empty() => page.line(0, "The kept plan holds."),
-            _ => page.hanging(0, 2, format!("The kept plan holds: {dates}")),
+            _ if dates.is_empty() => page.say("The kept plan holds."),
+            _ => page.hang(format!("The kept plan holds: {dates}")),
         }
         if let Some(history) = &self.history {
             page.gap();

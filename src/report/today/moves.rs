@@ -1,11 +1,12 @@
-//! Lots that stand on another rack than the plan has them on: on the sheet until the move is recorded.
+//! Lots that stand on another rack than the plan has them on, or where others are to go: on the sheet until the move is recorded.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::plan::carry_off::CarryOff;
 use crate::report::today::{Day, Line};
-use crate::shop::Shop;
 use crate::shop::plan::{ShopPlan, ToMove};
+use crate::shop::{Count, Shop};
 use crate::time::{Stamp, Viewpoint};
 
 /// A lot to move.
@@ -49,6 +50,21 @@ impl Move {
                 if *cures { "to cure there".to_owned() } else { String::new() },
             ],
             then: now.then(|| format!("then: tackfree lot move {lot} --rack {rack:?}")),
+        }
+    }
+}
+
+impl Line {
+    pub(super) fn off(off: &CarryOff) -> Self {
+        Self {
+            parts: [
+                format!("by {}", off.by.clock()),
+                off.lot.clone(),
+                format!("move off {}", off.rack),
+                Count(off.pieces, "piece").to_string(),
+                format!("for {}", off.makes_room_for),
+            ],
+            then: Some(format!("then: tackfree lot move {} --off", off.lot)),
         }
     }
 }
