@@ -48,10 +48,12 @@ impl RoomTaken {
                 "{air} when last read, {since}; each hour since and to come is taken as {taken} the two weeks before"
             )
         };
-        let nights = nights(shop, setup, room, view);
-        let says = nights.map_or(says.clone(), |temp| {
-            format!("{says}; at night, when nobody reads it, taken as {}", view.shown(temp))
-        });
+        let says = match nights(shop, setup, room, view) {
+            Some(temp) => {
+                format!("{says}; at night, when nobody reads it, taken as {}", view.shown(temp))
+            }
+            None => says,
+        };
         Self { room: room.to_owned(), read: age <= STALE, says }
     }
 

@@ -52,8 +52,8 @@ impl Shop {
         }
     }
 
-    /// The room to read where the slow clock opens the window of the next coat no sooner than on the day on which it closes, by hours that nobody has read, and the
-    /// quick one says that it may be open.
+    /// The room to read where the slow clock, by hours that nobody has read, opens the window of the next coat no sooner than on the
+    /// day on which it closes, and the quick one says that it may be open.
     fn to_read(&self, lot: &Lot, view: Viewpoint) -> Option<Check> {
         let (step, _) = lot.next_step()?;
         let window = self.window(lot, step, view.now);
