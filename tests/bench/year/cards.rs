@@ -158,8 +158,7 @@ impl<'w> Cards<'w> {
         }
         let (end, _) = self.bench.work(name, at);
         if self.bench.lots.get(name).is_some_and(|lot| lot.pieces == 0) {
-            self.bench.stand(name, None, end);
-            self.bench.lots.remove(name);
+            self.bench.drop(name, end);
         }
         self.carry(end);
         Some(end)

@@ -13,9 +13,9 @@ use serde_json::Value;
 use super::habits::{Unrecorded, delay, looks_round, runs_out};
 use super::program::{Answer, Faults, Program, first_line, list, moment, text};
 use super::screens::Screens;
-use super::truth::Bench;
+use super::truth::{Bench, Lot};
 use super::world::{
-    FINISHES, Moment, News, Room, World, day_of, draw, next_open, normal, stretches,
+    FINISHES, Finish, Moment, News, Room, World, day_of, draw, next_open, normal, stretches,
 };
 
 /// The setup of the shop.
@@ -82,10 +82,8 @@ impl<'w> Follower<'w> {
                     - TimeDelta::minutes((at - stretches(day_of(at))[0].0).num_minutes());
                 continue;
             }
-            for line in self.unrecorded.due(at) {
-                let words: Vec<&str> = line.iter().map(String::as_str).collect();
-                self.must(at, &words);
-            }
+            let unrecorded = self.unrecorded.due(at);
+            self.record(at, &unrecorded);
             if morning != Some(day_of(at)) {
                 morning = Some(day_of(at));
                 self.morning(at);
@@ -428,20 +426,7 @@ impl<'w> Follower<'w> {
     fn step(&mut self, at: Moment, step: &Value, abraded: bool) -> Option<Moment> {
         let lot = text(step, "lot");
         if step["to_start"] == true {
-            let (batch, pieces) = (text(step, "batch"), step["pieces"].as_u64().unwrap_or(0));
-            if step["step"] != 1 || !self.tried(at, &format!("lot start {batch} --pieces {pieces}"))
-            {
-                return None;
-            }
-            let list = self.ask(at, &["lot", "list", &batch]);
-            let lots = list["lots"].as_array().cloned().unwrap_or_default();
-            let new = lots
-                .iter()
-                .filter_map(|lot| lot["lot"].as_str())
-                .find(|lot| !self.bench.lots.contains_key(*lot))?;
-            let order = self.bench.world.orders.iter().position(|order| order.name == batch)?;
-            self.bench.start(new, order, pieces as u32, at);
-            return Some(at);
+            return self.start_lot(at, step);
         }
         let known = self.bench.lots.get(&lot)?.clone();
         let really = self.bench.step(&known)?;
@@ -457,12 +442,7 @@ impl<'w> Follower<'w> {
         // What is recorded later names no can: none is changed before.
         let changes = really.coat && self.unrecorded.is_empty();
         if changes && runs_out(self.bench.world, &lot, really.number) {
-            let finish = self.bench.recipe(&known).finish;
-            let number = FINISHES.iter().position(|other| *other == finish).unwrap_or(0);
-            let old = format!("{}-{}", finish.can, self.cans[number]);
-            self.must(at, &["can", "empty", &old]);
-            self.cans[number] += 1;
-            self.open_can(at, number);
+            self.change_can(at, self.bench.recipe(&known).finish);
         }
         let forgets = Unrecorded::forgets(self.bench.world, &lot, really.number);
         if !forgets && !self.tried(at, &begin.join(" ")) {
@@ -489,20 +469,48 @@ impl<'w> Follower<'w> {
             all.extend(lines.into_iter().map(|line| with_time(line, end)));
             self.unrecorded.keep(&lot, end, all);
         } else {
-            for line in &lines {
-                let words: Vec<&str> = line.iter().map(String::as_str).collect();
-                self.must(end, &words);
-            }
+            self.record(end, &lines);
         }
         if self.bench.lots.get(&lot).is_some_and(|lot| lot.pieces == 0) {
-            self.bench.stand(&lot, None, end);
-            self.bench.lots.remove(&lot);
+            self.bench.drop(&lot, end);
         }
         Some(end)
     }
 
+    fn start_lot(&mut self, at: Moment, step: &Value) -> Option<Moment> {
+        let (batch, pieces) = (text(step, "batch"), step["pieces"].as_u64().unwrap_or(0));
+        if step["step"] != 1 || !self.tried(at, &format!("lot start {batch} --pieces {pieces}")) {
+            return None;
+        }
+        let list = self.ask(at, &["lot", "list", &batch]);
+        let lots = list["lots"].as_array().cloned().unwrap_or_default();
+        let new = lots
+            .iter()
+            .filter_map(|lot| lot["lot"].as_str())
+            .find(|lot| !self.bench.lots.contains_key(*lot))?;
+        let order = self.bench.world.orders.iter().position(|order| order.name == batch)?;
+        self.bench.start(new, order, pieces as u32, at);
+        Some(at)
+    }
+
+    /// The can of a finish turns out to be empty.
+    fn change_can(&mut self, at: Moment, finish: Finish) {
+        let number = FINISHES.iter().position(|other| *other == finish).unwrap_or(0);
+        let old = format!("{}-{}", finish.can, self.cans[number]);
+        self.must(at, &["can", "empty", &old]);
+        self.cans[number] += 1;
+        self.open_can(at, number);
+    }
+
+    fn record(&mut self, at: Moment, lines: &[Vec<String>]) {
+        for line in lines {
+            let words: Vec<&str> = line.iter().map(String::as_str).collect();
+            self.must(at, &words);
+        }
+    }
+
     fn ship_what_is_packed(&mut self, at: Moment) -> Option<Moment> {
-        let is_packed = |(name, lot): &(&String, &super::truth::Lot)| {
+        let is_packed = |(name, lot): &(&String, &Lot)| {
             self.bench.step(lot).is_none() && !self.unrecorded.holds(name)
         };
         let packed = self.bench.lots.iter().find(is_packed);

@@ -235,8 +235,7 @@ impl<'w> Bench<'w> {
         }
         self.tally.shipped += wanted;
         if pieces >= lot.pieces {
-            self.stand(name, None, at);
-            self.lots.remove(name);
+            self.drop(name, at);
         } else if let Some(lot) = self.lots.get_mut(name) {
             lot.pieces -= pieces;
         }
