@@ -236,9 +236,9 @@ fn promise() {
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Wed 7 Oct  almost sure: 19 in 20
-      Tue 6 Oct  likely: 4 in 5
-      Mon 5 Oct  even odds
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
       Sat 3 Oct  if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
@@ -263,9 +263,9 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Wed 7 Oct  almost sure: 19 in 20
-      Tue 6 Oct  likely: 4 in 5
-      Mon 5 Oct  even odds
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
       Sat 3 Oct  if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
@@ -287,9 +287,9 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Wed 7 Oct  almost sure: 19 in 20
-      Tue 6 Oct  likely: 4 in 5
-      Mon 5 Oct  even odds
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
       Sat 3 Oct  if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
@@ -310,9 +310,9 @@ Rests on 20 plans over:
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Wed 7 Oct  almost sure: 19 in 20
-      Tue 6 Oct  likely: 4 in 5
-      Mon 5 Oct  even odds
+Say:  Tue 6 Oct  almost sure: 19 in 20
+      Mon 5 Oct  likely: 4 in 5
+      Sat 3 Oct  even odds
       Sat 3 Oct  if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.

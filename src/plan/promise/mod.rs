@@ -1,5 +1,6 @@
 //! A promise: the plan run again and again over scrap, pace, rooms and lost days as the shop's own records spread them.
 
+mod air;
 mod draws;
 mod spread;
 
@@ -14,6 +15,7 @@ use crate::shop::Shop;
 use crate::shop::entry::Entry;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
+use air::{Air, Stays};
 use draws::Draws;
 
 pub(crate) use spread::{Ground, LOST_DAYS, Spreads};
@@ -86,7 +88,7 @@ pub(crate) fn promise(
     }
     let plan = base.shop_plan(shop, asked);
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
-    let spreads = Spreads::of(shop, asked, batch, wanted.days);
+    let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);
     let again = Again::new(shop, asked, wanted, &base, &plan, &spreads);
     let results = again.all(watch);
     let odds = plan.batches.iter().map(|of| odds(shop, &of.batch, &results, &base)).collect();
@@ -132,12 +134,8 @@ struct Again<'a> {
     /// For each step of the batch the minute at which its last lot has passed it.
     passed: BTreeMap<u32, Minute>,
     largest: u32,
-    /// Weeks the batch takes by the plan.
-    weeks: u32,
+    stays: Stays,
 }
-
-/// More weeks than these are no truer (a choice).
-const MOST_WEEKS: Minute = 8;
 
 impl<'a> Again<'a> {
     fn new(
@@ -170,8 +168,7 @@ impl<'a> Again<'a> {
                 largest = largest.max(run.pieces);
             }
         }
-        let last = passed.values().max().copied().unwrap_or(0);
-        let weeks = u32::try_from((last / (7 * 24 * 60) + 1).clamp(1, MOST_WEEKS)).unwrap_or(1);
+        let stays = Stays::of(shop, plan, base.draft.origin);
         Self {
             shop,
             asked,
@@ -184,7 +181,7 @@ impl<'a> Again<'a> {
             days,
             passed,
             largest,
-            weeks,
+            stays,
         }
     }
 
@@ -205,7 +202,7 @@ impl<'a> Again<'a> {
     fn run(&self, number: u64) -> Result1 {
         let mut draws = Draws::new(self.asked.seed, number);
         let all = draws.normal() * self.spreads.pace.all;
-        let rest = self.rest(&mut draws);
+        let air = self.spreads.rooms.drawn(&mut draws);
         let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
         let scrap = self.scrap(&mut draws);
         let mut draft = match scrap.again {
@@ -221,7 +218,7 @@ impl<'a> Again<'a> {
             .iter()
             .map(|_| (all + draws.normal() * self.spreads.pace.lots).exp())
             .collect();
-        stretch(&mut draft, &pace, rest);
+        self.stretch(&mut draft, &pace, &air);
         self.lose_days(&mut draft, &mut draws, lost);
         let seed = self.asked.seed;
         let settings = Settings { effort: EFFORT, seed, patience: None, start: Some(&start) };
@@ -229,16 +226,6 @@ impl<'a> Again<'a> {
         let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();
         let at = |batch: &String| Some((batch.clone(), ready(&draft, &ends, batch)?));
         Some(batches.into_iter().filter_map(at).collect())
-    }
-
-    /// How much longer rests and cure take than expected: as many weeks as the order takes, each off the season's line by as much
-    /// as one of the log's, drawn by chance. While there are too few: never quicker than the sheet.
-    fn rest(&self, draws: &mut Draws) -> f64 {
-        if self.spreads.rooms.is_empty() {
-            return (1.0 + draws.normal() * 0.1).max(1.0);
-        }
-        let rates = (0..self.weeks).filter_map(|week| self.spreads.rooms.drawn(week, draws));
-        f64::from(self.weeks) / rates.sum::<f64>()
     }
 
     /// What is lost of the batch, stage by stage.
@@ -352,37 +339,41 @@ impl<'a> Again<'a> {
             calendar.open = open.filter(|(_, day)| kept(day)).map(|(open, _)| *open).collect();
         }
     }
-}
 
-/// Hands' time and rests so much longer.
-fn stretch(draft: &mut Draft, pace: &[f64], rest: f64) {
-    let Draft { problem, activities, runs, .. } = draft;
-    let now = 0;
-    for ((run, what), act) in activities.iter().zip(&mut problem.activities) {
-        match what {
-            What::Step(_) => {
-                let pace = pace.get(*run).copied().unwrap_or(1.0);
-                act.duration = longer(act.duration, pace).max(1);
-            }
-            What::Cure => {
-                let behind = act.earliest.filter(|_| act.latest.is_some()).map_or(0, |at| now - at);
-                act.duration = behind + longer(act.duration - behind, rest);
-                if let Some(modal) = &mut act.modal {
-                    modal.passed = longer(modal.passed, rest);
+    /// Hands' time and rests so much longer.
+    fn stretch(&self, draft: &mut Draft, pace: &[f64], air: &Air) {
+        let Draft { problem, activities, runs, .. } = draft;
+        let rest = |run: usize, cures: bool| {
+            let lot = runs.get(run).map(|run| run.lot.to_string()).unwrap_or_default();
+            self.stays.stay(lot, cures).map_or(1.0, |stay| air.times(stay))
+        };
+        for ((run, what), act) in activities.iter().zip(&mut problem.activities) {
+            match what {
+                What::Step(_) => {
+                    let pace = pace.get(*run).copied().unwrap_or(1.0);
+                    act.duration = longer(act.duration, pace).max(1);
                 }
+                What::Cure => {
+                    let began = act.earliest.filter(|_| act.latest.is_some());
+                    let (behind, rest) = (began.map_or(0, |at| -at), rest(*run, true));
+                    act.duration = behind + longer(act.duration - behind, rest);
+                    if let Some(modal) = &mut act.modal {
+                        modal.passed = longer(modal.passed, rest);
+                    }
+                }
+                What::Move | What::Touch => {}
             }
-            What::Move | What::Touch => {}
         }
-    }
-    for lag in &mut problem.lags {
-        let coat =
-            lag.before.and_then(|before| activities.get(before)).is_some_and(|(run, what)| {
-                let What::Step(number) = *what else { return false };
-                let step = runs.get(*run).and_then(|run| run.recipe.step(number));
+        for lag in &mut problem.lags {
+            let coated = lag.before.and_then(|before| activities.get(before)).filter(|coat| {
+                let What::Step(number) = coat.1 else { return false };
+                let step = runs.get(coat.0).and_then(|run| run.recipe.step(number));
                 step.is_some_and(|step| step.coat().is_some())
             });
-        if let Some(min) = lag.min.filter(|_| coat) {
-            lag.min = Some(lag.max.map_or(longer(min, rest), |max| longer(min, rest).min(max)));
+            if let (Some(min), Some((run, _))) = (lag.min, coated) {
+                let rested = longer(min, rest(*run, false));
+                lag.min = Some(lag.max.map_or(rested, |max| rested.min(max)));
+            }
         }
     }
 }

@@ -4,14 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use crate::craft::cure::Clock;
-use crate::craft::scatter::Scatter;
-use crate::plan::promise::draws::Draws;
+use super::air::Rooms;
 use crate::plan::shop_plan::Asked;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::entry::Entry;
 use crate::shop::fold::voided;
 use crate::shop::name::LotName;
+use crate::shop::plan::ShopPlan;
 use crate::shop::scrap::StageSeen;
 use crate::shop::setup::Recipe;
 use crate::shop::{Batch, Shop};
@@ -19,18 +18,8 @@ use crate::time::{Instant, Span, first_instant_of, local_date};
 
 /// Lots timed beyond the first of each step from which their own scatter counts (a choice).
 const ENOUGH_LOTS: usize = 4;
-/// Weeks of a room's log from which its own spread counts (a choice).
-const ENOUGH_WEEKS: usize = 3;
-/// Weeks of a room's log from which it tells of the season (a choice).
-const WEEKS_OF_A_SEASON: usize = 6;
-/// The most by which a season slows or quickens a cure in a week: about a degree (a choice).
-const MOST_DRIFT: f64 = 0.1;
-/// How far back a room's log is looked at, weeks (a choice).
-const WEEKS: i64 = 8;
 /// How far back days are looked at for lost ones (a choice).
 pub(crate) const LOST_DAYS: Span = Span::days(182);
-/// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
-const SLOWEST: f64 = 0.1;
 /// The spread taken while records are few: a tenth (a choice, no source).
 const A_TENTH: f64 = 0.1;
 /// Beta(1, 19) for lost days: one open day in twenty (a choice, no source).
@@ -55,7 +44,7 @@ pub(crate) struct Spreads {
     /// What it rests on.
     pub(crate) pace_ground: Ground,
     /// How fast rests and cure go.
-    pub(crate) rooms: Weeks,
+    pub(crate) rooms: Rooms,
     /// What it rests on.
     pub(crate) rooms_ground: Ground,
     /// Beta parameters of the share of open days that are lost.
@@ -70,41 +59,6 @@ pub(crate) struct Spreads {
     pub(crate) scrap_ground: Ground,
 }
 
-/// How fast rests and cure go, week by week, as a share of what is expected now: the line of least squares through the logarithms
-/// of the log's weeks, and how far each lies off it. A room that has become colder for weeks goes on doing so.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Weeks {
-    /// Where the line stands now.
-    level: f64,
-    /// By how much it rises in a week.
-    drift: f64,
-    /// Empty while there are too few.
-    around: Vec<f64>,
-}
-
-impl Weeks {
-    /// From weeks, negative as they are past, and the logarithms of their shares.
-    fn through(weeks: &[(f64, f64)]) -> Self {
-        let Scatter { mean: (middle, level), xx, xy, .. } = Scatter::of(weeks);
-        let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { xy / xx };
-        let drift = drift.clamp(-MOST_DRIFT, MOST_DRIFT);
-        let line = |week: f64| level + drift * (week - middle);
-        let around = weeks.iter().map(|(week, share)| share - line(*week)).collect();
-        Self { level: line(0.0), drift, around }
-    }
-
-    /// The share in a week to come, 0 the next; none while there are too few weeks to tell.
-    pub(super) fn drawn(&self, ahead: u32, draws: &mut Draws) -> Option<f64> {
-        let off = draws.one(&self.around)?;
-        let share = self.level + self.drift * (f64::from(ahead) + 0.5) + off;
-        Some(share.exp().max(SLOWEST))
-    }
-
-    pub(super) const fn is_empty(&self) -> bool {
-        self.around.is_empty()
-    }
-}
-
 /// How the logarithm of hands' time spreads.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Pace {
@@ -115,13 +69,17 @@ pub(crate) struct Pace {
 }
 
 impl Spreads {
-    /// The spreads for a batch.
-    pub(crate) fn of(shop: &Shop, asked: &Asked<'_>, batch: &Batch, days: &[Entry]) -> Self {
+    /// The spreads for a batch as that plan has it.
+    pub(crate) fn of(
+        shop: &Shop,
+        asked: &Asked<'_>,
+        (batch, plan): (&Batch, &ShopPlan),
+        days: &[Entry],
+    ) -> Self {
         let recipe = shop.recipe_of(batch);
         let (pace, pace_ground) =
             recipe.map_or((Pace::UNKNOWN, Ground::Prior(0)), |r| pace(shop, r));
-        let (rooms, rooms_ground) =
-            recipe.map_or((Weeks::default(), Ground::Prior(0)), |r| rooms(shop, r, asked.now));
+        let rooms = recipe.map_or_else(Rooms::default, |r| Rooms::of(shop, r, asked.now));
         let (lost, lost_ground) = lost(shop, asked.now, days);
         let (stages, need) = scrap(shop, asked, batch);
         let judged = stages.iter().map(|(stage, ..)| stage.seen.of() as usize).max().unwrap_or(0);
@@ -130,8 +88,8 @@ impl Spreads {
         Self {
             pace,
             pace_ground,
+            rooms_ground: rooms.ground(shop, plan, &batch.name),
             rooms,
-            rooms_ground,
             lost,
             lost_ground,
             stages,
@@ -173,45 +131,6 @@ fn pace(shop: &Shop, recipe: &Recipe) -> (Pace, Ground) {
     }
     let spread = (around.iter().map(|off| off * off).sum::<f64>() / free as f64).sqrt().min(1.0);
     (Pace { lots: spread, all: spread / (most.max(1) as f64).sqrt() }, Ground::Records(most))
-}
-
-/// How fast the first coat's shortest rest went in each week of the log, as a share of what is expected now: the mean over
-/// the week's days, a day on which it never ended counting nothing.
-#[expect(clippy::cast_precision_loss, reason = "counts of days")]
-fn rooms(shop: &Shop, recipe: &Recipe, now: Instant) -> (Weeks, Ground) {
-    let none = |weeks| (Weeks::default(), Ground::Prior(weeks));
-    let Some(setup) = &shop.setup else { return none(0) };
-    let coat = recipe.steps.iter().find_map(|step| step.coat());
-    let Some(finish) = coat.and_then(|coat| setup.finish(coat)) else { return none(0) };
-    let Some(room) = setup.racks.iter().find(|rack| rack.purpose.dries()).map(|rack| &rack.room)
-    else {
-        return none(0);
-    };
-    let Some(log) = shop.climate.get(room) else { return none(0) };
-    let hours = |at| {
-        let span = shop.ahead(Clock::NoSooner, finish.recoat.min, finish, room, at)?;
-        Some(span.as_hours()).filter(|hours| *hours > 0.0)
-    };
-    let Some(expected) = hours(now) else { return none(0) };
-    let read = |at: &Instant| {
-        let day = Span::days(1).before(*at);
-        log.iter().any(|reading| day < reading.at && reading.at <= *at)
-    };
-    let week = |back: i64| {
-        let days = (1..=7).map(|day| Span::days(back * 7 + day).before(now)).filter(read);
-        let rates: Vec<f64> =
-            days.map(|at| hours(at).map_or(0.0, |hours| expected / hours)).collect();
-        let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
-        // A week of which most days were not read tells of those few alone.
-        (rates.len() > 3).then_some((-0.5 - back as f64, mean.max(SLOWEST).ln()))
-    };
-    let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
-    let count = weeks.len();
-    if count < ENOUGH_WEEKS {
-        none(count)
-    } else {
-        (Weeks::through(&weeks), Ground::Records(count))
-    }
 }
 
 /// Open days on which there was work and nothing at all was recorded, of all on which there was work.

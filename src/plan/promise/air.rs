@@ -1,0 +1,181 @@
+//! How fast rests and cure go in each room, week by week, as its log spreads it.
+
+use std::collections::BTreeMap;
+
+use super::draws::Draws;
+use super::spread::Ground;
+use crate::craft::cure::Clock;
+use crate::craft::scatter::Scatter;
+use crate::plan::minutes::Origin;
+use crate::shop::Shop;
+use crate::shop::name::LotName;
+use crate::shop::plan::{ShopPlan, StayPlan};
+use crate::shop::setup::Recipe;
+use crate::time::{Instant, Span};
+
+/// Weeks of a room's log from which its own spread counts (a choice).
+const ENOUGH_WEEKS: usize = 3;
+/// Weeks of a room's log from which it tells of the season (a choice).
+const WEEKS_OF_A_SEASON: usize = 6;
+/// The most by which a season slows or quickens a cure in a week: about a degree (a choice).
+const MOST_DRIFT: f64 = 0.1;
+/// How far back a room's log is looked at, weeks (a choice).
+const WEEKS: i64 = 8;
+/// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
+const SLOWEST: f64 = 0.1;
+/// The spread taken while the log is short: a tenth (a choice, no source).
+const A_TENTH: f64 = 0.1;
+/// More weeks to come than these are no truer (a choice).
+const MOST_WEEKS: usize = 8;
+
+/// How fast rests and cure go, week by week, as a share of what is expected now: the line of least squares through the logarithms
+/// of the log's weeks, and how far each lies off it. A room that has become colder for weeks goes on doing so.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Weeks {
+    /// Where the line stands now.
+    level: f64,
+    /// By how much it rises in a week.
+    drift: f64,
+    around: Vec<f64>,
+}
+
+impl Weeks {
+    /// From weeks, negative as they are past, and the logarithms of their shares.
+    fn through(weeks: &[(f64, f64)]) -> Self {
+        let Scatter { mean: (middle, level), xx, xy, .. } = Scatter::of(weeks);
+        let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { xy / xx };
+        let drift = drift.clamp(-MOST_DRIFT, MOST_DRIFT);
+        let line = |week: f64| level + drift * (week - middle);
+        let around = weeks.iter().map(|(week, share)| share - line(*week)).collect();
+        Self { level: line(0.0), drift, around }
+    }
+
+    /// The share in a week to come, 0 the next.
+    #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
+    fn drawn(&self, ahead: usize, draws: &mut Draws) -> f64 {
+        let off = draws.one(&self.around).copied().unwrap_or(0.0);
+        let share = self.level + self.drift * (ahead as f64 + 0.5) + off;
+        share.exp().max(SLOWEST)
+    }
+}
+
+/// What the logs tell of the rooms in which pieces stand; a room with too short a log has only its number of weeks.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Rooms(BTreeMap<String, Result<Weeks, usize>>);
+
+/// The shares of one run: of each room, week by week.
+pub(super) struct Air(BTreeMap<String, Vec<f64>>);
+
+impl Rooms {
+    /// Of every room with a rack.
+    pub(super) fn of(shop: &Shop, recipe: &Recipe, now: Instant) -> Self {
+        let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
+        let weeks = |room: &String| (room.clone(), weeks(shop, recipe, room, now));
+        Self(racks.map(|rack| weeks(&rack.room)).collect())
+    }
+
+    /// What the rooms are told by in which that batch stands by the plan: the shortest of their logs.
+    pub(super) fn ground(&self, shop: &Shop, plan: &ShopPlan, batch: &str) -> Ground {
+        let of_batch = |lot: &str| lot.parse::<LotName>().is_ok_and(|lot| lot.batch == batch);
+        let stays = plan.stays.iter().filter(|stay| of_batch(&stay.lot));
+        let rooms = stays.filter_map(|stay| shop.setup.as_ref()?.rack(&stay.rack));
+        let told = rooms.filter_map(|rack| self.0.get(&rack.room));
+        let ground = |weeks: &Result<Weeks, usize>| match weeks {
+            Ok(weeks) => Ground::Records(weeks.around.len()),
+            Err(count) => Ground::Prior(*count),
+        };
+        let fewest = |ground: &Ground| match ground {
+            Ground::Records(count) => (1, *count),
+            Ground::Prior(count) => (0, *count),
+        };
+        told.map(ground).min_by_key(fewest).unwrap_or(Ground::Prior(0))
+    }
+
+    /// The rooms' weeks to come, each off its season's line by as much as one of its log's, drawn by chance. Of a log that is too
+    /// short: never quicker than the sheet.
+    pub(super) fn drawn(&self, draws: &mut Draws) -> Air {
+        let shares = |(room, weeks): (&String, &Result<Weeks, usize>)| {
+            let shares = match weeks {
+                Ok(weeks) => (0..MOST_WEEKS).map(|ahead| weeks.drawn(ahead, draws)).collect(),
+                Err(_) => vec![1.0 / (1.0 + draws.normal() * A_TENTH).max(1.0)],
+            };
+            (room.clone(), shares)
+        };
+        Air(self.0.iter().map(shares).collect())
+    }
+}
+
+/// A room and the weeks from now in which a lot stands there.
+#[derive(Debug, Clone)]
+pub(super) struct Stay {
+    room: String,
+    first: usize,
+    last: usize,
+}
+
+/// Where each lot dries, and where it cures.
+pub(super) struct Stays(BTreeMap<(String, bool), Stay>);
+
+impl Stays {
+    pub(super) fn of(shop: &Shop, plan: &ShopPlan, origin: Origin) -> Self {
+        let week = |at| {
+            let week = origin.no_sooner(at) / (7 * 24 * 60);
+            usize::try_from(week).unwrap_or(0).min(MOST_WEEKS - 1)
+        };
+        let stay = |stay: &StayPlan| {
+            let room = shop.setup.as_ref()?.rack(&stay.rack)?.room.clone();
+            let there = Stay { room, first: week(stay.from), last: week(stay.until) };
+            Some(((stay.lot.clone(), stay.cures), there))
+        };
+        Self(plan.stays.iter().filter_map(stay).collect())
+    }
+
+    /// Where a lot dries or cures; one that the plan doesn't have, where the last one of the plan does.
+    pub(super) fn stay(&self, lot: String, cures: bool) -> Option<&Stay> {
+        let last = || {
+            let alike = self.0.iter().filter(|((_, cured), _)| *cured == cures);
+            alike.map(|(_, stay)| stay).max_by_key(|stay| stay.last)
+        };
+        let own = self.0.get(&(lot.clone(), cures));
+        own.or_else(|| self.0.get(&(lot, !cures))).or_else(last)
+    }
+}
+
+impl Air {
+    /// How many times longer than expected a rest or cure takes there.
+    #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
+    pub(super) fn times(&self, stay: &Stay) -> f64 {
+        let Some(shares) = self.0.get(&stay.room) else { return 1.0 };
+        let there = shares.get(stay.first..=stay.last).unwrap_or(shares);
+        there.len() as f64 / there.iter().sum::<f64>()
+    }
+}
+
+/// How fast the first coat's shortest rest went in each week of a room's log, as a share of what is expected now: the mean over
+/// the week's days, a day on which it never ended counting nothing. Too few: how many there are.
+#[expect(clippy::cast_precision_loss, reason = "counts of days")]
+fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks, usize> {
+    let Some(setup) = &shop.setup else { return Err(0) };
+    let coat = recipe.steps.iter().find_map(|step| step.coat());
+    let Some(finish) = coat.and_then(|coat| setup.finish(coat)) else { return Err(0) };
+    let Some(log) = shop.climate.get(room) else { return Err(0) };
+    let hours = |at| {
+        let span = shop.ahead(Clock::NoSooner, finish.recoat.min, finish, room, at)?;
+        Some(span.as_hours()).filter(|hours| *hours > 0.0)
+    };
+    let Some(expected) = hours(now) else { return Err(0) };
+    let read = |at: &Instant| {
+        let day = Span::days(1).before(*at);
+        log.iter().any(|reading| day < reading.at && reading.at <= *at)
+    };
+    let week = |back: i64| {
+        let days = (1..=7).map(|day| Span::days(back * 7 + day).before(now)).filter(read);
+        let rates: Vec<f64> =
+            days.map(|at| hours(at).map_or(0.0, |hours| expected / hours)).collect();
+        let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
+        // A week of which most days were not read tells of those few alone.
+        (rates.len() > 3).then_some((-0.5 - back as f64, mean.max(SLOWEST).ln()))
+    };
+    let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
+    if weeks.len() < ENOUGH_WEEKS { Err(weeks.len()) } else { Ok(Weeks::through(&weeks)) }
+}
