@@ -7,6 +7,7 @@ mod known;
 mod lots;
 mod made;
 mod properties;
+mod recorded;
 mod rooms;
 mod shops;
 

@@ -8,6 +8,7 @@ mod odds;
 mod oil;
 mod patience;
 mod racks;
+mod recorded;
 mod rooms;
 mod scenarios;
 mod simulated;

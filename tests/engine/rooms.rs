@@ -274,6 +274,11 @@ fn put(problem: &mut Problem, lot: &Lot) {
     });
 }
 
+/// The problem of a tiny shop.
+pub(super) fn tiny_shop(seed: u64) -> Problem {
+    Shop::made(seed).problem()
+}
+
 /// No plan is better than the best of all, no bound is above it, none is found where there is none, and nearly always the
 /// best is found.
 #[test]

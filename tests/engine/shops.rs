@@ -11,7 +11,7 @@ use super::settings;
 const DAY: i64 = 1440;
 
 /// A shop of at most eight lots, some of them on a drying rack already, with their last coat to come.
-fn shop(seed: u64) -> Problem {
+pub(super) fn shop(seed: u64) -> Problem {
     let mut dice = Dice::new(seed);
     let mut open = Vec::new();
     for day in 0..300 {

@@ -1,0 +1,166 @@
+//! Plans and promises of shops of every kind, as they were recorded: a change that moves a date, a bound, what would help or
+//! the odds shows here on a line that can be read, and a digest of all steps and stays beside it.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use chrono::{Datelike as _, TimeDelta};
+use serde_json::Value;
+use sha2::{Digest as _, Sha256};
+
+use super::rooms::{SCENARIOS, Scenario};
+use super::scenarios::{does, half_done};
+use crate::harness::{SORREL_LANE, TestShop};
+
+/// What was planned and promised of one shop at one moment.
+fn write(record: &mut String, name: &str, shop: &TestShop) {
+    let plan = shop.json("plan --effort 60");
+    writeln!(record, "{name}, {}", plan["now"].as_str().unwrap()).unwrap();
+    for batch in plan["batches"].as_array().unwrap() {
+        let name = batch["batch"].as_str().unwrap();
+        let (ready, late, start) = (&batch["ready_at"], &batch["days_late"], &batch["to_start"]);
+        writeln!(record, "  {name}: ready {ready}, late {late}, to start {start}").unwrap();
+    }
+    writeln!(record, "  windows missed {}, bound {}", plan["windows_missed"], plan["bound"])
+        .unwrap();
+    for part in
+        ["would_help", "drift", "kept", "waits", "carries_off", "oil_runs_out", "not_planned"]
+    {
+        if !plan[part].is_null() && plan[part].as_array().is_none_or(|all| !all.is_empty()) {
+            writeln!(record, "  {part}: {}", plan[part]).unwrap();
+        }
+    }
+    for part in ["steps", "stays", "moves"] {
+        let count = plan[part].as_array().unwrap().len();
+        writeln!(record, "  {count} {part}: {}", digest(&plan[part])).unwrap();
+    }
+}
+
+/// What is promised of an order of that shop.
+fn write_promise(record: &mut String, batch: &str, shop: &TestShop) {
+    let odds = shop.json(&format!("promise {batch} --runs 40"));
+    let (dates, kept) = (&odds["ready_at"], &odds["kept"]);
+    let dates = ["p50", "p80", "p95"].map(|share| dates[share].to_string()).join(" ");
+    writeln!(record, "  promise {batch} {dates}, kept {kept}, {}", digest(&odds["others"]))
+        .unwrap();
+    for rests in odds["rests_on"].as_array().unwrap() {
+        writeln!(record, "    {}", rests["says"].as_str().unwrap()).unwrap();
+    }
+}
+
+fn digest(part: &Value) -> String {
+    Sha256::digest(part.to_string())[..4]
+        .iter()
+        .fold(String::new(), |text, byte| format!("{text}{byte:02x}"))
+}
+
+/// Six weeks of lots, timed and judged, with a week in which nobody came; then two orders that don't fit beside each other.
+fn with_records() -> TestShop {
+    let mut shop = TestShop::open();
+    shop.run("can open 'hard wax' --name W1 --litres 4").ok();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open old --recipe 'one coat' --pieces 60").ok();
+    let first = chrono::NaiveDate::from_ymd_opt(2026, 3, 2).unwrap();
+    for number in 1..=6_i64 {
+        let day = first + TimeDelta::days(7 * (number - 1));
+        let lot = format!("old-{number}");
+        does(&mut shop, &format!("{day} 09:00"), "lot start old --pieces 12");
+        let minutes = 5 + (number * 7) % 4;
+        does(&mut shop, &format!("{day} 09:30"), &format!("done {lot} --minutes {minutes}"));
+        does(&mut shop, &format!("{day} 10:00"), &format!("begin {lot} --rack shelf"));
+        does(&mut shop, &format!("{day} 10:20"), &format!("done {lot}"));
+        does(&mut shop, &format!("{day} 10:30"), "rags done --how 'under water, lidded can'");
+        for hour in (0..=12).step_by(3) {
+            let temp = 22 + number % 3 + hour % 5;
+            let at = format!("{} 1{}:45", day + TimeDelta::days(hour / 3), hour / 2);
+            does(&mut shop, &at, &format!("climate add 'oil room' --temp {temp} --humidity 55"));
+        }
+        let at = format!("{} 11:00", day + TimeDelta::days(3));
+        does(&mut shop, &at, &format!("lot move {lot} --rack loft"));
+        if number > 3 {
+            let ready = format!("old-{}", number - 3);
+            let lost = number % 3;
+            let at = format!("{} 11:00", day + TimeDelta::days(3));
+            if lost > 0 {
+                let line = format!("lot reject {ready} --pieces {lost} --why cracked");
+                does(&mut shop, &at, &line);
+            }
+            does(&mut shop, &at, &format!("done {ready} --minutes {}", 4 + number));
+        }
+    }
+    does(
+        &mut shop,
+        "2026-04-13 08:30",
+        "batch open rye --recipe 'one coat' --pieces 30 --due 2026-05-08",
+    );
+    does(
+        &mut shop,
+        "2026-04-13 08:31",
+        "batch open oat --recipe 'three coats' --pieces 80 --due 2026-05-15",
+    );
+    shop
+}
+
+/// Eight weeks of a room that is heated by day, and colder each week.
+fn cold_spring() -> TestShop {
+    let shop = TestShop::open();
+    let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
+    let mut log = String::from("time,temperature,humidity\n");
+    for day in first.iter_days().take(56) {
+        for hour in (0..24).step_by(2) {
+            let off = f64::from(day.ordinal() * 7919 % 13) / 6.0 - f64::from(day.ordinal()) / 25.0;
+            let temp = if (8..18).contains(&hour) { 20.0 } else { 12.0 } + off;
+            writeln!(log, "{day} {hour:02}:00,{temp:.2},60").unwrap();
+        }
+    }
+    shop.write("log.csv", &log);
+    shop.run("climate import 'oil room' log.csv").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 60 --due 2026-05-02").ok();
+    shop.run("batch open wren --recipe 'one coat' --pieces 25 --due 2026-04-10").ok();
+    shop
+}
+
+#[test]
+fn plans_and_promises_are_as_recorded() {
+    let mut record = String::new();
+    for (name, scenario) in SCENARIOS {
+        write(&mut record, name, &Scenario::play(&scenario));
+    }
+    for (name, shop, batch) in
+        [("with records", with_records(), "rye"), ("a cold spring", cold_spring(), "wren")]
+    {
+        write(&mut record, name, &shop);
+        write_promise(&mut record, batch, &shop);
+    }
+    let mut shop = half_done();
+    write(&mut record, "half done", &shop);
+    write_promise(&mut record, "salt", &shop);
+    does(&mut shop, "2026-03-06 10:05", "plan --keep --effort 60");
+    does(
+        &mut shop,
+        "2026-03-06 10:10",
+        "batch open rye --recipe 'one coat' --pieces 40 --due 2026-03-24",
+    );
+    does(&mut shop, "2026-03-06 10:15", "lot reject salt-1 --pieces 9 --why cracked");
+    write(&mut record, "with an order more", &shop);
+    shop.at("2026-03-10 14:00");
+    write(&mut record, "two days late", &shop);
+    does(&mut shop, "2026-03-10 14:00", "climate add 'oil room' --temp 14 --humidity 70");
+    write(&mut record, "colder than planned", &shop);
+    let short = SORREL_LANE.replace("recoat = \"24h..7d\"", "recoat = \"20h..30h\"");
+    let mut shop = TestShop::with_setup(&short);
+    does(&mut shop, "2026-03-06 15:00", "batch open salt --recipe 'three coats' --pieces 60");
+    does(
+        &mut shop,
+        "2026-03-06 15:00",
+        "lot start salt --pieces 24 --from 7 --rack drip-2 --did 6=15:00",
+    );
+    write(&mut record, "a window over the weekend", &shop);
+
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots/plans.txt");
+    if std::env::var_os("SNAPSHOTS").is_some_and(|how| how == "overwrite") {
+        std::fs::write(&file, &record).unwrap();
+    }
+    let recorded = snapbox::Data::read_from(&file, None);
+    snapbox::assert_data_eq!(record, recorded.raw());
+}
