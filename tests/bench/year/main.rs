@@ -1,4 +1,5 @@
-//! A year in the shop: the same draws lived through twice, with cards and a kitchen timer, and by tackfree's own advice.
+//! A year in the shop: the same draws lived through with cards and a kitchen timer, by a patient person with the same cards,
+//! and by tackfree's own advice.
 //!
 //! `cargo bench --bench year -- [--seeds N] [--days N] [--from DATE] [--first SEED]` prints a table side by side: median and quartiles over the seeds.
 
@@ -25,7 +26,7 @@ use std::str::FromStr;
 
 use chrono::NaiveDate;
 
-use self::cards::Cards;
+use self::cards::{Cards, Waits};
 use self::follow::Follower;
 use self::score::Score;
 use self::world::World;
@@ -42,13 +43,13 @@ fn main() {
     let january = NaiveDate::from_ymd_opt(2026, 1, 5).expect("a day of the calendar");
     let from = option("--from", january);
     let mut out = std::io::stdout().lock();
-    let mut scores: Vec<[Score; 3]> = Vec::new();
+    let mut scores: Vec<[Score; 5]> = Vec::new();
     for seed in first..first + seeds {
         let world = World::new(u64::from(seed), from, days);
-        let by_hand = Cards::new(&world, None).live();
         let Follower { bench, faults, looks, learned, .. } = Follower::new(&world, "200").live();
-        let dates = bench.tally.kept.iter().map(|kept| kept.promised).collect();
-        let same_dates = Cards::new(&world, Some(dates)).live();
+        let dates: Vec<_> = bench.tally.kept.iter().map(|kept| kept.promised).collect();
+        let cards =
+            |waits, dates| Score::new(&world, &Cards::new(&world, waits, dates).live().tally, None);
         for line in &faults.seen {
             writeln!(out, "seed {seed}: {line}").expect("standard output is open");
         }
@@ -67,9 +68,13 @@ fn main() {
             errors.collect::<Vec<_>>().join(", ")
         )
         .expect("standard output is open");
-        let cards = Score::new(&world, &by_hand.tally, None);
-        let told = Score::new(&world, &bench.tally, Some((&faults, looks)));
-        scores.push([cards, Score::new(&world, &same_dates.tally, None), told]);
+        scores.push([
+            cards(Waits::AsTheSheet, None),
+            cards(Waits::AsTheSheet, Some(dates.clone())),
+            cards(Waits::BySeason, None),
+            cards(Waits::BySeason, Some(dates)),
+            Score::new(&world, &bench.tally, Some((&faults, looks))),
+        ]);
         writeln!(out, "seed {seed}: {} orders", world.orders.len())
             .expect("standard output is open");
         writeln!(out, "{}", score::table(&scores)).expect("standard output is open");

@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use chrono::NaiveDate;
+
 use super::program::Faults;
-use super::truth::Tally;
+use super::truth::{Kept, Tally};
 use super::world::{News, World, day_of};
 
 #[derive(Debug, Clone, Default)]
@@ -12,7 +14,7 @@ pub(crate) struct Score {
     values: BTreeMap<usize, f64>,
 }
 
-const ROWS: [&str; 25] = [
+const ROWS: [&str; 27] = [
     "orders on time by the promised date, %",
     "orders on time by the wanted date, %",
     "days promised, median",
@@ -38,6 +40,8 @@ const ROWS: [&str; 25] = [
     "dates moved without a new fact",
     "looks at which a kept date had moved by over a day, %",
     "lots started with one to five pieces, %",
+    "pieces x days late by the promised date, late until cured",
+    "pieces x days late by the wanted date, late until cured",
 ];
 
 impl Score {
@@ -89,18 +93,23 @@ impl Score {
                 score.put(row, 100.0 * kept.count() as f64 / with.len().max(1) as f64);
             }
         }
-        let late = |due: &dyn Fn(usize) -> Option<chrono::NaiveDate>| -> f64 {
+        let late = |days: &dyn Fn(&Kept) -> &BTreeMap<NaiveDate, u32>,
+                    due: &dyn Fn(usize) -> Option<NaiveDate>| {
             let of = |n: usize| {
                 let Some(due) = due(n) else { return 0.0 };
-                let on = orders[n].1.days.iter().map(|(day, pieces)| {
+                let on = days(orders[n].1).iter().map(|(day, pieces)| {
                     f64::from(*pieces) * (*day - due).num_days().max(0) as f64
                 });
                 on.sum::<f64>()
             };
-            (0..orders.len()).map(of).sum()
+            (0..orders.len()).map(of).sum::<f64>()
         };
-        score.put(7, late(&|n| orders[n].1.promised));
-        score.put(8, late(&|n| Some(orders[n].0.wanted)));
+        let (promised, wanted) =
+            (|n: usize| orders[n].1.promised, |n: usize| Some(orders[n].0.wanted));
+        score.put(7, late(&|kept| &kept.days, &promised));
+        score.put(8, late(&|kept| &kept.days, &wanted));
+        score.put(25, late(&|kept| &kept.cured, &promised));
+        score.put(26, late(&|kept| &kept.cured, &wanted));
         score.put(9, f64::from(tally.missed));
         score.put(10, f64::from(tally.sticky));
         score.put(11, f64::from(tally.uncured));
@@ -132,13 +141,19 @@ impl Score {
     }
 }
 
-/// Median and quartiles of each row over the seeds: cards, cards at tackfree's dates, tackfree.
-pub(crate) fn table(scores: &[[Score; 3]]) -> String {
-    let mut text =
-        format!("{:<54}{:>26}{:>26}{:>26}\n", "", "cards", "cards, same dates", "tackfree");
+const POLICIES: [&str; 5] =
+    ["cards", "at tackfree's dates", "patient", "at tackfree's dates", "tackfree"];
+
+/// Median and quartiles of each row over the seeds, a column a policy.
+pub(crate) fn table(scores: &[[Score; POLICIES.len()]]) -> String {
+    let mut text = format!("{:<58}", "");
+    for name in POLICIES {
+        write!(text, "{name:>24}").expect("a String takes everything");
+    }
+    text.push('\n');
     for (row, name) in ROWS.iter().enumerate() {
-        write!(text, "{name:<54}").expect("a String takes everything");
-        for policy in 0..3 {
+        write!(text, "{name:<58}").expect("a String takes everything");
+        for policy in 0..POLICIES.len() {
             let mut values: Vec<f64> =
                 scores.iter().filter_map(|seed| seed[policy].values.get(&row).copied()).collect();
             values.sort_by(f64::total_cmp);
@@ -148,7 +163,7 @@ pub(crate) fn table(scores: &[[Score; 3]]) -> String {
             } else {
                 format!("{:.0} ({:.0} {:.0})", at(0.5), at(0.25), at(0.75))
             };
-            write!(text, "{cell:>26}").expect("a String takes everything");
+            write!(text, "{cell:>24}").expect("a String takes everything");
         }
         text.push('\n');
     }

@@ -34,6 +34,8 @@ pub(crate) struct Kept {
     pub(crate) shipped: u32,
     /// Pieces shipped on each day.
     pub(crate) days: BTreeMap<NaiveDate, u32>,
+    /// Pieces fit for use on each day: shipped, and cured or by then cured had they stayed where they were.
+    pub(crate) cured: BTreeMap<NaiveDate, u32>,
 }
 
 /// What a year came to.
@@ -214,6 +216,21 @@ impl<'w> Bench<'w> {
         })
     }
 
+    /// The first moment from `at` on, by the day, at which a lot is truly cured if it stays where it is.
+    fn cured_by(&self, lot: &Lot, at: Moment) -> Moment {
+        let finish = self.recipe(lot).finish;
+        let Some(coated) = lot.coated else { return at };
+        let (needs, mut until) = (self.world.truly_needs(&finish), at);
+        let mut age = self.world.true_age(&finish, &lot.stays, coated, at);
+        // The weather ends some months after the last order.
+        while age < needs && until < at + TimeDelta::days(150) {
+            let next = until + TimeDelta::days(1);
+            age += self.world.true_age(&finish, &lot.stays, until, next);
+            until = next;
+        }
+        until
+    }
+
     /// Ships so many pieces of a lot.
     pub(crate) fn ship(&mut self, name: &str, pieces: u32, at: Moment) {
         let Some(lot) = self.lots.get(name).cloned() else { return };
@@ -224,10 +241,12 @@ impl<'w> Bench<'w> {
             self.tally.before_sheet += if age < finish.cure_hours { pieces } else { 0 };
         }
         let promised = self.wanted[lot.order];
+        let cured = self.cured_by(&lot, at);
         let kept = &mut self.tally.kept[lot.order];
         let wanted = pieces.min(promised.saturating_sub(kept.shipped));
         if wanted > 0 {
             *kept.days.entry(day_of(at)).or_default() += wanted;
+            *kept.cured.entry(day_of(cured)).or_default() += wanted;
         }
         kept.shipped += pieces;
         if kept.shipped >= promised && kept.left.is_none() {
