@@ -29,7 +29,7 @@ use self::follow::Follower;
 use self::world::World;
 
 /// What must not happen once.
-const NONE: [&str; 4] = ["refused", "screens differ", "settled", "moved"];
+const NONE: [&str; 5] = ["refused", "screens differ", "settled", "moved", "false"];
 
 #[test]
 fn a_short_year_by_its_own_advice_meets_no_refusal_and_no_contradiction() {

@@ -23,8 +23,7 @@ use crate::cli::{
     version,
     propagate_version = true,
     disable_help_subcommand = true,
-    help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}",
-    after_help = groups()
+    help_template = "{about}\n\n{usage-heading} {usage}\n\n{after-help}\n\nOptions:\n{options}"
 )]
 pub(crate) struct Cli {
     /// The database file.
@@ -168,10 +167,10 @@ fn groups() -> String {
 
 /// Every command, with its help.
 pub(crate) fn command() -> clap::Command {
-    with_examples(Cli::command())
+    with_examples(Cli::command()).after_help(groups())
 }
 
-/// Reads a command line. The examples are put in only where help is shown: no other command waits for them.
+/// Reads a command line. The groups and examples are put in only where help is shown: no other command waits for them.
 pub(crate) fn parse(args: &[OsString]) -> Result<Cli, clap::Error> {
     Cli::try_parse_from(args).map_err(|error| match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {

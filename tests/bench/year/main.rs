@@ -1,7 +1,8 @@
 //! A year in the shop: the same draws lived through with cards and a kitchen timer, by a patient person with the same cards,
 //! and by tackfree's own advice.
 //!
-//! `cargo bench --bench year -- [--seeds N] [--days N] [--from DATE] [--first SEED]` prints a table side by side: median and quartiles over the seeds.
+//! `cargo bench --bench year -- [--seeds N] [--days N] [--from DATE] [--first SEED]` prints a table side by side: median and
+//! quartiles over the seeds. Worlds of less than a year begin spread over one.
 
 #![expect(
     clippy::cast_possible_truncation,
@@ -21,10 +22,13 @@ mod screens;
 mod truth;
 mod world;
 
+use std::fmt::Write as _;
 use std::io::Write as _;
 use std::str::FromStr;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicU32, Ordering};
 
-use chrono::NaiveDate;
+use chrono::{NaiveDate, TimeDelta};
 
 use self::cards::{Cards, Waits};
 use self::follow::Follower;
@@ -37,46 +41,67 @@ fn option<T: FromStr>(name: &str, usual: T) -> T {
     args.nth(1).and_then(|text| text.parse().ok()).unwrap_or(usual)
 }
 
-fn main() {
-    let (seeds, days, first): (u32, u32, u32) =
-        (option("--seeds", 30), option("--days", 365), option("--first", 1));
+/// The world of one of `count` seeds. Short ones begin spread over the year, so that together they see every season.
+fn world(place: u32, count: u32) -> World {
     let january = NaiveDate::from_ymd_opt(2026, 1, 5).expect("a day of the calendar");
-    let from = option("--from", january);
-    let mut out = std::io::stdout().lock();
-    let mut scores: Vec<[Score; 5]> = Vec::new();
-    for seed in first..first + seeds {
-        let world = World::new(u64::from(seed), from, days);
-        let Follower { bench, faults, looks, learned, .. } = Follower::new(&world, "200").live();
-        let dates: Vec<_> = bench.tally.kept.iter().map(|kept| kept.promised).collect();
-        let cards =
-            |waits, dates| Score::new(&world, &Cards::new(&world, waits, dates).live().tally, None);
-        for line in &faults.seen {
-            writeln!(out, "seed {seed}: {line}").expect("standard output is open");
-        }
-        let spent = faults.spent.iter().map(|(word, (times, seconds))| {
-            format!("{word} {times} x {:.2} s", seconds / f64::from(*times))
-        });
-        writeln!(out, "seed {seed}: {}", spent.collect::<Vec<_>>().join(", "))
-            .expect("standard output is open");
-        let errors = learned.iter().map(|(month, errors)| {
-            let each = errors.iter().map(|error| format!("{:+.0}", 100.0 * error));
-            format!("{month} {}", each.collect::<Vec<_>>().join(" "))
-        });
-        writeln!(
-            out,
-            "seed {seed}: cure factor off by, %: {}",
-            errors.collect::<Vec<_>>().join(", ")
-        )
-        .expect("standard output is open");
-        scores.push([
-            cards(Waits::AsTheSheet, None),
-            cards(Waits::AsTheSheet, Some(dates.clone())),
-            cards(Waits::BySeason, None),
-            cards(Waits::BySeason, Some(dates)),
-            Score::new(&world, &bench.tally, Some((&faults, looks))),
-        ]);
-        writeln!(out, "seed {seed}: {} orders", world.orders.len())
-            .expect("standard output is open");
-        writeln!(out, "{}", score::table(&scores)).expect("standard output is open");
+    let (days, first) = (option("--days", 365), option("--first", 1_u64));
+    let later = if days < 365 { 365 * place / count } else { 0 };
+    let from = option("--from", january) + TimeDelta::days(i64::from(later));
+    World::new(first + u64::from(place), from, days)
+}
+
+/// What happened in a world by each policy, and what was seen there.
+fn lived(world: &World) -> ([Score; 5], String) {
+    let Follower { bench, faults, looks, learned, .. } = Follower::new(world, "200").live();
+    let dates: Vec<_> = bench.tally.kept.iter().map(|kept| kept.promised).collect();
+    let cards =
+        |waits, dates| Score::new(world, &Cards::new(world, waits, dates).live().tally, None);
+    let mut said: Vec<String> = faults.seen.clone();
+    let spent = faults.spent.iter().map(|(word, (times, seconds))| {
+        format!("{word} {times} x {:.2} s", seconds / f64::from(*times))
+    });
+    said.push(spent.collect::<Vec<_>>().join(", "));
+    let errors = learned.iter().map(|(month, errors)| {
+        let each = errors.iter().map(|error| format!("{:+.0}", 100.0 * error));
+        format!("{month} {}", each.collect::<Vec<_>>().join(" "))
+    });
+    said.push(format!("cure factor off by, %: {}", errors.collect::<Vec<_>>().join(", ")));
+    said.push(format!("{} orders from {}", world.orders.len(), world.first));
+    let scores = [
+        cards(Waits::AsTheSheet, None),
+        cards(Waits::AsTheSheet, Some(dates.clone())),
+        cards(Waits::BySeason, None),
+        cards(Waits::BySeason, Some(dates)),
+        Score::new(world, &bench.tally, Some((&faults, looks))),
+    ];
+    let mut text = String::new();
+    for line in said {
+        writeln!(text, "seed {}: {line}", world.seed).expect("a String takes everything");
     }
+    (scores, text)
+}
+
+fn main() {
+    let count = option("--seeds", 30);
+    let next = AtomicU32::new(0);
+    let scores: Mutex<Vec<[Score; 5]>> = Mutex::new(Vec::new());
+    let workers = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|scope| {
+        for _ in 0..workers {
+            scope.spawn(|| {
+                loop {
+                    let place = next.fetch_add(1, Ordering::Relaxed);
+                    if place >= count {
+                        break;
+                    }
+                    let (score, said) = lived(&world(place, count));
+                    let mut scores = scores.lock().expect("no worker stops while it holds it");
+                    scores.push(score);
+                    let mut out = std::io::stdout().lock();
+                    writeln!(out, "{said}{} lived\n{}", scores.len(), score::table(&scores))
+                        .expect("standard output is open");
+                }
+            });
+        }
+    });
 }

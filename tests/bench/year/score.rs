@@ -14,7 +14,7 @@ pub(crate) struct Score {
     values: BTreeMap<usize, f64>,
 }
 
-const ROWS: [&str; 27] = [
+const ROWS: [&str; 28] = [
     "orders on time by the promised date, %",
     "orders on time by the wanted date, %",
     "days promised, median",
@@ -42,6 +42,7 @@ const ROWS: [&str; 27] = [
     "lots started with one to five pieces, %",
     "pieces x days late by the promised date, late until cured",
     "pieces x days late by the wanted date, late until cured",
+    "statements that turned out false",
 ];
 
 impl Score {
@@ -128,6 +129,7 @@ impl Score {
                 (20, "slow"),
                 (21, "settled"),
                 (22, "moved"),
+                (27, "false"),
             ] {
                 score.put(row, f64::from(faults.counts.get(kind).copied().unwrap_or(0)));
             }
