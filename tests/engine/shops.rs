@@ -1,7 +1,7 @@
 //! Shops made up from a number: lots of several sizes and ways over unequal racks, where a lot may wait on its drying rack.
 
 use tackfree::plan::engine::{
-    Activity, Hold, Job, Lag, OpenHours, Problem, Since, Soft, Until, solve,
+    Activity, Demand, Hold, Job, Lag, OpenHours, Problem, Since, Soft, Until, solve,
 };
 
 use super::checker::broken;
@@ -110,6 +110,44 @@ fn lot(problem: &mut Problem, place: Place, coats: i64, pieces: i64, due: Option
     hold((racks + 1..=racks + lofts).collect(), Since::Start(moved), cure);
     let name = format!("lot-{}", problem.jobs.len());
     problem.jobs.push(Job { name, activities: acts, due, wish: None, weight: Some(pieces) });
+}
+
+/// The shop with two orders of some of its lots each, for a date each, of which not every piece is wanted.
+fn with_spares(seed: u64) -> Problem {
+    let (mut problem, mut dice) = (shop(seed), Dice::new(seed));
+    let (first, second) = (0..problem.jobs.len()).partition(|job| job % 2 == 0);
+    for jobs in [first, second] {
+        let jobs: Vec<usize> = jobs;
+        let due = Some(dice.roll(5, 24) * DAY);
+        jobs.iter().for_each(|&job| problem.jobs[job].due = due);
+        let weights = || jobs.iter().filter_map(|&job| problem.jobs[job].weight);
+        // Fewer than any lot has, or as many as some have.
+        let least = weights().min().unwrap_or(1);
+        let spare = dice.roll(0, if seed % 2 == 0 { least - 1 } else { 8 });
+        problem.demands.push(Demand { wanted: (weights().sum::<i64>() - spare).max(1), jobs });
+    }
+    problem
+}
+
+#[test]
+fn bounds_are_below_every_plan_of_which_some_pieces_are_spare() {
+    let (mut late, mut solved) = (0, 0);
+    for seed in 0..80 {
+        let problem = with_spares(seed);
+        let plan = |effort, seed| solve(&problem, &settings(effort, seed), &mut |_| true);
+        let Ok(answer) = plan(200, seed) else { continue };
+        for other in [Ok(answer.clone()), plan(40, seed + 1)].into_iter().flatten() {
+            let (values, bound) = (&other.values, &answer.bound);
+            if values.violations > answer.values.violations {
+                continue;
+            }
+            assert!(bound.makespan <= values.makespan, "seed {seed}: {bound:?} {values:?}");
+            assert!(bound.tardiness <= values.tardiness, "seed {seed}: {bound:?} {values:?}");
+        }
+        solved += 1;
+        late += i32::from(answer.bound.tardiness > 0);
+    }
+    assert!(solved > 60 && late > 20, "{late} late of {solved}: too one-sided");
 }
 
 #[test]

@@ -166,14 +166,8 @@ impl Aim {
         }
         let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
         let counted = self.counted(&ends);
-        let past = |due: fn(&Dated) -> Option<Minute>| {
-            let jobs = self.jobs.iter().zip(&ends).zip(&counted);
-            let late =
-                jobs.filter_map(|((job, &end), weight)| Some((days_late(end, due(job)?), weight)));
-            late.map(|(days, weight)| weight.saturating_mul(days)).fold(0, i64::saturating_add)
-        };
-        values.tardiness = past(|job| job.due);
-        values.wishes = past(|job| job.wish);
+        values.tardiness = self.past(&ends, |job| job.due);
+        values.wishes = self.past(&ends, |job| job.wish);
         values.makespan = if self.demands.is_empty() {
             plan.end[..plan.model.real].iter().copied().max().unwrap_or(0)
         } else {
@@ -187,6 +181,26 @@ impl Aim {
             }
         }
         values
+    }
+
+    /// Σ weight that counts × days late, jobs done at these minutes. The later they are done, the more it is, so that minutes
+    /// which no plan can better give a bound.
+    pub(super) fn tardiness(&self, ends: &[Minute]) -> i64 {
+        self.past(ends, |job| job.due)
+    }
+
+    /// Σ weight that counts × days past a date, jobs done at these minutes.
+    fn past(&self, ends: &[Minute], date: fn(&Dated) -> Option<Minute>) -> i64 {
+        let jobs = self.jobs.iter().zip(ends).zip(self.counted(ends));
+        let late = jobs.filter_map(|((job, &end), weight)| {
+            Some(weight.saturating_mul(days_late(end, date(job)?)))
+        });
+        late.fold(0, i64::saturating_add)
+    }
+
+    /// The weight of a demand's jobs beyond what is wanted.
+    pub(super) fn surplus(&self, demand: &Demand) -> i64 {
+        demand.jobs.iter().map(|&job| self.jobs[job].weight).sum::<i64>() - demand.wanted
     }
 
     /// The weight of each job that counts, jobs done at these minutes: of a demand no more than is wanted, the first ones
@@ -208,8 +222,8 @@ impl Aim {
     /// Whether a job may be left out and the demands still be met.
     pub(super) fn has_spares(&self) -> bool {
         self.demands.iter().any(|demand| {
-            let weights = || demand.jobs.iter().map(|&job| self.jobs[job].weight);
-            weights().min().is_some_and(|least| weights().sum::<i64>() - least >= demand.wanted)
+            let least = demand.jobs.iter().map(|&job| self.jobs[job].weight).min();
+            least.is_some_and(|least| self.surplus(demand) >= least)
         })
     }
 

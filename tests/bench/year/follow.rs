@@ -424,7 +424,8 @@ impl<'w> Follower<'w> {
         let line = rack.map_or(format!("lot move {lot} --off"), |rack| {
             format!("lot move {lot} --rack {rack}")
         });
-        let moved = self.tried(at, &line);
+        // What he has still to record comes first.
+        let moved = !self.unrecorded.holds(&lot) && self.tried(at, &line);
         if moved {
             self.bench.stand(&lot, rack.map(|rack| (rack, room_of(rack))), at);
         }

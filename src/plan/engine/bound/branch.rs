@@ -11,7 +11,7 @@ use std::collections::BinaryHeap;
 
 use super::super::model::{Arc, Edge, Guard, Model};
 use super::super::problem::Minute;
-use super::super::value::{Aim, days_late};
+use super::super::value::{Aim, Dated};
 use super::path::Paths;
 use super::pool::{Pool, pools};
 
@@ -74,11 +74,9 @@ impl Tree<'_> {
         match self.wanted {
             Wanted::Makespan => node.ends.iter().copied().max().unwrap_or(0),
             Wanted::WeightedTardiness => {
-                let late = |job: &super::super::value::Dated| {
-                    let end = job.acts.iter().map(|&act| node.ends[act]).max().unwrap_or(0);
-                    job.due.map_or(0, |due| job.weight.saturating_mul(days_late(end, due)))
-                };
-                self.aim.jobs.iter().map(late).sum()
+                let end = |job: &Dated| job.acts.iter().map(|&act| node.ends[act]).max();
+                let ends = self.aim.jobs.iter().map(|job| end(job).unwrap_or(0));
+                self.aim.tardiness(&ends.collect::<Vec<_>>())
             }
         }
     }

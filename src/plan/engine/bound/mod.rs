@@ -22,7 +22,7 @@ mod work;
 use super::answer::{Bound, Late, Reason};
 use super::model::Model;
 use super::problem::Minute;
-use super::value::{Aim, Values, days_late};
+use super::value::{Aim, Dated, Values, days_late};
 use branch::{Wanted, branch};
 use path::Paths;
 use queue::{Family, Queue};
@@ -38,8 +38,8 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
         tardiness: 0,
         late_by: Vec::new(),
     };
-    if aim.has_spares() {
-        with_spares(aim, &paths, &mut bound);
+    if !aim.demands.is_empty() {
+        with_demands(aim, &paths, &mut bound);
     }
     let work = if aim.has_spares() { Vec::new() } else { work::bounds(model, &paths) };
     for (resource, end) in work {
@@ -49,8 +49,10 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
     }
     let ways = queue::ways(model, aim, &paths);
     let families = queue::families(model, aim, &paths, &ways);
-    let mut queues =
-        Queues { model, aim, paths: &paths, ways: &ways, alone: alone(aim, &paths), bound };
+    let days = days_alone(aim, &paths);
+    let alone = aim.jobs.iter().zip(&days).map(|(job, days)| job.weight.saturating_mul(*days));
+    let alone = alone.collect();
+    let mut queues = Queues { model, aim, paths: &paths, ways: &ways, alone, days, bound };
     queues.weigh(&families);
     if let Some(kin) = queue::kin(model, aim, &paths, &ways, &families) {
         queues.weigh(&[kin]);
@@ -58,16 +60,18 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
     Ok(queues.bound)
 }
 
-/// Where jobs may be left out, each path alone: the demands are met by those that can be done first.
-fn with_spares(aim: &Aim, paths: &Paths<'_>, bound: &mut Bound) {
+/// Where some pieces are not wanted, each path alone: the demands are met by those that can be done first.
+fn with_demands(aim: &Aim, paths: &Paths<'_>, bound: &mut Bound) {
     let end = |job: usize| aim.jobs[job].acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
     let ends: Vec<Minute> = (0..aim.jobs.len()).map(end).collect();
     let counted = aim.counted(&ends);
-    let last = (0..ends.len()).filter(|&job| counted[job] > 0).max_by_key(|&job| ends[job]);
-    // Where all that is wanted is done, nothing is waited for.
-    (bound.makespan, bound.by) = last.map_or((0, Reason::Nothing), |job| {
-        (ends[job], Reason::Path(paths.last_of(&aim.jobs[job].acts)))
-    });
+    if aim.has_spares() {
+        let last = (0..ends.len()).filter(|&job| counted[job] > 0).max_by_key(|&job| ends[job]);
+        // Where all that is wanted is done, nothing is waited for.
+        (bound.makespan, bound.by) = last.map_or((0, Reason::Nothing), |job| {
+            (ends[job], Reason::Path(paths.last_of(&aim.jobs[job].acts)))
+        });
+    }
     for (job, dated) in aim.jobs.iter().enumerate() {
         let late =
             dated.due.map_or(0, |due| counted[job].saturating_mul(days_late(ends[job], due)));
@@ -87,6 +91,8 @@ struct Queues<'a> {
     ways: &'a [Vec<usize>],
     /// The tardiness of each job on its own.
     alone: Vec<i64>,
+    /// Days late of each job on its own.
+    days: Vec<i64>,
     bound: Bound,
 }
 
@@ -94,12 +100,16 @@ impl Queues<'_> {
     /// Raises the last end by each queue, and the tardiness by the best of each family and all others alone.
     fn weigh(&mut self, families: &[Family]) {
         let mut alone = self.alone.clone();
+        let mut days = self.days.clone();
         let mut shares = Vec::new();
         for family in families {
             let paths_alone: i64 = family.jobs.iter().map(|&job| alone[job]).sum();
-            let latest = self.latest(family).filter(|late| late.tardiness > paths_alone);
-            if let Some(late) = latest {
-                family.jobs.iter().for_each(|&job| alone[job] = 0);
+            let latest = self.latest(family).filter(|(late, _)| late.tardiness > paths_alone);
+            if let Some((late, queue)) = latest {
+                for &job in &family.jobs {
+                    alone[job] = 0;
+                    days[job] = days[job].max(queue.most_days(self.aim, self.paths, job));
+                }
                 shares.push(late);
             }
         }
@@ -109,15 +119,30 @@ impl Queues<'_> {
             let last = self.paths.last_of(&self.aim.jobs[job].acts);
             shares.push(Late { jobs: vec![job], tardiness, by: Reason::Path(last) });
         }
+        self.leave_out(&mut shares, &days);
         let tardiness = shares.iter().map(|share| share.tardiness).sum();
         if tardiness > self.bound.tardiness && !self.aim.has_spares() {
             (self.bound.tardiness, self.bound.late_by) = (tardiness, shares);
         }
     }
 
-    /// The most that a queue of the family makes it late.
-    fn latest(&mut self, family: &Family) -> Option<Late> {
-        let mut best: Option<Late> = None;
+    /// What is beyond a demand is late by nobody's date: no more of it than if it were the latest of all.
+    fn leave_out(&self, shares: &mut Vec<Late>, days: &[i64]) {
+        for demand in &self.aim.demands {
+            let latest = demand.jobs.iter().map(|&job| days[job]).max().unwrap_or(0);
+            let mut out = self.aim.surplus(demand).max(0).saturating_mul(latest);
+            let of_it = |share: &&mut Late| share.jobs.iter().any(|job| demand.jobs.contains(job));
+            for share in shares.iter_mut().filter(of_it) {
+                let less = out.min(share.tardiness);
+                (share.tardiness, out) = (share.tardiness - less, out - less);
+            }
+        }
+        shares.retain(|share| share.tardiness > 0);
+    }
+
+    /// The most that a queue of the family makes it late, and that queue.
+    fn latest(&mut self, family: &Family) -> Option<(Late, Queue)> {
+        let mut best: Option<(Late, Queue)> = None;
         for queue in Queue::all(self.model, self.aim, self.paths, self.ways, family) {
             let by = Reason::Queue(queue.resource);
             if queue.last > self.bound.makespan {
@@ -130,8 +155,8 @@ impl Queues<'_> {
             let others = family.jobs.iter().filter(|job| !queue.jobs.contains(job));
             let rest: i64 = others.map(|&job| self.alone[job]).sum();
             let tardiness = queue.tardiness(self.aim, self.paths).saturating_add(rest);
-            if best.as_ref().is_none_or(|best| tardiness > best.tardiness) {
-                best = Some(Late { jobs: family.jobs.clone(), tardiness, by });
+            if best.as_ref().is_none_or(|(best, _)| tardiness > best.tardiness) {
+                best = Some((Late { jobs: family.jobs.clone(), tardiness, by }, queue));
             }
         }
         best
@@ -190,13 +215,11 @@ pub(super) fn tenable(model: &Model) -> Vec<bool> {
         .collect()
 }
 
-/// The tardiness of each job on its own.
-fn alone(aim: &Aim, paths: &Paths<'_>) -> Vec<i64> {
-    aim.jobs
-        .iter()
-        .map(|job| {
-            let end = job.acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
-            job.due.map_or(0, |due| job.weight.saturating_mul(days_late(end, due)))
-        })
-        .collect()
+/// Days late of each job on its own.
+fn days_alone(aim: &Aim, paths: &Paths<'_>) -> Vec<i64> {
+    let days = |job: &Dated| {
+        let end = job.acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
+        job.due.map_or(0, |due| days_late(end, due))
+    };
+    aim.jobs.iter().map(days).collect()
 }

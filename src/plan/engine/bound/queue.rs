@@ -233,9 +233,7 @@ impl Queue {
             return 0;
         }
         let cost = |job: usize, done: Minute| {
-            let job = &aim.jobs[job];
-            let own = job.acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
-            job.due.map_or(0, |due| job.weight.saturating_mul(days_late(done.max(own), due)))
+            aim.jobs[job].weight.saturating_mul(days(aim, paths, job, done))
         };
         let costs: Vec<Vec<i64>> = self
             .jobs
@@ -244,6 +242,18 @@ impl Queue {
             .collect();
         cheapest(&costs)
     }
+
+    /// The most days late that [`Self::tardiness`] counts for a job.
+    pub(super) fn most_days(&self, aim: &Aim, paths: &Paths<'_>, job: usize) -> i64 {
+        self.done.last().map_or(0, |&done| days(aim, paths, job, done))
+    }
+}
+
+/// Days late of a job that is done no sooner than the queue says and no sooner than on its own.
+fn days(aim: &Aim, paths: &Paths<'_>, job: usize, done: Minute) -> i64 {
+    let job = &aim.jobs[job];
+    let own = job.acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
+    job.due.map_or(0, |due| days_late(done.max(own), due))
 }
 
 /// How much weight of these jobs the demands want whatever else is done, and in how few jobs it may lie; none where all of
