@@ -61,7 +61,7 @@ fn of_lot(shop: &Shop, lot: &Lot, planned: &[&StepPlan], now: Instant) -> Vec<Ev
     let exact = shop.next_item(lot, now);
     let item = steady(exact.clone());
     let its_own = planned.iter().find(|step| step.step == item.step).copied();
-    let Some(next) = by_window(shop, &item, exact.from, its_own, now) else {
+    let Some(next) = by_window(shop, &item, &exact, its_own, now) else {
         return in_order(shop, planned, None);
     };
     let further: Vec<&StepPlan> =
@@ -211,15 +211,17 @@ fn quarters(at: Instant, more: i64) -> Instant {
 fn by_window(
     shop: &Shop,
     item: &Item,
-    exact: Option<Instant>,
+    exact: &Item,
     planned: Option<&StepPlan>,
     now: Instant,
 ) -> Option<Event> {
     let zone = shop.zone();
     let planned = planned.filter(|step| item.action == Action::Do || step.begun);
-    // What the plan has is not put off for a drift of minutes.
-    let from = exact.filter(|exact| planned.is_some_and(|step| *exact <= step.start));
+    // What the plan has is neither put off for a drift of minutes nor too late for one.
+    let from = exact.from.filter(|exact| planned.is_some_and(|step| *exact <= step.start));
     let from = from.or(item.from)?;
+    let until = exact.until.filter(|exact| planned.is_some_and(|step| step.start <= *exact));
+    let until = until.or(item.until);
     // What has waited for days is for today, or for the next open day: on the day it became ready nobody looks any more.
     let next_day = local_date(next_open(shop, now), zone);
     let today = first_instant_of(next_day, zone);
@@ -233,7 +235,7 @@ fn by_window(
         (_, None) => (next_open(shop, from.max(today)), Span::minutes(i64::from(item.minutes))),
     };
     // At its window, not after, though no hand is there then.
-    let start = match item.until {
+    let start = match until {
         Some(until) if now < until && until < opens => from.max(today).min(until),
         _ => opens,
     };

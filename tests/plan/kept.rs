@@ -1,6 +1,8 @@
 //! A kept plan: followed step by step, held against what happened, taken back; and the promise.
 
-use chrono::{DateTime, Utc};
+use std::fmt::Write as _;
+
+use chrono::{DateTime, Duration, Utc};
 use serde_json::Value;
 
 use super::scenarios::checked;
@@ -218,4 +220,57 @@ fn everything_fits_a_narrow_terminal() {
             shop.run(line).fits().ok();
         }
     }
+}
+
+/// A window reckoned from readings closes between two quarters of an hour; hands come free after the last quarter.
+#[test]
+fn a_coat_in_the_last_minutes_of_its_window_is_in_the_calendar_where_the_plan_has_it() {
+    let tried = (2..34).step_by(2).filter(|hundredths| last_minutes(*hundredths)).count();
+    assert!(tried > 2, "{tried} windows closed where they should");
+}
+
+/// Whether the window closes so at so many hundredths of a degree over 23; then plan and calendar are held against each other.
+fn last_minutes(hundredths: i64) -> bool {
+    let mut shop = TestShop::open();
+    let mut log = String::from("time,temperature,humidity\n");
+    for hour in 0..28 * 24 {
+        let at = DateTime::UNIX_EPOCH + Duration::days(20_500) + Duration::hours(hour);
+        writeln!(log, "{},23.{hundredths:02},55", at.format("%Y-%m-%dT%H:%M:%SZ")).unwrap();
+    }
+    shop.write("log.csv", &log);
+    shop.at("2026-03-09 15:45");
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    shop.run("lot start salt --pieces 12 --from 8 --rack drip-1 --did 6='2026-03-06 12:00'").ok();
+    shop.at("2026-03-09 16:00");
+    shop.run("done salt-1 --can K7").ok();
+    shop.at("2026-03-16 08:30");
+    shop.run("can open 'hard wax' --name W1 --litres 1").ok();
+    for line in [
+        "climate import 'oil room' log.csv",
+        "batch open rest --recipe 'one coat' --pieces 12",
+        "lot start rest --pieces 12 --from 2",
+    ] {
+        shop.run(line).ok();
+    }
+    let until = shop.json("due")["items"][0]["until"].clone();
+    let Some(until) = until.as_str().map(|_| at(&until)) else { return false };
+    let quarter = DateTime::from_timestamp(until.timestamp() / 900 * 900, 0).unwrap();
+    if until - quarter < Duration::minutes(5) || until - quarter > Duration::minutes(12) {
+        return false;
+    }
+    // The other lot's coat is laid in one go, to two minutes past the quarter.
+    let due = shop.json("due");
+    let other = due["items"].as_array().unwrap().iter().find(|item| item["lot"] == "rest-1");
+    let minutes = other.unwrap()["minutes"].as_i64().unwrap();
+    shop.at(&(quarter - Duration::minutes(minutes - 2)).to_rfc3339());
+    shop.run("begin rest-1 --rack drip-2").ok();
+    shop.at(&(quarter - Duration::minutes(1)).to_rfc3339());
+    let plan = shop.json("plan --keep --effort 60");
+    let step = plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "salt-1");
+    let start = step.unwrap()["start"].clone();
+    let calendar = shop.json("calendar");
+    let event = calendar["events"].as_array().unwrap().iter().find(|e| e["of"] == "salt-1/9");
+    assert_eq!(event.unwrap()["start"], start, "{:#}\n{event:#?}", step.unwrap());
+    at(&start) > quarter
 }

@@ -33,7 +33,7 @@ use chrono::{NaiveDate, TimeDelta};
 use self::cards::{Cards, Waits};
 use self::follow::Follower;
 use self::score::Score;
-use self::world::World;
+use self::world::{World, day_of};
 
 /// The value that follows that name on the command line.
 fn option<T: FromStr>(name: &str, usual: T) -> T {
@@ -66,6 +66,14 @@ fn lived(world: &World) -> ([Score; 5], String) {
         format!("{month} {}", each.collect::<Vec<_>>().join(" "))
     });
     said.push(format!("cure factor off by, %: {}", errors.collect::<Vec<_>>().join(", ")));
+    for (order, kept) in world.orders.iter().zip(&bench.tally.kept) {
+        let [asked, wanted] = [day_of(order.asked), order.wanted];
+        let (odds, left) = (kept.odds, kept.left.map(day_of));
+        said.push(format!(
+            "{}: {} pieces, recipe {}, asked {asked}, wanted {wanted}, odds {odds:?}, left {left:?}",
+            order.name, order.pieces, order.recipe
+        ));
+    }
     said.push(format!("{} orders from {}", world.orders.len(), world.first));
     let scores = [
         cards(Waits::AsTheSheet, None),
