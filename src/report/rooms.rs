@@ -3,13 +3,16 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::craft::cure::{Clock, NEAR};
+use crate::craft::cure::{Clock, LONGEST_HELD, NEAR};
 use crate::report::Page;
 use crate::shop::Shop;
 use crate::shop::air::STALE;
 use crate::shop::setup::{Finish, Setup};
 use crate::time::{Span, Viewpoint};
 use crate::units::Celsius;
+
+/// Readings of a week from which it can be said how often somebody reads (a choice).
+const FEW: usize = 3;
 
 /// One room with a rack in it.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -52,6 +55,9 @@ impl RoomTaken {
             Some(temp) => {
                 format!("{says}; at night, when nobody reads it, taken as {}", view.shown(temp))
             }
+            None if seldom_read(shop, room, view) => format!(
+                "{says}; read so seldom that the hours between count as the colder reading: read it in the warm hours too, or hang a logger there"
+            ),
             None => says,
         };
         Self { room: room.to_owned(), read: age <= STALE, says }
@@ -72,6 +78,15 @@ fn nights(shop: &Shop, setup: &Setup, room: &str, view: Viewpoint) -> Option<Cel
         shop.course_in(Clock::NoSooner, finish, room).map(|course| course.assumed(view.now, day))
     });
     courses.flatten().find_map(|assumed| Celsius::new(assumed.temp?).ok())
+}
+
+/// Whether most of the last week's readings of a room lie so far apart that the hours between count as the colder one.
+fn seldom_read(shop: &Shop, room: &str, view: Viewpoint) -> bool {
+    let week = Span::days(7).before(view.now);
+    let log = shop.climate.get(room).into_iter().flat_map(|log| log.iter());
+    let read: Vec<_> = log.filter(|reading| reading.at > week).map(|reading| reading.at).collect();
+    let apart = read.windows(2).filter(|pair| pair[1] - pair[0] > LONGEST_HELD).count();
+    read.len() > FEW && 2 * apart > read.len() - 1
 }
 
 /// What the room's air says to a coat of each finish.

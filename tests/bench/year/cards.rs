@@ -79,7 +79,7 @@ impl<'w> Cards<'w> {
     pub(crate) fn live(mut self) -> Bench<'w> {
         let world = self.bench.world;
         let mut day = world.first;
-        let end = world.first + TimeDelta::days(i64::from(world.days) + 90);
+        let end = world.last_day();
         let mut at =
             world.orders.first().map_or_else(|| next_open(end_of(day)), |order| order.asked);
         while day < end {
@@ -90,6 +90,9 @@ impl<'w> Cards<'w> {
                 continue;
             }
             self.take_orders(at);
+            if self.bench.all_left(at) {
+                break;
+            }
             at = self.one_thing(at).unwrap_or(at + TimeDelta::minutes(10));
         }
         self.bench

@@ -18,6 +18,10 @@ use super::world::{
     FINISHES, Finish, Moment, News, Room, World, day_of, draw, next_open, normal, stretches,
 };
 
+/// The loft's thermometer is read at opening, and whenever it was read so long ago: what is read this often is read, by the
+/// program's rule, and what isn't counts as the coldest.
+const READ_AGAIN: TimeDelta = TimeDelta::hours(4);
+
 /// The setup of the shop.
 const SETUP: &str = include_str!("shop.toml");
 
@@ -37,6 +41,8 @@ pub(crate) struct Follower<'w> {
     unrecorded: Unrecorded,
     /// The hour in which he was late last.
     late: i64,
+    /// When the loft's thermometer was read last.
+    read: Moment,
     /// The can of each finish that is open, by its number.
     cans: [u32; 2],
     /// What is refused is asked once and then left alone until something else has happened.
@@ -59,6 +65,7 @@ impl<'w> Follower<'w> {
             runs,
             unrecorded: Unrecorded::default(),
             late: 0,
+            read: DateTime::UNIX_EPOCH,
             cans: [0; 2],
             refused: Vec::new(),
         }
@@ -66,7 +73,7 @@ impl<'w> Follower<'w> {
 
     pub(crate) fn live(mut self) -> Self {
         let world = self.bench.world;
-        let end = world.first + TimeDelta::days(i64::from(world.days) + 90);
+        let end = world.last_day();
         let mut at =
             stretches(world.first).first().map_or(DateTime::UNIX_EPOCH, |stretch| stretch.0);
         let setup = self.program.file("shop.toml", SETUP);
@@ -88,18 +95,16 @@ impl<'w> Follower<'w> {
                 morning = Some(day_of(at));
                 self.morning(at);
             }
+            if at - self.read > READ_AGAIN {
+                self.read_loft(at);
+            }
             self.take_orders(at);
-            if self.taken == world.orders.len() && self.all_left() {
+            if self.bench.all_left(at) {
                 break;
             }
             at = self.one_thing(at);
         }
         self
-    }
-
-    fn all_left(&self) -> bool {
-        let kept = self.bench.tally.kept.iter().zip(&self.bench.wanted);
-        kept.into_iter().all(|(kept, wanted)| kept.left.is_some() || *wanted == 0)
     }
 
     fn open_can(&mut self, at: Moment, finish: usize) {
@@ -131,11 +136,15 @@ impl<'w> Follower<'w> {
         serde_json::from_str(&answer.out).unwrap_or(Value::Null)
     }
 
+    fn read_loft(&mut self, at: Moment) {
+        self.read = at;
+        let temp = format!("{:.1}", self.bench.world.temp(Room::Loft, at));
+        self.must(at, &["climate", "add", Room::Loft.name(), "--temp", &temp, "--humidity", "60"]);
+    }
+
     /// The loft's thermometer, the logger's week on Mondays, and the plan of the day.
     fn morning(&mut self, at: Moment) {
-        let world = self.bench.world;
-        let loft = format!("{:.1}", world.temp(Room::Loft, at));
-        self.must(at, &["climate", "add", Room::Loft.name(), "--temp", &loft, "--humidity", "60"]);
+        self.read_loft(at);
         if at - self.imported > TimeDelta::days(5) || self.taken == 0 {
             self.import(at);
         }
@@ -454,7 +463,8 @@ impl<'w> Follower<'w> {
         if changes && runs_out(self.bench.world, &lot, really.number) {
             self.change_can(at, self.bench.recipe(&known).finish);
         }
-        let forgets = Unrecorded::forgets(self.bench.world, &lot, really.number);
+        // Pieces on a rack remind whoever looks at it.
+        let forgets = rack.is_none() && Unrecorded::forgets(self.bench.world, &lot, really.number);
         if !forgets && !self.tried(at, &begin.join(" ")) {
             return None;
         }

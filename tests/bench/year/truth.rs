@@ -108,6 +108,14 @@ impl<'w> Bench<'w> {
         all
     }
 
+    /// Whether every order has come and left, or was cancelled.
+    pub(crate) fn all_left(&self, at: Moment) -> bool {
+        let orders = self.world.orders.iter().zip(&self.tally.kept).zip(&self.wanted);
+        orders.into_iter().all(|((order, kept), wanted)| {
+            order.asked <= at && (kept.left.is_some() || *wanted == 0)
+        })
+    }
+
     /// The lots of an order.
     pub(crate) fn lots_of(&self, order: usize) -> Vec<(String, u32)> {
         let of = self.lots.iter().filter(|(_, lot)| lot.order == order);

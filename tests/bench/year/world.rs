@@ -12,6 +12,8 @@ pub(crate) type Moment = DateTime<Utc>;
 
 /// Days of weather before the first day, for the log of the weeks before.
 const LEAD: u32 = 30;
+/// Days after the last order within which all has to be shipped.
+const REST: u32 = 240;
 
 /// A number in 0..1 from the seed and a name: the same question always gets the same answer.
 pub(crate) fn draw(seed: u64, what: &str, number: u64) -> f64 {
@@ -212,8 +214,10 @@ impl World {
             hidden: [0.9 + 0.35 * draw(seed, "hidden", 0), 0.9 + 0.35 * draw(seed, "hidden", 1)],
         };
         let each = |number: u32| first + TimeDelta::days(i64::from(number));
-        world.ill =
-            (0..days + 120).filter(|n| draw(seed, "ill", u64::from(*n)) < 0.02).map(each).collect();
+        world.ill = (0..days + REST)
+            .filter(|n| draw(seed, "ill", u64::from(*n)) < 0.02)
+            .map(each)
+            .collect();
         world.air = world.weather();
         world.orders = world.drawn_orders();
         world
@@ -224,7 +228,7 @@ impl World {
     fn weather(&self) -> [Vec<f64>; 2] {
         let (mut oil, mut loft) = (Vec::new(), Vec::new());
         let (mut weather, mut warmth, mut roof) = (0.0, 8.0, 6.0);
-        for hour in 0..u64::from(self.days + 150 + LEAD) * 24 {
+        for hour in 0..u64::from(self.days + REST + 60 + LEAD) * 24 {
             let at = self.hour(hour);
             let season = (f64::from(at.ordinal()) - 205.0) / 365.0 * std::f64::consts::TAU;
             if hour % 24 == 0 {
@@ -275,6 +279,11 @@ impl World {
             });
         }
         orders
+    }
+
+    /// The day on which it ends, all shipped or not.
+    pub(crate) fn last_day(&self) -> NaiveDate {
+        self.first + TimeDelta::days(i64::from(self.days + REST))
     }
 
     fn hour(&self, number: u64) -> Moment {
