@@ -185,6 +185,12 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
             "up to a tenth or so slower than expected",
         ),
         line("lost days", spreads.lost_ground, "open days with work", "about 1 open day in 20"),
+        line(
+            "cure",
+            spreads.cure_ground,
+            "touch tests passed",
+            "up to a tenth or so longer than the sheet says",
+        ),
     ]
 }
 

@@ -236,10 +236,10 @@ fn promise() {
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
-      Sat 3 Oct  if all goes as planned
+Say:  Sat 10 Oct  almost sure: 19 in 20
+      Wed 7 Oct   likely: 4 in 5
+      Mon 5 Oct   even odds
+      Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
   lots.
@@ -257,16 +257,18 @@ Rests on 20 plans over:
     until you have more history (0)
   lost days: about 1 open day in 20, our guess until you
     have more history (9)
+  cure: up to a tenth or so longer than the sheet says, our
+    guess until you have more history (0)
 
 == 80 columns, metric
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
-      Sat 3 Oct  if all goes as planned
+Say:  Sat 10 Oct  almost sure: 19 in 20
+      Wed 7 Oct   likely: 4 in 5
+      Mon 5 Oct   even odds
+      Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
@@ -281,16 +283,18 @@ Rests on 20 plans over:
   rooms: up to a tenth or so slower than expected, our guess until you have more
     history (0)
   lost days: about 1 open day in 20, our guess until you have more history (9)
+  cure: up to a tenth or so longer than the sheet says, our guess until you have
+    more history (0)
 
 == 100 columns, metric
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
-      Sat 3 Oct  if all goes as planned
+Say:  Sat 10 Oct  almost sure: 19 in 20
+      Wed 7 Oct   likely: 4 in 5
+      Mon 5 Oct   even odds
+      Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
@@ -304,16 +308,17 @@ Rests on 20 plans over:
   pace: a tenth up or down, our guess until you have more history (0)
   rooms: up to a tenth or so slower than expected, our guess until you have more history (0)
   lost days: about 1 open day in 20, our guess until you have more history (9)
+  cure: up to a tenth or so longer than the sheet says, our guess until you have more history (0)
 
 == 140 columns, us
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Tue 6 Oct  almost sure: 19 in 20
-      Mon 5 Oct  likely: 4 in 5
-      Sat 3 Oct  even odds
-      Sat 3 Oct  if all goes as planned
+Say:  Sat 10 Oct  almost sure: 19 in 20
+      Wed 7 Oct   likely: 4 in 5
+      Mon 5 Oct   even odds
+      Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
@@ -327,6 +332,7 @@ Rests on 20 plans over:
   pace: a tenth up or down, our guess until you have more history (0)
   rooms: up to a tenth or so slower than expected, our guess until you have more history (0)
   lost days: about 1 open day in 20, our guess until you have more history (9)
+  cure: up to a tenth or so longer than the sheet says, our guess until you have more history (0)
 
 
 "#]]

@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::draws::Draws;
-use super::spread::Ground;
+use super::spread::{A_TENTH, Ground, Spreads};
 use crate::craft::cure::Clock;
 use crate::craft::scatter::Scatter;
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StayPlan};
-use crate::shop::setup::Recipe;
+use crate::shop::setup::{Recipe, Step};
 use crate::time::{Instant, Span};
 
 /// Weeks of a room's log from which its own spread counts (a choice).
@@ -23,8 +23,6 @@ const MOST_DRIFT: f64 = 0.1;
 const WEEKS: i64 = 8;
 /// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
 const SLOWEST: f64 = 0.1;
-/// The spread taken while the log is short: a tenth (a choice, no source).
-const A_TENTH: f64 = 0.1;
 /// More weeks to come than these are no truer (a choice).
 const MOST_WEEKS: usize = 8;
 
@@ -64,7 +62,7 @@ impl Weeks {
 pub(crate) struct Rooms(BTreeMap<String, Result<Weeks, usize>>);
 
 /// The shares of one run: of each room, week by week.
-pub(super) struct Air(BTreeMap<String, Vec<f64>>);
+struct Air(BTreeMap<String, Vec<f64>>);
 
 impl Rooms {
     /// Of every room with a rack.
@@ -93,7 +91,7 @@ impl Rooms {
 
     /// The rooms' weeks to come, each off its season's line by as much as one of its log's, drawn by chance. Of a log that is too
     /// short: never quicker than the sheet.
-    pub(super) fn drawn(&self, draws: &mut Draws) -> Air {
+    fn drawn(&self, draws: &mut Draws) -> Air {
         let shares = |(room, weeks): (&String, &Result<Weeks, usize>)| {
             let shares = match weeks {
                 Ok(weeks) => (0..MOST_WEEKS).map(|ahead| weeks.drawn(ahead, draws)).collect(),
@@ -141,10 +139,36 @@ impl Stays {
     }
 }
 
+/// By how many times rests and cures of one run take longer than reckoned.
+pub(super) struct Slower {
+    air: Air,
+    /// Cures, by their finish.
+    cures: BTreeMap<String, f64>,
+}
+
+impl Slower {
+    /// What touch tests don't tell of a cure yet: never quicker than the sheet.
+    pub(super) fn drawn(spreads: &Spreads, draws: &mut Draws) -> Self {
+        let air = spreads.rooms.drawn(draws);
+        let longer = |finish: &String| (finish.clone(), (1.0 + draws.normal() * A_TENTH).max(1.0));
+        Self { air, cures: spreads.untested.iter().map(longer).collect() }
+    }
+
+    pub(super) fn rest(&self, stay: Option<&Stay>) -> f64 {
+        stay.map_or(1.0, |stay| self.air.times(stay))
+    }
+
+    /// Of the cure's own time, whatever the room.
+    pub(super) fn cure(&self, recipe: &Recipe) -> f64 {
+        let finish = recipe.steps.iter().find_map(Step::cures);
+        finish.and_then(|finish| self.cures.get(finish)).copied().unwrap_or(1.0)
+    }
+}
+
 impl Air {
     /// How many times longer than expected a rest or cure takes there.
     #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
-    pub(super) fn times(&self, stay: &Stay) -> f64 {
+    fn times(&self, stay: &Stay) -> f64 {
         let Some(shares) = self.0.get(&stay.room) else { return 1.0 };
         let there = shares.get(stay.first..=stay.last).unwrap_or(shares);
         there.len() as f64 / there.iter().sum::<f64>()

@@ -15,7 +15,7 @@ use crate::shop::Shop;
 use crate::shop::entry::Entry;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
-use air::{Air, Stays};
+use air::{Slower, Stays};
 use draws::Draws;
 
 pub(crate) use spread::{Ground, LOST_DAYS, Spreads};
@@ -202,7 +202,7 @@ impl<'a> Again<'a> {
     fn run(&self, number: u64) -> Result1 {
         let mut draws = Draws::new(self.asked.seed, number);
         let all = draws.normal() * self.spreads.pace.all;
-        let air = self.spreads.rooms.drawn(&mut draws);
+        let slower = Slower::drawn(self.spreads, &mut draws);
         let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
         let scrap = self.scrap(&mut draws);
         let mut draft = match scrap.again {
@@ -218,7 +218,7 @@ impl<'a> Again<'a> {
             .iter()
             .map(|_| (all + draws.normal() * self.spreads.pace.lots).exp())
             .collect();
-        self.stretch(&mut draft, &pace, &air);
+        self.stretch(&mut draft, &pace, &slower);
         self.lose_days(&mut draft, &mut draws, lost);
         let seed = self.asked.seed;
         let settings = Settings { effort: EFFORT, seed, patience: None, start: Some(&start) };
@@ -341,12 +341,13 @@ impl<'a> Again<'a> {
     }
 
     /// Hands' time and rests so much longer.
-    fn stretch(&self, draft: &mut Draft, pace: &[f64], air: &Air) {
+    fn stretch(&self, draft: &mut Draft, pace: &[f64], slower: &Slower) {
         let Draft { problem, activities, runs, .. } = draft;
         let rest = |run: usize, cures: bool| {
             let lot = runs.get(run).map(|run| run.lot.to_string()).unwrap_or_default();
-            self.stays.stay(lot, cures).map_or(1.0, |stay| air.times(stay))
+            slower.rest(self.stays.stay(lot, cures))
         };
+        let cure = |run: usize| runs.get(run).map_or(1.0, |run| slower.cure(&run.recipe));
         for ((run, what), act) in activities.iter().zip(&mut problem.activities) {
             match what {
                 What::Step(_) => {
@@ -355,7 +356,8 @@ impl<'a> Again<'a> {
                 }
                 What::Cure => {
                     let began = act.earliest.filter(|_| act.latest.is_some());
-                    let (behind, rest) = (began.map_or(0, |at| -at), rest(*run, true));
+                    let behind = began.map_or(0, |at| -at);
+                    let rest = rest(*run, true) * cure(*run);
                     act.duration = behind + longer(act.duration - behind, rest);
                     if let Some(modal) = &mut act.modal {
                         modal.passed = longer(modal.passed, rest);

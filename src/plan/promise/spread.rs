@@ -20,8 +20,10 @@ use crate::time::{Instant, Span, first_instant_of, local_date};
 const ENOUGH_LOTS: usize = 4;
 /// How far back days are looked at for lost ones (a choice).
 pub(crate) const LOST_DAYS: Span = Span::days(182);
+/// Touch tests passed at or past the time reckoned from which on that time is taken as known (a choice).
+const ENOUGH_TESTS: usize = 3;
 /// The spread taken while records are few: a tenth (a choice, no source).
-const A_TENTH: f64 = 0.1;
+pub(super) const A_TENTH: f64 = 0.1;
 /// Beta(1, 19) for lost days: one open day in twenty (a choice, no source).
 const LOST: (f64, f64) = (1.0, 19.0);
 /// A stage's share of a prior worth 20 pieces with one scrap in all, as `spares` takes it.
@@ -47,6 +49,10 @@ pub(crate) struct Spreads {
     pub(crate) rooms: Rooms,
     /// What it rests on.
     pub(crate) rooms_ground: Ground,
+    /// The finishes whose cure may take longer than reckoned, since too few touch tests tell.
+    pub(crate) untested: BTreeSet<String>,
+    /// What the cure of the batch's own finish rests on.
+    pub(crate) cure_ground: Ground,
     /// Beta parameters of the share of open days that are lost.
     pub(crate) lost: (f64, f64),
     /// What it rests on.
@@ -88,6 +94,8 @@ impl Spreads {
         Self {
             pace,
             pace_ground,
+            cure_ground: recipe.map_or(Ground::Prior(0), |recipe| cure_ground(shop, recipe)),
+            untested: untested(shop),
             rooms_ground: rooms.ground(shop, plan, &batch.name),
             rooms,
             lost,
@@ -131,6 +139,27 @@ fn pace(shop: &Shop, recipe: &Recipe) -> (Pace, Ground) {
     }
     let spread = (around.iter().map(|off| off * off).sum::<f64>() / free as f64).sqrt().min(1.0);
     (Pace { lots: spread, all: spread / (most.max(1) as f64).sqrt() }, Ground::Records(most))
+}
+
+/// Touch tests of a finish that passed at or past the time its cure is reckoned to take.
+fn passed_tests(shop: &Shop, finish: &str) -> usize {
+    let needed = shop.factor(finish).times;
+    let tests = shop.tests.get(finish).into_iter().flatten();
+    tests.filter(|test| test.passed && test.share >= needed).count()
+}
+
+fn untested(shop: &Shop) -> BTreeSet<String> {
+    let finishes = shop.setup.iter().flat_map(|setup| &setup.finishes);
+    let known = |name: &&String| passed_tests(shop, name) >= ENOUGH_TESTS;
+    finishes.map(|finish| &finish.name).filter(|name| !known(name)).cloned().collect()
+}
+
+fn cure_ground(shop: &Shop, recipe: &Recipe) -> Ground {
+    let finish = recipe.steps.iter().find_map(|step| step.cures());
+    match finish.map_or(0, |finish| passed_tests(shop, finish)) {
+        passed @ ENOUGH_TESTS.. => Ground::Records(passed),
+        passed => Ground::Prior(passed),
+    }
 }
 
 /// Open days on which there was work and nothing at all was recorded, of all on which there was work.

@@ -159,6 +159,14 @@ impl Step {
         }
     }
 
+    /// The finish a cure is of.
+    pub(crate) fn cures(&self) -> Option<&str> {
+        match &self.work {
+            StepWork::Cure { finish } => Some(finish),
+            _ => None,
+        }
+    }
+
     /// Whether this step is over by itself.
     pub const fn is_cure(&self) -> bool {
         matches!(self.work, StepWork::Cure { .. })
