@@ -143,10 +143,23 @@ fn plans_and_promises_are_as_recorded() {
     );
     does(&mut shop, "2026-03-06 10:15", "lot reject salt-1 --pieces 9 --why cracked");
     write(&mut record, "with an order more", &shop);
+    for pieces in [150, 97] {
+        does(&mut shop, "2026-03-06 10:20", &format!("batch change salt --pieces {pieces}"));
+        write(&mut record, &format!("{pieces} in place of 132"), &shop);
+    }
+    does(&mut shop, "2026-03-06 10:20", "batch change salt --pieces 132");
     shop.at("2026-03-10 14:00");
     write(&mut record, "two days late", &shop);
     does(&mut shop, "2026-03-10 14:00", "climate add 'oil room' --temp 14 --humidity 70");
     write(&mut record, "colder than planned", &shop);
+    // As many plans as are looked at where nobody says how many.
+    for pieces in [20, 260] {
+        let shop = TestShop::open();
+        shop.run(&format!("batch open salt --recipe 'three coats' --pieces {pieces}")).ok();
+        let plan = shop.json("plan");
+        writeln!(record, "{pieces} pieces: {} plans, {}", plan["evaluations"], plan["ready_at"])
+            .unwrap();
+    }
     let short = SORREL_LANE.replace("recoat = \"24h..7d\"", "recoat = \"20h..30h\"");
     let mut shop = TestShop::with_setup(&short);
     does(&mut shop, "2026-03-06 15:00", "batch open salt --recipe 'three coats' --pieces 60");
