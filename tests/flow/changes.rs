@@ -219,3 +219,34 @@ fn a_note_is_kept_about_whatever_bears_the_name() {
     shop.run("note nothing \"x\"").refused("unknown-name");
     shop.run("note salt \" \"").fails(2);
 }
+
+/// Both parts stay where they stand, however full the rack is.
+#[test]
+fn a_lot_is_split_on_a_rack_that_has_no_slot_left() {
+    let mut shop = opened();
+    shop.run("batch open salt --recipe \"three coats\" --pieces 36").ok();
+    shop.run("lot start salt --pieces 36 --from 6 --rack drip-1").ok();
+    shop.at("2026-03-02 14:00");
+    shop.run("done salt-1 --can K7").ok();
+    // Of 36 slots 36 are taken.
+    shop.run("batch open rest --recipe \"one coat\" --pieces 1").ok();
+    shop.run("lot start rest --pieces 1 --from 2 --rack drip-1").refused("too-few-slots");
+    shop.run("lot split salt-1 --pieces 5 --rack drip-1").ok();
+    counts(&shop, "salt");
+    // What was taken in is said by how much it is.
+    shop.run("climate add \"oil room\" --temp 20 --humidity 50").ok();
+    let said = shop.run("ledger list --last 1").ok();
+    assert!(said.contains("oil room: 1 reading"), "{said}");
+}
+
+/// A can that was called empty gives no coat.
+#[test]
+fn an_empty_can_gives_no_coat() {
+    let mut shop = opened();
+    shop.run("batch open salt --recipe \"three coats\" --pieces 12").ok();
+    shop.run("lot start salt --pieces 12 --from 6 --rack drip-1").ok();
+    shop.run("can empty K8").ok();
+    shop.at("2026-03-02 14:00");
+    shop.run("done salt-1 --can K8").refused("over");
+    shop.run("done salt-1 --can K7").ok();
+}

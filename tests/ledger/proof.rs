@@ -141,6 +141,8 @@ fn a_wrong_index_comes_to_light() {
         ("INSERT INTO open_now VALUES ('can', 'K9')", "what is open"),
         ("UPDATE about SET nth = 2 WHERE kind = 'can'", "what entries are about"),
         ("UPDATE counted SET entries = 9 WHERE kind = 'lot'", "what entries are about"),
+        ("UPDATE counted SET name = name || '0' WHERE kind = 'lot'", "what entries are about"),
+        ("UPDATE counted SET kind = 'loft' WHERE kind = 'lot'", "what entries are about"),
     ] {
         let shop = shop();
         behind_its_back(&shop, sql).unwrap();
