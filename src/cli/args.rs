@@ -167,7 +167,7 @@ fn groups() -> String {
 
 /// Every command, with its help.
 pub(crate) fn command() -> clap::Command {
-    with_examples(Cli::command()).after_help(groups())
+    with_examples(Cli::command().after_help(groups()))
 }
 
 /// Reads a command line. The groups and examples are put in only where help is shown: no other command waits for them.
