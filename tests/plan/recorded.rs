@@ -19,13 +19,22 @@ fn write(record: &mut String, name: &str, shop: &TestShop) {
     for batch in plan["batches"].as_array().unwrap() {
         let name = batch["batch"].as_str().unwrap();
         let (ready, late, start) = (&batch["ready_at"], &batch["days_late"], &batch["to_start"]);
-        writeln!(record, "  {name}: ready {ready}, late {late}, to start {start}").unwrap();
+        let whole = digest(batch);
+        writeln!(record, "  {name}: ready {ready}, late {late}, to start {start}, {whole}")
+            .unwrap();
     }
     writeln!(record, "  windows missed {}, bound {}", plan["windows_missed"], plan["bound"])
         .unwrap();
-    for part in
-        ["would_help", "drift", "kept", "waits", "carries_off", "oil_runs_out", "not_planned"]
-    {
+    for part in [
+        "missed",
+        "would_help",
+        "drift",
+        "kept",
+        "waits",
+        "carries_off",
+        "oil_runs_out",
+        "not_planned",
+    ] {
         if !plan[part].is_null() && plan[part].as_array().is_none_or(|all| !all.is_empty()) {
             writeln!(record, "  {part}: {}", plan[part]).unwrap();
         }
@@ -152,6 +161,21 @@ fn plans_and_promises_are_as_recorded() {
     write(&mut record, "two days late", &shop);
     does(&mut shop, "2026-03-10 14:00", "climate add 'oil room' --temp 14 --humidity 70");
     write(&mut record, "colder than planned", &shop);
+    let mut shop = TestShop::open();
+    for line in [
+        "can open 'house oil' --name K7 --litres 1",
+        "can open 'hard wax' --name W1 --litres 1",
+        "batch open salt --recipe 'three coats' --pieces 12 --due 2026-04-10",
+        "batch open rest --recipe 'one coat' --pieces 12",
+        "lot start salt --pieces 12 --from 6 --rack drip-1",
+        "lot start rest --pieces 12 --from 2",
+    ] {
+        shop.run(line).ok();
+    }
+    does(&mut shop, "2026-03-02 14:00", "begin salt-1");
+    does(&mut shop, "2026-03-02 14:02", "begin rest-1 --rack drip-2");
+    shop.at("2026-03-02 14:06");
+    write(&mut record, "two coats begun", &shop);
     // As many plans as are looked at where nobody says how many.
     for pieces in [20, 260] {
         let shop = TestShop::open();
