@@ -174,3 +174,21 @@ fn a_start_of_another_size_is_only_not_used() {
     let settings = Settings { start: Some(&start), ..settings(10, 1) };
     assert_eq!(solve(&problem, &settings, &mut |_| true).unwrap().values.makespan, 7);
 }
+
+/// Nobody has to say how far to look: it is at least as far as all work and all waits one after the other.
+#[test]
+fn without_a_horizon_the_longest_waits_have_their_place() {
+    let problem = json!({
+        "format": 1,
+        "resources": [{ "name": "hands", "capacity": 1 }],
+        "activities": [
+            { "duration": 5, "needs": [[0, 1]] }, { "duration": 7, "needs": [[0, 1]] },
+            { "duration": 3, "needs": [[0, 1]] }],
+        "lags": [
+            { "before": 0, "after": 1, "min": 20000 },
+            { "before": 1, "after": 2, "min": 300 },
+            { "before": 1, "after": 2, "max": 400, "soft": { "extra": 50 } }],
+        "jobs": [{ "activities": [0, 1, 2] }]
+    });
+    assert_eq!(outcome(&problem).unwrap(), 5 + 20_000 + 7 + 300 + 3);
+}

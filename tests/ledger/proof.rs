@@ -133,6 +133,18 @@ fn a_row_that_can_t_be_read_comes_to_light() {
 }
 
 #[test]
+fn whoever_reads_a_lot_tells_that_an_entry_about_it_is_missing() {
+    for missing in ["nth = 1", "nth = (SELECT max(nth) FROM about WHERE kind = 'lot')", "nth = 2"] {
+        let shop = shop();
+        shop.run("lot show rest-1").ok();
+        let sql = format!("DELETE FROM about WHERE kind = 'lot' AND name = 'rest-1' AND {missing}");
+        behind_its_back(&shop, &sql).unwrap();
+        let said = shop.run("lot show rest-1").fails(4);
+        assert!(said.contains("is damaged"), "{missing}: {said}");
+    }
+}
+
+#[test]
 fn a_wrong_index_comes_to_light() {
     for (sql, index) in [
         ("DELETE FROM about WHERE kind = 'lot'", "what entries are about"),

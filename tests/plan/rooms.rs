@@ -166,3 +166,25 @@ fn a_room_that_has_grown_colder_for_weeks_is_promised_to_go_on_so() {
         }
     }
 }
+
+/// A week of which most days were not read tells of those few alone.
+#[test]
+fn weeks_that_were_hardly_read_tell_nothing_of_a_room() {
+    let weeks = |days: u32| {
+        let shop = TestShop::open();
+        let mut log = String::from("time,temperature,humidity\n");
+        let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
+        for (number, date) in first.iter_days().take(56).enumerate() {
+            for hour in (0..24).step_by(2).filter(|_| number % 7 < days as usize) {
+                writeln!(log, "{date} {hour:02}:30,16,60").unwrap();
+            }
+        }
+        shop.write("log.csv", &log);
+        shop.run("climate import 'oil room' log.csv").ok();
+        let said = shop.json("promise --recipe 'three coats' --pieces 12 --runs 10");
+        said["rests_on"][2]["records"].as_u64().unwrap()
+    };
+    assert_eq!((weeks(2), weeks(7)), (0, 8));
+    // A week of three days, and of the first hours of a fourth.
+    assert!(weeks(3) > 6, "{}", weeks(3));
+}
