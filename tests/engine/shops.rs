@@ -119,11 +119,13 @@ fn with_spares(seed: u64) -> Problem {
     for jobs in [first, second] {
         let jobs: Vec<usize> = jobs;
         let due = Some(dice.roll(5, 24) * DAY);
-        jobs.iter().for_each(|&job| problem.jobs[job].due = due);
+        for &job in &jobs {
+            problem.jobs[job].due = due;
+        }
         let weights = || jobs.iter().filter_map(|&job| problem.jobs[job].weight);
         // Fewer than any lot has, or as many as some have.
         let least = weights().min().unwrap_or(1);
-        let spare = dice.roll(0, if seed % 2 == 0 { least - 1 } else { 8 });
+        let spare = dice.roll(0, if seed.is_multiple_of(2) { least - 1 } else { 8 });
         problem.demands.push(Demand { wanted: (weights().sum::<i64>() - spare).max(1), jobs });
     }
     problem

@@ -88,10 +88,10 @@ fn with_records() -> TestShop {
         does(&mut shop, &at, &format!("lot move {lot} --rack loft"));
         if number > 3 {
             let ready = format!("old-{}", number - 3);
-            let lost = number % 3;
+            let cracked = number % 3;
             let at = format!("{} 11:00", day + TimeDelta::days(3));
-            if lost > 0 {
-                let line = format!("lot reject {ready} --pieces {lost} --why cracked");
+            if cracked > 0 {
+                let line = format!("lot reject {ready} --pieces {cracked} --why cracked");
                 does(&mut shop, &at, &line);
             }
             does(&mut shop, &at, &format!("done {ready} --minutes {}", 4 + number));

@@ -115,7 +115,7 @@ fn lot(
 fn ready(chance: &mut Chance, known: &Known, now: DateTime<Utc>, start: u32) -> DateTime<Utc> {
     let pace = (chance.normal() * 0.1).exp();
     // The room that nobody reads, and the cure that no touch test tells of.
-    let mut slower = || (1.0 + chance.normal() * 0.1).max(1.0);
+    let mut slower = || 1.0 + (chance.normal() * 0.1).abs();
     let rest = slower() * slower();
     let share = chance.beta(known.lost.0, known.lost.1);
     let open = hours(now, || chance.uniform() < share);

@@ -237,8 +237,8 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Sat 10 Oct  almost sure: 19 in 20
-      Wed 7 Oct   likely: 4 in 5
-      Mon 5 Oct   even odds
+      Thu 8 Oct   likely: 4 in 5
+      Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
@@ -266,8 +266,8 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Sat 10 Oct  almost sure: 19 in 20
-      Wed 7 Oct   likely: 4 in 5
-      Mon 5 Oct   even odds
+      Thu 8 Oct   likely: 4 in 5
+      Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
@@ -292,8 +292,8 @@ garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Sat 10 Oct  almost sure: 19 in 20
-      Wed 7 Oct   likely: 4 in 5
-      Mon 5 Oct   even odds
+      Thu 8 Oct   likely: 4 in 5
+      Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
@@ -316,8 +316,8 @@ garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Sat 10 Oct  almost sure: 19 in 20
-      Wed 7 Oct   likely: 4 in 5
-      Mon 5 Oct   even odds
+      Thu 8 Oct   likely: 4 in 5
+      Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.

@@ -95,7 +95,7 @@ impl Rooms {
         let shares = |(room, weeks): (&String, &Result<Weeks, usize>)| {
             let shares = match weeks {
                 Ok(weeks) => (0..MOST_WEEKS).map(|ahead| weeks.drawn(ahead, draws)).collect(),
-                Err(_) => vec![1.0 / (1.0 + draws.normal() * A_TENTH).max(1.0)],
+                Err(_) => vec![1.0 / slower(draws)],
             };
             (room.clone(), shares)
         };
@@ -139,6 +139,12 @@ impl Stays {
     }
 }
 
+/// By how many times something takes longer that is never quicker than the sheet, and of which no more is known: half the time
+/// by a fifteenth or more, nearly always by less than a fifth (the half-normal distribution of a tenth).
+fn slower(draws: &mut Draws) -> f64 {
+    1.0 + (draws.normal() * A_TENTH).abs()
+}
+
 /// By how many times rests and cures of one run take longer than reckoned.
 pub(super) struct Slower {
     air: Air,
@@ -150,7 +156,7 @@ impl Slower {
     /// What touch tests don't tell of a cure yet: never quicker than the sheet.
     pub(super) fn drawn(spreads: &Spreads, draws: &mut Draws) -> Self {
         let air = spreads.rooms.drawn(draws);
-        let longer = |finish: &String| (finish.clone(), (1.0 + draws.normal() * A_TENTH).max(1.0));
+        let longer = |finish: &String| (finish.clone(), slower(draws));
         Self { air, cures: spreads.untested.iter().map(longer).collect() }
     }
 
