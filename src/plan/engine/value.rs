@@ -166,8 +166,8 @@ impl Aim {
         }
         let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
         let counted = self.counted(&ends);
-        values.tardiness = self.past(&ends, |job| job.due);
-        values.wishes = self.past(&ends, |job| job.wish);
+        values.tardiness = self.past(&ends, &counted, |job| job.due);
+        values.wishes = self.past(&ends, &counted, |job| job.wish);
         values.makespan = if self.demands.is_empty() {
             plan.end[..plan.model.real].iter().copied().max().unwrap_or(0)
         } else {
@@ -186,12 +186,12 @@ impl Aim {
     /// Σ weight that counts × days late, jobs done at these minutes. The later they are done, the more it is, so that minutes
     /// which no plan can better give a bound.
     pub(super) fn tardiness(&self, ends: &[Minute]) -> i64 {
-        self.past(ends, |job| job.due)
+        self.past(ends, &self.counted(ends), |job| job.due)
     }
 
     /// Σ weight that counts × days past a date, jobs done at these minutes.
-    fn past(&self, ends: &[Minute], date: fn(&Dated) -> Option<Minute>) -> i64 {
-        let jobs = self.jobs.iter().zip(ends).zip(self.counted(ends));
+    fn past(&self, ends: &[Minute], counted: &[i64], date: fn(&Dated) -> Option<Minute>) -> i64 {
+        let jobs = self.jobs.iter().zip(ends).zip(counted);
         let late = jobs.filter_map(|((job, &end), weight)| {
             Some(weight.saturating_mul(days_late(end, date(job)?)))
         });
