@@ -49,10 +49,7 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
     }
     let ways = queue::ways(model, aim, &paths);
     let families = queue::families(model, aim, &paths, &ways);
-    let days = days_alone(aim, &paths);
-    let alone = aim.jobs.iter().zip(&days).map(|(job, days)| job.weight.saturating_mul(*days));
-    let alone = alone.collect();
-    let mut queues = Queues { model, aim, paths: &paths, ways: &ways, alone, days, bound };
+    let mut queues = Queues { model, aim, paths: &paths, ways: &ways, bound };
     queues.weigh(&families);
     if let Some(kin) = queue::kin(model, aim, &paths, &ways, &families) {
         queues.weigh(&[kin]);
@@ -62,8 +59,7 @@ pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, us
 
 /// Where some pieces are not wanted, each path alone: the demands are met by those that can be done first.
 fn with_demands(aim: &Aim, paths: &Paths<'_>, bound: &mut Bound) {
-    let end = |job: usize| aim.jobs[job].acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
-    let ends: Vec<Minute> = (0..aim.jobs.len()).map(end).collect();
+    let ends: Vec<Minute> = aim.jobs.iter().map(|job| paths.end_of(job)).collect();
     let counted = aim.counted(&ends);
     if aim.has_spares() {
         let last = (0..ends.len()).filter(|&job| counted[job] > 0).max_by_key(|&job| ends[job]);
@@ -89,18 +85,14 @@ struct Queues<'a> {
     aim: &'a Aim,
     paths: &'a Paths<'a>,
     ways: &'a [Vec<usize>],
-    /// The tardiness of each job on its own.
-    alone: Vec<i64>,
-    /// Days late of each job on its own.
-    days: Vec<i64>,
     bound: Bound,
 }
 
 impl Queues<'_> {
     /// Raises the last end by each queue, and the tardiness by the best of each family and all others alone.
     fn weigh(&mut self, families: &[Family]) {
-        let mut alone = self.alone.clone();
-        let mut days = self.days.clone();
+        let mut alone: Vec<i64> = (0..self.aim.jobs.len()).map(|job| self.alone(job)).collect();
+        let mut days: Vec<i64> = self.aim.jobs.iter().map(|job| self.days(job)).collect();
         let mut shares = Vec::new();
         for family in families {
             let paths_alone: i64 = family.jobs.iter().map(|&job| alone[job]).sum();
@@ -124,6 +116,17 @@ impl Queues<'_> {
         if tardiness > self.bound.tardiness && !self.aim.has_spares() {
             (self.bound.tardiness, self.bound.late_by) = (tardiness, shares);
         }
+    }
+
+    /// Days late of a job on its own.
+    fn days(&self, job: &Dated) -> i64 {
+        job.due.map_or(0, |due| days_late(self.paths.end_of(job), due))
+    }
+
+    /// The tardiness of a job on its own.
+    fn alone(&self, job: usize) -> i64 {
+        let job = &self.aim.jobs[job];
+        job.weight.saturating_mul(self.days(job))
     }
 
     /// What is beyond a demand is late by nobody's date: no more of it than if it were the latest of all.
@@ -153,7 +156,7 @@ impl Queues<'_> {
                 continue;
             }
             let others = family.jobs.iter().filter(|job| !queue.jobs.contains(job));
-            let rest: i64 = others.map(|&job| self.alone[job]).sum();
+            let rest: i64 = others.map(|&job| self.alone(job)).sum();
             let tardiness = queue.tardiness(self.aim, self.paths).saturating_add(rest);
             if best.as_ref().is_none_or(|(best, _)| tardiness > best.tardiness) {
                 best = Some((Late { jobs: family.jobs.clone(), tardiness, by }, queue));
@@ -213,13 +216,4 @@ pub(super) fn tenable(model: &Model) -> Vec<bool> {
     (0..count)
         .map(|window| count > MOST_WINDOWS || Paths::new(model, &alone(window)).is_ok())
         .collect()
-}
-
-/// Days late of each job on its own.
-fn days_alone(aim: &Aim, paths: &Paths<'_>) -> Vec<i64> {
-    let days = |job: &Dated| {
-        let end = job.acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
-        job.due.map_or(0, |due| days_late(end, due))
-    };
-    aim.jobs.iter().map(days).collect()
 }

@@ -2,6 +2,7 @@
 
 use super::super::model::{Arc, Guard, Model};
 use super::super::problem::Minute;
+use super::super::value::Dated;
 
 /// Rounds after which the paths are given up (they grow without end).
 const MOST_ROUNDS: usize = 100_000;
@@ -115,6 +116,11 @@ impl<'m> Paths<'m> {
     /// Of some activities the one that ends last.
     pub(super) fn last_of(&self, acts: &[usize]) -> usize {
         acts.iter().copied().max_by_key(|&act| (self.end[act], act)).unwrap_or(0)
+    }
+
+    /// The earliest end of a job, or 0 where it has no activity.
+    pub(super) fn end_of(&self, job: &Dated) -> Minute {
+        job.acts.iter().map(|&act| self.end[act]).max().unwrap_or(0)
     }
 
     /// The earliest last end of everything if `act` does not end before `end`.

@@ -252,8 +252,7 @@ impl Queue {
 /// Days late of a job that is done no sooner than the queue says and no sooner than on its own.
 fn days(aim: &Aim, paths: &Paths<'_>, job: usize, done: Minute) -> i64 {
     let job = &aim.jobs[job];
-    let own = job.acts.iter().map(|&act| paths.end[act]).max().unwrap_or(0);
-    job.due.map_or(0, |due| days_late(done.max(own), due))
+    job.due.map_or(0, |due| days_late(done.max(paths.end_of(job)), due))
 }
 
 /// How much weight of these jobs the demands want whatever else is done, and in how few jobs it may lie; none where all of
