@@ -1,6 +1,6 @@
 //! How fast rests and cure go in each room, week by week, as its log spreads it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::draws::Draws;
 use super::spread::{A_TENTH, Ground, Spreads};
@@ -68,8 +68,9 @@ impl Rooms {
     /// Of every room with a rack.
     pub(super) fn of(shop: &Shop, recipe: &Recipe, now: Instant) -> Self {
         let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
+        let rooms: BTreeSet<&String> = racks.map(|rack| &rack.room).collect();
         let weeks = |room: &String| (room.clone(), weeks(shop, recipe, room, now));
-        Self(racks.map(|rack| weeks(&rack.room)).collect())
+        Self(rooms.into_iter().map(weeks).collect())
     }
 
     /// What the rooms are told by in which that batch stands by the plan: the shortest of their logs.
@@ -111,8 +112,12 @@ pub(super) struct Stay {
     last: usize,
 }
 
-/// Where each lot dries, and where it cures.
-pub(super) struct Stays(BTreeMap<(String, bool), Stay>);
+/// Where each lot stands by the plan while it dries, and while it cures.
+#[derive(Default)]
+pub(super) struct Stays {
+    drying: BTreeMap<LotName, Stay>,
+    curing: BTreeMap<LotName, Stay>,
+}
 
 impl Stays {
     pub(super) fn of(shop: &Shop, plan: &ShopPlan, origin: Origin) -> Self {
@@ -120,23 +125,31 @@ impl Stays {
             let week = origin.no_sooner(at) / (7 * 24 * 60);
             usize::try_from(week).unwrap_or(0).min(MOST_WEEKS - 1)
         };
-        let stay = |stay: &StayPlan| {
+        let there = |stay: &StayPlan| {
             let room = shop.setup.as_ref()?.rack(&stay.rack)?.room.clone();
             let there = Stay { room, first: week(stay.from), last: week(stay.until) };
-            Some(((stay.lot.clone(), stay.cures), there))
+            Some((stay.lot.parse().ok()?, there))
         };
-        Self(plan.stays.iter().filter_map(stay).collect())
+        let mut stays = Self::default();
+        for stay in &plan.stays {
+            let of_kind = if stay.cures { &mut stays.curing } else { &mut stays.drying };
+            of_kind.extend(there(stay));
+        }
+        stays
     }
 
-    /// Where a lot dries or cures; one that the plan doesn't have, where the last one of the plan does.
-    pub(super) fn stay(&self, lot: String, cures: bool) -> Option<&Stay> {
-        let last = || {
-            let alike = self.0.iter().filter(|((_, cured), _)| *cured == cures);
-            alike.map(|(_, stay)| stay).max_by_key(|stay| stay.last)
-        };
-        let own = self.0.get(&(lot.clone(), cures));
-        own.or_else(|| self.0.get(&(lot, !cures))).or_else(last)
+    pub(super) fn drying(&self, lot: &LotName) -> Option<&Stay> {
+        self.drying.get(lot).or_else(|| self.curing.get(lot)).or_else(|| last(&self.drying))
     }
+
+    pub(super) fn curing(&self, lot: &LotName) -> Option<&Stay> {
+        self.curing.get(lot).or_else(|| self.drying.get(lot)).or_else(|| last(&self.curing))
+    }
+}
+
+/// A lot that the plan doesn't have stands where its last one does.
+fn last(stays: &BTreeMap<LotName, Stay>) -> Option<&Stay> {
+    stays.values().max_by_key(|stay| stay.last)
 }
 
 /// By how many times something takes longer that is never quicker than the sheet, and of which no more is known: half the time

@@ -6,7 +6,7 @@ mod spread;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::plan::draft::{Draft, ToStart, What};
+use crate::plan::draft::{Draft, Run, ToStart, What};
 use crate::plan::engine::{Minute, Settings, ends};
 use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::outcome::ready;
@@ -343,11 +343,8 @@ impl<'a> Again<'a> {
     /// Hands' time and rests so much longer.
     fn stretch(&self, draft: &mut Draft, pace: &[f64], slower: &Slower) {
         let Draft { problem, activities, runs, .. } = draft;
-        let rest = |run: usize, cures: bool| {
-            let lot = runs.get(run).map(|run| run.lot.to_string()).unwrap_or_default();
-            slower.rest(self.stays.stay(lot, cures))
-        };
-        let cure = |run: usize| runs.get(run).map_or(1.0, |run| slower.cure(&run.recipe));
+        let rest = |run: &Run| slower.rest(self.stays.drying(&run.lot));
+        let cure = |run: &Run| slower.rest(self.stays.curing(&run.lot)) * slower.cure(&run.recipe);
         for ((run, what), act) in activities.iter().zip(&mut problem.activities) {
             match what {
                 What::Step(_) => {
@@ -357,7 +354,7 @@ impl<'a> Again<'a> {
                 What::Cure => {
                     let began = act.earliest.filter(|_| act.latest.is_some());
                     let behind = began.map_or(0, |at| -at);
-                    let rest = rest(*run, true) * cure(*run);
+                    let rest = runs.get(*run).map_or(1.0, cure);
                     act.duration = behind + longer(act.duration - behind, rest);
                     if let Some(modal) = &mut act.modal {
                         modal.passed = longer(modal.passed, rest);
@@ -367,13 +364,13 @@ impl<'a> Again<'a> {
             }
         }
         for lag in &mut problem.lags {
-            let coated = lag.before.and_then(|before| activities.get(before)).filter(|coat| {
-                let What::Step(number) = coat.1 else { return false };
-                let step = runs.get(coat.0).and_then(|run| run.recipe.step(number));
-                step.is_some_and(|step| step.coat().is_some())
+            let before = lag.before.and_then(|before| activities.get(before));
+            let coated = before.and_then(|(run, what)| {
+                let (What::Step(number), Some(run)) = (*what, runs.get(*run)) else { return None };
+                Some(run).filter(|run| run.recipe.step(number).is_some_and(|s| s.coat().is_some()))
             });
-            if let (Some(min), Some((run, _))) = (lag.min, coated) {
-                let rested = longer(min, rest(*run, false));
+            if let (Some(min), Some(run)) = (lag.min, coated) {
+                let rested = longer(min, rest(run));
                 lag.min = Some(lag.max.map_or(rested, |max| rested.min(max)));
             }
         }
