@@ -7,6 +7,7 @@ use crate::craft::cure::{Clock, LONGEST_HELD, NEAR};
 use crate::report::Page;
 use crate::shop::Shop;
 use crate::shop::air::STALE;
+use crate::shop::climate::RoomReading;
 use crate::shop::setup::{Finish, Setup};
 use crate::time::{Span, Viewpoint};
 use crate::units::Celsius;
@@ -84,8 +85,10 @@ fn nights(shop: &Shop, setup: &Setup, room: &str, view: Viewpoint) -> Option<Cel
 fn seldom_read(shop: &Shop, room: &str, view: Viewpoint) -> bool {
     let week = Span::days(7).before(view.now);
     let log = shop.climate.get(room).into_iter().flat_map(|log| log.iter());
-    let read: Vec<_> = log.filter(|reading| reading.at > week).map(|reading| reading.at).collect();
-    let apart = read.windows(2).filter(|pair| pair[1] - pair[0] > LONGEST_HELD).count();
+    let read: Vec<_> = log.filter(|reading| reading.at > week).collect();
+    // A min/max thermometer speaks for all hours since it was read last.
+    let between = |pair: &&[&RoomReading]| matches!(pair, [a, b] if b.extremes.is_none() && b.at - a.at > LONGEST_HELD);
+    let apart = read.windows(2).filter(between).count();
     read.len() > FEW && 2 * apart > read.len() - 1
 }
 
