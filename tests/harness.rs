@@ -15,6 +15,7 @@ use std::process::Command;
 
 use chrono::{DateTime, NaiveDateTime, SecondsFormat};
 use chrono_tz::Tz;
+use sha2::{Digest as _, Sha256};
 use tackfree::time::{OpenHours, Stretch};
 use tempfile::TempDir;
 
@@ -24,6 +25,11 @@ pub(crate) use run::Run;
 
 /// The setup of the shop that most tests work in.
 pub(crate) const SORREL_LANE: &str = include_str!("data/sorrel_lane.toml");
+
+/// Eight figures that tell one text from another.
+pub(crate) fn digest(text: &str) -> String {
+    Sha256::digest(text)[..4].iter().fold(String::new(), |all, byte| format!("{all}{byte:02x}"))
+}
 
 /// A folder that is gone after the test: in memory where the system has such a place, since there every entry is written
 /// through to the disk and a slow disk would be what is tested.

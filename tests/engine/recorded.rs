@@ -1,16 +1,13 @@
 //! What the search did before it does again: problems of every kind with the worth of their plans, their bounds, and a digest
 //! of the whole answer. A change of the engine that changes an answer shows here, on a line that can be read.
 
-use std::fmt::Write as _;
-use std::path::Path;
-
-use sha2::{Digest as _, Sha256};
 use tackfree::plan::engine::{Answer, Failure, Plan, Problem, Settings, solve};
 
 use super::made::tiny;
 use super::rooms::tiny_shop;
 use super::shops::shop;
 use super::{read, settings};
+use crate::harness::digest;
 
 const READ: [&str; 9] = [
     "batches",
@@ -31,8 +28,8 @@ fn line(name: &str, answer: &Result<Answer, Failure>) -> String {
     let Ok(answer) = answer else { return format!("{name}: {answer:?}\n") };
     let (worth, bound) = (&answer.values, &answer.bound);
     let text = serde_json::to_string(answer).unwrap();
-    let mut line = format!(
-        "{name}: {} windows missed by {}, late {}, end {}, waiting {}; no plan is below late {}, end {}; {} plans, ",
+    format!(
+        "{name}: {} windows missed by {}, late {}, end {}, waiting {}; no plan is below late {}, end {}; {} plans, {}\n",
         worth.violations,
         worth.overrun,
         worth.tardiness,
@@ -41,11 +38,8 @@ fn line(name: &str, answer: &Result<Answer, Failure>) -> String {
         bound.tardiness,
         bound.makespan,
         answer.spent.evaluations,
-    );
-    for byte in &Sha256::digest(text)[..4] {
-        write!(line, "{byte:02x}").unwrap();
-    }
-    line + "\n"
+        digest(&text),
+    )
 }
 
 /// The answer, and the one that starts from it an hour later with one more of everything.
@@ -80,15 +74,5 @@ fn answers_are_as_recorded() {
         let name = format!("published/{name}");
         both(&mut record, &name, &read(&format!("{name}.json")), &settings(200, 1));
     }
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots/engine.txt");
-    if std::env::var_os("SNAPSHOTS").is_some_and(|how| how == "overwrite") {
-        std::fs::write(&file, &record).unwrap();
-    }
-    let recorded = std::fs::read_to_string(&file).unwrap();
-    let differ: Vec<(&str, &str)> =
-        recorded.lines().zip(record.lines()).filter(|(was, is)| was != is).take(10).collect();
-    assert!(
-        recorded == record,
-        "answers changed; where they should have, SNAPSHOTS=overwrite records them: {differ:#?}"
-    );
+    snapbox::assert_data_eq!(record, snapbox::file!["../snapshots/engine.txt"].raw());
 }

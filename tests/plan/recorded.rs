@@ -2,15 +2,12 @@
 //! the odds shows here on a line that can be read, and a digest of all steps and stays beside it.
 
 use std::fmt::Write as _;
-use std::path::Path;
 
-use chrono::{Datelike as _, TimeDelta};
-use serde_json::Value;
-use sha2::{Digest as _, Sha256};
+use chrono::TimeDelta;
 
-use super::rooms::{SCENARIOS, Scenario};
+use super::rooms::{SCENARIOS, Scenario, read_for_weeks};
 use super::scenarios::{does, half_done};
-use crate::harness::{SORREL_LANE, TestShop};
+use crate::harness::{SORREL_LANE, TestShop, digest};
 
 /// What was planned and promised of one shop at one moment.
 fn write(record: &mut String, name: &str, shop: &TestShop) {
@@ -19,7 +16,7 @@ fn write(record: &mut String, name: &str, shop: &TestShop) {
     for batch in plan["batches"].as_array().unwrap() {
         let name = batch["batch"].as_str().unwrap();
         let (ready, late, start) = (&batch["ready_at"], &batch["days_late"], &batch["to_start"]);
-        let whole = digest(batch);
+        let whole = digest(&batch.to_string());
         writeln!(record, "  {name}: ready {ready}, late {late}, to start {start}, {whole}")
             .unwrap();
     }
@@ -41,7 +38,7 @@ fn write(record: &mut String, name: &str, shop: &TestShop) {
     }
     for part in ["steps", "stays", "moves"] {
         let count = plan[part].as_array().unwrap().len();
-        writeln!(record, "  {count} {part}: {}", digest(&plan[part])).unwrap();
+        writeln!(record, "  {count} {part}: {}", digest(&plan[part].to_string())).unwrap();
     }
 }
 
@@ -50,17 +47,15 @@ fn write_promise(record: &mut String, batch: &str, shop: &TestShop) {
     let odds = shop.json(&format!("promise {batch} --runs 40"));
     let (dates, kept) = (&odds["ready_at"], &odds["kept"]);
     let dates = ["p50", "p80", "p95"].map(|share| dates[share].to_string()).join(" ");
-    writeln!(record, "  promise {batch} {dates}, kept {kept}, {}", digest(&odds["others"]))
-        .unwrap();
+    writeln!(
+        record,
+        "  promise {batch} {dates}, kept {kept}, {}",
+        digest(&odds["others"].to_string())
+    )
+    .unwrap();
     for rests in odds["rests_on"].as_array().unwrap() {
         writeln!(record, "    {}", rests["says"].as_str().unwrap()).unwrap();
     }
-}
-
-fn digest(part: &Value) -> String {
-    Sha256::digest(part.to_string())[..4]
-        .iter()
-        .fold(String::new(), |text, byte| format!("{text}{byte:02x}"))
 }
 
 /// Six weeks of lots, timed and judged, with a week in which nobody came; then two orders that don't fit beside each other.
@@ -113,17 +108,12 @@ fn with_records() -> TestShop {
 /// Eight weeks of a room that is heated by day, and colder each week.
 fn cold_spring() -> TestShop {
     let shop = TestShop::open();
-    let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
-    let mut log = String::from("time,temperature,humidity\n");
-    for day in first.iter_days().take(56) {
-        for hour in (0..24).step_by(2) {
-            let off = f64::from(day.ordinal() * 7919 % 13) / 6.0 - f64::from(day.ordinal()) / 25.0;
-            let temp = if (8..18).contains(&hour) { 20.0 } else { 12.0 } + off;
-            writeln!(log, "{day} {hour:02}:00,{temp:.2},60").unwrap();
-        }
-    }
-    shop.write("log.csv", &log);
-    shop.run("climate import 'oil room' log.csv").ok();
+    read_for_weeks(&shop, "oil room", |day, hour| {
+        let of_year = day + 5;
+        let off = f64::from(of_year * 7919 % 13) / 6.0 - f64::from(of_year) / 25.0;
+        let heated = if (8..18).contains(&hour) { 20.0 } else { 12.0 };
+        (hour % 2 == 0).then_some(heated + off)
+    });
     shop.run("batch open salt --recipe 'three coats' --pieces 60 --due 2026-05-02").ok();
     shop.run("batch open wren --recipe 'one coat' --pieces 25 --due 2026-04-10").ok();
     shop
@@ -194,10 +184,5 @@ fn plans_and_promises_are_as_recorded() {
     );
     write(&mut record, "a window over the weekend", &shop);
 
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots/plans.txt");
-    if std::env::var_os("SNAPSHOTS").is_some_and(|how| how == "overwrite") {
-        std::fs::write(&file, &record).unwrap();
-    }
-    let recorded = snapbox::Data::read_from(&file, None);
-    snapbox::assert_data_eq!(record, recorded.raw());
+    snapbox::assert_data_eq!(record, snapbox::file!["../snapshots/plans.txt"].raw());
 }

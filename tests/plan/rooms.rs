@@ -119,15 +119,16 @@ fn rooms_of_their_own_pace_are_planned_as_well_as_known() {
     }
 }
 
-/// Reads a room each hour of the eight weeks before, by that temperature of the day.
-fn read_for_weeks(shop: &TestShop, room: &str, temp: impl Fn(f64) -> f64) {
-    let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap().and_hms_opt(0, 0, 0).unwrap();
+/// Takes in the log of the eight weeks before: by day, from 0, and hour of the day the temperature, where it was read.
+pub(super) fn read_for_weeks(shop: &TestShop, room: &str, temp: impl Fn(u32, u32) -> Option<f64>) {
+    let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
     let mut log = String::from("time,temperature,humidity\n");
-    for hour in 0..56 * 24 {
-        let at = first + TimeDelta::hours(i64::from(hour));
-        let line =
-            format!("{},{:.2},60\n", at.format("%Y-%m-%d %H:%M"), temp(f64::from(hour) / 24.0));
-        log.push_str(&line);
+    for (day, date) in (0..).zip(first.iter_days().take(56)) {
+        for hour in 0..24 {
+            if let Some(temp) = temp(day, hour) {
+                writeln!(log, "{date} {hour:02}:00,{temp:.2},60").unwrap();
+            }
+        }
     }
     shop.write("log.csv", &log);
     shop.run(&format!("climate import '{room}' log.csv")).ok();
@@ -144,8 +145,11 @@ fn a_room_that_has_grown_colder_for_weeks_is_promised_to_go_on_so() {
     );
     let dates = |oil_room: &dyn Fn(f64) -> f64, attic_air: &dyn Fn(f64) -> f64| {
         let shop = TestShop::with_setup(&attic);
-        read_for_weeks(&shop, "oil room", oil_room);
-        read_for_weeks(&shop, "attic", attic_air);
+        let each_hour = |air: &dyn Fn(f64) -> f64, day, hour| {
+            Some(air(f64::from(day) + f64::from(hour) / 24.0))
+        };
+        read_for_weeks(&shop, "oil room", |day, hour| each_hour(oil_room, day, hour));
+        read_for_weeks(&shop, "attic", |day, hour| each_hour(attic_air, day, hour));
         let said = shop.json("promise --recipe 'three coats' --pieces 24 --runs 60");
         assert_eq!(said["rests_on"][2]["records"], 8, "{said}");
         ["p50", "p95"].map(|odds| at(&said["ready_at"][odds]))
@@ -172,15 +176,9 @@ fn a_room_that_has_grown_colder_for_weeks_is_promised_to_go_on_so() {
 fn weeks_that_were_hardly_read_tell_nothing_of_a_room() {
     let weeks = |days: u32| {
         let shop = TestShop::open();
-        let mut log = String::from("time,temperature,humidity\n");
-        let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
-        for (number, date) in first.iter_days().take(56).enumerate() {
-            for hour in (0..24).step_by(2).filter(|_| number % 7 < days as usize) {
-                writeln!(log, "{date} {hour:02}:30,16,60").unwrap();
-            }
-        }
-        shop.write("log.csv", &log);
-        shop.run("climate import 'oil room' log.csv").ok();
+        read_for_weeks(&shop, "oil room", |day, hour| {
+            (day % 7 < days && hour % 2 == 0).then_some(16.0)
+        });
         let said = shop.json("promise --recipe 'three coats' --pieces 12 --runs 10");
         said["rests_on"][2]["records"].as_u64().unwrap()
     };

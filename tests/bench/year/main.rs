@@ -32,7 +32,7 @@ use chrono::{NaiveDate, TimeDelta};
 
 use self::cards::{Cards, Waits};
 use self::follow::Follower;
-use self::score::Score;
+use self::score::{Policies, Score};
 use self::world::{World, day_of};
 
 /// The value that follows that name on the command line.
@@ -51,7 +51,7 @@ fn world(place: u32, count: u32) -> World {
 }
 
 /// What happened in a world by each policy, and what was seen there.
-fn lived(world: &World) -> ([Score; 5], String) {
+fn lived(world: &World) -> (Policies, String) {
     let Follower { bench, faults, looks, learned, .. } = Follower::new(world, "200").live();
     let dates: Vec<_> = bench.tally.kept.iter().map(|kept| kept.promised).collect();
     let cards =
@@ -92,7 +92,7 @@ fn lived(world: &World) -> ([Score; 5], String) {
 fn main() {
     let count = option("--seeds", 30);
     let next = AtomicU32::new(0);
-    let scores: Mutex<Vec<[Score; 5]>> = Mutex::new(Vec::new());
+    let scores: Mutex<Vec<Policies>> = Mutex::new(Vec::new());
     let workers = std::thread::available_parallelism().map_or(1, usize::from);
     std::thread::scope(|scope| {
         for _ in 0..workers {

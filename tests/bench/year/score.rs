@@ -143,19 +143,22 @@ impl Score {
     }
 }
 
-const POLICIES: [&str; 5] =
+const NAMES: [&str; 5] =
     ["cards", "at tackfree's dates", "patient", "at tackfree's dates", "tackfree"];
 
+/// What each of them came to in one world.
+pub(crate) type Policies = [Score; NAMES.len()];
+
 /// Median and quartiles of each row over the seeds, a column a policy.
-pub(crate) fn table(scores: &[[Score; POLICIES.len()]]) -> String {
+pub(crate) fn table(scores: &[Policies]) -> String {
     let mut text = format!("{:<58}", "");
-    for name in POLICIES {
+    for name in NAMES {
         write!(text, "{name:>24}").expect("a String takes everything");
     }
     text.push('\n');
     for (row, name) in ROWS.iter().enumerate() {
         write!(text, "{name:<58}").expect("a String takes everything");
-        for policy in 0..POLICIES.len() {
+        for policy in 0..NAMES.len() {
             let mut values: Vec<f64> =
                 scores.iter().filter_map(|seed| seed[policy].values.get(&row).copied()).collect();
             values.sort_by(f64::total_cmp);

@@ -243,13 +243,13 @@ impl<'w> Bench<'w> {
     pub(crate) fn ship(&mut self, name: &str, pieces: u32, at: Moment) {
         let Some(lot) = self.lots.get(name).cloned() else { return };
         let finish = self.recipe(&lot).finish;
+        let cured = self.cured_by(&lot, at);
+        self.tally.uncured += if cured > at { pieces } else { 0 };
         if let Some(coated) = lot.coated {
             let age = self.world.true_age(&finish, &lot.stays, coated, at);
-            self.tally.uncured += if age < self.world.truly_needs(&finish) { pieces } else { 0 };
             self.tally.before_sheet += if age < finish.cure_hours { pieces } else { 0 };
         }
         let promised = self.wanted[lot.order];
-        let cured = self.cured_by(&lot, at);
         let kept = &mut self.tally.kept[lot.order];
         let wanted = pieces.min(promised.saturating_sub(kept.shipped));
         if wanted > 0 {
