@@ -186,3 +186,24 @@ fn weeks_that_were_hardly_read_tell_nothing_of_a_room() {
     // A week of three days, and of the first hours of a fourth.
     assert!(weeks(3) > 6, "{}", weeks(3));
 }
+
+/// How fast a room dries doesn't hang on the day and hour of asking: one that is as warm in each week as in the next, heated in
+/// open hours and cold at the weekend, is promised near to what is planned on a Monday and on a Friday.
+#[test]
+fn a_room_heated_by_day_is_promised_by_its_nights_and_weekends_too() {
+    let mut shop = TestShop::open();
+    read_for_weeks(&shop, "oil room", |day, hour| match (day % 7, hour) {
+        (0..5, 9..17) => Some(20.0),
+        (0..5, _) => Some(12.0),
+        _ => Some(6.0),
+    });
+    for asked in ["2026-03-02T08:30:00Z", "2026-03-02T16:30:00Z", "2026-03-06T15:30:00Z"] {
+        shop.at(asked);
+        for recipe in ["three coats", "one coat"] {
+            let said = shop.json(&format!("promise --recipe '{recipe}' --pieces 24 --runs 60"));
+            let [planned, half] = [&said["planned"], &said["ready_at"]["p50"]].map(at);
+            let days = (half - planned).num_days().abs();
+            assert!(days < 7, "{asked}, {recipe}: planned {planned}, even odds {half}");
+        }
+    }
+}

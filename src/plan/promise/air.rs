@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::TimeDelta;
+
 use super::draws::Draws;
 use super::spread::{A_TENTH, Ground, Spreads};
 use crate::craft::cure::Clock;
@@ -11,7 +13,7 @@ use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::shop::setup::{Recipe, Step};
-use crate::time::{Instant, Span};
+use crate::time::Instant;
 
 /// Weeks of a room's log from which its own spread counts (a choice).
 const ENOUGH_WEEKS: usize = 3;
@@ -35,17 +37,19 @@ pub(crate) struct Weeks {
     /// By how much it rises in a week.
     drift: f64,
     around: Vec<f64>,
+    /// What is expected of each week to come, as a share of the next.
+    expected: Vec<f64>,
 }
 
 impl Weeks {
     /// From weeks, negative as they are past, and the logarithms of their shares.
-    fn through(weeks: &[(f64, f64)]) -> Self {
+    fn through(weeks: &[(f64, f64)], expected: Vec<f64>) -> Self {
         let Scatter { mean: (middle, level), xx, xy, .. } = Scatter::of(weeks);
         let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { xy / xx };
         let drift = drift.clamp(-MOST_DRIFT, MOST_DRIFT);
         let line = |week: f64| level + drift * (week - middle);
         let around = weeks.iter().map(|(week, share)| share - line(*week)).collect();
-        Self { level: line(0.0), drift, around }
+        Self { level: line(0.0), drift, around, expected }
     }
 
     /// The share in a week to come, 0 the next.
@@ -53,7 +57,7 @@ impl Weeks {
     fn drawn(&self, ahead: usize, draws: &mut Draws) -> f64 {
         let off = draws.one(&self.around).copied().unwrap_or(0.0);
         let share = self.level + self.drift * (ahead as f64 + 0.5) + off;
-        share.exp().max(SLOWEST)
+        share.exp().max(SLOWEST) / self.expected.get(ahead).copied().unwrap_or(1.0)
     }
 }
 
@@ -96,7 +100,7 @@ impl Rooms {
         let shares = |(room, weeks): (&String, &Result<Weeks, usize>)| {
             let shares = match weeks {
                 Ok(weeks) => (0..MOST_WEEKS).map(|ahead| weeks.drawn(ahead, draws)).collect(),
-                Err(_) => vec![1.0 / slower(draws)],
+                Err(_) => vec![1.0 / slower(A_TENTH, draws)],
             };
             (room.clone(), shares)
         };
@@ -152,10 +156,10 @@ fn last(stays: &BTreeMap<LotName, Stay>) -> Option<&Stay> {
     stays.values().max_by_key(|stay| stay.last)
 }
 
-/// By how many times something takes longer that is never quicker than the sheet, and of which no more is known: half the time
-/// by a fifteenth or more, nearly always by less than a fifth (the half-normal distribution of a tenth).
-fn slower(draws: &mut Draws) -> f64 {
-    1.0 + (draws.normal() * A_TENTH).abs()
+/// By how many times something takes longer that is never quicker than expected, and of which no more is known: the half-normal
+/// distribution of that spread.
+fn slower(spread: f64, draws: &mut Draws) -> f64 {
+    1.0 + (draws.normal() * spread).abs()
 }
 
 /// By how many times rests and cures of one run take longer than reckoned.
@@ -169,7 +173,7 @@ impl Slower {
     /// What touch tests don't tell of a cure yet: never quicker than the sheet.
     pub(super) fn drawn(spreads: &Spreads, draws: &mut Draws) -> Self {
         let air = spreads.rooms.drawn(draws);
-        let longer = |finish: &String| (finish.clone(), slower(draws));
+        let longer = |finish: &String| (finish.clone(), slower(A_TENTH, draws));
         Self { air, cures: spreads.untested.iter().map(longer).collect() }
     }
 
@@ -194,31 +198,35 @@ impl Air {
     }
 }
 
-/// How fast the first coat's shortest rest went in each week of a room's log, as a share of what is expected now: the mean over
-/// the week's days, a day on which it never ended counting nothing. Too few: how many there are.
+/// How fast the first coat's finish dried in each week of a room's log, as a share of what is expected of the next one: the mean
+/// over the week's days that were read, a day on which it was too cold counting nothing. Too few: how many there are.
 #[expect(clippy::cast_precision_loss, reason = "counts of days")]
 fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks, usize> {
     let Some(setup) = &shop.setup else { return Err(0) };
     let coat = recipe.steps.iter().find_map(|step| step.coat());
     let Some(finish) = coat.and_then(|coat| setup.finish(coat)) else { return Err(0) };
     let Some(log) = shop.climate.get(room) else { return Err(0) };
-    let hours = |at| {
-        let span = shop.ahead(Clock::NoSooner, finish.recoat.min, finish, room, at)?;
-        Some(span.as_hours()).filter(|hours| *hours > 0.0)
+    let course = shop.course_in(Clock::NoSooner, finish, room);
+    // Whole days, so that neither nights nor heated hours weigh more.
+    let dried = |first: i64, days: i64| {
+        let [from, until] = [first, first + days].map(|day| now + TimeDelta::days(day));
+        course.as_ref().map_or(1.0, |course| course.age(from, until) / (24.0 * days as f64))
     };
-    let Some(expected) = hours(now) else { return Err(0) };
-    let read = |at: &Instant| {
-        let day = Span::days(1).before(*at);
-        log.iter().any(|reading| day < reading.at && reading.at <= *at)
+    let expected: Vec<f64> = (0..).map(|ahead| dried(7 * ahead, 7)).take(MOST_WEEKS).collect();
+    let Some(next) = expected.first().copied().filter(|next| *next > 0.0) else { return Err(0) };
+    let read = |back: &i64| {
+        let [from, until] = [*back, *back - 1].map(|back| now - TimeDelta::days(back));
+        log.iter().any(|reading| from < reading.at && reading.at <= until)
     };
     let week = |back: i64| {
-        let days = (1..=7).map(|day| Span::days(back * 7 + day).before(now)).filter(read);
-        let rates: Vec<f64> =
-            days.map(|at| hours(at).map_or(0.0, |hours| expected / hours)).collect();
+        let days = (back * 7 + 1..=back * 7 + 7).filter(read);
+        let rates: Vec<f64> = days.map(|back| dried(-back, 1) / next).collect();
         let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
         // A week of which most days were not read tells of those few alone.
         (rates.len() > 3).then_some((-0.5 - back as f64, mean.max(SLOWEST).ln()))
     };
     let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
-    if weeks.len() < ENOUGH_WEEKS { Err(weeks.len()) } else { Ok(Weeks::through(&weeks)) }
+    let enough = weeks.len() >= ENOUGH_WEEKS;
+    let expected = expected.iter().map(|rate| (rate / next).max(SLOWEST)).collect();
+    if enough { Ok(Weeks::through(&weeks, expected)) } else { Err(weeks.len()) }
 }
