@@ -248,7 +248,7 @@ impl Draft {
     }
 
     /// The first open minute from `minute` on; `minute` itself where the hours end before.
-    pub(super) fn open_from(&self, minute: Minute) -> Minute {
+    pub(in crate::plan) fn open_from(&self, minute: Minute) -> Minute {
         let open = self.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
         let next = open.partition_point(|(_, to)| *to <= minute);
         open.get(next).map_or(minute, |(from, _)| minute.max(*from))

@@ -207,3 +207,17 @@ fn a_room_heated_by_day_is_promised_by_its_nights_and_weekends_too() {
         }
     }
 }
+
+/// A run looks at a handful of plans, the plan it is held against at thousands. What that costs a shop whose racks are all taken
+/// is no part of the odds: even odds lie a week or so after the plan, as in other shops, and not two and more.
+#[test]
+fn odds_are_not_those_of_worse_plans() {
+    let shop = TestShop::with_setup(include_str!("../bench/year/shop.toml"));
+    for room in ["oil room", "loft"] {
+        read_for_weeks(&shop, room, |_, _| Some(16.0));
+    }
+    shop.run("batch open o1 --recipe 'two coats' --pieces 61 --due 2026-05-11").ok();
+    let said = shop.json("promise --recipe 'two coats' --pieces 280 --runs 30");
+    let [planned, half] = [&said["planned"], &said["ready_at"]["p50"]].map(at);
+    assert!(half < planned + TimeDelta::days(11), "planned {planned}, even odds {half}");
+}

@@ -1,0 +1,341 @@
+//! The plan run again: its own order, over what might be.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::air::{Slower, Stays};
+use super::draws::Draws;
+use super::{Result1, Spreads, Wanted};
+use crate::plan::draft::{Draft, Run, ToStart, What};
+use crate::plan::engine::{Minute, Plan, Settings, ends};
+use crate::plan::headway::{Headway, Watch, side_by_side};
+use crate::plan::shop_plan::outcome::ready;
+use crate::plan::shop_plan::{Asked, Solved};
+use crate::shop::Shop;
+use crate::shop::plan::ShopPlan;
+use crate::time::local_date;
+
+/// Plans looked at in one run: the base plan's own order leads, a few more mend it.
+const EFFORT: u64 = 6;
+/// Runs of next to nothing new, to see by how much so few plans miss the base plan (a choice).
+const IDLE_RUNS: u64 = 9;
+const DAY: Minute = 24 * 60;
+
+/// What a run loses of the batch.
+struct Scrap {
+    lost: u32,
+    /// Pieces that have to be started again, and the minute at which that is known; none where enough come out.
+    again: Option<(u32, Minute)>,
+}
+
+/// What every run starts from.
+pub(super) struct Again<'a> {
+    shop: &'a Shop,
+    asked: &'a Asked<'a>,
+    wanted: Wanted<'a>,
+    spreads: &'a Spreads,
+    plan: &'a ShopPlan,
+    to_start: Vec<ToStart>,
+    in_hand: &'a Draft,
+    template: Draft,
+    /// For each open stretch the day it lies on, counted from today as 0.
+    days: Vec<usize>,
+    /// For each step of the batch the minute at which its last lot has passed it.
+    passed: BTreeMap<u32, Minute>,
+    largest: u32,
+    stays: Stays,
+    /// By how much a run comes out late of each batch though next to nothing is new.
+    too_late: BTreeMap<String, Minute>,
+}
+
+impl<'a> Again<'a> {
+    pub(super) fn new(
+        shop: &'a Shop,
+        asked: &'a Asked<'a>,
+        wanted: Wanted<'a>,
+        base: &'a Solved,
+        plan: &'a ShopPlan,
+        spreads: &'a Spreads,
+    ) -> Self {
+        let to_start = base.draft.sizes();
+        let template = base.in_hand.starting(shop, &to_start);
+        let open = template.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
+        let mut days = Vec::new();
+        let (mut day, mut last) = (0, local_date(template.origin.instant(), shop.zone()));
+        for (from, _) in open {
+            let date = local_date(template.origin.of(*from), shop.zone());
+            day += usize::from(date != last);
+            last = date;
+            days.push(day);
+        }
+        let of_batch =
+            |run: usize| base.draft.runs.get(run).filter(|run| run.lot.batch == wanted.batch);
+        let mut passed = BTreeMap::new();
+        let mut largest = 1;
+        for ((run, what), end) in base.draft.activities.iter().zip(&base.answer.ends) {
+            if let (Some(run), What::Step(number)) = (of_batch(*run), what) {
+                let latest: &mut Minute = passed.entry(*number).or_default();
+                *latest = (*latest).max(*end);
+                largest = largest.max(run.pieces);
+            }
+        }
+        let stays = Stays::of(shop, plan, base.draft.origin);
+        let mut again = Self {
+            shop,
+            asked,
+            wanted,
+            spreads,
+            plan,
+            to_start,
+            in_hand: &base.in_hand,
+            template,
+            days,
+            passed,
+            largest,
+            stays,
+            too_late: BTreeMap::new(),
+        };
+        again.too_late = again.too_late(base);
+        again
+    }
+
+    /// A run looks at so few plans that it may come out late of the base plan even where nothing holds it up. That is no part of
+    /// the odds: whole days of it, the median of a few runs whose steps take a minute or three longer, are taken off every run.
+    fn too_late(&self, base: &Solved) -> BTreeMap<String, Minute> {
+        let idle = side_by_side(usize::try_from(IDLE_RUNS).unwrap_or(0), |number| {
+            let mut draws = Draws::new(self.asked.seed, u64::MAX - number as u64);
+            let mut draft = self.template.clone();
+            let start = self.order(&mut draft);
+            for ((_, what), act) in draft.activities.iter().zip(&mut draft.problem.activities) {
+                if let What::Step(_) = what {
+                    act.duration += 1 + Minute::from(draws.of(2, 0.5));
+                }
+            }
+            ready_at(&draft, &start, self.asked.seed)
+        });
+        let late = |batch: &String| {
+            let planned = ready(&base.draft, &base.answer.ends, batch)?;
+            let mut late: Vec<Minute> =
+                idle.iter().flatten().filter_map(|run| Some(run.get(batch)? - planned)).collect();
+            late.sort_unstable();
+            let median = late.get(late.len() / 2)?;
+            Some((batch.clone(), median / DAY * DAY)).filter(|(_, late)| *late > 0)
+        };
+        self.plan.batches.iter().filter_map(|of| late(&of.batch)).collect()
+    }
+
+    /// All runs, in their order; those that were cut off are left out.
+    pub(super) fn all(&self, watch: Watch<'_>) -> Vec<Result1> {
+        let headway = Headway::new(watch, self.wanted.runs);
+        let runs = usize::try_from(self.wanted.runs).unwrap_or(usize::MAX);
+        let run = |number: usize| {
+            let number = u64::try_from(number).ok().filter(|_| !headway.stopped())?;
+            let result = self.run(number);
+            headway.more(1);
+            Some(result)
+        };
+        side_by_side(runs, run).into_iter().flatten().collect()
+    }
+
+    /// One run: what might be, planned from the base plan's order.
+    fn run(&self, number: u64) -> Result1 {
+        let mut draws = Draws::new(self.asked.seed, number);
+        let all = draws.normal() * self.spreads.pace.all;
+        let slower = Slower::drawn(self.spreads, &mut draws);
+        let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
+        let scrap = self.scrap(&mut draws);
+        let mut draft = match scrap.again {
+            Some((extra, known)) => self.with_extra(extra, known),
+            None => self.template.clone(),
+        };
+        self.count_good(&mut draft, &scrap);
+        let start = self.order(&mut draft);
+        // Lots that one run starts again come after those of the plan, so each lot keeps its draw.
+        let pace: Vec<f64> = draft
+            .runs
+            .iter()
+            .map(|_| (all + draws.normal() * self.spreads.pace.lots).exp())
+            .collect();
+        self.stretch(&mut draft, &pace, &slower);
+        self.lose_days(&mut draft, &mut draws, lost);
+        let mut ready = ready_at(&draft, &start, self.asked.seed)?;
+        for (batch, late) in &self.too_late {
+            if let Some(minute) = ready.get_mut(batch) {
+                *minute = self.template.open_from(*minute - late);
+            }
+        }
+        Some(ready)
+    }
+
+    /// The base plan as what to begin with, its lots on the racks that it gives them.
+    fn order(&self, draft: &mut Draft) -> Plan {
+        let start = draft.adopted(self.plan);
+        self.keep_racks(draft, &start.holds);
+        start
+    }
+
+    /// What is lost of the batch, stage by stage.
+    fn scrap(&self, draws: &mut Draws) -> Scrap {
+        let started: u32 = self
+            .to_start
+            .iter()
+            .filter(|batch| batch.batch == self.wanted.batch)
+            .flat_map(|batch| &batch.sizes)
+            .sum();
+        let mut left: u32 = self.spreads.stages.iter().map(|(stage, ..)| stage.waiting).sum();
+        left = left.saturating_add(started);
+        let mut here = started;
+        let (mut good, mut lost) = (1.0, 0_u32);
+        let mut known = None;
+        for (stage, a, b) in &self.spreads.stages {
+            let rate = draws.beta(*a, *b);
+            here = here.saturating_add(stage.waiting);
+            let scrap = draws.of(here, rate);
+            here -= scrap;
+            lost = lost.saturating_add(scrap);
+            left = left.saturating_sub(scrap);
+            good *= 1.0 - rate;
+            if left < self.spreads.need && known.is_none() {
+                known = Some(self.passed.get(&stage.number).copied().unwrap_or(0));
+            }
+        }
+        let missing = self.spreads.need.saturating_sub(left);
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "pieces; a cast that does not fit saturates"
+        )]
+        let again = (f64::from(missing) / good.max(0.05)).ceil() as u32;
+        Scrap { lost, again: known.filter(|_| missing > 0).map(|known| (again, known)) }
+    }
+
+    /// Pieces lost are in the problem's lots all the same: so many more have to come out of it before enough are good.
+    fn count_good(&self, draft: &mut Draft, scrap: &Scrap) {
+        let Draft { problem, jobs, runs, .. } = draft;
+        let of_batch = |job: &usize| {
+            let run = jobs.get(*job).and_then(|run| runs.get(*run));
+            run.is_some_and(|run| run.lot.batch == self.wanted.batch)
+        };
+        let mut demands = problem.demands.iter_mut();
+        if let Some(demand) = demands.find(|demand| demand.jobs.iter().any(of_batch)) {
+            let weight = |job: &usize| problem.jobs.get(*job).and_then(|job| job.weight);
+            let all: i64 = demand.jobs.iter().filter_map(weight).sum();
+            let good = demand.wanted.saturating_add(i64::from(scrap.lost));
+            demand.wanted = if scrap.again.is_some() { all } else { good.min(all) };
+        }
+    }
+
+    /// The problem with further lots, which can't start before it is known that they are needed.
+    fn with_extra(&self, extra: u32, known: Minute) -> Draft {
+        let mut to_start = self.to_start.clone();
+        let sizes = || {
+            let whole = std::iter::repeat_n(self.largest, (extra / self.largest) as usize);
+            whole.chain(Some(extra % self.largest).filter(|rest| *rest > 0))
+        };
+        if let Some(batch) = to_start.iter_mut().find(|batch| batch.batch == self.wanted.batch) {
+            batch.sizes.extend(sizes());
+        } else {
+            let batch = self.wanted.batch.to_owned();
+            to_start.push(ToStart { batch, sizes: sizes().collect() });
+        }
+        let mut draft = self.in_hand.starting(self.shop, &to_start);
+        let planned: u32 = self
+            .template
+            .runs
+            .iter()
+            .filter(|run| run.lot.batch == self.wanted.batch)
+            .map(|run| run.lot.number)
+            .max()
+            .unwrap_or(0);
+        for ((run, what), act) in draft.activities.iter().zip(&mut draft.problem.activities) {
+            let late = draft.runs.get(*run).is_some_and(|run| {
+                run.to_start && run.lot.batch == self.wanted.batch && run.lot.number > planned
+            });
+            if late && *what == What::Step(1) {
+                act.earliest = Some(known.max(0));
+            }
+        }
+        // They are not like the others any more.
+        draft.problem.interchangeable.clear();
+        draft
+    }
+
+    /// Lots of the plan go on the racks it gives them; others cure where nothing dries.
+    fn keep_racks(&self, draft: &mut Draft, racks: &[usize]) {
+        let Draft { problem, holds, runs, .. } = draft;
+        for ((hold, (run, cures)), rack) in problem.holds.iter_mut().zip(holds).zip(racks) {
+            let lot = runs.get(*run).map(|run| run.lot.to_string());
+            let planned = self
+                .plan
+                .stays
+                .iter()
+                .any(|stay| Some(&stay.lot) == lot.as_ref() && stay.cures == *cures);
+            if planned {
+                hold.any_of = vec![*rack];
+            }
+        }
+    }
+
+    fn lose_days(&self, draft: &mut Draft, draws: &mut Draws, lost: f64) {
+        let count = self.days.last().map_or(0, |last| last + 1);
+        let gone: Vec<bool> = (0..count).map(|day| day > 0 && draws.uniform() < lost).collect();
+        let kept = |day: &usize| !gone.get(*day).copied().unwrap_or(false);
+        if let Some(calendar) = draft.problem.calendars.first_mut() {
+            let open = calendar.open.iter().zip(&self.days);
+            calendar.open = open.filter(|(_, day)| kept(day)).map(|(open, _)| *open).collect();
+        }
+    }
+
+    /// Hands' time and rests so much longer.
+    fn stretch(&self, draft: &mut Draft, pace: &[f64], slower: &Slower) {
+        let Draft { problem, activities, runs, .. } = draft;
+        let rest = |run: &Run| slower.rest(self.stays.drying(&run.lot));
+        let cure = |run: &Run| slower.rest(self.stays.curing(&run.lot)) * slower.cure(&run.recipe);
+        for ((run, what), act) in activities.iter().zip(&mut problem.activities) {
+            match what {
+                What::Step(_) => {
+                    let pace = pace.get(*run).copied().unwrap_or(1.0);
+                    act.duration = longer(act.duration, pace).max(1);
+                }
+                What::Cure => {
+                    let began = act.earliest.filter(|_| act.latest.is_some());
+                    let behind = began.map_or(0, |at| -at);
+                    let rest = runs.get(*run).map_or(1.0, cure);
+                    act.duration = behind + longer(act.duration - behind, rest);
+                    if let Some(modal) = &mut act.modal {
+                        modal.passed = longer(modal.passed, rest);
+                    }
+                }
+                What::Move | What::Touch => {}
+            }
+        }
+        for lag in &mut problem.lags {
+            let before = lag.before.and_then(|before| activities.get(before));
+            let coated = before.and_then(|(run, what)| {
+                let (What::Step(number), Some(run)) = (*what, runs.get(*run)) else { return None };
+                Some(run).filter(|run| run.recipe.step(number).is_some_and(|s| s.coat().is_some()))
+            });
+            if let (Some(min), Some(run)) = (lag.min, coated) {
+                let rested = longer(min, rest(run));
+                lag.min = Some(lag.max.map_or(rested, |max| rested.min(max)));
+            }
+        }
+    }
+}
+
+/// When each batch is ready if it is planned from that plan's order.
+fn ready_at(draft: &Draft, start: &Plan, seed: u64) -> Result1 {
+    let settings = Settings { effort: EFFORT, seed, patience: None, start: Some(start) };
+    let ends = ends(&draft.problem, &settings).ok()?;
+    let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();
+    let at = |batch: &String| Some((batch.clone(), ready(draft, &ends, batch)?));
+    Some(batches.into_iter().filter_map(at).collect())
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "minutes of a few years; a cast that does not fit saturates"
+)]
+fn longer(minutes: Minute, by: f64) -> Minute {
+    (minutes as f64 * by).ceil() as Minute
+}
