@@ -182,14 +182,14 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
             "rooms",
             spreads.rooms_ground,
             "weeks of the log",
-            "up to a tenth or so slower than expected",
+            "perhaps a tenth slower than expected",
         ),
         line("lost days", spreads.lost_ground, "open days with work", "about 1 open day in 20"),
         line(
             "cure",
             spreads.cure_ground,
             "touch tests passed",
-            "up to a tenth or so longer than the sheet says",
+            "perhaps a tenth longer than the sheet says",
         ),
     ]
 }

@@ -115,8 +115,8 @@ fn lot(
 fn ready(chance: &mut Chance, known: &Known, now: DateTime<Utc>, start: u32) -> DateTime<Utc> {
     let pace = (chance.normal() * 0.1).exp();
     // The room that nobody reads, and the cure that no touch test tells of.
-    let mut slower = || 1.0 + (chance.normal() * 0.1).abs();
-    let rest = slower() * slower();
+    let mut slower = |spread: f64| 1.0 + (chance.normal() * spread).abs();
+    let rest = slower(0.1) * slower(0.15);
     let share = chance.beta(known.lost.0, known.lost.1);
     let open = hours(now, || chance.uniform() < share);
     let first = lot(&open, now, f64::from(start), (pace, rest));

@@ -236,7 +236,7 @@ fn promise() {
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -253,11 +253,11 @@ Rests on 20 plans over:
   scrap: from 22 pieces judged
   pace: a tenth up or down, our guess until you have more
     history (0)
-  rooms: up to a tenth or so slower than expected, our guess
+  rooms: perhaps a tenth slower than expected, our guess
     until you have more history (0)
   lost days: about 1 open day in 20, our guess until you
     have more history (9)
-  cure: up to a tenth or so longer than the sheet says, our
+  cure: perhaps a tenth longer than the sheet says, our
     guess until you have more history (0)
 
 == 80 columns, metric
@@ -265,7 +265,7 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -280,10 +280,10 @@ spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 Rests on 20 plans over:
   scrap: from 22 pieces judged
   pace: a tenth up or down, our guess until you have more history (0)
-  rooms: up to a tenth or so slower than expected, our guess until you have more
+  rooms: perhaps a tenth slower than expected, our guess until you have more
     history (0)
   lost days: about 1 open day in 20, our guess until you have more history (9)
-  cure: up to a tenth or so longer than the sheet says, our guess until you have
+  cure: perhaps a tenth longer than the sheet says, our guess until you have
     more history (0)
 
 == 100 columns, metric
@@ -291,7 +291,7 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -306,16 +306,16 @@ spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 Rests on 20 plans over:
   scrap: from 22 pieces judged
   pace: a tenth up or down, our guess until you have more history (0)
-  rooms: up to a tenth or so slower than expected, our guess until you have more history (0)
+  rooms: perhaps a tenth slower than expected, our guess until you have more history (0)
   lost days: about 1 open day in 20, our guess until you have more history (9)
-  cure: up to a tenth or so longer than the sheet says, our guess until you have more history (0)
+  cure: perhaps a tenth longer than the sheet says, our guess until you have more history (0)
 
 == 140 columns, us
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
 garage: 51 °F, 63 %: within the sheets' limits
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -330,9 +330,9 @@ spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 Rests on 20 plans over:
   scrap: from 22 pieces judged
   pace: a tenth up or down, our guess until you have more history (0)
-  rooms: up to a tenth or so slower than expected, our guess until you have more history (0)
+  rooms: perhaps a tenth slower than expected, our guess until you have more history (0)
   lost days: about 1 open day in 20, our guess until you have more history (9)
-  cure: up to a tenth or so longer than the sheet says, our guess until you have more history (0)
+  cure: perhaps a tenth longer than the sheet says, our guess until you have more history (0)
 
 
 "#]]

@@ -25,6 +25,8 @@ const MOST_DRIFT: f64 = 0.1;
 const WEEKS: i64 = 8;
 /// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
 const SLOWEST: f64 = 0.1;
+/// The spread of a cure's own time that tests don't tell of yet: half the time a tenth or more (a choice, no source).
+const UNTESTED: f64 = 0.15;
 /// More weeks to come than these are no truer (a choice).
 const MOST_WEEKS: usize = 8;
 
@@ -173,7 +175,7 @@ impl Slower {
     /// What touch tests don't tell of a cure yet: never quicker than the sheet.
     pub(super) fn drawn(spreads: &Spreads, draws: &mut Draws) -> Self {
         let air = spreads.rooms.drawn(draws);
-        let longer = |finish: &String| (finish.clone(), slower(A_TENTH, draws));
+        let longer = |finish: &String| (finish.clone(), slower(UNTESTED, draws));
         Self { air, cures: spreads.untested.iter().map(longer).collect() }
     }
 
