@@ -4,6 +4,7 @@
 //! 343 tiny shops. `tests/data/plan/README.md` says more.
 
 use std::fmt::Write as _;
+use std::str::FromStr as _;
 
 use chrono::{DateTime, TimeDelta};
 use serde_json::{Value, json};
@@ -164,8 +165,8 @@ fn a_room_that_has_grown_colder_for_weeks_is_promised_to_go_on_so() {
         [[&colder, &steady, &warmer, &steady], [&steady, &colder, &steady, &warmer]];
     for [oil_colder, attic_colder, oil_warmer, attic_warmer] in rooms {
         let (colder, warmer) = (dates(oil_colder, attic_colder), dates(oil_warmer, attic_warmer));
+        assert!(colder[0] > both_steady[0], "{colder:?} {both_steady:?}");
         for odds in 0..2 {
-            assert!(colder[odds] > both_steady[odds], "{colder:?} {both_steady:?}");
             assert!(warmer[odds] < colder[odds], "{warmer:?} {colder:?}");
         }
     }
@@ -191,7 +192,8 @@ fn weeks_that_were_hardly_read_tell_nothing_of_a_room() {
 /// open hours and cold at the weekend, is promised near to what is planned on a Monday and on a Friday.
 #[test]
 fn a_room_heated_by_day_is_promised_by_its_nights_and_weekends_too() {
-    let mut shop = TestShop::open();
+    // Where clocks stay the same no season is known.
+    let mut shop = TestShop::with_setup(&SORREL_LANE.replace("Europe/Dublin", "Africa/Tunis"));
     read_for_weeks(&shop, "oil room", |day, hour| match (day % 7, hour) {
         (0..5, 9..17) => Some(20.0),
         (0..5, _) => Some(12.0),
@@ -220,4 +222,37 @@ fn odds_are_not_those_of_worse_plans() {
     let said = shop.json("promise --recipe 'two coats' --pieces 280 --runs 30");
     let [planned, half] = [&said["planned"], &said["ready_at"]["p50"]].map(at);
     assert!(half < planned + TimeDelta::days(11), "planned {planned}, even odds {half}");
+}
+
+/// A room that was the same in the four weeks of its log, and isn't heated: in October it is promised to grow colder, in April
+/// warmer, south of the tropics the other way round, and where clocks stay the same no more is known.
+#[test]
+fn a_short_log_is_promised_by_the_season() {
+    let days = |zone: &str, date: &str| {
+        let setup = SORREL_LANE.replace("Europe/Dublin", zone).replacen(
+            "name = \"oil room\"",
+            "name = \"oil room\"\nheated = \"no\"",
+            1,
+        );
+        let mut shop = TestShop::with_setup(&setup);
+        let first = chrono::NaiveDate::from_str(date).unwrap() - TimeDelta::days(28);
+        let mut log = String::from("time,temperature,humidity\n");
+        for (date, hour) in
+            first.iter_days().take(28).flat_map(|day| (0..24).map(move |h| (day, h)))
+        {
+            writeln!(log, "{date}T{hour:02}:00:00Z,16,60").unwrap();
+        }
+        shop.at(&format!("{date}T09:30:00Z"));
+        shop.write("log.csv", &log);
+        shop.run("climate import 'oil room' log.csv").ok();
+        let said = shop.json("promise --recipe 'three coats' --pieces 24 --runs 60");
+        assert_eq!(said["rests_on"][2]["records"], 4, "{said}");
+        let [planned, half] = [&said["planned"], &said["ready_at"]["p50"]].map(at);
+        (half - planned).num_days()
+    };
+    let of = |zone| (days(zone, "2026-04-13"), days(zone, "2026-10-12"));
+    let (north, south, nowhere) = (of("Europe/Dublin"), of("Pacific/Auckland"), of("Asia/Tokyo"));
+    assert!(north.0 + 5 < north.1, "{north:?}");
+    assert!(south.1 + 5 < south.0, "{south:?}");
+    assert!((nowhere.0 - nowhere.1).abs() < 3, "{nowhere:?}");
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::TimeDelta;
 
 use super::draws::Draws;
+use super::season::Season;
 use super::spread::{A_TENTH, Ground, Spreads};
 use crate::craft::cure::Clock;
 use crate::craft::scatter::Scatter;
@@ -14,13 +15,16 @@ use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::shop::setup::{Recipe, Step};
 use crate::time::Instant;
+use crate::units::Q10;
 
 /// Weeks of a room's log from which its own spread counts (a choice).
 const ENOUGH_WEEKS: usize = 3;
-/// Weeks of a room's log from which it tells of the season (a choice).
-const WEEKS_OF_A_SEASON: usize = 6;
-/// The most by which a season slows or quickens a cure in a week: about a degree (a choice).
-const MOST_DRIFT: f64 = 0.1;
+/// By how much the logarithm of one week's rate lies off its line (a choice).
+const SCATTER: f64 = 0.15;
+/// By how much that line may rise or fall in a week beside the season (a choice).
+const DRIFT: f64 = 0.04;
+/// Weeks for which it is taken to go on so (a choice).
+const DRIFTS_FOR: f64 = 8.0;
 /// How far back a room's log is looked at, weeks (a choice).
 const WEEKS: i64 = 8;
 /// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
@@ -28,12 +32,13 @@ const SLOWEST: f64 = 0.1;
 /// The spread of a cure's own time that tests don't tell of yet: half the time a tenth or more (a choice, no source).
 const UNTESTED: f64 = 0.15;
 /// More weeks to come than these are no truer (a choice).
-const MOST_WEEKS: usize = 8;
+const MOST_WEEKS: usize = 20;
 
-/// How fast rests and cure go, week by week, as a share of what is expected now: the line of least squares through the logarithms
-/// of the log's weeks, and how far each lies off it. A room that has become colder for weeks goes on doing so.
+/// How fast rests and cure go, week by week, as a share of what is expected now: the season, a line that the weeks of the log
+/// have followed beside it, and how far each lies off both. A room that has become colder for weeks goes on doing so.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Weeks {
+    season: Season,
     /// Where the line stands now.
     level: f64,
     /// By how much it rises in a week.
@@ -44,21 +49,25 @@ pub(crate) struct Weeks {
 }
 
 impl Weeks {
-    /// From weeks, negative as they are past, and the logarithms of their shares.
-    fn through(weeks: &[(f64, f64)], expected: Vec<f64>) -> Self {
-        let Scatter { mean: (middle, level), xx, xy, .. } = Scatter::of(weeks);
-        let drift = if weeks.len() < WEEKS_OF_A_SEASON { 0.0 } else { xy / xx };
-        let drift = drift.clamp(-MOST_DRIFT, MOST_DRIFT);
-        let line = |week: f64| level + drift * (week - middle);
-        let around = weeks.iter().map(|(week, share)| share - line(*week)).collect();
-        Self { level: line(0.0), drift, around, expected }
+    /// From weeks, negative as they are past, and the logarithms of their shares. The slope is the mean of the normal posterior
+    /// of one that is none to begin with (Gelman and others, Bayesian Data Analysis, chapter 14).
+    fn through(weeks: &[(f64, f64)], season: Season, expected: Vec<f64>) -> Self {
+        let points: Vec<_> =
+            weeks.iter().map(|(week, share)| (*week, share - season.at(*week))).collect();
+        let Scatter { mean: (middle, mean), xx, xy, .. } = Scatter::of(&points);
+        let drift = xy / (xx + (SCATTER / DRIFT).powi(2));
+        let level = mean - drift * middle;
+        let around = points.iter().map(|(week, off)| off - level - drift * week).collect();
+        Self { season, level, drift, around, expected }
     }
 
     /// The share in a week to come, 0 the next.
     #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
     fn drawn(&self, ahead: usize, draws: &mut Draws) -> f64 {
         let off = draws.one(&self.around).copied().unwrap_or(0.0);
-        let share = self.level + self.drift * (ahead as f64 + 0.5) + off;
+        let week = ahead as f64 + 0.5;
+        let line = self.level + self.drift * week.min(DRIFTS_FOR);
+        let share = line + self.season.at(week) + off;
         share.exp().max(SLOWEST) / self.expected.get(ahead).copied().unwrap_or(1.0)
     }
 }
@@ -230,5 +239,10 @@ fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks
     let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
     let enough = weeks.len() >= ENOUGH_WEEKS;
     let expected = expected.iter().map(|rate| (rate / next).max(SLOWEST)).collect();
-    if enough { Ok(Weeks::through(&weeks, expected)) } else { Err(weeks.len()) }
+    let season = || {
+        let heated =
+            setup.rooms.iter().find(|known| known.name == room).and_then(|room| room.heated);
+        Season::of(shop.zone(), heated, finish.q10.unwrap_or(Q10::COMMON_PRACTICE), now)
+    };
+    if enough { Ok(Weeks::through(&weeks, season(), expected)) } else { Err(weeks.len()) }
 }

@@ -3,6 +3,7 @@
 mod again;
 mod air;
 mod draws;
+mod season;
 mod spread;
 
 use std::collections::BTreeMap;

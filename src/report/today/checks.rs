@@ -18,7 +18,7 @@ impl Line {
                     "its cure time is over".to_owned(),
                 ],
                 then: Some(format!(
-                    "then what you find: tackfree touch {lot} dry-through, or tacky"
+                    "where it grabs: tackfree touch {lot} tacky; where it's dry through: tackfree touch {lot} dry-through"
                 )),
             },
             Check::Read { room, lot, until, .. } => {
