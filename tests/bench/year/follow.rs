@@ -433,8 +433,13 @@ impl<'w> Follower<'w> {
         let line = rack.map_or(format!("lot move {lot} --off"), |rack| {
             format!("lot move {lot} --rack {rack}")
         });
-        // What he has still to record comes first.
-        let moved = !self.unrecorded.holds(&lot) && self.tried(at, &line);
+        // The sheet asks to carry what he has packed already: that reminds him of what he has still to record.
+        if self.unrecorded.holds(&lot) {
+            let lines = self.unrecorded.all();
+            self.record(at, &lines);
+            return true;
+        }
+        let moved = self.tried(at, &line);
         if moved {
             self.bench.stand(&lot, rack.map(|rack| (rack, room_of(rack))), at);
         }

@@ -47,6 +47,11 @@ impl Unrecorded {
         if !self.lots.iter().any(|(_, then)| evening || day_of(*then) < day_of(at)) {
             return Vec::new();
         }
+        self.all()
+    }
+
+    /// All lines, in the order in which it happened.
+    pub(crate) fn all(&mut self) -> Vec<Vec<String>> {
         self.lots.clear();
         std::mem::take(&mut self.lines)
     }
