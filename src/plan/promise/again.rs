@@ -17,7 +17,7 @@ use crate::time::local_date;
 /// Plans looked at in one run: the base plan's own order leads, a few more mend it.
 const EFFORT: u64 = 6;
 /// Runs of next to nothing new, to see by how much so few plans miss the base plan (a choice).
-const IDLE_RUNS: u64 = 9;
+const IDLE_RUNS: usize = 9;
 const DAY: Minute = 24 * 60;
 
 /// What a run loses of the batch.
@@ -35,7 +35,7 @@ pub(super) struct Again<'a> {
     spreads: &'a Spreads,
     plan: &'a ShopPlan,
     to_start: Vec<ToStart>,
-    in_hand: &'a Draft,
+    in_hand: Draft,
     template: Draft,
     /// For each open stretch the day it lies on, counted from today as 0.
     days: Vec<usize>,
@@ -57,7 +57,10 @@ impl<'a> Again<'a> {
         spreads: &'a Spreads,
     ) -> Self {
         let to_start = base.draft.sizes();
-        let template = base.in_hand.starting(shop, &to_start);
+        // What comes slower than planned needs more time than the plan itself was looked for in.
+        let twice = base.in_hand.problem.horizon.unwrap_or(0).saturating_mul(2);
+        let in_hand = Draft::new(shop, asked.now, twice).unwrap_or_else(|_| base.in_hand.clone());
+        let template = in_hand.starting(shop, &to_start);
         let open = template.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
         let mut days = Vec::new();
         let (mut day, mut last) = (0, local_date(template.origin.instant(), shop.zone()));
@@ -86,7 +89,7 @@ impl<'a> Again<'a> {
             spreads,
             plan,
             to_start,
-            in_hand: &base.in_hand,
+            in_hand,
             template,
             days,
             passed,
@@ -101,7 +104,8 @@ impl<'a> Again<'a> {
     /// A run looks at so few plans that it may come out late of the base plan even where nothing holds it up. That is no part of
     /// the odds: whole days of it, the median of a few runs whose steps take a minute or three longer, are taken off every run.
     fn too_late(&self, base: &Solved) -> BTreeMap<String, Minute> {
-        let idle = side_by_side(usize::try_from(IDLE_RUNS).unwrap_or(0), |number| {
+        let idle = side_by_side(IDLE_RUNS, |number| {
+            // Other streams than those of the runs, which count up from 0.
             let mut draws = Draws::new(self.asked.seed, u64::MAX - number as u64);
             let mut draft = self.template.clone();
             let start = self.order(&mut draft);
@@ -160,7 +164,7 @@ impl<'a> Again<'a> {
         let mut ready = ready_at(&draft, &start, self.asked.seed)?;
         for (batch, late) in &self.too_late {
             if let Some(minute) = ready.get_mut(batch) {
-                *minute = self.template.open_from(*minute - late);
+                *minute = draft.open_from(*minute - late);
             }
         }
         Some(ready)
