@@ -7,7 +7,7 @@ use chrono::{
 };
 use chrono_tz::Europe::Dublin;
 
-use crate::harness::TestShop;
+use crate::harness::{SORREL_LANE, TestShop};
 use crate::plan::kept::at;
 use crate::plan::scenarios::does;
 
@@ -185,4 +185,17 @@ fn the_odds_with_records_are_those_of_a_simulation() {
     let spoiled = (third + 4.0, 20.0 - third + 20.0);
     // There was work on the two days on which it was recorded, and on 16 March, when the cure was over and nobody came.
     agrees(&shop, &Known { lost: (2.0, 21.0), scrap: [clean, clean, spoiled] });
+}
+
+/// One narrow rack for all: the plan ends in the last weeks of the time it is looked for in, and whatever goes slower after it.
+#[test]
+fn a_plan_that_takes_half_a_year_has_a_date_at_all_odds() {
+    let (before, racks) = SORREL_LANE.split_once("[[rack]]").unwrap();
+    let (_, finishes) = racks.split_once("[[finish]]").unwrap();
+    let rack =
+        "[[rack]]\nname = \"shelf\"\nroom = \"oil room\"\nslots = 12\nuse = [\"dry\", \"cure\"]";
+    let shop = TestShop::with_setup(&format!("{before}{rack}\n\n[[finish]]{finishes}"));
+    let said = shop.json("promise --recipe 'three coats' --pieces 64 --runs 10");
+    assert_eq!(said["without"], 0, "{said}");
+    assert!(at(&said["ready_at"]["p95"]) > at(&said["planned"]) + Duration::days(30), "{said}");
 }
