@@ -142,7 +142,7 @@ pub(super) fn plan(wall: &Wall) -> Markup {
             }
             @if wall.now.at() >= first {
                 line.nowline x1=(at(x(wall.now.at()))) x2=(at(x(wall.now.at()))) y1=(top - 4.0) y2=(tall) {}
-                text.nowword x=(at(x(wall.now.at()))) y="15" font-size="15" { "now " (wall.now.clock()) }
+                text.nowword x=(at(x(wall.now.at()))) y="17" font-size="15" { "now " (wall.now.clock()) }
             }
         }
     }
