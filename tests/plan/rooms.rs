@@ -4,9 +4,8 @@
 //! 343 tiny shops. `tests/data/plan/README.md` says more.
 
 use std::fmt::Write as _;
-use std::str::FromStr as _;
 
-use chrono::{DateTime, TimeDelta};
+use chrono::{DateTime, NaiveDate, TimeDelta};
 use serde_json::{Value, json};
 
 use super::kept::at;
@@ -122,12 +121,23 @@ fn rooms_of_their_own_pace_are_planned_as_well_as_known() {
 
 /// Takes in the log of the eight weeks before: by day, from 0, and hour of the day the temperature, where it was read.
 pub(super) fn read_for_weeks(shop: &TestShop, room: &str, temp: impl Fn(u32, u32) -> Option<f64>) {
-    let first = chrono::NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
+    read_from(shop, room, "2026-01-05", 56, temp);
+}
+
+/// The same of so many days from a date on. Hours are those of Greenwich, so that each comes once.
+fn read_from(
+    shop: &TestShop,
+    room: &str,
+    first: &str,
+    days: usize,
+    temp: impl Fn(u32, u32) -> Option<f64>,
+) {
+    let first: NaiveDate = first.parse().unwrap();
     let mut log = String::from("time,temperature,humidity\n");
-    for (day, date) in (0..).zip(first.iter_days().take(56)) {
+    for (day, date) in (0..).zip(first.iter_days().take(days)) {
         for hour in 0..24 {
             if let Some(temp) = temp(day, hour) {
-                writeln!(log, "{date} {hour:02}:00,{temp:.2},60").unwrap();
+                writeln!(log, "{date}T{hour:02}:00:00Z,{temp:.2},60").unwrap();
             }
         }
     }
@@ -165,8 +175,8 @@ fn a_room_that_has_grown_colder_for_weeks_is_promised_to_go_on_so() {
         [[&colder, &steady, &warmer, &steady], [&steady, &colder, &steady, &warmer]];
     for [oil_colder, attic_colder, oil_warmer, attic_warmer] in rooms {
         let (colder, warmer) = (dates(oil_colder, attic_colder), dates(oil_warmer, attic_warmer));
-        assert!(colder[0] > both_steady[0], "{colder:?} {both_steady:?}");
         for odds in 0..2 {
+            assert!(colder[odds] > both_steady[odds], "{colder:?} {both_steady:?}");
             assert!(warmer[odds] < colder[odds], "{warmer:?} {colder:?}");
         }
     }
@@ -228,29 +238,24 @@ fn odds_are_not_those_of_worse_plans() {
 /// warmer, south of the tropics the other way round, and where clocks stay the same no more is known.
 #[test]
 fn a_short_log_is_promised_by_the_season() {
-    let days = |zone: &str, date: &str| {
+    let days = |zone: &str, first: &str, asked: &str| {
         let setup = SORREL_LANE.replace("Europe/Dublin", zone).replacen(
             "name = \"oil room\"",
             "name = \"oil room\"\nheated = \"no\"",
             1,
         );
         let mut shop = TestShop::with_setup(&setup);
-        let first = chrono::NaiveDate::from_str(date).unwrap() - TimeDelta::days(28);
-        let mut log = String::from("time,temperature,humidity\n");
-        for (date, hour) in
-            first.iter_days().take(28).flat_map(|day| (0..24).map(move |h| (day, h)))
-        {
-            writeln!(log, "{date}T{hour:02}:00:00Z,16,60").unwrap();
-        }
-        shop.at(&format!("{date}T09:30:00Z"));
-        shop.write("log.csv", &log);
-        shop.run("climate import 'oil room' log.csv").ok();
+        shop.at(asked);
+        read_from(&shop, "oil room", first, 28, |_, _| Some(16.0));
         let said = shop.json("promise --recipe 'three coats' --pieces 24 --runs 60");
         assert_eq!(said["rests_on"][2]["records"], 4, "{said}");
         let [planned, half] = [&said["planned"], &said["ready_at"]["p50"]].map(at);
         (half - planned).num_days()
     };
-    let of = |zone| (days(zone, "2026-04-13"), days(zone, "2026-10-12"));
+    let of = |zone| {
+        let spring = days(zone, "2026-03-16", "2026-04-13T09:30:00Z");
+        (spring, days(zone, "2026-09-14", "2026-10-12T09:30:00Z"))
+    };
     let (north, south, nowhere) = (of("Europe/Dublin"), of("Pacific/Auckland"), of("Asia/Tokyo"));
     assert!(north.0 + 5 < north.1, "{north:?}");
     assert!(south.1 + 5 < south.0, "{south:?}");
