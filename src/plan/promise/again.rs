@@ -9,7 +9,7 @@ use crate::plan::draft::{Draft, Run, ToStart, What};
 use crate::plan::engine::{Minute, Plan, Settings, ends};
 use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::outcome::ready;
-use crate::plan::shop_plan::{Asked, Solved};
+use crate::plan::shop_plan::{Asked, DAY, Solved};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
@@ -18,7 +18,6 @@ use crate::time::local_date;
 const EFFORT: u64 = 6;
 /// Runs of next to nothing new, to see by how much so few plans miss the base plan (a choice).
 const IDLE_RUNS: usize = 9;
-const DAY: Minute = 24 * 60;
 
 /// What a run loses of the batch.
 struct Scrap {
@@ -43,8 +42,6 @@ pub(super) struct Again<'a> {
     passed: BTreeMap<u32, Minute>,
     largest: u32,
     stays: Stays,
-    /// By how much a run comes out late of each batch though next to nothing is new.
-    too_late: BTreeMap<String, Minute>,
 }
 
 impl<'a> Again<'a> {
@@ -82,7 +79,7 @@ impl<'a> Again<'a> {
             }
         }
         let stays = Stays::of(shop, plan, base.draft.origin);
-        let mut again = Self {
+        Self {
             shop,
             asked,
             wanted,
@@ -95,10 +92,7 @@ impl<'a> Again<'a> {
             passed,
             largest,
             stays,
-            too_late: BTreeMap::new(),
-        };
-        again.too_late = again.too_late(base);
-        again
+        }
     }
 
     /// A run looks at so few plans that it may come out late of the base plan even where nothing holds it up. That is no part of
@@ -128,20 +122,21 @@ impl<'a> Again<'a> {
     }
 
     /// All runs, in their order; those that were cut off are left out.
-    pub(super) fn all(&self, watch: Watch<'_>) -> Vec<Result1> {
+    pub(super) fn all(&self, base: &Solved, watch: Watch<'_>) -> Vec<Result1> {
+        let too_late = self.too_late(base);
         let headway = Headway::new(watch, self.wanted.runs);
         let runs = usize::try_from(self.wanted.runs).unwrap_or(usize::MAX);
         let run = |number: usize| {
             let number = u64::try_from(number).ok().filter(|_| !headway.stopped())?;
-            let result = self.run(number);
+            let result = self.run(number, &too_late);
             headway.more(1);
             Some(result)
         };
         side_by_side(runs, run).into_iter().flatten().collect()
     }
 
-    /// One run: what might be, planned from the base plan's order.
-    fn run(&self, number: u64) -> Result1 {
+    /// One run: what might be, planned from the base plan's order; without that by which it comes out late of its own.
+    fn run(&self, number: u64, too_late: &BTreeMap<String, Minute>) -> Result1 {
         let mut draws = Draws::new(self.asked.seed, number);
         let all = draws.normal() * self.spreads.pace.all;
         let slower = Slower::drawn(self.spreads, &mut draws);
@@ -162,7 +157,7 @@ impl<'a> Again<'a> {
         self.stretch(&mut draft, &pace, &slower);
         self.lose_days(&mut draft, &mut draws, lost);
         let mut ready = ready_at(&draft, &start, self.asked.seed)?;
-        for (batch, late) in &self.too_late {
+        for (batch, late) in too_late {
             if let Some(minute) = ready.get_mut(batch) {
                 *minute = draft.open_from(*minute - late);
             }

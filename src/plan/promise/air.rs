@@ -237,12 +237,11 @@ fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks
         (rates.len() > 3).then_some((-0.5 - back as f64, mean.max(SLOWEST).ln()))
     };
     let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
-    let enough = weeks.len() >= ENOUGH_WEEKS;
+    if weeks.len() < ENOUGH_WEEKS {
+        return Err(weeks.len());
+    }
     let expected = expected.iter().map(|rate| (rate / next).max(SLOWEST)).collect();
-    let season = || {
-        let heated =
-            setup.rooms.iter().find(|known| known.name == room).and_then(|room| room.heated);
-        Season::of(shop.zone(), heated, finish.q10.unwrap_or(Q10::COMMON_PRACTICE), now)
-    };
-    if enough { Ok(Weeks::through(&weeks, season(), expected)) } else { Err(weeks.len()) }
+    let heated = setup.room(room).and_then(|room| room.heated);
+    let season = Season::of(shop.zone(), heated, finish.q10.unwrap_or(Q10::COMMON_PRACTICE), now);
+    Ok(Weeks::through(&weeks, season, expected))
 }

@@ -15,6 +15,7 @@ const SWING: f64 = 7.0;
 /// The day of the year about which the warmest weeks lie, north of the tropics.
 const WARMEST: f64 = 205.0;
 const YEAR: f64 = 365.25;
+
 /// How the rate at which a room dries is expected to change from week to week.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Season {
@@ -59,10 +60,12 @@ impl Season {
     pub(super) fn at(self, week: f64) -> f64 {
         let Self::Year { since, swing, slows } = self else { return 0.0 };
         let then = |week: f64| swing * ((since + 7.0 * week) / YEAR * TAU).cos();
-        match slows {
-            false => then(week),
-            true if week < 0.0 => then(week).max(then(0.0)),
-            true => then(week).min(then(0.0)),
+        if !slows {
+            then(week)
+        } else if week < 0.0 {
+            then(week).max(then(0.0))
+        } else {
+            then(week).min(then(0.0))
         }
     }
 }
