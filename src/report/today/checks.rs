@@ -18,7 +18,7 @@ impl Line {
                     "its cure time is over".to_owned(),
                 ],
                 then: Some(format!(
-                    "where it grabs: tackfree touch {lot} tacky; where it's dry through: tackfree touch {lot} dry-through"
+                    "it grabs: tackfree touch {lot} tacky\ndry through: tackfree touch {lot} dry-through"
                 )),
             },
             Check::Read { room, lot, until, .. } => {

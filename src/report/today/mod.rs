@@ -310,7 +310,7 @@ impl Today {
         let columns = page.columns(2, &rows);
         for (_, _, Line { parts, then }) in &lines {
             page.row(Tone::Plain, 2, columns, parts);
-            if let Some(then) = then {
+            for then in then.iter().flat_map(|then| then.lines()) {
                 page.hanging(15, 17, then);
             }
         }
@@ -321,7 +321,7 @@ impl Today {
 struct Line {
     /// When, which lot, what, how many pieces where, how long it may wait.
     parts: [String; 5],
-    /// How it is recorded, where that is not the plain way.
+    /// How it is recorded, where that is not the plain way: a line for each thing that may be found.
     then: Option<String>,
 }
 
