@@ -181,7 +181,11 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
         line(
             "rooms",
             spreads.rooms_ground,
-            "weeks of the log",
+            if spreads.rooms.follow_a_season() {
+                "weeks of the log and the season"
+            } else {
+                "weeks of the log"
+            },
             "perhaps a tenth slower than expected",
         ),
         line("lost days", spreads.lost_ground, "open days with work", "about 1 open day in 20"),

@@ -61,6 +61,11 @@ impl RoomTaken {
             ),
             None => says,
         };
+        let says = if follows_the_season(shop, setup, room) {
+            format!("{says}; from the eleventh day on it is taken to follow the season")
+        } else {
+            says
+        };
         Self { room: room.to_owned(), read: age <= STALE, says }
     }
 
@@ -79,6 +84,12 @@ fn nights(shop: &Shop, setup: &Setup, room: &str, view: Viewpoint) -> Option<Cel
         shop.course_in(Clock::NoSooner, finish, room).map(|course| course.assumed(view.now, day))
     });
     courses.flatten().find_map(|assumed| Celsius::new(assumed.temp?).ok())
+}
+
+fn follows_the_season(shop: &Shop, setup: &Setup, room: &str) -> bool {
+    let courses = setup.finishes.iter();
+    let mut courses = courses.filter_map(|finish| shop.course_in(Clock::NoSooner, finish, room));
+    courses.any(|course| course.follows())
 }
 
 /// Whether most of the last week's readings of a room lie so far apart that the hours between count as the colder one.

@@ -88,17 +88,18 @@ impl RoomLog {
         clock: Clock,
         sheet: &Conditions,
         days: &Days,
-        strange: Strange,
+        (strange, reach): (Strange, f64),
     ) -> Arc<Course> {
         // A course is pushed whole or not at all, so a lock that somebody died with is as good as any.
         let mut courses = self.courses.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(known) =
-            courses.iter().find(|course| course.is_for(clock, sheet, days, strange))
+            courses.iter().find(|course| course.is_for(clock, sheet, days, (strange, reach)))
         {
             return Arc::clone(known);
         }
         let readings: Vec<Reading> = self.readings.iter().copied().map(Reading::from).collect();
-        let course = Arc::new(Course::new(clock, sheet, &readings, days, strange));
+        let course = Course::new(clock, sheet, &readings, days, strange).following(reach);
+        let course = Arc::new(course);
         courses.push(Arc::clone(&course));
         course
     }
@@ -142,8 +143,12 @@ impl Shop {
     ) -> Arc<Course> {
         let days = self.days();
         let strange = room.map_or(Strange::AsRead, |room| self.strange_hours(room));
-        match room.and_then(|room| self.climate.get(room)) {
-            Some(log) => log.course(clock, sheet, &days, strange),
+        match room.and_then(|room| Some((room, self.climate.get(room)?))) {
+            Some((room, log)) => {
+                // What nobody said of a room's heat is no ground to expect another rate.
+                let reach = self.heated(room).map_or(0.0, Heated::lets_in);
+                log.course(clock, sheet, &days, (strange, reach))
+            }
             None => Arc::new(Course::new(clock, sheet, &[], &days, strange)),
         }
     }
@@ -151,6 +156,11 @@ impl Shop {
     fn days(&self) -> Days {
         let hours = self.setup.as_ref().map(|setup| setup.shop.hours.clone());
         Days { zone: self.zone(), hours: hours.unwrap_or_default() }
+    }
+
+    /// When a room is heated, where somebody said.
+    pub(crate) fn heated(&self, room: &str) -> Option<Heated> {
+        self.setup.as_ref()?.room(room)?.heated
     }
 
     /// What the hours of a room are taken as that nobody reads: nights, mostly.

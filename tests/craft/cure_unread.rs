@@ -198,6 +198,62 @@ fn room() -> impl Strategy<Value = Vec<Reading>> {
     })
 }
 
+/// A room that stood at one temperature, read by the hour in the two weeks up to a date.
+fn steady(temp: f64, until: &str) -> Vec<Reading> {
+    let end: DateTime<Utc> = format!("{until}T00:00:00Z").parse().unwrap();
+    let at = |h| end - TimeDelta::hours(h);
+    (0..=336).rev().map(|h| Reading { at: at(h), ..reading(0.0, temp) }).collect()
+}
+
+#[test]
+fn from_the_eleventh_day_on_an_hour_follows_the_season_where_the_zone_and_the_room_tell_of_one() {
+    let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
+    let day = |zone: &str, clock, temp, read: &str, reach, date: &str| {
+        let days = Days { zone: zone.parse().unwrap(), hours: crate::harness::always_open() };
+        let readings = steady(temp, read);
+        let course = Course::new(clock, &sheet, &readings, &days, Strange::AsRead).following(reach);
+        let from = format!("{date}T00:00:00Z").parse().unwrap();
+        course.age(from, from + TimeDelta::days(1))
+    };
+    let (sooner, later) = (Clock::NoSooner, Clock::NoLater);
+    let counts = |temp: f64| 24.0 * 2.0_f64.powf((temp - 20.0) / 10.0);
+    // By hand: 7 cos(2π (d - 205) / 365.25) is -3.4 °C on 25 March (day 84), 4.2 on 31 May (151), 3.4 on 24 September (267)
+    // and -4.2 on 30 November (334). From the middle of the two weeks on it gets 7.6 warmer by the one, 7.6 colder by the other.
+    let dublin = "Europe/Dublin";
+    for (zone, clock, temp, read, reach, date, expected) in [
+        // Ten days in which the slowest hour counts, then half of what it gets warmer and all of what it gets colder.
+        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-04-09", counts(10.0)),
+        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-05-31", counts(13.0)),
+        (dublin, sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(8.0)),
+        // Colder than the sheet's lowest.
+        (dublin, sooner, 12.0, "2026-10-01", 1.0, "2026-11-30", 0.0),
+        // A window shuts sooner by all of it.
+        (dublin, later, 20.0, "2026-04-01", 1.0, "2026-05-31", counts(28.0)),
+        (dublin, later, 30.0, "2026-10-01", 1.0, "2026-11-30", counts(27.0)),
+        // Heat keeps half of the season out, or all of it.
+        (dublin, sooner, 16.0, "2026-10-01", 0.5, "2026-11-30", counts(12.0)),
+        (dublin, sooner, 16.0, "2026-10-01", 0.0, "2026-11-30", counts(16.0)),
+        // The south has it the other way about; where clocks stay the same nobody knows.
+        ("Australia/Hobart", sooner, 10.0, "2026-10-01", 1.0, "2026-11-30", counts(13.0)),
+        ("Asia/Tokyo", sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(16.0)),
+    ] {
+        let found = day(zone, clock, temp, read, reach, date);
+        assert!((found - expected).abs() < 1e-6, "{zone} {read} {date}: {found}, not {expected}");
+    }
+}
+
+#[test]
+fn a_gap_that_is_over_follows_no_season() {
+    let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
+    let days = Days { zone: Tz::Europe__Dublin, hours: crate::harness::always_open() };
+    let mut readings = steady(10.0, "2026-04-01");
+    readings.extend(steady(10.0, "2026-07-01"));
+    let course =
+        Course::new(Clock::NoSooner, &sheet, &readings, &days, Strange::AsRead).following(1.0);
+    let from = "2026-05-31T00:00:00Z".parse().unwrap();
+    assert_close(course.age(from, from + TimeDelta::days(1)), 12.0);
+}
+
 fn strange() -> impl Strategy<Value = Strange> {
     prop_oneof![
         Just(Strange::AsRead),
@@ -206,21 +262,27 @@ fn strange() -> impl Strategy<Value = Strange> {
     ]
 }
 
+/// The share of the season that reaches a room.
+fn reach() -> impl Strategy<Value = f64> {
+    prop_oneof![Just(0.0), Just(0.5), Just(1.0)]
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 
     #[test]
     fn what_is_advised_for_a_minute_is_accepted_at_that_minute(
-        room in room(), strange in strange(), from in -30.0..300.0_f64, needs in 1..2000_i64,
+        room in room(), strange in strange(), from in -30.0..300.0_f64, needs in 1..9000_i64, reach in reach(),
     ) {
-        let days = weekdays(&[]);
+        let days = Days { zone: Tz::Europe__Dublin, ..weekdays(&[]) };
         let needed = TimeDelta::minutes(needs);
-        let sooner = Course::new(Clock::NoSooner, &sheet(), &room, &days, strange);
+        let made = |clock| Course::new(clock, &sheet(), &room, &days, strange).following(reach);
+        let sooner = made(Clock::NoSooner);
         if let Some(at) = sooner.reaches(hour(from), needed) {
             prop_assert!(sooner.age(hour(from), at) >= minutes_as_hours(needs) - 1e-6);
             prop_assert!(sooner.age(hour(from), at - TimeDelta::seconds(1)) < minutes_as_hours(needs));
         }
-        let later = Course::new(Clock::NoLater, &sheet(), &room, &days, strange);
+        let later = made(Clock::NoLater);
         let at = later.reaches(hour(from), needed).unwrap();
         prop_assert!(later.age(hour(from), at) <= minutes_as_hours(needs) + 1e-6);
     }
@@ -244,10 +306,11 @@ proptest! {
 
     #[test]
     fn adding_up_an_age_by_parts_gives_the_whole(
-        room in room(), strange in strange(), a in -30.0..900.0_f64, b in 0.0..400.0_f64, c in 0.0..400.0_f64,
+        room in room(), strange in strange(), a in -30.0..900.0_f64, b in 0.0..400.0_f64, c in 0.0..400.0_f64, reach in reach(),
     ) {
+        let days = Days { zone: Tz::Europe__Dublin, ..weekdays(&[]) };
         for clock in [Clock::NoSooner, Clock::NoLater] {
-            let course = Course::new(clock, &sheet(), &room, &weekdays(&[]), strange);
+            let course = Course::new(clock, &sheet(), &room, &days, strange).following(reach);
             let (from, middle, until) = (hour(a), hour(a + b), hour(a + b + c));
             let apart = course.age(from, middle) + course.age(middle, until);
             prop_assert!((apart - course.age(from, until)).abs() < 1e-6);

@@ -1,10 +1,13 @@
 //! The course of a room's air as one clock counts it: built once for a room and a finish, asked for many lots.
 
+use std::sync::OnceLock;
+
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::assumed::{Assumed, Why, note};
-use super::hours::{Days, HourRead, HourTable, hours_read};
+use super::hours::{Days, HourRead, HourTable, Rates, hours_read};
 use super::rate::{Air, Pace};
+use super::season::{DEGREES, Season};
 use super::{
     COLDER_AT_NIGHT, Clock, Conditions, LONGEST_HELD, LONGEST_STRAIGHT, LOOK_BACK, Reading, Strange,
 };
@@ -64,14 +67,19 @@ pub(super) enum After {
 /// Between readings up to 3 h apart the air runs in a straight line, up to 6 h it is at the careful end of the two; where a
 /// minimum and maximum thermometer was read, it was at its careful end since the reading before. All other time, past or to come,
 /// is unread: each hour as the slowest (no later: the fastest) that hour of the day was in the two weeks before, open and closed
-/// days apart, from the eleventh day on as their mean. An age so depends on the readings and the moment alone, not on
-/// when it is asked for. (Tried against nine other rules on 72 simulated room-years.)
+/// days apart, from the eleventh day on as their mean (tried against nine other rules on 72 simulated room-years); after the last
+/// reading that mean follows the season where one is known ([`Course::following`]). An age so depends on the readings, the room
+/// and the moment alone, not on when it is asked for.
 #[derive(Debug, Clone)]
 pub struct Course {
-    clock: Clock,
-    pace: Pace,
+    pub(super) clock: Clock,
+    pub(super) pace: Pace,
     pub(super) days: Days,
-    strange: Strange,
+    pub(super) strange: Strange,
+    pub(super) season: Season,
+    /// The mean rates of the hours to come by the whole degrees that the season makes them warmer, from the coldest on: each made
+    /// when it's first asked for.
+    pub(super) warmed: [OnceLock<Box<Rates>>; DEGREES],
     pub(super) knots: Vec<Knot>,
     /// What had to be assumed between readings, in order of time.
     pub(super) inside: Vec<Assumed>,
@@ -89,12 +97,23 @@ impl Course {
         let mut readings = readings.to_vec();
         readings.sort_by_key(|reading| reading.at);
         let pace = Pace::new(clock, conditions);
-        let (days, knots, inside) = (days.clone(), Vec::new(), Vec::new());
-        let mut course = Self { clock, pace, days, strange, knots, inside };
+        let mut course = Self::bare(clock, pace, days.clone(), strange, Vec::new());
         course.lines(&readings);
         course.unread();
         course.count();
         course
+    }
+
+    /// Nothing counted yet.
+    pub(super) fn bare(
+        clock: Clock,
+        pace: Pace,
+        days: Days,
+        strange: Strange,
+        knots: Vec<Knot>,
+    ) -> Self {
+        let (season, warmed, inside) = (Season::None, Default::default(), Vec::new());
+        Self { clock, pace, days, strange, season, warmed, knots, inside }
     }
 
     /// Whether it was built for these.
@@ -103,9 +122,12 @@ impl Course {
         clock: Clock,
         conditions: &Conditions,
         days: &Days,
-        strange: Strange,
+        (strange, reach): (Strange, f64),
     ) -> bool {
-        self.pace == Pace::new(clock, conditions) && self.strange == strange && self.days == *days
+        self.pace == Pace::new(clock, conditions)
+            && self.strange == strange
+            && self.season == self.season(reach)
+            && self.days == *days
     }
 
     /// Whether the room has no log at all.
@@ -157,7 +179,7 @@ impl Course {
         }
     }
 
-    fn table(&self, place: usize, last: DateTime<Utc>, hours: &[HourRead]) -> HourTable {
+    pub(super) fn table(&self, place: usize, last: DateTime<Utc>, hours: &[HourRead]) -> HourTable {
         let since = after(last, -LOOK_BACK);
         // The hour in which the two weeks begin counts as far as it lies in them.
         let whole_from = self.days.next_hour(since);
@@ -269,7 +291,7 @@ impl Course {
         match &knot.after {
             After::Unread(table) => {
                 let enough = |age: f64| self.is_past(so_far + age, needed);
-                let run = table.run(&self.days, begins, after(begins, FARTHEST), enough);
+                let run = table.run(self, begins, after(begins, FARTHEST), enough);
                 let (at, rate) = run.past?;
                 self.at_rate(at, needed - so_far - run.age, rate)
             }
@@ -343,7 +365,7 @@ impl Course {
     fn within(&self, place: usize, from: DateTime<Utc>, until: DateTime<Utc>) -> f64 {
         let Some(knot) = self.knots.get(place) else { return 0.0 };
         match (&knot.after, self.knots.get(place + 1)) {
-            (After::Unread(table), _) => table.run(&self.days, from, until, |_| false).age,
+            (After::Unread(table), _) => table.run(self, from, until, |_| false).age,
             (After::Line(start, end), Some(next)) => {
                 let whole = hours_between(knot.at, next.at);
                 if whole <= 0.0 {
@@ -358,7 +380,7 @@ impl Course {
     }
 
     /// How much was read between two moments, hours, and the age counted in it.
-    fn read(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> (f64, f64) {
+    pub(super) fn read(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> (f64, f64) {
         let first = self.knots.partition_point(|knot| knot.at <= from).saturating_sub(1);
         let (mut read, mut age) = (0.0, 0.0);
         for (place, pair) in self.knots.windows(2).enumerate().skip(first) {

@@ -3,7 +3,7 @@
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
 
 use super::Clock;
-use super::course::{after, hours_between};
+use super::course::{Course, after, hours_between};
 use crate::time::local::{offset_at, wall};
 use crate::time::{OpenHours, Zone};
 
@@ -38,6 +38,7 @@ impl Kind {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Hour {
     kind: Kind,
+    date: NaiveDate,
     pub(super) begins: DateTime<Utc>,
     /// Always after the moment it was asked for.
     pub(super) ends: DateTime<Utc>,
@@ -62,7 +63,7 @@ impl Days {
         let changes = offset_at(last, self.zone) != offset_at(at, self.zone);
         let quarter = TimeDelta::seconds(QUARTER - into.rem_euclid(QUARTER));
         let ends = if changes { after(at, quarter) } else { whole };
-        Hour { kind, begins: after(at, TimeDelta::seconds(-into)), ends }
+        Hour { kind, date: local.date(), begins: after(at, TimeDelta::seconds(-into)), ends }
     }
 
     /// The first beginning of a clock hour that is not before a moment.
@@ -113,22 +114,27 @@ pub(super) fn hours_read(
     until: DateTime<Utc>,
     read: impl Fn(DateTime<Utc>, DateTime<Utc>) -> (f64, f64),
 ) -> Vec<HourRead> {
-    let hour = |Hour { kind, begins, ends }| {
+    let hour = |Hour { kind, begins, ends, .. }| {
         let (hours, age) = read(begins, ends);
         (hours >= ENOUGH_READ).then(|| HourRead { kind, begins, rate: age / hours })
     };
     days.hours(from, until).filter_map(hour).collect()
 }
 
+/// A rate for each kind of hour.
+pub(super) type Rates = [f64; 48];
+
 /// What each hour counts as after a last reading.
 #[derive(Debug, Clone)]
 pub(super) struct HourTable {
     /// That reading.
-    last: DateTime<Utc>,
+    pub(super) last: DateTime<Utc>,
     /// From when on the hours were read.
     pub(super) since: DateTime<Utc>,
-    /// For each kind of hour the careful end, and the mean.
-    rates: [[f64; 2]; 48],
+    /// For each kind of hour the careful end.
+    careful: Rates,
+    /// For each kind of hour the mean.
+    pub(super) means: Rates,
     /// Which of them were read.
     read: [bool; 48],
 }
@@ -143,12 +149,12 @@ impl HourTable {
         rest: f64,
     ) -> Self {
         let mut counts = [0.0; 48];
-        let mut rates = [[rest; 2]; 48];
+        let (mut careful, mut means) = ([rest; 48], [rest; 48]);
         let mut since = last;
         for HourRead { kind, begins, rate } in hours {
             let place = kind.place();
-            let (Some(count), Some([careful, mean])) =
-                (counts.get_mut(place), rates.get_mut(place))
+            let (Some(count), Some(careful), Some(mean)) =
+                (counts.get_mut(place), careful.get_mut(place), means.get_mut(place))
             else {
                 continue;
             };
@@ -157,25 +163,26 @@ impl HourTable {
             *count += 1.0;
             since = since.min(begins);
         }
-        Self { last, since, rates, read: counts.map(|count| count > 0.0) }
+        Self { last, since, careful, means, read: counts.map(|count| count > 0.0) }
     }
 
     /// A table still to be made.
     pub(super) const fn empty(last: DateTime<Utc>) -> Self {
-        Self { last, since: last, rates: [[1.0; 2]; 48], read: [false; 48] }
+        Self { last, since: last, careful: [1.0; 48], means: [1.0; 48], read: [false; 48] }
     }
 
-    fn rate(&self, hour: Hour) -> f64 {
-        let [careful, mean] = self.rates.get(hour.kind.place()).copied().unwrap_or_default();
+    fn rate(&self, course: &Course, hour: Hour) -> f64 {
         // A clock hour is one or the other: the one under way ten days on is careful to its end.
-        if hour.begins < after(self.last, NEAR) { careful } else { mean }
+        let near = hour.begins < after(self.last, NEAR);
+        let rates = if near { &self.careful } else { course.means(self, hour.date) };
+        rates.get(hour.kind.place()).copied().unwrap_or_default()
     }
 
     /// The age gathered from one moment to another, or until `enough` says that it has gone past what is wanted: then the
     /// beginning and the rate of the hour in which it does.
     pub(super) fn run(
         &self,
-        days: &Days,
+        course: &Course,
         from: DateTime<Utc>,
         until: DateTime<Utc>,
         enough: impl Fn(f64) -> bool,
@@ -183,15 +190,15 @@ impl HourTable {
         let mut at = from;
         let mut age = 0.0;
         while at < until {
-            if let Some((end, gathered)) = self.whole_day(days, at)
+            if let Some((end, gathered)) = self.whole_day(course, at)
                 && end <= until
                 && !enough(age + gathered)
             {
                 (at, age) = (end, age + gathered);
                 continue;
             }
-            let hour = days.hour_of(at);
-            let (end, rate) = (hour.ends.min(until), self.rate(hour));
+            let hour = course.days.hour_of(at);
+            let (end, rate) = (hour.ends.min(until), self.rate(course, hour));
             let gathered = rate * hours_between(at, end);
             if enough(age + gathered) {
                 return Run { age, past: Some((at, rate)) };
@@ -202,13 +209,13 @@ impl HourTable {
     }
 
     /// A whole day further off than the slowest hours count, and what it adds.
-    fn whole_day(&self, days: &Days, at: DateTime<Utc>) -> Option<(DateTime<Utc>, f64)> {
+    fn whole_day(&self, course: &Course, at: DateTime<Utc>) -> Option<(DateTime<Utc>, f64)> {
         if at < after(self.last, NEAR) {
             return None;
         }
-        let (date, end) = days.whole_day(at)?;
-        let closed = if days.hours.is_closed_day(date) { 24 } else { 0 };
-        Some((end, self.rates.iter().skip(closed).take(24).map(|[_, mean]| mean).sum()))
+        let (date, end) = course.days.whole_day(at)?;
+        let closed = if course.days.hours.is_closed_day(date) { 24 } else { 0 };
+        Some((end, course.means(self, date).iter().skip(closed).take(24).sum()))
     }
 
     /// Whether an hour of a kind that was not read lies between two moments.

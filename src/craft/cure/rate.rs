@@ -76,6 +76,12 @@ impl Pace {
         }
     }
 
+    /// As if all air were so many degrees warmer than it is told.
+    pub(super) fn in_air_warmer_by(self, degrees: f64) -> Self {
+        let lowest = self.lowest.map(|lowest| lowest - degrees);
+        Self { at: self.at - degrees, lowest, ..self }
+    }
+
     /// Whether a humidity that was not read leaves something open.
     pub(super) const fn minds_humidity(&self) -> bool {
         self.dampest.is_some()

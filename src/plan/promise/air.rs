@@ -5,16 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::TimeDelta;
 
 use super::draws::Draws;
-use super::season::Season;
 use super::spread::{A_TENTH, Ground, Spreads};
-use crate::craft::cure::Clock;
+use crate::craft::cure::{Clock, Season};
 use crate::craft::scatter::Scatter;
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StayPlan};
-use crate::shop::setup::{Recipe, Step};
-use crate::time::Instant;
+use crate::shop::setup::{Heated, Recipe, Step};
+use crate::time::{Instant, Zone};
 use crate::units::Q10;
 
 /// Weeks of a room's log from which its own spread counts (a choice).
@@ -34,11 +33,40 @@ const UNTESTED: f64 = 0.15;
 /// More weeks to come than these are no truer (a choice).
 const MOST_WEEKS: usize = 20;
 
+/// What a season does to the rate at which a finish dries.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Rate {
+    season: Season,
+    q10: Q10,
+    /// Whether it is to count only where it slows.
+    slows: bool,
+}
+
+impl Rate {
+    /// Of a room of which nobody said when it is heated, the slower holds.
+    fn of(zone: Zone, heated: Option<Heated>, q10: Q10, now: Instant) -> Self {
+        let reach = heated.unwrap_or(Heated::ByDay).lets_in();
+        Self { season: Season::of(zone, reach, now), q10, slows: heated.is_none() }
+    }
+
+    /// The logarithm of the rate so many weeks from now, but for a constant.
+    fn at(self, week: f64) -> f64 {
+        let then = |week: f64| self.season.at(7.0 * week) * self.q10.get().ln() / 10.0;
+        if !self.slows {
+            then(week)
+        } else if week < 0.0 {
+            then(week).max(then(0.0))
+        } else {
+            then(week).min(then(0.0))
+        }
+    }
+}
+
 /// How fast rests and cure go, week by week, as a share of what is expected now: the season, a line that the weeks of the log
 /// have followed beside it, and how far each lies off both. A room that has become colder for weeks goes on doing so.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Weeks {
-    season: Season,
+    season: Rate,
     /// Where the line stands now.
     level: f64,
     /// By how much it rises in a week.
@@ -51,7 +79,7 @@ pub(crate) struct Weeks {
 impl Weeks {
     /// From weeks, negative as they are past, and the logarithms of their shares. The slope is the mean of the normal posterior
     /// of one that is none to begin with (Gelman and others, Bayesian Data Analysis, chapter 14).
-    fn through(weeks: &[(f64, f64)], season: Season, expected: Vec<f64>) -> Self {
+    fn through(weeks: &[(f64, f64)], season: Rate, expected: Vec<f64>) -> Self {
         let points: Vec<_> =
             weeks.iter().map(|(week, share)| (*week, share - season.at(*week))).collect();
         let Scatter { mean: (middle, mean), xx, xy, .. } = Scatter::of(&points);
@@ -86,6 +114,11 @@ impl Rooms {
         let rooms: BTreeSet<&String> = racks.map(|rack| &rack.room).collect();
         let weeks = |room: &String| (room.clone(), weeks(shop, recipe, room, now));
         Self(rooms.into_iter().map(weeks).collect())
+    }
+
+    /// Whether a season counts beside their logs.
+    pub(crate) fn follow_a_season(&self) -> bool {
+        self.0.values().flatten().any(|weeks| weeks.season.season != Season::None)
     }
 
     /// What the rooms are told by in which that batch stands by the plan: the shortest of their logs.
@@ -241,7 +274,7 @@ fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks
         return Err(weeks.len());
     }
     let expected = expected.iter().map(|rate| (rate / next).max(SLOWEST)).collect();
-    let heated = setup.room(room).and_then(|room| room.heated);
-    let season = Season::of(shop.zone(), heated, finish.q10.unwrap_or(Q10::COMMON_PRACTICE), now);
+    let q10 = finish.q10.unwrap_or(Q10::COMMON_PRACTICE);
+    let season = Rate::of(shop.zone(), shop.heated(room), q10, now);
     Ok(Weeks::through(&weeks, season, expected))
 }

@@ -3,7 +3,6 @@
 mod again;
 mod air;
 mod draws;
-mod season;
 mod spread;
 
 use std::collections::BTreeMap;

@@ -101,6 +101,17 @@ pub enum Heated {
     No,
 }
 
+impl Heated {
+    /// The share of the season outside that reaches the room: heat takes it away for as long as it is on (a choice).
+    pub(crate) const fn lets_in(self) -> f64 {
+        match self {
+            Self::ByDay => 0.5,
+            Self::Always => 0.0,
+            Self::No => 1.0,
+        }
+    }
+}
+
 /// A place with a number of slots in a room.
 #[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Rack {
