@@ -62,7 +62,7 @@ impl RoomTaken {
             None => says,
         };
         let says = if follows_the_season(shop, setup, room) {
-            format!("{says}; from the eleventh day on it is taken to follow the season")
+            format!("{says}; by the season from day 11 on")
         } else {
             says
         };
