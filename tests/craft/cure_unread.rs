@@ -243,6 +243,33 @@ fn from_the_eleventh_day_on_an_hour_follows_the_season_where_the_zone_and_the_ro
 }
 
 #[test]
+fn what_is_expected_of_a_week_is_what_weeks_like_it_counted_but_for_the_season() {
+    // Warm by day but at weekends, week after week.
+    let by_day = |h: i32| if h / 24 % 7 < 5 && (8..18).contains(&(h % 24)) { 18.0 } else { 7.0 };
+    let log: Vec<Reading> = (0..=672).map(|h| reading(f64::from(h), by_day(h))).collect();
+    let course = Course::new(Clock::NoSooner, &sheet(), &log, &weekdays(&[]), Strange::AsRead);
+    for from in [168.0, 350.0, 504.0] {
+        let [from, until] = [hour(from), hour(from + 168.0)];
+        assert_close(course.expected(from, until), course.age(from, until));
+    }
+    // By all that it gets warmer (7.6 °C, see above) or colder, to come and past (25 July, day 206: 3.6 °C warmer).
+    let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
+    let days = Days { zone: Tz::Europe__Dublin, hours: crate::harness::always_open() };
+    for (read, date, expected) in [
+        ("2026-04-01", "2026-05-31", 18.0),
+        ("2026-10-01", "2026-11-30", 6.0),
+        ("2026-10-01", "2026-07-25", 14.0),
+    ] {
+        let readings = steady(if expected < 10.0 { 14.0 } else { 10.0 }, read);
+        let course =
+            Course::new(Clock::NoSooner, &sheet, &readings, &days, Strange::AsRead).following(1.0);
+        let from = format!("{date}T00:00:00Z").parse().unwrap();
+        let counted = 24.0 * 2.0_f64.powf((expected - 20.0) / 10.0);
+        assert_close(course.expected(from, from + TimeDelta::days(1)), counted);
+    }
+}
+
+#[test]
 fn a_gap_that_is_over_follows_no_season() {
     let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
     let days = Days { zone: Tz::Europe__Dublin, hours: crate::harness::always_open() };

@@ -22,7 +22,7 @@ const QUARTER: i64 = 900;
 
 /// An hour of the local day, open and closed days apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-struct Kind {
+pub(super) struct Kind {
     closed: bool,
     hour: usize,
 }
@@ -32,13 +32,18 @@ impl Kind {
     const fn place(self) -> usize {
         self.hour + if self.closed { 24 } else { 0 }
     }
+
+    /// What a table says of it.
+    pub(super) fn of(self, rates: &Rates) -> f64 {
+        rates.get(self.place()).copied().unwrap_or_default()
+    }
 }
 
 /// A stretch within one clock hour.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Hour {
-    kind: Kind,
-    date: NaiveDate,
+    pub(super) kind: Kind,
+    pub(super) date: NaiveDate,
     pub(super) begins: DateTime<Utc>,
     /// Always after the moment it was asked for.
     pub(super) ends: DateTime<Utc>,
@@ -175,7 +180,7 @@ impl HourTable {
         // A clock hour is one or the other: the one under way ten days on is careful to its end.
         let near = hour.begins < after(self.last, NEAR);
         let rates = if near { &self.careful } else { course.means(self, hour.date) };
-        rates.get(hour.kind.place()).copied().unwrap_or_default()
+        hour.kind.of(rates)
     }
 
     /// The age gathered from one moment to another, or until `enough` says that it has gone past what is wanted: then the

@@ -4,8 +4,8 @@ use std::f64::consts::TAU;
 
 use chrono::{DateTime, Datelike as _, NaiveDate, Utc};
 
-use super::course::{Course, Knot, after};
-use super::hours::{HourTable, Rates, hours_read};
+use super::course::{After, Course, Knot, after, hours_between};
+use super::hours::{Hour, HourTable, Rates, hours_read};
 use super::{Clock, LOOK_BACK};
 use crate::time::local::offset_at;
 use crate::time::{Zone, first_instant_of, local_date};
@@ -54,25 +54,32 @@ impl Season {
         Self::Year { from, since: f64::from(from.ordinal()) - warmest, swing: reach * SWING }
     }
 
-    /// Degrees above the year's mean so many days from its date.
-    pub(crate) fn at(self, days: f64) -> f64 {
-        let Self::Year { since, swing, .. } = self else { return 0.0 };
-        swing * ((since + days) / YEAR * TAU).cos()
+    /// The degrees by which a date is expected to be warmer than the season's own date.
+    #[expect(clippy::cast_precision_loss, reason = "days of a calendar")]
+    fn warmer(self, date: NaiveDate) -> f64 {
+        let Self::Year { from, since, swing } = self else { return 0.0 };
+        let above = |days: i64| swing * ((since + days as f64) / YEAR * TAU).cos();
+        above((date - from).num_days()) - above(0)
     }
+}
 
-    /// The whole degrees by which a clock takes a date to be warmer than the season's own date: to its careful side all that is
-    /// expected, to the other half of it (a choice), since no season keeps to its mean.
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_precision_loss,
-        reason = "days of a calendar, and degrees within twice the swing"
-    )]
-    pub(super) fn warmer(self, clock: Clock, date: NaiveDate) -> i32 {
-        let Self::Year { from, .. } = self else { return 0 };
-        let by = self.at((date - from).num_days() as f64) - self.at(0.0);
-        match clock {
-            Clock::NoSooner => by.min(by / 2.0).floor() as i32,
-            Clock::NoLater => by.max(by / 2.0).ceil() as i32,
+/// To which side a season is taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    /// To the clock's careful side all that is expected, to the other half of it (a choice), since no season keeps to its mean.
+    Careful(Clock),
+    /// To neither.
+    Mean,
+}
+
+impl Side {
+    /// Whole degrees of so many that are expected.
+    #[expect(clippy::cast_possible_truncation, reason = "degrees within twice the swing")]
+    fn taken(self, warmer: f64) -> i32 {
+        match self {
+            Self::Careful(Clock::NoSooner) => warmer.min(warmer / 2.0).floor() as i32,
+            Self::Careful(Clock::NoLater) => warmer.max(warmer / 2.0).ceil() as i32,
+            Self::Mean => warmer.round() as i32,
         }
     }
 }
@@ -100,7 +107,11 @@ impl Course {
     pub(super) fn means<'a>(&'a self, table: &'a HourTable, date: NaiveDate) -> &'a Rates {
         // What lies between readings is over: they tell of it.
         let ahead = self.knots.last().is_some_and(|knot| knot.at == table.last);
-        let degrees = if ahead { self.season.warmer(self.clock, date) } else { 0 };
+        if ahead { self.means_in(table, date, Side::Careful(self.clock)) } else { &table.means }
+    }
+
+    fn means_in<'a>(&'a self, table: &'a HourTable, date: NaiveDate, side: Side) -> &'a Rates {
+        let degrees = side.taken(self.season.warmer(date));
         if degrees == 0 {
             return &table.means;
         }
@@ -108,6 +119,19 @@ impl Course {
         let place = usize::try_from(degrees + middle).ok();
         let made = place.and_then(|place| self.warmed.get(place));
         made.map_or(&table.means, |made| made.get_or_init(|| Box::new(self.warmer_by(degrees))))
+    }
+
+    /// The age that the hours between two moments would gather, past or to come, if each were as the two weeks before the last
+    /// reading were in their mean, but for the season: what is expected, to neither side.
+    pub fn expected(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> f64 {
+        let Some(After::Unread(table)) = self.knots.last().map(|knot| &knot.after) else {
+            return self.age(from, until);
+        };
+        let gathered = |hour: Hour| {
+            let rates = self.means_in(table, hour.date, Side::Mean);
+            hour.kind.of(rates) * hours_between(hour.begins, hour.ends)
+        };
+        self.days.hours(from, until).map(gathered).sum()
     }
 
     /// The mean rates after the last reading if all readings of the two weeks before it were so many degrees warmer.

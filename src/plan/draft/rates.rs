@@ -17,6 +17,9 @@ const HOURS: i64 = 60 * 24;
 /// Hours after them whose mean is taken for all that follow.
 const MEAN: i64 = 28 * 24;
 
+/// How many such stretches follow each other where a season changes them: up to half a year ahead.
+const MEANS: i64 = 5;
+
 /// The share of a recoat window that is over, at most, when its coat may be laid by the slow clock (a choice, no source). In hours
 /// that nobody has read the two clocks may cross. A reading will tell in time which of them holds; a plan that took it for a
 /// missed window would put off the coat before, which can be laid now.
@@ -85,14 +88,13 @@ impl Draft {
         self.problem.rates.len() - 1
     }
 
-    /// The rate hour by hour, to the careful side; then the mean of some weeks for good.
+    /// The rate hour by hour, to the careful side; then the mean of some weeks, the last of them for good.
     fn steps(&self, shop: &Shop, counted: Counted<'_>, room: &str) -> Vec<(Minute, i64)> {
-        let Counted { clock, .. } = counted;
+        let Counted { clock, finish } = counted;
         let start = self.origin.instant();
         let until = start + TimeDelta::hours(HOURS);
         let hours = |from, until| hourly(shop, counted, room, from, until);
-        let later = hours(until, until + TimeDelta::hours(MEAN));
-        let Some((near, later)) = hours(start, until).zip(later) else { return vec![(0, MINUTE)] };
+        let Some(near) = hours(start, until) else { return vec![(0, MINUTE)] };
         let mut steps: Vec<(Minute, i64)> = Vec::new();
         let mut step = |begins: Instant, rate: f64| {
             let rate = careful(clock, rate);
@@ -103,6 +105,10 @@ impl Draft {
                 Clock::NoLater if !rises => self.origin.no_sooner(begins),
                 Clock::NoSooner | Clock::NoLater => self.origin.no_later(begins),
             };
+            // A pause may last to the minute at which the next stretch begins.
+            if steps.last().is_some_and(|last| last.0 == from) {
+                steps.pop();
+            }
             if steps.last().is_none_or(|last| last.1 != rate) {
                 steps.push((from, rate));
             }
@@ -110,16 +116,21 @@ impl Draft {
         for (begins, rate) in near {
             step(begins, rate);
         }
-        let later: Vec<f64> = later.into_iter().map(|(_, rate)| rate).collect();
-        let (mean, ahead) = levelled(&later);
-        // By as much as the mean is ever ahead of the hours it begins later.
-        let pause = if clock == Clock::NoSooner && mean > 0.0 { ahead / mean } else { 0.0 };
-        // Up to a whole minute, but not for what is lost in rounding.
-        let minutes = (billionths(pause * 60.0) + MINUTE - 1000) / MINUTE;
-        if minutes > 0 {
-            step(until, 0.0);
+        let seasonal = shop.course_in(clock, finish, room).is_some_and(|course| course.follows());
+        for stretch in 0..if seasonal { MEANS } else { 1 } {
+            let from = until + TimeDelta::hours(stretch * MEAN);
+            let later = hours(from, from + TimeDelta::hours(MEAN)).unwrap_or_default();
+            let later: Vec<f64> = later.into_iter().map(|(_, rate)| rate).collect();
+            let (mean, ahead) = levelled(&later);
+            // By as much as the mean is ever ahead of the hours it begins later.
+            let pause = if clock == Clock::NoSooner && mean > 0.0 { ahead / mean } else { 0.0 };
+            // Up to a whole minute, but not for what is lost in rounding.
+            let minutes = (billionths(pause * 60.0) + MINUTE - 1000) / MINUTE;
+            if minutes > 0 {
+                step(from, 0.0);
+            }
+            step(from + TimeDelta::minutes(minutes), mean);
         }
-        step(until + TimeDelta::minutes(minutes), mean);
         steps
     }
 

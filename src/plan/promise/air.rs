@@ -1,27 +1,30 @@
 //! How fast rests and cure go in each room, week by week, as its log spreads it.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use chrono::TimeDelta;
 
 use super::draws::Draws;
 use super::spread::{A_TENTH, Ground, Spreads};
-use crate::craft::cure::{Clock, Season};
+use crate::craft::cure::{Clock, Course};
 use crate::craft::scatter::Scatter;
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
+use crate::shop::climate::RoomReading;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::shop::setup::{Heated, Recipe, Step};
-use crate::time::{Instant, Zone};
-use crate::units::Q10;
+use crate::time::Instant;
 
 /// Weeks of a room's log from which its own spread counts (a choice).
 const ENOUGH_WEEKS: usize = 3;
 /// By how much the logarithm of one week's rate lies off its line (a choice).
 const SCATTER: f64 = 0.15;
-/// By how much that line may rise or fall in a week beside the season (a choice).
+/// By how much that line may rise or fall in a week (a choice).
 const DRIFT: f64 = 0.04;
+/// The same beside a season that is known (a choice).
+const DRIFT_BESIDE: f64 = 0.02;
 /// Weeks for which it is taken to go on so (a choice).
 const DRIFTS_FOR: f64 = 8.0;
 /// How far back a room's log is looked at, weeks (a choice).
@@ -33,70 +36,50 @@ const UNTESTED: f64 = 0.15;
 /// More weeks to come than these are no truer (a choice).
 const MOST_WEEKS: usize = 20;
 
-/// What a season does to the rate at which a finish dries.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Rate {
-    season: Season,
-    q10: Q10,
-    /// Whether it is to count only where it slows.
-    slows: bool,
-}
-
-impl Rate {
-    /// Of a room of which nobody said when it is heated, the slower holds.
-    fn of(zone: Zone, heated: Option<Heated>, q10: Q10, now: Instant) -> Self {
-        let reach = heated.unwrap_or(Heated::ByDay).lets_in();
-        Self { season: Season::of(zone, reach, now), q10, slows: heated.is_none() }
-    }
-
-    /// The logarithm of the rate so many weeks from now, but for a constant.
-    fn at(self, week: f64) -> f64 {
-        let then = |week: f64| self.season.at(7.0 * week) * self.q10.get().ln() / 10.0;
-        if !self.slows {
-            then(week)
-        } else if week < 0.0 {
-            then(week).max(then(0.0))
-        } else {
-            then(week).min(then(0.0))
-        }
-    }
-}
-
-/// How fast rests and cure go, week by week, as a share of what is expected now: the season, a line that the weeks of the log
-/// have followed beside it, and how far each lies off both. A room that has become colder for weeks goes on doing so.
+/// How fast rests and cure go, week by week: what is expected by the two weeks read last and the season, a line that the weeks of
+/// the log have followed beside it, and how far each lies off both. A room that has become colder for weeks goes on doing so.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Weeks {
-    season: Rate,
     /// Where the line stands now.
     level: f64,
     /// By how much it rises in a week.
     drift: f64,
     around: Vec<f64>,
-    /// What is expected of each week to come, as a share of the next.
-    expected: Vec<f64>,
+    to_come: Vec<Week>,
+    /// Whether a season counts in them.
+    seasonal: bool,
+}
+
+/// What a week to come counts, hours of the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Week {
+    /// By the plan, on its careful side.
+    planned: f64,
+    /// As expected, or in one run.
+    truly: f64,
 }
 
 impl Weeks {
-    /// From weeks, negative as they are past, and the logarithms of their shares. The slope is the mean of the normal posterior
-    /// of one that is none to begin with (Gelman and others, Bayesian Data Analysis, chapter 14).
-    fn through(weeks: &[(f64, f64)], season: Rate, expected: Vec<f64>) -> Self {
-        let points: Vec<_> =
-            weeks.iter().map(|(week, share)| (*week, share - season.at(*week))).collect();
-        let Scatter { mean: (middle, mean), xx, xy, .. } = Scatter::of(&points);
-        let drift = xy / (xx + (SCATTER / DRIFT).powi(2));
+    /// From weeks, negative as they are past, and the logarithms of what they counted as a share of what would have been
+    /// expected. The slope is the mean of the normal posterior of one that is none to begin with (Gelman and others, Bayesian
+    /// Data Analysis, chapter 14).
+    fn through(weeks: &[(f64, f64)], may_drift: f64, to_come: Vec<Week>, seasonal: bool) -> Self {
+        let Scatter { mean: (middle, mean), xx, xy, .. } = Scatter::of(weeks);
+        let drift = xy / (xx + (SCATTER / may_drift).powi(2));
         let level = mean - drift * middle;
-        let around = points.iter().map(|(week, off)| off - level - drift * week).collect();
-        Self { season, level, drift, around, expected }
+        let around = weeks.iter().map(|(week, off)| off - level - drift * week).collect();
+        Self { level, drift, around, to_come, seasonal }
     }
 
-    /// The share in a week to come, 0 the next.
+    /// The weeks to come in one run.
     #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
-    fn drawn(&self, ahead: usize, draws: &mut Draws) -> f64 {
-        let off = draws.one(&self.around).copied().unwrap_or(0.0);
-        let week = ahead as f64 + 0.5;
-        let line = self.level + self.drift * week.min(DRIFTS_FOR);
-        let share = line + self.season.at(week) + off;
-        share.exp().max(SLOWEST) / self.expected.get(ahead).copied().unwrap_or(1.0)
+    fn drawn(&self, draws: &mut Draws) -> Vec<Week> {
+        let week = |(ahead, week): (usize, &Week)| {
+            let off = draws.one(&self.around).copied().unwrap_or(0.0);
+            let line = self.level + self.drift * (ahead as f64 + 0.5).min(DRIFTS_FOR);
+            Week { truly: week.truly * (line + off).exp().max(SLOWEST), ..*week }
+        };
+        self.to_come.iter().enumerate().map(week).collect()
     }
 }
 
@@ -104,8 +87,8 @@ impl Weeks {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Rooms(BTreeMap<String, Result<Weeks, usize>>);
 
-/// The shares of one run: of each room, week by week.
-struct Air(BTreeMap<String, Vec<f64>>);
+/// The weeks of each room in one run.
+struct Air(BTreeMap<String, Vec<Week>>);
 
 impl Rooms {
     /// Of every room with a rack.
@@ -118,7 +101,7 @@ impl Rooms {
 
     /// Whether a season counts beside their logs.
     pub(crate) fn follow_a_season(&self) -> bool {
-        self.0.values().flatten().any(|weeks| weeks.season.season != Season::None)
+        self.0.values().flatten().any(|weeks| weeks.seasonal)
     }
 
     /// What the rooms are told by in which that batch stands by the plan: the shortest of their logs.
@@ -138,17 +121,17 @@ impl Rooms {
         told.map(ground).min_by_key(fewest).unwrap_or(Ground::Prior(0))
     }
 
-    /// The rooms' weeks to come, each off its season's line by as much as one of its log's, drawn by chance. Of a log that is too
+    /// The rooms' weeks to come, each off what is expected by as much as one of its log's, drawn by chance. Of a log that is too
     /// short: never quicker than the sheet.
     fn drawn(&self, draws: &mut Draws) -> Air {
-        let shares = |(room, weeks): (&String, &Result<Weeks, usize>)| {
-            let shares = match weeks {
-                Ok(weeks) => (0..MOST_WEEKS).map(|ahead| weeks.drawn(ahead, draws)).collect(),
-                Err(_) => vec![1.0 / slower(A_TENTH, draws)],
+        let drawn = |(room, weeks): (&String, &Result<Weeks, usize>)| {
+            let weeks = match weeks {
+                Ok(weeks) => weeks.drawn(draws),
+                Err(_) => vec![Week { planned: slower(A_TENTH, draws), truly: 1.0 }],
             };
-            (room.clone(), shares)
+            (room.clone(), weeks)
         };
-        Air(self.0.iter().map(shares).collect())
+        Air(self.0.iter().map(drawn).collect())
     }
 }
 
@@ -233,48 +216,84 @@ impl Slower {
 }
 
 impl Air {
-    /// How many times longer than expected a rest or cure takes there.
-    #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
+    /// How many times longer than planned a rest or cure takes there: where the plan counts on nothing, as long.
     fn times(&self, stay: &Stay) -> f64 {
-        let Some(shares) = self.0.get(&stay.room) else { return 1.0 };
-        let there = shares.get(stay.first..=stay.last).unwrap_or(shares);
-        there.len() as f64 / there.iter().sum::<f64>()
+        let Some(weeks) = self.0.get(&stay.room) else { return 1.0 };
+        let there = weeks.get(stay.first..=stay.last).unwrap_or(weeks);
+        let planned: f64 = there.iter().map(|week| week.planned).sum();
+        let truly: f64 = there.iter().map(|week| week.truly).sum();
+        if planned > 0.0 { planned / truly.max(SLOWEST * planned) } else { 1.0 }
     }
 }
 
-/// How fast the first coat's finish dried in each week of a room's log, as a share of what is expected of the next one: the mean
-/// over the week's days that were read, a day on which it was too cold counting nothing. Too few: how many there are.
-#[expect(clippy::cast_precision_loss, reason = "counts of days")]
-fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks, usize> {
-    let Some(setup) = &shop.setup else { return Err(0) };
-    let coat = recipe.steps.iter().find_map(|step| step.coat());
-    let Some(finish) = coat.and_then(|coat| setup.finish(coat)) else { return Err(0) };
-    let Some(log) = shop.climate.get(room) else { return Err(0) };
-    let course = shop.course_in(Clock::NoSooner, finish, room);
-    // Whole days, so that neither nights nor heated hours weigh more.
-    let dried = |first: i64, days: i64| {
-        let [from, until] = [first, first + days].map(|day| now + TimeDelta::days(day));
-        course.as_ref().map_or(1.0, |course| course.age(from, until) / (24.0 * days as f64))
-    };
-    let expected: Vec<f64> = (0..).map(|ahead| dried(7 * ahead, 7)).take(MOST_WEEKS).collect();
-    let Some(next) = expected.first().copied().filter(|next| *next > 0.0) else { return Err(0) };
-    let read = |back: &i64| {
-        let [from, until] = [*back, *back - 1].map(|back| now - TimeDelta::days(back));
-        log.iter().any(|reading| from < reading.at && reading.at <= until)
-    };
-    let week = |back: i64| {
-        let days = (back * 7 + 1..=back * 7 + 7).filter(read);
-        let rates: Vec<f64> = days.map(|back| dried(-back, 1) / next).collect();
-        let mean = rates.iter().sum::<f64>() / rates.len().max(1) as f64;
-        // A week of which most days were not read tells of those few alone.
-        (rates.len() > 3).then_some((-0.5 - back as f64, mean.max(SLOWEST).ln()))
-    };
-    let weeks: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
-    if weeks.len() < ENOUGH_WEEKS {
-        return Err(weeks.len());
+/// A room's log, and what the two weeks read last and the season lead to expect.
+struct Expected<'a> {
+    log: &'a [RoomReading],
+    course: Arc<Course>,
+    /// In one season or the other, where nobody said when the room is heated.
+    by: Vec<Course>,
+}
+
+impl<'a> Expected<'a> {
+    fn of(shop: &'a Shop, recipe: &Recipe, room: &str) -> Option<Self> {
+        let coat = recipe.steps.iter().find_map(|step| step.coat())?;
+        let finish = shop.setup.as_ref()?.finish(coat)?;
+        let log = shop.climate.get(room)?;
+        let course = shop.course_in(Clock::NoSooner, finish, room)?;
+        let reaches = match shop.heated(room) {
+            Some(heated) => vec![heated.lets_in()],
+            None => vec![Heated::ByDay.lets_in(), Heated::Always.lets_in()],
+        };
+        let by = reaches.into_iter().map(|reach| Course::clone(&course).following(reach));
+        Some(Self { log, by: by.collect(), course })
     }
-    let expected = expected.iter().map(|rate| (rate / next).max(SLOWEST)).collect();
-    let q10 = finish.q10.unwrap_or(Q10::COMMON_PRACTICE);
-    let season = Rate::of(shop.zone(), shop.heated(room), q10, now);
-    Ok(Weeks::through(&weeks, season, expected))
+
+    /// How much would dry between two moments, past or to come.
+    fn age(&self, from: Instant, until: Instant, either: fn(f64, f64) -> f64) -> f64 {
+        self.by.iter().map(|by| by.expected(from, until)).reduce(either).unwrap_or(0.0)
+    }
+
+    fn is_read(&self, from: Instant, until: Instant) -> bool {
+        self.log.iter().any(|reading| from < reading.at && reading.at <= until)
+    }
+
+    /// What a week that ended so many weeks ago counted, as a share of what is expected of its days that were read: whole
+    /// days, so that neither nights nor heated hours weigh more. A week of which most were not read tells of those few alone.
+    fn share(&self, back: i64, now: Instant) -> Option<f64> {
+        let (mut read, mut counted, mut expected) = (0, 0.0, 0.0);
+        for day in back * 7 + 1..=back * 7 + 7 {
+            let [from, until] = [day, day - 1].map(|back| now - TimeDelta::days(back));
+            if self.is_read(from, until) {
+                read += 1;
+                counted += self.course.age(from, until);
+                expected += self.age(from, until, f64::max);
+            }
+        }
+        let share = counted / expected;
+        (read > 3 && share.is_finite()).then_some(share.max(SLOWEST))
+    }
+}
+
+/// How the first coat's finish dried in the weeks of a room's log and is expected to dry in those to come. Too few: how many
+/// there are.
+#[expect(clippy::cast_precision_loss, reason = "counts of weeks")]
+fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks, usize> {
+    let expected = Expected::of(shop, recipe, room).ok_or(0_usize)?;
+    let week = |back: i64| Some((-0.5 - back as f64, expected.share(back, now)?.ln()));
+    let past: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
+    if past.len() < ENOUGH_WEEKS {
+        return Err(past.len());
+    }
+    let to_come = (0..).map(|ahead| {
+        let [from, until] = [ahead, ahead + 1].map(|week| now + TimeDelta::days(7 * week));
+        let truly = expected.age(from, until, f64::min);
+        Week { planned: expected.course.age(from, until), truly }
+    });
+    let may_drift = match expected.by.as_slice() {
+        [by] if by.follows() => DRIFT_BESIDE,
+        _ => DRIFT,
+    };
+    let to_come = to_come.take(MOST_WEEKS).collect();
+    let seasonal = expected.by.iter().any(Course::follows);
+    Ok(Weeks::through(&past, may_drift, to_come, seasonal))
 }
