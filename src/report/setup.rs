@@ -8,7 +8,7 @@ use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report};
 use crate::shop::Count;
 use crate::shop::setup::change::Change;
-use crate::shop::setup::{Finish, KEYS, Key, Setup};
+use crate::shop::setup::{Finish, KEYS, Key, Setup, to_toml};
 use crate::units::System;
 
 /// `setup check` and `setup load`.
@@ -48,8 +48,6 @@ pub(crate) struct SetupShown {
     /// The setup in force, as data.
     #[serde(flatten)]
     pub(crate) setup: Setup,
-    #[serde(skip)]
-    toml: String,
 }
 
 /// `setup kinds`.
@@ -90,7 +88,7 @@ impl SetupChanges {
 }
 
 fn supplied_by_class(finish: &Finish, units: System) -> Vec<Supplied> {
-    let of = |key: &Key| {
+    let of = |key: &Key<Finish>| {
         let (value, mark) = (key.said(finish, units)?, finish.from_class.get(key.name)?.clone());
         Some(Supplied { finish: finish.name.clone(), key: key.name, value, mark })
     };
@@ -113,13 +111,6 @@ fn notes(finish: &Finish) -> Vec<String> {
         notes.push(format!("{name}: contains is unknown: nuts and other allergens"));
     }
     notes
-}
-
-impl SetupShown {
-    /// A setup with the file that would say it.
-    pub(crate) fn new(setup: Setup, toml: String) -> Self {
-        Self { setup, toml }
-    }
 }
 
 impl Report for SetupChanges {
@@ -179,7 +170,7 @@ impl SetupChanges {
 
 impl Report for SetupShown {
     fn text(&self, page: &mut Page) {
-        page.verbatim(&self.toml);
+        page.verbatim(&to_toml(&self.setup));
         // Comments of the file they stand in, so that what is printed still reads back.
         let notes: Vec<String> = self.setup.finishes.iter().flat_map(notes).collect();
         if !notes.is_empty() {
@@ -199,12 +190,11 @@ impl Report for KindsShown {
             let value = |key: &str| class.supplies.get(key).map_or("", |supplied| &supplied.value);
             if self.whole {
                 page.item(&class.about);
-                for key in KEYS.iter().filter(|key| class.supplies.contains_key(key.name)) {
-                    let mark = class.supplies.get(key.name).map_or("", |supplied| &supplied.mark);
-                    let value = value(key.name);
-                    let said = key.said_of_class(value, self.units);
-                    let said = said.as_deref().unwrap_or(value).trim_matches('"');
-                    page.item(format!("{} {said} ({mark})", key.name));
+                for key in KEYS {
+                    let Some(supplied) = class.supplies.get(key.name) else { continue };
+                    let said = key.said_of_class(&supplied.value, self.units);
+                    let said = said.as_deref().unwrap_or(&supplied.value).trim_matches('"');
+                    page.item(format!("{} {said} ({})", key.name, supplied.mark));
                 }
                 continue;
             }

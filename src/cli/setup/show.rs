@@ -3,7 +3,6 @@
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::report::setup::SetupShown;
-use crate::shop::setup::write::to_toml;
 use crate::store::Scope;
 
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
@@ -12,6 +11,6 @@ pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     match &shop.setup_text {
         Some(text) if !context.screen.json() => Ok(context.screen.write(text)?),
         // A ledger of layout 4 or earlier has the setup alone.
-        _ => Ok(context.screen.show(&SetupShown::new(setup.clone(), to_toml(setup)))?),
+        _ => Ok(context.screen.show(&SetupShown { setup: setup.clone() })?),
     }
 }

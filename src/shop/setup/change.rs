@@ -6,10 +6,9 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::write::{
-    Line, finish_lines, hours_lines, piece_lines, rack_lines, remind_lines, room_lines, shop_lines,
-};
-use super::{Finish, Piece, Rack, Recipe, Room, Setup};
+use super::read::Section;
+use super::write::{Line, hours_lines};
+use super::{Finish, Recipe, Setup};
 use crate::time::PartialDate;
 use crate::units::System;
 
@@ -91,69 +90,49 @@ pub enum Change {
 /// new or altered in the order of the new file, then what is gone in the order of the old.
 pub fn changes(old: Option<&Setup>, new: &Setup) -> Vec<Change> {
     let mut found = Vec::new();
-    let units = new.shop.units;
     match old {
         None => found.push(Change::Added { kind: Kind::Shop, name: new.shop.name.clone() }),
         Some(old) => {
             let lines = |setup: &Setup| {
-                let mut lines = shop_lines(&setup.shop);
-                lines.extend(hours_lines(&setup.shop));
-                lines.extend(remind_lines(&setup.remind));
-                lines
+                let Setup { shop, remind, .. } = setup;
+                let units = shop.units;
+                [shop.lines(units), hours_lines(shop), remind.lines(units)].concat()
             };
             found.extend(altered(Kind::Shop, &new.shop.name, &lines(old), &lines(new)));
         }
     }
-    let room = |room: &Room| room.name.clone();
-    let rooms = old.map(|old| &*old.rooms);
-    compare(&mut found, Kind::Room, rooms, &new.rooms, room, |a, b| {
-        altered(Kind::Room, &b.name, &room_lines(a, units), &room_lines(b, units))
-            .into_iter()
-            .collect()
-    });
-    let rack = |rack: &Rack| rack.name.clone();
-    compare(&mut found, Kind::Rack, old.map(|old| &*old.racks), &new.racks, rack, |a, b| {
-        altered(Kind::Rack, &b.name, &rack_lines(a), &rack_lines(b)).into_iter().collect()
-    });
-    let finish = |finish: &Finish| finish.name.clone();
-    let finishes = old.map(|old| &*old.finishes);
-    compare(&mut found, Kind::Finish, finishes, &new.finishes, finish, |a, b| {
-        finish_changes(a, b, units)
-    });
-    let piece = |piece: &Piece| piece.name.clone();
-    compare(&mut found, Kind::Piece, old.map(|old| &*old.pieces), &new.pieces, piece, |a, b| {
-        altered(Kind::Piece, &b.name, &piece_lines(a, units), &piece_lines(b, units))
-            .into_iter()
-            .collect()
-    });
-    let recipe = |recipe: &Recipe| recipe.name.clone();
-    let recipes = old.map(|old| &*old.recipes);
-    compare(&mut found, Kind::Recipe, recipes, &new.recipes, recipe, |a, b| {
-        revised(a, b).into_iter().collect()
-    });
+    compare(&mut found, old, new, |setup| &setup.rooms, altered_keys);
+    compare(&mut found, old, new, |setup| &setup.racks, altered_keys);
+    compare(&mut found, old, new, |setup| &setup.finishes, finish_changes);
+    compare(&mut found, old, new, |setup| &setup.pieces, altered_keys);
+    compare(&mut found, old, new, |setup| &setup.recipes, |old, new, _| revised(old, new));
     found
 }
 
 /// Finds what is new, altered and gone among the things of one kind.
-fn compare<T>(
+fn compare<T: Section, C: IntoIterator<Item = Change>>(
     found: &mut Vec<Change>,
-    kind: Kind,
-    old: Option<&[T]>,
-    new: &[T],
-    name: impl Fn(&T) -> String,
-    between: impl Fn(&T, &T) -> Vec<Change>,
+    old: Option<&Setup>,
+    new: &Setup,
+    of: fn(&Setup) -> &[T],
+    between: impl Fn(&T, &T, System) -> C,
 ) {
-    let old = old.unwrap_or_default();
-    let mut left: BTreeMap<String, &T> = old.iter().map(|thing| (name(thing), thing)).collect();
-    for thing in new {
-        match left.remove(&name(thing)) {
-            Some(before) => found.extend(between(before, thing)),
+    let (kind, name) = (T::KIND, |thing: &T| T::NAME(thing).to_owned());
+    let old = old.map(of).unwrap_or_default();
+    let mut left: BTreeMap<&str, &T> = old.iter().map(|thing| (T::NAME(thing), thing)).collect();
+    for thing in of(new) {
+        match left.remove(T::NAME(thing)) {
+            Some(before) => found.extend(between(before, thing, new.shop.units)),
             None => found.push(Change::Added { kind, name: name(thing) }),
         }
     }
-    for thing in old.iter().filter(|thing| left.contains_key(&name(thing))) {
+    for thing in old.iter().filter(|thing| left.contains_key(T::NAME(thing))) {
         found.push(Change::Removed { kind, name: name(thing) });
     }
+}
+
+fn altered_keys<T: Section>(old: &T, new: &T, units: System) -> Option<Change> {
+    altered(T::KIND, T::NAME(new), &old.lines(units), &new.lines(units))
 }
 
 /// The keys with another value, in the order of the file.
@@ -191,8 +170,7 @@ fn finish_changes(old: &Finish, new: &Finish, units: System) -> Vec<Change> {
     if let Some(sheet) = &mut dated.sheet {
         sheet.revised = date(new);
     }
-    let old_lines = finish_lines(&dated, units);
-    found.extend(altered(Kind::Finish, &new.name, &old_lines, &finish_lines(new, units)));
+    found.extend(altered_keys(&dated, new, units));
     found
 }
 

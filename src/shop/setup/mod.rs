@@ -43,7 +43,7 @@ pub struct Setup {
 }
 
 /// The workshop: its time zone, open hours, closed days, hands.
-#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, JsonSchema, Serialize)]
 pub struct Workshop {
     /// What it is called on printed pages.
     pub name: String,
@@ -80,7 +80,7 @@ fn is_usual<T: Default + PartialEq>(value: &T) -> bool {
 }
 
 /// A room whose climate is read.
-#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, JsonSchema, Serialize)]
 pub struct Room {
     pub name: String,
     /// Whether and when it is heated, where somebody said.
@@ -113,7 +113,7 @@ impl Heated {
 }
 
 /// A place with a number of slots in a room.
-#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Rack {
     pub name: String,
     /// The room it stands in.
@@ -125,10 +125,11 @@ pub struct Rack {
 }
 
 /// What a rack is used for (`use` in the file).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Purpose {
     /// Pieces between coats.
+    #[default]
     Dry,
     /// Pieces after the last coat.
     Cure,

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::units::{Money, SquareCentimetres};
 
 /// What is made: wood, size, how many from one blank.
-#[derive(Debug, Clone, PartialEq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, JsonSchema, Serialize)]
 pub struct Piece {
     pub name: String,
     /// The wood, in the shop's words.

@@ -6,7 +6,7 @@ use serde::Serialize;
 use crate::time::{Span, SpanRange};
 
 /// The finishing schedule. Changing it makes a new revision; a lot keeps the revision it began with.
-#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, JsonSchema, Serialize)]
 pub struct Recipe {
     pub name: String,
     /// The piece it is for.

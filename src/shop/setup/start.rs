@@ -2,6 +2,7 @@
 
 use std::sync::LazyLock;
 
+use super::Finish;
 use super::read::{KEYS, Key};
 
 /// Where the finish's keys go.
@@ -18,7 +19,7 @@ pub fn starting_file() -> &'static str {
 
 /// Every key of a finish with its example and what it says.
 pub(crate) fn finish_keys() -> String {
-    let line = |key: &Key| {
+    let line = |key: &Key<Finish>| {
         let Key { name, example, about, .. } = key;
         let sign = if SELDOM.contains(name) { "# " } else { "" };
         format!("{:<37} # {about}\n", format!("{sign}{name} = {example}"))

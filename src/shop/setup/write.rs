@@ -5,17 +5,13 @@
 
 use std::fmt::Write as _;
 
-use chrono::Weekday;
-
-use super::finish::Finish;
-use super::piece::{Piece, Size};
-use super::read::{HEATED, UNITS};
-use super::read::{KEYS, Key};
-use super::recipe::{Recipe, Rest, Step, StepWork};
-use super::{Purpose, Rack, Remind, Room, Setup, Workshop};
+use super::read::Section;
+use super::recipe::{Rest, Step, StepWork};
+use super::{Setup, Workshop};
 use crate::time::Span;
 use crate::time::hours::DAYS;
-use crate::units::{Measured, Millimetres, System, Typed};
+use crate::time::typed::day_of_week;
+use crate::units::{Measured, System, Typed};
 
 /// A key with its value as TOML.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,55 +23,28 @@ pub(super) struct Line {
     pub(super) mark: Option<String>,
 }
 
-/// A line of the file itself.
-fn line(key: &'static str, value: impl Into<String>) -> Line {
-    Line { key, value: value.into(), mark: None }
-}
-
 /// The setup as a file.
 pub fn to_toml(setup: &Setup) -> String {
     let mut text = String::new();
-    let units = setup.shop.units;
-    table(&mut text, "[shop]", &shop_lines(&setup.shop));
-    table(&mut text, "[shop.hours]", &hours_lines(&setup.shop));
-    for room in &setup.rooms {
-        table(&mut text, "[[room]]", &room_lines(room, units));
-    }
-    for rack in &setup.racks {
-        table(&mut text, "[[rack]]", &rack_lines(rack));
-    }
-    for finish in &setup.finishes {
-        table(&mut text, "[[finish]]", &finish_lines(finish, units));
-    }
-    for piece in &setup.pieces {
-        table(&mut text, "[[piece]]", &piece_lines(piece, units));
-    }
-    for recipe in &setup.recipes {
-        table(&mut text, "[[recipe]]", &recipe_lines(recipe));
-    }
-    if !setup.remind.is_empty() {
-        table(&mut text, "[remind]", &remind_lines(&setup.remind));
+    let Setup { shop, rooms, racks, finishes, pieces, recipes, remind } = setup;
+    let units = shop.units;
+    tables(&mut text, std::slice::from_ref(shop), units);
+    table(&mut text, "[shop.hours]", &hours_lines(shop));
+    tables(&mut text, rooms, units);
+    tables(&mut text, racks, units);
+    tables(&mut text, finishes, units);
+    tables(&mut text, pieces, units);
+    tables(&mut text, recipes, units);
+    if !remind.is_empty() {
+        tables(&mut text, std::slice::from_ref(remind), units);
     }
     text
 }
 
-/// The lines of `[remind]`.
-pub(super) fn remind_lines(remind: &Remind) -> Vec<Line> {
-    let words = |words: &[String]| list(words.iter().map(|word| quoted(word)));
-    let run = match &remind.run[..] {
-        [] => None,
-        [only] if only.kinds.is_empty() => Some(words(&only.command)),
-        several => Some(list(several.iter().map(|told| {
-            let kinds = match &told.kinds[..] {
-                [] => String::new(),
-                kinds => format!(", kinds = {}", words(kinds)),
-            };
-            format!("{{ command = {}{kinds} }}", words(&told.command))
-        }))),
-    };
-    let sound = (!remind.sound.is_empty()).then(|| words(&remind.sound));
-    let lines = [run.map(|run| line("run", run)), sound.map(|sound| line("sound", sound))];
-    lines.into_iter().flatten().collect()
+fn tables<T: Section>(text: &mut String, things: &[T], units: System) {
+    for thing in things {
+        table(text, T::HEADER, &thing.lines(units));
+    }
 }
 
 fn table(text: &mut String, header: &str, lines: &[Line]) {
@@ -93,151 +62,52 @@ fn table(text: &mut String, header: &str, lines: &[Line]) {
     }
 }
 
-pub(super) fn shop_lines(shop: &Workshop) -> Vec<Line> {
-    let closed = shop.hours.closed().iter().map(|days| quoted(&days.to_string()));
-    let mut lines = vec![
-        line("name", quoted(&shop.name)),
-        line("timezone", quoted(shop.zone.name())),
-        line("hands", shop.hands.to_string()),
-    ];
-    let said = (shop.units != System::default()).then(|| quoted(word_of(&UNITS, &shop.units)));
-    let texts = [
-        ("maker", &shop.maker),
-        ("address", &shop.address),
-        ("country", &shop.country),
-        ("backup", &shop.backup),
-    ];
-    lines.extend(said.map(|units| line("units", units)));
-    lines.extend(
-        texts.into_iter().filter_map(|(key, text)| Some(line(key, quoted(text.as_ref()?)))),
-    );
-    let costs = [("hour_rate", shop.hour_rate), ("strip_cost", shop.strip_cost)];
-    lines.extend(costs.into_iter().filter_map(|(key, cost)| Some(line(key, number(cost?.get())))));
-    lines.push(line("closed", list(closed)));
-    lines
-}
-
-fn word_of<T: PartialEq>(words: &[(&'static str, T)], meant: &T) -> &'static str {
-    words.iter().find(|(_, other)| other == meant).map_or("", |(word, _)| word)
-}
-
-/// The lines of a `[[room]]`.
-pub(super) fn room_lines(room: &Room, units: System) -> Vec<Line> {
-    let mut lines = vec![line("name", quoted(&room.name))];
-    lines.extend(room.heated.map(|heated| line("heated", quoted(word_of(&HEATED, &heated)))));
-    lines.extend(room.unread_temp.map(|temp| line("unread_temp", quantity(temp, units))));
-    lines
+/// The word for one of what has words, in quotes.
+pub(super) fn word_of<T: PartialEq>(words: &[(&'static str, T)], meant: &T) -> String {
+    quoted(words.iter().find(|(_, other)| other == meant).map_or("", |(word, _)| word))
 }
 
 /// The lines of `[shop.hours]`.
 pub(super) fn hours_lines(shop: &Workshop) -> Vec<Line> {
-    let week = [
-        Weekday::Mon,
-        Weekday::Tue,
-        Weekday::Wed,
-        Weekday::Thu,
-        Weekday::Fri,
-        Weekday::Sat,
-        Weekday::Sun,
-    ];
-    let days = DAYS.into_iter().zip(week).map(|(name, day)| (name, shop.hours.on_weekday(day)));
-    days.filter(|(_, stretches)| !stretches.is_empty())
-        .map(|(name, stretches)| {
-            line(name, list(stretches.iter().map(|stretch| quoted(&stretch.to_string()))))
-        })
-        .collect()
-}
-
-/// The lines of a `[[rack]]`.
-pub(super) fn rack_lines(rack: &Rack) -> Vec<Line> {
-    let uses = match rack.purpose {
-        Purpose::Dry => "[\"dry\"]",
-        Purpose::Cure => "[\"cure\"]",
-        Purpose::DryAndCure => "[\"dry\", \"cure\"]",
+    let line = |name: &'static str| {
+        let stretches = shop.hours.on_weekday(day_of_week(name)?);
+        let value = list(stretches.iter().map(|stretch| quoted(&stretch.to_string())));
+        (!stretches.is_empty()).then_some(Line { key: name, value, mark: None })
     };
-    vec![
-        line("name", quoted(&rack.name)),
-        line("room", quoted(&rack.room)),
-        line("slots", rack.slots.to_string()),
-        line("use", uses),
-    ]
-}
-
-/// The lines of a `[[finish]]`, those its class supplied among them.
-pub(super) fn finish_lines(finish: &Finish, units: System) -> Vec<Line> {
-    let line = |key: &Key| {
-        let mark = finish.from_class.get(key.name).cloned();
-        Some(Line { key: key.name, value: key.toml(finish, units)?, mark })
-    };
-    KEYS.iter().filter_map(line).collect()
-}
-
-/// The lines of a `[[piece]]`.
-pub(super) fn piece_lines(piece: &Piece, units: System) -> Vec<Line> {
-    let mut lines = vec![line("name", quoted(&piece.name))];
-    lines.extend(piece.wood.as_deref().map(|wood| line("wood", quoted(wood))));
-    lines.push(line("pieces_per_blank", piece.pieces_per_blank.to_string()));
-    lines.extend(piece.size.as_ref().map(|size| match size {
-        Size::Area(area) => line("area_cm2", number(area.get())),
-        Size::Profile(points) => {
-            let points = points.iter().map(|[height, diameter]| {
-                format!("[{}, {}]", length(*height, units), length(*diameter, units))
-            });
-            line("profile", list(points))
-        }
-    }));
-    lines.extend(piece.blank_cost.map(|cost| line("blank_cost", number(cost.get()))));
-    lines
-}
-
-/// The lines of a `[[recipe]]`.
-pub(super) fn recipe_lines(recipe: &Recipe) -> Vec<Line> {
-    let steps: String = recipe.steps.iter().fold(String::new(), |mut text, step| {
-        let _ = writeln!(text, "  {},", step_text(step));
-        text
-    });
-    vec![
-        line("name", quoted(&recipe.name)),
-        line("piece", quoted(&recipe.piece)),
-        line("steps", format!("[\n{steps}]")),
-    ]
+    DAYS.into_iter().filter_map(line).collect()
 }
 
 /// A step in braces.
 pub(super) fn step_text(step: &Step) -> String {
-    let labour = |kind: &str, subject: &str, each: Span| {
-        vec![format!("{kind} = {}", quoted(subject)), time("each", each)]
-    };
-    let strip_of = |strip: Option<u32>| strip.map(|pieces| format!("strip = {pieces}"));
-    let mut parts = match &step.work {
-        StepWork::Work { name, each } => labour("work", name, *each),
-        StepWork::Raise { with, each } => labour("raise", with, *each),
-        StepWork::Sand { grit, each, strip } => {
-            let mut parts = labour("sand", grit, *each);
-            parts.extend(strip_of(*strip));
-            parts
+    let (subject, each, strip, wipe) = match &step.work {
+        StepWork::Work { name: subject, each } | StepWork::Raise { with: subject, each } => {
+            (subject, Some(*each), None, None)
         }
-        StepWork::Rub { grit, each, strip } => {
-            let mut parts = labour("rub", grit, *each);
-            parts.extend(strip_of(*strip));
-            parts
-        }
+        StepWork::Sand { grit: subject, each, strip }
+        | StepWork::Rub { grit: subject, each, strip } => (subject, Some(*each), *strip, None),
         StepWork::Coat { finish, each, wipe } => {
-            let mut parts = labour("coat", finish, *each);
-            parts.extend((!wipe.is_zero()).then(|| time("wipe", *wipe)));
-            parts
+            (finish, Some(*each), None, Some(*wipe).filter(|wipe| !wipe.is_zero()))
         }
-        StepWork::Cure { finish } => vec![format!("cure = {}", quoted(finish))],
+        StepWork::Cure { finish } => (finish, None, None, None),
     };
-    parts.extend(step.rest.map(|rest| match rest {
-        Rest::AtLeast(span) => time("rest", span),
-        Rest::Between(range) => format!("rest = {}", quoted(&range.typed())),
-    }));
-    format!("{{ {} }}", parts.join(", "))
+    let rest = step.rest.map(|rest| match rest {
+        Rest::AtLeast(span) => span.typed(),
+        Rest::Between(range) => range.typed(),
+    });
+    let text = |key: &'static str| move |value: String| format!("{key} = {}", quoted(&value));
+    let parts = [
+        Some(text(step.kind())(subject.clone())),
+        each.map(Span::typed).map(text("each")),
+        strip.map(|pieces| format!("strip = {pieces}")),
+        wipe.map(Span::typed).map(text("wipe")),
+        rest.map(text("rest")),
+    ];
+    format!("{{ {} }}", parts.into_iter().flatten().collect::<Vec<_>>().join(", "))
 }
 
-fn time(key: &str, span: Span) -> String {
-    format!("{key} = {}", quoted(&span.typed()))
+/// A list of texts.
+pub(super) fn words(words: &[impl AsRef<str>]) -> String {
+    list(words.iter().map(|word| quoted(word.as_ref())))
 }
 
 pub(super) fn list(items: impl Iterator<Item = String>) -> String {
@@ -256,10 +126,6 @@ pub(super) fn quantity<Q: Measured>(quantity: Q, units: System) -> String {
     let read = text.parse::<Typed<Q>>().and_then(|typed| typed.in_shop(units));
     let same = read.is_ok_and(|read| read.into().to_bits() == metric.to_bits());
     quoted(&if same { text } else { format!("{} {}", number(metric), own.symbol) })
-}
-
-fn length(millimetres: f64, units: System) -> String {
-    Millimetres::new(millimetres).map_or_else(|_| number(millimetres), |own| quantity(own, units))
 }
 
 /// A number that reads back as exactly the same: the shortest that does, with an exponent where it is very large or small.

@@ -1,285 +1,163 @@
-//! The keys of a `[[finish]]`: one table that reads, fills in from the class, writes, compares and explains them.
+//! A key of the file: each section has one table of them, by which it is read, written and compared. A finish's keys are
+//! also filled in from its class, and explained.
 
-use super::page::{Page, Read, optional};
-use super::value::{Value, shown};
-use crate::shop::setup::fault::quoted;
-use crate::shop::setup::{AirLimit, Finish, Sheet, write};
-use crate::time::{Keeps, Span, SpanRange};
-use crate::units::{Celsius, Coverage, GramsPerLitre, Humidity, Money, Q10, Shown, System, Typed};
+use toml::de::DeTable;
 
-/// Ten years: no sheet asks for longer, and sums of them stay far from any limit.
-pub(super) const LONGEST_WAIT: Span = Span::days(3650);
+use super::page::{Page, Read, Table, optional};
+use super::value::Value;
+use crate::shop::setup::Finish;
+use crate::shop::setup::change::Kind;
+use crate::shop::setup::write::{Line, quoted};
+use crate::units::System;
 
-/// A key of a finish.
-pub struct Key {
+/// A key of a section.
+pub struct Key<T: 'static> {
     pub name: &'static str,
-    /// A value as a file gives it.
+    /// A value as the starting file gives it; nothing where that is not made from here.
     pub(crate) example: &'static str,
-    /// What it says, for the starting file and for a fault.
+    /// What it says, for a fault and for the starting file.
     pub(crate) about: &'static str,
-    slot: fn(&Finish) -> &dyn Slot,
-    pub(super) slot_mut: fn(&mut Finish) -> &mut dyn Slot,
+    /// What a fault asks for where it is left out; nothing where it may be.
+    pub(super) needed: Option<&'static str>,
+    pub(super) read: Reader<T>,
+    pub(super) toml: Writer<T>,
+    pub(super) said: Writer<T>,
 }
 
-macro_rules! keys {
-    ($($name:ident = $example:literal, $about:literal;)*) => {
-        /// Every key, in the order of the file.
-        pub static KEYS: &[Key] = &[$(Key {
-            name: stringify!($name),
-            example: $example,
-            about: $about,
-            slot: |finish| &finish.$name,
-            slot_mut: |finish| &mut finish.$name,
-        }),*];
+/// How a value of the file is read; the words are what a fault asks for.
+pub(super) type By<V> = for<'a> fn(&mut Page<'a>, &'a Value<'a>, &str) -> Read<V>;
+type Reader<T> = for<'a> fn(&mut T, &mut Page<'a>, &'a Value<'a>, &str) -> Read<()>;
+/// Nothing where there is no value.
+type Writer<T> = fn(&T, System) -> Option<String>;
+
+/// A key of the section that this stands in: by its field; with its own reader; with a name that is not the field's.
+macro_rules! key {
+    ($field:ident) => {
+        key!($field, Held::read)
+    };
+    ($field:ident, $read:expr) => {
+        key!(stringify!($field), $field, $read)
+    };
+    ($name:expr, $field:ident, $read:expr) => {
+        Key::<Self> {
+            said: |thing, units| thing.$field.said(units),
+            ..Key::<Self>::new(
+                $name,
+                |thing, page, value, wanted| {
+                    let read: super::key::By<_> = $read;
+                    thing.$field = read(page, value, wanted)?;
+                    Ok(())
+                },
+                |thing, units| thing.$field.toml(units),
+            )
+        }
     };
 }
+pub(super) use key;
 
-keys! {
-    name = "\"house oil\"", "what the shop calls it";
-    kind = "\"polymerised drying oil\"", "a finish class; it supplies what is left out below";
-    sheet = "{ title = \"maker's technical sheet\", revised = \"2025-04-01\" }",
-        "the data sheet the numbers come from; its date, month or year";
-    soak = "\"10m..20m\"", "from applying to wiping off, the shortest and the longest";
-    recoat = "\"24h..7d\"", "from one coat to the next, the shortest and the longest; \"24h..\" where the tin names no longest";
-    cure = "\"21d\"", "to the sheet's food-contact or full-cure time";
-    sheet_temp = "23.0", "temperature for which the sheet gives these times, °C";
-    min_temp = "10.0", "temperature below which nothing cures, °C";
-    max_humidity = "80", "relative humidity above which nothing cures, %";
-    q10 = "2.0", "how much faster it cures when 10 °C warmer; left out, a careful value is used";
-    coverage = "18.0", "how far a litre goes on sealed wood, m²";
-    coverage_bare = "12.0", "how far a litre goes on bare wood, for the first coat, m²";
-    voc = "420", "solvent given off by a litre, g";
-    air_limit = "{ mg_m3 = 350, basis = \"occupational limit on the sheet, 8 h\" }",
-        "the breathing limit, and where it stands";
-    lower_flammable = "{ mg_m3 = 45000, basis = \"on the sheet\" }",
-        "the lower flammable limit, if the sheet names it";
-    use_within = "\"6 months\"", "how long it keeps after opening, or after mixing a two-part finish";
-    contains = "[\"walnut\"]", "allergens; [] if the sheet names none, left out if nobody knows";
-    self_heating = "true", "whether rags wet with it can catch fire by themselves";
-    litre_cost = "38.50", "what a litre costs, in your money";
+/// What a section of the file describes.
+pub(in crate::shop::setup) trait Section: Default + 'static {
+    const HEADER: &'static str;
+    /// What a change of it is a change of.
+    const KIND: Kind;
+    /// In the order of the file.
+    const KEYS: &'static [Key<Self>];
+    const NAME: fn(&Self) -> &str;
+    /// How a value is marked that is not from the file but from the finish's class.
+    const MARK: fn(&Self, &str) -> Option<String> = |_, _| None;
+
+    /// Its keys and values, as the file has them.
+    fn lines(&self, units: System) -> Vec<Line> {
+        let line = |key: &Key<Self>| {
+            let (value, mark) = ((key.toml)(self, units)?, Self::MARK(self, key.name));
+            Some(Line { key: key.name, value, mark })
+        };
+        Self::KEYS.iter().filter_map(line).collect()
+    }
 }
 
-impl Key {
-    /// What a fault says could stand there.
-    pub(super) fn wanted(&self) -> String {
-        format!("{}, as {} = {}", self.about, self.name, self.example)
+/// Reads what a table says of a thing.
+pub(super) fn section<'a, T: Section>(page: &mut Page<'a>, table: &Table<'a>) -> Read<T> {
+    let mut thing = T::default();
+    fill(page, table, &mut thing).map(|()| thing)
+}
+
+/// Takes into a thing what a table says of it, and marks all that is wrong there.
+pub(super) fn fill<'a, T: Section>(
+    page: &mut Page<'a>,
+    table: &Table<'a>,
+    thing: &mut T,
+) -> Read<()> {
+    let known: Vec<&str> = T::KEYS.iter().map(|key| key.name).collect();
+    page.only(table, &known);
+    let mut faulted = Ok(());
+    for key in T::KEYS {
+        let read = match (optional(table, key.name), key.needed) {
+            (Some(value), _) => (key.read)(thing, page, value, &key.wanted()),
+            (None, Some(expected)) => page.required(table, key.name, expected).map(|_| ()),
+            (None, None) => continue,
+        };
+        faulted = faulted.and(read);
+    }
+    faulted
+}
+
+impl<T> Key<T> {
+    pub(super) const fn new(name: &'static str, read: Reader<T>, toml: Writer<T>) -> Self {
+        Self { name, example: "", about: "", needed: None, read, toml, said: toml }
     }
 
-    /// Its value in a finish, as a person reads it; nothing where there is none.
-    pub(crate) fn said(&self, finish: &Finish, units: System) -> Option<String> {
-        (self.slot)(finish).said(units)
+    /// With what a fault asks for where it is left out.
+    pub(super) const fn needed(mut self, expected: &'static str) -> Self {
+        self.needed = Some(expected);
+        self
     }
 
-    /// The same of a value that a class supplies, as the reference writes it.
+    /// With what a fault says could stand there.
+    pub(super) const fn about(mut self, about: &'static str) -> Self {
+        self.about = about;
+        self
+    }
+
+    /// With the starting file's example of it and what it says.
+    pub(super) const fn says(mut self, example: &'static str, about: &'static str) -> Self {
+        self.example = example;
+        self.about(about)
+    }
+
+    fn wanted(&self) -> String {
+        let Self { name, example, about, .. } = self;
+        if example.is_empty() {
+            return (*about).to_owned();
+        }
+        format!("{about}, as {name} = {example}")
+    }
+
+    /// Takes a class's value as if the file had it; says whether it could.
+    pub(super) fn supply(&self, thing: &mut T, text: &str) -> bool {
+        let value = match text {
+            "yes" => "true".to_owned(),
+            "no" => "false".to_owned(),
+            text => quoted(text),
+        };
+        let text = format!("{} = {value}", self.name);
+        let Ok(root) = DeTable::parse(&text) else { return false };
+        let mut page = Page::new(&text, root.get_ref(), &[]);
+        let value = root.get_ref().get(self.name);
+        value.is_some_and(|value| (self.read)(thing, &mut page, value, "").is_ok())
+    }
+
+    /// Its value as a person reads it; nothing where there is none.
+    pub(crate) fn said(&self, thing: &T, units: System) -> Option<String> {
+        (self.said)(thing, units)
+    }
+}
+
+impl Key<Finish> {
+    /// A value that a class supplies, as a person reads it.
     pub(crate) fn said_of_class(&self, text: &str, units: System) -> Option<String> {
         let mut finish = Finish::default();
-        (self.slot_mut)(&mut finish).supply(text);
+        self.supply(&mut finish, text);
         self.said(&finish, units)
-    }
-
-    /// Its value in a finish, as TOML; nothing where there is none.
-    pub(in crate::shop::setup) fn toml(&self, finish: &Finish, units: System) -> Option<String> {
-        (self.slot)(finish).toml(units)
-    }
-}
-
-/// The place of a key's value in a finish.
-pub(super) trait Slot {
-    /// Takes the file's value.
-    fn read<'a>(&mut self, page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<()>;
-    /// Takes the class's value; says whether it could.
-    fn supply(&mut self, text: &str) -> bool;
-    /// The value as TOML; nothing where there is none.
-    fn toml(&self, units: System) -> Option<String>;
-    /// The value as a person reads it.
-    fn said(&self, units: System) -> Option<String>;
-}
-
-/// A value that a key can have.
-trait Held: Sized {
-    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Self>;
-    /// As the reference writes it; what no class supplies is never written there.
-    fn supplied(_: &str) -> Option<Self> {
-        None
-    }
-    fn toml(&self, units: System) -> String;
-    fn said(&self, units: System) -> String {
-        self.toml(units)
-    }
-}
-
-impl<T: Held> Slot for T {
-    fn read<'a>(&mut self, page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<()> {
-        *self = T::read(page, value, wanted)?;
-        Ok(())
-    }
-
-    fn supply(&mut self, text: &str) -> bool {
-        T::supplied(text).map(|value| *self = value).is_some()
-    }
-
-    fn toml(&self, units: System) -> Option<String> {
-        Some(T::toml(self, units))
-    }
-
-    fn said(&self, units: System) -> Option<String> {
-        Some(T::said(self, units))
-    }
-}
-
-impl<T: Held> Slot for Option<T> {
-    fn read<'a>(&mut self, page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<()> {
-        *self = Some(T::read(page, value, wanted)?);
-        Ok(())
-    }
-
-    fn supply(&mut self, text: &str) -> bool {
-        *self = T::supplied(text);
-        self.is_some()
-    }
-
-    fn toml(&self, units: System) -> Option<String> {
-        self.as_ref().map(|value| value.toml(units))
-    }
-
-    fn said(&self, units: System) -> Option<String> {
-        self.as_ref().map(|value| value.said(units))
-    }
-}
-
-impl Held for String {
-    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, _: &str) -> Read<Self> {
-        page.name(value).map(str::to_owned)
-    }
-
-    fn toml(&self, _: System) -> String {
-        write::quoted(self)
-    }
-}
-
-impl Held for bool {
-    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, _: &str) -> Read<Self> {
-        page.flag(value)
-    }
-
-    fn supplied(text: &str) -> Option<Self> {
-        ["no", "yes"].iter().position(|word| *word == text).map(|at| at == 1)
-    }
-
-    fn toml(&self, _: System) -> String {
-        self.to_string()
-    }
-}
-
-macro_rules! held_as_number {
-    ($($quantity:ident),*) => {$(
-        impl Held for $quantity {
-            fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Self> {
-                page.quantity(value, wanted)
-            }
-
-            fn supplied(text: &str) -> Option<Self> {
-                text.parse::<Typed<Self>>().ok()?.in_shop(System::Metric).ok()
-            }
-
-            fn toml(&self, units: System) -> String {
-                write::quantity(*self, units)
-            }
-
-            fn said(&self, units: System) -> String {
-                Shown::new(*self, units).to_string()
-            }
-        }
-    )*};
-}
-held_as_number!(Celsius, Humidity, Q10, Coverage, GramsPerLitre, Money);
-
-macro_rules! held_as_time {
-    ($($time:ident, $fits:expr;)*) => {$(
-        impl Held for $time {
-            fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Self> {
-                let time = page.parsed(value, wanted)?;
-                let fits: fn($time) -> bool = $fits;
-                if fits(time) {
-                    return Ok(time);
-                }
-                let wanted = format!("{wanted}; more than nothing, at most 3650d");
-                Err(page.fault(value.span(), shown(value), wanted))
-            }
-
-            fn supplied(text: &str) -> Option<Self> {
-                text.parse().ok()
-            }
-
-            fn toml(&self, _: System) -> String {
-                write::quoted(&self.typed())
-            }
-        }
-    )*};
-}
-held_as_time! {
-    Span, |time| time > Span::ZERO && time <= LONGEST_WAIT;
-    SpanRange, |range| range.max > Span::ZERO && range.longest().unwrap_or(range.min) <= LONGEST_WAIT;
-    Keeps, |keeps| !matches!(keeps, Keeps::Months(0) | Keeps::For(Span::ZERO));
-}
-
-impl Held for Vec<String> {
-    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Self> {
-        let list = page.list(value, wanted)?;
-        let mut names = Self::new();
-        let mut faulted = None;
-        for item in list {
-            match page.name(item) {
-                Ok(name) if names.iter().any(|known| known == name) => {
-                    let found = format!("{} a second time", quoted(name));
-                    faulted = Some(page.fault(item.span(), found, "each name once"));
-                }
-                Ok(name) => names.push(name.to_owned()),
-                Err(wrong) => faulted = Some(wrong),
-            }
-        }
-        faulted.map_or(Ok(names), Err)
-    }
-
-    fn toml(&self, _: System) -> String {
-        write::list(self.iter().map(|name| write::quoted(name)))
-    }
-}
-
-impl Held for Sheet {
-    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, _: &str) -> Read<Self> {
-        let table = page.table(value, "sheet")?;
-        page.only(&table, &["title", "revised"]);
-        let title = page
-            .required(&table, "title", "title = \"…\", what the data sheet is called")
-            .and_then(|value| page.text(value, "the sheet's title"));
-        let revised = optional(&table, "revised")
-            .map(|value| page.parsed(value, "a date in quotes, as \"2026-03-17\" or \"2026-03\""))
-            .transpose();
-        Ok(Self { title: title?.to_owned(), revised: revised? })
-    }
-
-    fn toml(&self, _: System) -> String {
-        let revised = self.revised.map(|date| format!(", revised = \"{date}\""));
-        format!("{{ title = {}{} }}", write::quoted(&self.title), revised.unwrap_or_default())
-    }
-}
-
-impl Held for AirLimit {
-    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, _: &str) -> Read<Self> {
-        let table = page.table(value, "a limit in air")?;
-        page.only(&table, &["mg_m3", "basis"]);
-        let mg_m3 = page
-            .required(&table, "mg_m3", "mg_m3 = …, the limit in mg/m³")
-            .and_then(|value| page.quantity(value, "a concentration in air"));
-        let basis = page
-            .required(&table, "basis", "basis = \"…\", which limit it is and where it stands")
-            .and_then(|value| page.text(value, "which limit it is and where it stands"));
-        Ok(Self { mg_m3: mg_m3?, basis: basis?.to_owned() })
-    }
-
-    fn toml(&self, _: System) -> String {
-        let (mg_m3, basis) = (write::number(self.mg_m3.get()), write::quoted(&self.basis));
-        format!("{{ mg_m3 = {mg_m3}, basis = {basis} }}")
     }
 }

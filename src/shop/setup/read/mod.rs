@@ -1,6 +1,7 @@
 //! Reading a setup file: the whole tree is walked and every fault marked, in one go.
 
 mod finish;
+mod held;
 mod key;
 mod page;
 mod piece;
@@ -15,13 +16,13 @@ use std::collections::BTreeSet;
 
 use toml::de::{DeTable, DeValue};
 
-pub use self::key::{KEYS, Key};
+pub use self::finish::KEYS;
+pub use self::key::Key;
+pub(super) use self::key::Section;
+use self::key::section;
 use self::page::{Page, Read, Table, optional};
-pub(super) use self::rack::HEATED;
-use self::recipe::Known;
-pub(super) use self::shop::UNITS;
+use super::Setup;
 use super::fault::{Fault, quoted};
-use super::{Rack, Setup};
 use crate::shop::name::looks;
 
 /// Reads a setup file; what a finish leaves out its class supplies. All that is wrong, in the order of the file.
@@ -77,81 +78,67 @@ fn setup<'a>(page: &mut Page<'a>, root: &'a DeTable<'a>) -> Read<Setup> {
         .and_then(|value| page.table(value, "[shop]"))
         .and_then(|table| shop::workshop(page, &table));
 
-    let room_tables = tables(page, &file, "room", "[[room]]");
-    let rack_tables = tables(page, &file, "rack", "[[rack]]");
-    let finish_tables = tables(page, &file, "finish", "[[finish]]");
-    let piece_tables = tables(page, &file, "piece", "[[piece]]");
-    let recipe_tables = tables(page, &file, "recipe", "[[recipe]]");
-
-    let remind = remind::remind(page, &file);
-    let rooms = named_once(page, &room_tables);
-    let finishes = named_once(page, &finish_tables);
-    let pieces = named_once(page, &piece_tables);
-    named_once(page, &rack_tables);
-    named_once(page, &recipe_tables);
-    let known = Known { pieces: pieces.as_deref(), finishes: finishes.as_deref() };
-
-    let rooms_read = each(page, &room_tables, rack::room);
-    let racks: Read<Vec<Rack>> =
-        each(page, &rack_tables, |page, table| rack::rack(page, table, rooms.as_deref()));
-    let finishes_read = each(page, &finish_tables, finish::finish);
-    let pieces_read = each(page, &piece_tables, piece::piece);
-    let recipes = each(page, &recipe_tables, |page, table| recipe::recipe(page, table, &known));
+    let remind = optional(&file, "remind").map(|value| {
+        let table = page.table(value, "[remind]")?;
+        section(page, &table)
+    });
+    // What the later ones refer to comes before them.
+    let rooms = each(page, &file, section);
+    let racks = each(page, &file, section);
+    let finishes = each(page, &file, finish::finish);
+    let pieces = each(page, &file, piece::piece);
+    let recipes = each(page, &file, section);
     Ok(Setup {
         shop: shop?,
-        rooms: rooms_read?,
+        rooms: rooms?,
         racks: racks?,
-        finishes: finishes_read?,
-        pieces: pieces_read?,
+        finishes: finishes?,
+        pieces: pieces?,
         recipes: recipes?,
-        remind: remind?,
+        remind: remind.transpose()?.unwrap_or_default(),
     })
 }
 
-/// The tables of a kind; none is none.
-fn tables<'a>(
+/// The things of a kind.
+fn each<'a, T: Section>(
     page: &mut Page<'a>,
     file: &Table<'a>,
-    key: &str,
-    what: &'static str,
-) -> Vec<Read<Table<'a>>> {
-    let Some(value) = optional(file, key) else { return Vec::new() };
-    match value.get_ref() {
-        DeValue::Array(list) => list.iter().map(|item| page.table(item, what)).collect(),
-        DeValue::Table(_) => {
-            let found = format!("[{key}], of which there could be only one");
-            vec![Err(page.fault(value.span(), found, what))]
-        }
-        _ => vec![page.table(value, what)],
-    }
-}
-
-fn each<'a, T>(
-    page: &mut Page<'a>,
-    tables: &[Read<Table<'a>>],
-    read: impl Fn(&mut Page<'a>, &Table<'a>) -> Read<T>,
+    read: fn(&mut Page<'a>, &Table<'a>) -> Read<T>,
 ) -> Read<Vec<T>> {
-    let one = |table: &Read<Table<'a>>| match table {
-        Ok(table) => read(page, table),
-        Err(faulted) => Err(*faulted),
-    };
+    let tables = tables(page, file, T::HEADER);
+    named_once(page, T::HEADER, &tables);
+    let one = |table: Read<Table<'a>>| table.and_then(|table| read(page, &table));
     // Collected twice, because collecting into a result would stop at the first fault.
-    let read: Vec<Read<T>> = tables.iter().map(one).collect();
+    let read: Vec<Read<T>> = tables.into_iter().map(one).collect();
     read.into_iter().collect()
 }
 
-/// The names of one kind, each marked where it stands a second time; nothing if not every
-/// table shows one.
-fn named_once<'a>(page: &mut Page<'a>, tables: &[Read<Table<'a>>]) -> Option<Vec<&'a str>> {
+/// The tables with a header; none is none.
+fn tables<'a>(page: &mut Page<'a>, file: &Table<'a>, header: &'static str) -> Vec<Read<Table<'a>>> {
+    let key = kind(header);
+    let Some(value) = optional(file, key) else { return Vec::new() };
+    match value.get_ref() {
+        DeValue::Array(list) => list.iter().map(|item| page.table(item, header)).collect(),
+        DeValue::Table(_) => {
+            let found = format!("[{key}], of which there could be only one");
+            vec![Err(page.fault(value.span(), found, header))]
+        }
+        _ => vec![page.table(value, header)],
+    }
+}
+
+/// "room" of "[[room]]".
+fn kind(header: &'static str) -> &'static str {
+    header.trim_matches(['[', ']'])
+}
+
+/// Marks each name that stands a second time, and notes the names of the kind if every table shows one.
+fn named_once<'a>(page: &mut Page<'a>, header: &'static str, tables: &[Read<Table<'a>>]) {
     let mut seen: BTreeSet<String> = BTreeSet::new();
     let mut names = Vec::new();
     let mut all = true;
     for table in tables {
-        let Ok(table) = table else {
-            all = false;
-            continue;
-        };
-        let value = optional(table, "name");
+        let value = table.as_ref().ok().and_then(|table| optional(table, "name"));
         let Some((value, name)) = value.and_then(|value| Some((value, value.get_ref().as_str()?)))
         else {
             all = false;
@@ -163,9 +150,11 @@ fn named_once<'a>(page: &mut Page<'a>, tables: &[Read<Table<'a>>]) -> Option<Vec
             let again =
                 if names.contains(&name) { "a second time" } else { "that looks like another" };
             let found = format!("the name {} {again}", quoted(name));
-            let expected = format!("each {} by a name of its own", table.what);
+            let expected = format!("each {header} by a name of its own");
             let _ = page.fault(value.span(), found, expected);
         }
     }
-    (all && !page.runs_on()).then_some(names)
+    if all && !page.runs_on() {
+        page.names.insert(kind(header), names);
+    }
 }

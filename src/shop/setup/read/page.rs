@@ -1,6 +1,6 @@
 //! The file under the pen: its text, where its lines begin, and the faults marked so far.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use toml::Spanned;
@@ -45,6 +45,8 @@ pub(super) struct Page<'a> {
     headers: Vec<usize>,
     /// Whether a list is never closed.
     runs_on: bool,
+    /// The names of each kind of which every table shows one.
+    pub(super) names: BTreeMap<&'a str, Vec<&'a str>>,
     /// The units of the shop, once they are read.
     pub(super) units: System,
 }
@@ -67,6 +69,7 @@ impl<'a> Page<'a> {
             meant: BTreeSet::new(),
             headers,
             runs_on: false,
+            names: BTreeMap::new(),
             units: System::Metric,
         };
         let runs_on = page.where_a_list_runs_on(errors);
@@ -166,7 +169,7 @@ impl<'a> Page<'a> {
         span: Range<usize>,
         found: impl Into<String>,
         expected: impl Into<String>,
-        suggestion: Option<String>,
+        suggestion: Option<&str>,
     ) -> Faulted {
         self.fault_with(span, found, expected, suggestion, Vec::new())
     }
@@ -177,10 +180,10 @@ impl<'a> Page<'a> {
         span: Range<usize>,
         found: impl Into<String>,
         expected: impl Into<String>,
-        suggestion: Option<String>,
+        suggestion: Option<&str>,
         choices: Vec<String>,
     ) -> Faulted {
-        let fault = self.made(span, &found.into(), &expected.into(), suggestion);
+        let fault = self.made(span, &found.into(), &expected.into(), suggestion.map(str::to_owned));
         // Where the syntax is broken, its own fault says all there is to say.
         if !self.broken_lines.contains(&fault.line) {
             self.faults.push(Fault { choices, ..fault });
@@ -197,8 +200,7 @@ impl<'a> Page<'a> {
         name: &str,
         names: impl IntoIterator<Item = &'n str>,
     ) -> Faulted {
-        let suggestion = nearest(name, names).map(str::to_owned);
-        self.fault_near(span, found, expected, suggestion)
+        self.fault_near(span, found, expected, nearest(name, names))
     }
 
     fn made(
@@ -319,9 +321,9 @@ impl<'a> Page<'a> {
                 [one] => format!("only {one}"),
                 _ => format!("one of {}", known.join(", ")),
             };
-            let meant = nearest(name, known.iter().copied()).map(str::to_owned);
-            if let Some(key) = &meant {
-                let _ = self.meant.insert((table.span.start, key.clone()));
+            let meant = nearest(name, known.iter().copied());
+            if let Some(key) = meant {
+                let _ = self.meant.insert((table.span.start, key.to_owned()));
             }
             faulted = Some(self.fault_near(key.span(), found, expected, meant));
         }

@@ -1,53 +1,67 @@
 //! `[[piece]]`.
 
+use super::held::{Held, text};
+use super::key::{Key, Section, fill, key};
 use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
 use crate::craft::cover::{OutlineError, area};
-use crate::shop::setup::{Piece, Size};
-use crate::units::{Millimetres, SquareCentimetres};
+use crate::shop::setup::change::Kind;
+use crate::shop::setup::{Piece, Size, write};
+use crate::units::{Millimetres, System};
 
-/// More than anybody turns from one blank.
-const MOST_PER_BLANK: u32 = 1000;
 /// More points than an outline drawn by hand has; every edge is held against every other.
 const MOST_POINTS: usize = 2000;
 
-pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
-    page.only(table, &["name", "wood", "pieces_per_blank", "profile", "area_cm2", "blank_cost"]);
-    let name = page
-        .required(table, "name", "name = \"…\", what the piece is called")
-        .and_then(|value| page.name(value));
-    let wood = optional(table, "wood").map(|value| page.text(value, "a wood")).transpose();
-    let pieces_per_blank = optional(table, "pieces_per_blank")
-        .map(|value| page.count(value, "pieces from one blank", MOST_PER_BLANK))
-        .transpose();
-    let blank_cost = optional(table, "blank_cost")
-        .map(|value| page.quantity(value, "what a blank costs, as 1.80"))
-        .transpose();
-    let size = size(page, table);
-    Ok(Piece {
-        name: name?.to_owned(),
-        wood: wood?.map(str::to_owned),
-        pieces_per_blank: pieces_per_blank?.unwrap_or(1),
-        size: size?,
-        blank_cost: blank_cost?,
-    })
+impl Section for Piece {
+    const HEADER: &'static str = "[[piece]]";
+    const KIND: Kind = Kind::Piece;
+    const NAME: fn(&Self) -> &str = |piece| &piece.name;
+    const KEYS: &'static [Key<Self>] = &[
+        key!(name).needed("name = \"…\", what the piece is called"),
+        key!(wood, text).about("a wood"),
+        key!(pieces_per_blank).about("pieces from one blank"),
+        Key::<Self>::new(
+            "profile",
+            |piece, page, value, _| {
+                piece.size = Some(Size::Profile(profile(page, value)?));
+                Ok(())
+            },
+            |piece, units| match &piece.size {
+                Some(Size::Profile(points)) => Some(outline(points, units)),
+                _ => None,
+            },
+        ),
+        Key::<Self>::new(
+            "area_cm2",
+            |piece, page, value, wanted| {
+                piece.size = Some(Size::Area(page.quantity(value, wanted)?));
+                Ok(())
+            },
+            |piece, units| match piece.size {
+                Some(Size::Area(area)) => Some(write::quantity(area, units)),
+                _ => None,
+            },
+        )
+        .about("an area in cm²"),
+        key!(blank_cost).about("what a blank costs, as 1.80"),
+    ];
 }
 
-/// How the area is known; a piece without either has none, and its oil is not reckoned.
-fn size<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Option<Size>> {
-    match (optional(table, "profile"), optional(table, "area_cm2")) {
-        (Some(points), None) => profile(page, points).map(Size::Profile).map(Some),
-        (None, Some(area)) => page.quantity(area, "an area in cm²").map(Size::Area).map(Some),
-        (Some(points), Some(area)) => {
-            // Both are looked at, so that no fault waits for the next run.
-            let points = profile(page, points);
-            let own = page.quantity::<SquareCentimetres>(area, "an area in cm²");
-            let expected = "either a profile or an area, since two could disagree";
-            let both = page.fault(area.span(), "an area_cm2 beside a profile", expected);
-            points.and(own).and(Err(both))
-        }
-        (None, None) => Ok(None),
+pub(super) fn piece<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Piece> {
+    let mut piece = Piece { pieces_per_blank: 1, ..Piece::default() };
+    let read = fill(page, table, &mut piece);
+    if let (Some(_), Some(area)) = (optional(table, "profile"), optional(table, "area_cm2")) {
+        let expected = "either a profile or an area, since two could disagree";
+        return Err(page.fault(area.span(), "an area_cm2 beside a profile", expected));
     }
+    read.map(|()| piece)
+}
+
+fn outline(points: &[[f64; 2]], units: System) -> String {
+    let length = |own: f64| {
+        Millimetres::new(own).map_or_else(|_| write::number(own), |own| write::quantity(own, units))
+    };
+    write::list(points.iter().map(|point| write::list(point.iter().copied().map(length))))
 }
 
 /// Reads a closed outline: finite, on the axis at both ends and nowhere between, crossing itself nowhere.

@@ -1,28 +1,24 @@
 //! `[[recipe]]` and its steps.
 
-use super::key::LONGEST_WAIT;
+use super::held::{Held, LONGEST_WAIT};
+use super::key::{Key, Section, key};
 use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
+use crate::shop::setup::change::Kind;
 use crate::shop::setup::fault::quoted;
 use crate::shop::setup::recipe::GRADES;
-use crate::shop::setup::{Recipe, Rest, Step, StepWork};
+use crate::shop::setup::{Recipe, Rest, Step, StepWork, write};
 use crate::time::{Span, SpanRange};
+use crate::units::System;
 
 /// The keys of which each step has exactly one.
 const KINDS: [&str; 6] = ["work", "sand", "raise", "coat", "rub", "cure"];
-/// Every key of a step.
-const KEYS: [&str; 10] =
-    ["work", "sand", "raise", "coat", "rub", "cure", "each", "wipe", "strip", "rest"];
+/// The other keys of steps.
+const BESIDE: [&str; 4] = ["each", "wipe", "strip", "rest"];
 /// A working day and more; one piece does not take longer in one step.
 const LONGEST_EACH: Span = Span::hours(24);
 /// More pieces than one strip lasts for.
 const MOST_STRIP: u32 = 10_000;
-
-/// The names that recipes refer to; `None` where some could not be read, so that any name may be right.
-pub(super) struct Known<'n> {
-    pub(super) pieces: Option<&'n [&'n str]>,
-    pub(super) finishes: Option<&'n [&'n str]>,
-}
 
 /// What the order of a recipe turns on: where coats and cures stand and of which finish, if that could be read.
 struct Mark<'a> {
@@ -31,57 +27,53 @@ struct Mark<'a> {
     value: &'a Value<'a>,
 }
 
-/// Reads a recipe.
-pub(super) fn recipe<'a>(
-    page: &mut Page<'a>,
-    table: &Table<'a>,
-    known: &Known<'_>,
-) -> Read<Recipe> {
-    const EXPECTED: &str =
-        "steps = [ { work = \"turn\", each = \"6m\" }, … ], in the order of work";
-    page.only(table, &["name", "piece", "steps"]);
-    let name = page
-        .required(table, "name", "name = \"…\", what the recipe is called")
-        .and_then(|value| page.name(value));
-    let piece = page
-        .required(table, "piece", "piece = \"…\", the name of a [[piece]]")
-        .and_then(|value| page.named(value, "piece", known.pieces));
-    let steps = page.required(table, "steps", EXPECTED).and_then(|value| steps(page, value, known));
-    Ok(Recipe { name: name?.to_owned(), piece: piece?.to_owned(), steps: steps? })
+impl Section for Recipe {
+    const HEADER: &'static str = "[[recipe]]";
+    const KIND: Kind = Kind::Recipe;
+    const NAME: fn(&Self) -> &str = |recipe| &recipe.name;
+    const KEYS: &'static [Key<Self>] = &[
+        key!(name).needed("name = \"…\", what the recipe is called"),
+        key!(piece, |page, value, _| page.named(value, "piece").map(str::to_owned))
+            .needed("piece = \"…\", the name of a [[piece]]"),
+        key!(steps)
+            .about("a list of at least one step, each in braces")
+            .needed("steps = [ { work = \"turn\", each = \"6m\" }, … ], in the order of work"),
+    ];
 }
 
-fn steps<'a>(page: &mut Page<'a>, value: &'a Value<'a>, known: &Known<'_>) -> Read<Vec<Step>> {
-    const EXPECTED: &str = "a list of at least one step, each in braces";
-    let list = page.list(value, EXPECTED)?;
-    if list.is_empty() {
-        return Err(page.fault(value.span(), shown(value), EXPECTED));
+impl Held for Vec<Step> {
+    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Self> {
+        let list = page.list(value, wanted)?;
+        if list.is_empty() {
+            return Err(page.fault(value.span(), shown(value), wanted));
+        }
+        let (mut marks, mut steps) = (Vec::new(), Vec::new());
+        for value in list {
+            let (mark, step) = step(page, value);
+            marks.push(mark);
+            steps.push(step);
+        }
+        // A step that does not say what it is may be the cure that the order lacks.
+        let order = match marks.into_iter().collect::<Option<Vec<_>>>() {
+            Some(marks) => cure_follows(page, &marks),
+            None => Ok(()),
+        };
+        let steps = steps.into_iter().collect::<Read<Self>>()?;
+        order.map(|()| steps)
     }
-    let mut marks = Vec::new();
-    let mut steps = Vec::new();
-    for value in list {
-        let (mark, step) = step(page, value, known);
-        marks.push(mark);
-        steps.push(step);
+
+    fn toml(&self, _: System) -> Option<String> {
+        let step = |step| format!("  {},\n", write::step_text(step));
+        Some(format!("[\n{}]", self.iter().map(step).collect::<Vec<_>>().concat()))
     }
-    // A step that does not say what it is may be the cure that the order lacks.
-    let order = match marks.into_iter().collect::<Option<Vec<_>>>() {
-        Some(marks) => cure_follows(page, &marks),
-        None => Ok(()),
-    };
-    let steps = steps.into_iter().collect::<Read<Vec<_>>>()?;
-    order.map(|()| steps)
 }
 
-fn step<'a>(
-    page: &mut Page<'a>,
-    value: &'a Value<'a>,
-    known: &Known<'_>,
-) -> (Option<Mark<'a>>, Read<Step>) {
+fn step<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> (Option<Mark<'a>>, Read<Step>) {
     let table = match page.table(value, "a step") {
         Ok(table) => table,
         Err(faulted) => return (None, Err(faulted)),
     };
-    page.only(&table, &KEYS);
+    page.only(&table, &[&KINDS[..], &BESIDE].concat());
     let kind = match kind_of(page, &table) {
         Ok(kind) => kind,
         Err(faulted) => return (None, Err(faulted)),
@@ -91,7 +83,7 @@ fn step<'a>(
         "work" => page.text(value, "what is done, as \"turn\""),
         "raise" => page.text(value, "what the grain is raised with, as \"water\""),
         "sand" | "rub" => grit(page, value),
-        _ => page.named(value, "finish", known.finishes),
+        _ => page.named(value, "finish"),
     });
     let mark = Mark { kind, finish: subject.ok(), value };
     let work = work(page, &table, kind, subject);
@@ -139,7 +131,7 @@ fn misplaced<'a>(page: &mut Page<'a>, table: &Table<'a>, kind: &str) {
     let own = keys_of(kind);
     for key in table.entries.keys() {
         let name = key.get_ref().as_ref();
-        if name == kind || own.contains(&name) || !KEYS.contains(&name) {
+        if own.contains(&name) || !BESIDE.contains(&name) {
             continue;
         }
         let found = format!("{} in a {kind} step", quoted(name));
@@ -202,7 +194,7 @@ fn grit<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<&'a str> {
     }
     let found = format!("the grit {}", quoted(text));
     let expected = format!("a P grade of FEPA, one of {}", GRADES.join(" "));
-    Err(page.fault_near(value.span(), found, expected, nearest_grade(text).map(str::to_owned)))
+    Err(page.fault_near(value.span(), found, expected, nearest_grade(text)))
 }
 
 /// The grade whose number is nearest to the one typed.
@@ -235,34 +227,29 @@ fn rest<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Rest> {
 
 /// After the last coat there is exactly one cure, of that coat's finish, and without a coat there is none.
 fn cure_follows<'a>(page: &mut Page<'a>, marks: &[Mark<'a>]) -> Read<()> {
-    let last_coat = marks.iter().rposition(|mark| mark.kind == "coat");
+    const ONE: &str = "one cure, after the last coat";
+    let last_coat = marks.iter().enumerate().rfind(|(_, mark)| mark.kind == "coat");
     let mut cures = 0;
     let mut faulted = None;
     for (index, mark) in marks.iter().enumerate().filter(|(_, mark)| mark.kind == "cure") {
         cures += 1;
-        let coat = last_coat.and_then(|at| marks.get(at));
-        let wrong = match (coat, last_coat) {
-            (None, _) => Some(("a cure without a coat".to_owned(), "a coat before it".to_owned())),
-            (Some(_), Some(last)) if index < last => Some((
-                "a cure with a coat after it".to_owned(),
-                "one cure, after the last coat".to_owned(),
-            )),
-            (Some(_), _) if cures > 1 => {
-                Some(("a second cure".to_owned(), "one cure, after the last coat".to_owned()))
+        let (found, expected) = match last_coat {
+            None => ("a cure without a coat".to_owned(), "a coat before it".to_owned()),
+            Some((last, _)) if index < last => {
+                ("a cure with a coat after it".to_owned(), ONE.to_owned())
             }
-            (Some(coat), _) => match (coat.finish, mark.finish) {
-                (Some(coat), Some(cure)) if coat != cure => Some((
-                    format!("a cure of {}", quoted(cure)),
-                    format!("{}, the finish of the last coat", quoted(coat)),
-                )),
-                _ => None,
+            Some(_) if cures > 1 => ("a second cure".to_owned(), ONE.to_owned()),
+            Some((_, coat)) => match (coat.finish, mark.finish) {
+                (Some(coat), Some(cure)) if coat != cure => {
+                    let expected = format!("{}, the finish of the last coat", quoted(coat));
+                    (format!("a cure of {}", quoted(cure)), expected)
+                }
+                _ => continue,
             },
         };
-        if let Some((found, expected)) = wrong {
-            faulted = Some(page.fault(mark.value.span(), found, expected));
-        }
+        faulted = Some(page.fault(mark.value.span(), found, expected));
     }
-    if let (0, Some(coat)) = (cures, last_coat.and_then(|at| marks.get(at))) {
+    if let (0, Some((_, coat))) = (cures, last_coat) {
         let finish = coat.finish.unwrap_or("…");
         let expected = format!("a step {{ cure = \"{finish}\" }} after it");
         faulted = Some(page.fault(coat.value.span(), "a last coat and no cure", expected));

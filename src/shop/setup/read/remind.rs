@@ -2,37 +2,60 @@
 
 use toml::de::DeValue;
 
-use super::page::{Page, Read, Table, optional};
+use super::held::Held;
+use super::key::{Key, Section, key};
+use super::page::{Page, Read, optional};
 use super::value::Value;
+use crate::shop::setup::change::Kind;
 use crate::shop::setup::fault::quoted;
 use crate::shop::setup::remind::{KINDS, Remind, Told};
+use crate::shop::setup::write;
+use crate::units::System;
 
 const COMMAND: &str = "a program and its arguments, as [\"mail-me\", \"--now\"]";
 
-pub(super) fn remind<'a>(page: &mut Page<'a>, file: &Table<'a>) -> Read<Remind> {
-    let Some(value) = optional(file, "remind") else { return Ok(Remind::default()) };
-    let table = page.table(value, "[remind]")?;
-    let unknown = page.only(&table, &["run", "sound"]);
-    let run = optional(&table, "run").map(|value| run(page, value)).transpose();
-    let sound = optional(&table, "sound").map(|value| command(page, value)).transpose();
-    let (run, sound) = (run?, sound?);
-    match unknown {
-        Some(faulted) => Err(faulted),
-        None => Ok(Remind { run: run.unwrap_or_default(), sound: sound.unwrap_or_default() }),
-    }
+impl Section for Remind {
+    const HEADER: &'static str = "[remind]";
+    const KIND: Kind = Kind::Shop;
+    const NAME: fn(&Self) -> &str = |_| "";
+    const KEYS: &'static [Key<Self>] = &[
+        key!(run),
+        Key::<Self>::new(
+            "sound",
+            |remind, page, value, _| {
+                remind.sound = command(page, value)?;
+                Ok(())
+            },
+            |remind, _| (!remind.sound.is_empty()).then(|| write::words(&remind.sound)),
+        ),
+    ];
 }
 
 /// One command, or several, each with the kinds it is told of.
-fn run<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<Told>> {
-    const EXPECTED: &str =
-        "a program and its arguments, or several of { command = [\"…\"], kinds = [\"wipe\"] }";
-    let list = page.list(value, EXPECTED)?;
-    let several = list.iter().any(|item| matches!(item.get_ref(), DeValue::Table(_)));
-    if !several {
-        return Ok(vec![Told { command: command(page, value)?, kinds: Vec::new() }]);
+impl Held for Vec<Told> {
+    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, _: &str) -> Read<Self> {
+        const EXPECTED: &str =
+            "a program and its arguments, or several of { command = [\"…\"], kinds = [\"wipe\"] }";
+        let list = page.list(value, EXPECTED)?;
+        let several = list.iter().any(|item| matches!(item.get_ref(), DeValue::Table(_)));
+        if !several {
+            return Ok(vec![Told { command: command(page, value)?, kinds: Vec::new() }]);
+        }
+        page.items(value, EXPECTED, told)
     }
-    let read: Vec<Read<Told>> = list.iter().map(|item| told(page, item)).collect();
-    read.into_iter().collect()
+
+    fn toml(&self, _: System) -> Option<String> {
+        let told = |told: &Told| {
+            let kinds = (!told.kinds.is_empty()).then(|| write::words(&told.kinds));
+            let kinds = kinds.map_or_else(String::new, |kinds| format!(", kinds = {kinds}"));
+            format!("{{ command = {}{kinds} }}", write::words(&told.command))
+        };
+        match &self[..] {
+            [] => None,
+            [only] if only.kinds.is_empty() => Some(write::words(&only.command)),
+            several => Some(write::list(several.iter().map(told))),
+        }
+    }
 }
 
 fn told<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Told> {
@@ -45,9 +68,7 @@ fn told<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Told> {
 }
 
 fn command<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<String>> {
-    let list = page.list(value, COMMAND)?;
-    let words: Vec<Read<&str>> = list.iter().map(|word| page.string(word, COMMAND)).collect();
-    let words: Vec<&str> = words.into_iter().collect::<Read<_>>()?;
+    let words = page.items(value, COMMAND, |page, word| page.string(word, COMMAND))?;
     let whole = words.first().is_some_and(|program| !program.is_empty())
         && words.iter().all(|word| !word.contains('\0'));
     if !whole {
@@ -58,18 +79,12 @@ fn command<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<String>> {
 
 fn kinds<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<String>> {
     let expected = format!("kinds of reminders: {}", KINDS.join(", "));
-    let list = page.list(value, &expected)?;
-    let mut kinds = Vec::new();
-    let mut faulted = None;
-    for item in list {
-        match page.string(item, &expected) {
-            Ok(kind) if KINDS.contains(&kind) => kinds.push(kind.to_owned()),
-            Ok(kind) => {
-                let found = format!("{}, which isn't a kind of reminder", quoted(kind));
-                faulted = Some(page.fault(item.span(), found, expected.clone()));
-            }
-            Err(wrong) => faulted = Some(wrong),
+    page.items(value, &expected, |page, item| {
+        let kind = page.string(item, &expected)?;
+        if KINDS.contains(&kind) {
+            return Ok(kind.to_owned());
         }
-    }
-    faulted.map_or(Ok(kinds), Err)
+        let found = format!("{}, which isn't a kind of reminder", quoted(kind));
+        Err(page.fault(item.span(), found, expected.clone()))
+    })
 }

@@ -1,17 +1,19 @@
 //! `[shop]`: name, time zone, hands, open hours, closed days.
 
-use super::page::{Faulted, Page, Read, Table, optional};
+use super::held::{Held, text};
+use super::key::{Key, Section, fill, key};
+use super::page::{Page, Read, Table, optional};
 use super::value::{Value, shown};
 use crate::shop::nearest::nearest;
-use crate::shop::setup::Workshop;
+use crate::shop::setup::change::Kind;
 use crate::shop::setup::fault::quoted;
+use crate::shop::setup::{Workshop, write};
 use crate::time::hours::DAYS;
 use crate::time::{ClosedDays, OpenHours, Stretch, Zone};
 use crate::units::System;
 
 /// The words for the units.
-pub(in crate::shop::setup) const UNITS: [(&str, System); 2] =
-    [("metric", System::Metric), ("us", System::Us)];
+const UNITS: [(&str, System); 2] = [("metric", System::Metric), ("us", System::Us)];
 /// ISO 3166-1 alpha-2, as the time zone database's iso3166.tab lists it.
 const COUNTRIES: &str = "\
     AD AE AF AG AI AL AM AO AQ AR AS AT AU AW AX AZ BA BB BD BE BF BG BH BI BJ BL BM BN BO \
@@ -23,119 +25,115 @@ const COUNTRIES: &str = "\
     PF PG PH PK PL PM PN PR PS PT PW PY QA RE RO RS RU RW SA SB SC SD SE SG SH SI SJ SK SL \
     SM SN SO SR SS ST SV SX SY SZ TC TD TF TG TH TJ TK TL TM TN TO TR TT TV TW TZ UA UG UM \
     US UY UZ VA VC VE VG VI VN VU WF WS YE YT ZA ZM ZW";
-/// More people than a small shop has.
-const MOST_HANDS: u32 = 1000;
 
-pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Workshop> {
-    page.only(
-        table,
-        &[
-            "name",
-            "timezone",
-            "hands",
-            "units",
-            "maker",
-            "address",
-            "country",
-            "backup",
-            "hour_rate",
-            "strip_cost",
+impl Section for Workshop {
+    const HEADER: &'static str = "[shop]";
+    const KIND: Kind = Kind::Shop;
+    const NAME: fn(&Self) -> &str = |shop| &shop.name;
+    const KEYS: &'static [Key<Self>] = &[
+        key!(name).needed("name = \"…\", what the shop is called"),
+        key!("timezone", zone, Held::read)
+            .about("a time zone of the IANA list, as \"Europe/Dublin\"")
+            .needed("timezone = \"…\", as \"Europe/Dublin\""),
+        key!(hands).about("people who can work at once"),
+        // Read before any quantity, since a bare number is taken to be in them.
+        key!(units),
+        key!(maker, text).about("who makes the pieces"),
+        key!(address, text).about("where the shop is, in one line"),
+        key!(country, country).about("the country's two capital letters by ISO 3166, as \"IE\""),
+        key!(backup, backup)
+            .about("a folder by its whole path, as \"/media/stick/backups\" or \"~/backups\""),
+        key!(hour_rate).about("what an hour of hands costs, as 32"),
+        key!(strip_cost).about("what a strip of abrasive costs, as 0.12"),
+        Key::<Self>::new(
             "closed",
+            |shop, page, value, wanted| {
+                // Without open hours none overlap.
+                let days = closed(page, value, wanted)?;
+                shop.hours = OpenHours::new(Default::default(), days).unwrap_or_default();
+                Ok(())
+            },
+            |shop, _| {
+                let days = shop.hours.closed().iter();
+                Some(write::list(days.map(|days| write::quoted(&days.to_string()))))
+            },
+        )
+        .about("a list of dates, as [\"2026-03-17\", \"2026-04-03..2026-04-06\"]"),
+        // Written as a table of their own.
+        Key::<Self>::new(
             "hours",
-        ],
-    );
-    let units = optional(table, "units").map(|value| page.one_of(value, &UNITS)).transpose();
-    page.units = units.ok().flatten().unwrap_or_default();
-    let mut words = |key: &str, what: &str| {
-        optional(table, key).map(|value| page.text(value, what).map(str::to_owned)).transpose()
-    };
-    let maker = words("maker", "who makes the pieces");
-    let address = words("address", "where the shop is, in one line");
-    let country = optional(table, "country").map(|value| country(page, value)).transpose();
-    let backup = optional(table, "backup").map(|value| backup(page, value)).transpose();
-    let hour_rate = optional(table, "hour_rate")
-        .map(|value| page.quantity(value, "what an hour of hands costs, as 32"))
-        .transpose();
-    let strip_cost = optional(table, "strip_cost")
-        .map(|value| page.quantity(value, "what a strip of abrasive costs, as 0.12"))
-        .transpose();
-    let name = page
-        .required(table, "name", "name = \"…\", what the shop is called")
-        .and_then(|value| page.name(value));
-    let zone = page
-        .required(table, "timezone", "timezone = \"…\", as \"Europe/Dublin\"")
-        .and_then(|value| zone(page, value));
-    let hands = optional(table, "hands")
-        .map(|value| page.count(value, "people who can work at once", MOST_HANDS))
-        .transpose();
-    let closed = optional(table, "closed").map(|value| closed(page, value)).transpose();
-    let week = page
-        .required(table, "hours", "[shop.hours] with mon = [\"08:30-12:30\"] and so on")
-        .and_then(|value| Ok((value, week(page, value)?)));
-    let (name, zone, hands, units) = (name?, zone?, hands?, units?);
-    let (maker, address, country, backup) = (maker?, address?, country?, backup?);
-    let (hour_rate, strip_cost) = (hour_rate?, strip_cost?);
-    let ((value, week), closed) = (week?, closed?);
-    let hours = OpenHours::new(week, closed.unwrap_or_default())
-        .map_err(|reason| page.unreadable(value, &reason, "hours that do not overlap"))?;
-    Ok(Workshop {
-        name: name.to_owned(),
-        zone,
-        hands: hands.unwrap_or(1),
-        hours,
-        units: units.unwrap_or_default(),
-        maker,
-        address,
-        country,
-        backup,
-        hour_rate,
-        strip_cost,
-    })
+            |shop, page, value, _| {
+                shop.hours = OpenHours::new(week(page, value)?, shop.hours.closed().to_vec())
+                    .map_err(|reason| {
+                        page.unreadable(value, &reason, "hours that do not overlap")
+                    })?;
+                Ok(())
+            },
+            |_, _| None,
+        )
+        .needed("[shop.hours] with mon = [\"08:30-12:30\"] and so on"),
+    ];
+}
+
+/// One person works where nobody said how many.
+pub(super) fn workshop<'a>(page: &mut Page<'a>, table: &Table<'a>) -> Read<Workshop> {
+    let mut shop = Workshop { hands: 1, ..Workshop::default() };
+    fill(page, table, &mut shop).map(|()| shop)
+}
+
+impl Held for System {
+    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, _: &str) -> Read<Self> {
+        page.units = page.one_of(value, &UNITS)?;
+        Ok(page.units)
+    }
+
+    fn toml(&self, _: System) -> Option<String> {
+        (*self != Self::default()).then(|| write::word_of(&UNITS, self))
+    }
 }
 
 /// The timer works from another folder than a person does, so the path is whole.
-fn backup<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<String> {
-    const EXPECTED: &str =
-        "a folder by its whole path, as \"/media/stick/backups\" or \"~/backups\"";
-    let text = page.text(value, EXPECTED)?;
+fn backup<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Option<String>> {
+    let text = page.text(value, wanted)?;
     if text.starts_with("~/") || std::path::Path::new(text).is_absolute() {
-        return Ok(text.to_owned());
+        return Ok(Some(text.to_owned()));
     }
-    Err(page.fault(value.span(), shown(value), EXPECTED))
+    Err(page.fault(value.span(), shown(value), wanted))
 }
 
-fn country<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<String> {
-    const EXPECTED: &str = "the country's two capital letters by ISO 3166, as \"IE\"";
-    let text = page.string(value, EXPECTED)?;
+fn country<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Option<String>> {
+    let text = page.string(value, wanted)?;
     if COUNTRIES.split(' ').any(|code| code == text) {
-        return Ok(text.to_owned());
+        return Ok(Some(text.to_owned()));
     }
-    Err(page.fault(value.span(), shown(value), EXPECTED))
+    Err(page.fault(value.span(), shown(value), wanted))
 }
 
-fn zone<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Zone> {
-    const EXPECTED: &str = "a time zone of the IANA list, as \"Europe/Dublin\"";
-    let text = page.string(value, EXPECTED)?;
-    if let Ok(zone) = text.parse() {
-        return Ok(zone);
+impl Held for Zone {
+    fn read<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Self> {
+        let text = page.string(value, wanted)?;
+        if let Ok(zone) = text.parse() {
+            return Ok(zone);
+        }
+        let names = || chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
+        let city = |name: &'static str| name.rsplit('/').next().unwrap_or(name);
+        let typed = text.replace(' ', "_");
+        let meant = nearest(&typed, names()).or_else(|| {
+            let near = nearest(&typed, names().filter(|name| name.contains('/')).map(city))?;
+            names().find(|name| name.contains('/') && city(name) == near)
+        });
+        let found = format!("{}, no time zone", quoted(text));
+        Err(page.fault_near(value.span(), found, wanted, meant))
     }
-    let names = || chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
-    let city = |name: &'static str| name.rsplit('/').next().unwrap_or(name);
-    let typed = text.replace(' ', "_");
-    let meant = nearest(&typed, names()).or_else(|| {
-        let near = nearest(&typed, names().filter(|name| name.contains('/')).map(city))?;
-        names().find(|name| name.contains('/') && city(name) == near)
-    });
-    let found = format!("{}, no time zone", quoted(text));
-    Err(page.fault_near(value.span(), found, EXPECTED, meant.map(str::to_owned)))
+
+    fn toml(&self, _: System) -> Option<String> {
+        Some(write::quoted(self.name()))
+    }
 }
 
-fn closed<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<ClosedDays>> {
+fn closed<'a>(page: &mut Page<'a>, value: &'a Value<'a>, wanted: &str) -> Read<Vec<ClosedDays>> {
     const DAYS: &str = "a date in quotes, as \"2026-03-17\", or two, as \"2026-04-03..2026-04-06\"";
-    let list =
-        page.list(value, "a list of dates, as [\"2026-03-17\", \"2026-04-03..2026-04-06\"]")?;
-    let read: Vec<Read<ClosedDays>> = list.iter().map(|day| page.parsed(day, DAYS)).collect();
-    read.into_iter().collect()
+    page.items(value, wanted, |page, day| page.parsed(day, DAYS))
 }
 
 /// The stretches of each weekday, Monday first.
@@ -161,26 +159,17 @@ fn week<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<[Vec<Stretch>; 7]
 
 fn day_stretches<'a>(page: &mut Page<'a>, value: &'a Value<'a>) -> Read<Vec<Stretch>> {
     const STRETCH: &str = "open hours in quotes, as \"08:30-12:30\"";
-    let list = page.list(value, "a list of hours, as [\"08:30-12:30\", \"13:15-17:30\"]")?;
-    let mut stretches: Vec<Stretch> = Vec::new();
-    let mut faulted: Option<Faulted> = None;
-    for item in list {
-        let stretch: Stretch = match page.parsed(item, STRETCH) {
-            Ok(stretch) => stretch,
-            Err(wrong) => {
-                faulted = Some(wrong);
-                continue;
-            }
-        };
+    let mut taken: Vec<Stretch> = Vec::new();
+    page.items(value, "a list of hours, as [\"08:30-12:30\", \"13:15-17:30\"]", |page, item| {
+        let stretch: Stretch = page.parsed(item, STRETCH)?;
         let shares = |other: &&Stretch| {
             stretch.opening() < other.closing() && other.opening() < stretch.closing()
         };
-        if let Some(other) = stretches.iter().find(shares) {
+        if let Some(other) = taken.iter().find(shares) {
             let found = format!("{stretch}, which overlaps {other}");
-            faulted = Some(page.fault(item.span(), found, "hours that do not overlap"));
-        } else {
-            stretches.push(stretch);
+            return Err(page.fault(item.span(), found, "hours that do not overlap"));
         }
-    }
-    faulted.map_or(Ok(stretches), Err)
+        taken.push(stretch);
+        Ok(stretch)
+    })
 }

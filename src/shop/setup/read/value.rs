@@ -50,6 +50,19 @@ impl<'a> Page<'a> {
         self.words(value, "a name", LONGEST_NAME)
     }
 
+    /// A name that refers to one of a kind; where those could not all be read, any name will do.
+    pub(super) fn named(&mut self, value: &'a Value<'a>, kind: &str) -> Read<&'a str> {
+        let name = self.name(value)?;
+        let names = self.names.get(kind).filter(|names| !names.contains(&name)).cloned();
+        let Some(names) = names else { return Ok(name) };
+        let found = format!("the {kind} {}, which no [[{kind}]] has as its name", quoted(name));
+        let expected = match *names {
+            [] => format!("the name of a [[{kind}]]; the file has none"),
+            _ => format!("the name of a [[{kind}]] of this file"),
+        };
+        Err(self.unknown_name(value.span(), found, expected, name, names))
+    }
+
     /// Other text.
     pub(super) fn text(&mut self, value: &'a Value<'a>, what: &str) -> Read<&'a str> {
         self.words(value, what, LONGEST_TEXT)
@@ -148,6 +161,19 @@ impl<'a> Page<'a> {
             DeValue::Array(list) => Ok(list),
             _ => Err(self.fault(value.span(), shown(value), expected)),
         }
+    }
+
+    /// A list, each item of it read.
+    pub(super) fn items<T>(
+        &mut self,
+        value: &'a Value<'a>,
+        expected: &str,
+        mut read: impl FnMut(&mut Self, &'a Value<'a>) -> Read<T>,
+    ) -> Read<Vec<T>> {
+        let list = self.list(value, expected)?;
+        // Collected twice, because collecting into a result would stop at the first fault.
+        let read: Vec<Read<T>> = list.iter().map(|item| read(self, item)).collect();
+        read.into_iter().collect()
     }
 
     /// One of some words.
