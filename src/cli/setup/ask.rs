@@ -8,6 +8,7 @@ use dialoguer::{Confirm, Input};
 use crate::cli::environment::Environment;
 use crate::cli::error::Error;
 use crate::reference;
+use crate::shop::setup::read::MOST_SLOTS;
 use crate::shop::setup::write::quoted;
 use crate::shop::setup::{KEYS, read};
 use crate::time::hours::DAYS;
@@ -28,9 +29,8 @@ pub(super) fn ask(environment: &Environment) -> Result<String, Error> {
     let finishes = finishes(&mut text, units)?;
     let piece = asked("A piece you make", Some("bowl"), |name| tried(&named("piece", name)))?;
     text += &named("piece", &piece);
-    let inches = if units == "us" { " in²" } else { "" };
     let area = |area: &str| match area.parse::<f64>() {
-        Ok(_) if units == "us" => format!("area_cm2 = {}\n", quoted(&format!("{area}{inches}"))),
+        Ok(_) if units == "us" => format!("area_cm2 = {}\n", quoted(&format!("{area} in²"))),
         _ => format!("area_cm2 = {area}\n"),
     };
     let unit = if units == "us" { "square inches" } else { "cm²" };
@@ -122,20 +122,9 @@ fn racks(text: &mut String, rooms: &[String]) -> Result<(), Error> {
     loop {
         let Some(name) = one_more("rack", &taken)? else { return Ok(()) };
         let slots = asked("How many pieces does it hold?", Some("36"), |slots| {
-            slots
-                .parse::<u32>()
-                .ok()
-                .filter(|slots| (1..=100_000).contains(slots))
-                .map(|_| ())
-                .ok_or_else(|| "a whole number from 1 to 100000".to_owned())
+            whole_number(slots, MOST_SLOTS)
         })?;
-        let room = match rooms {
-            [room] => room.clone(),
-            _ => asked("Which room is it in?", rooms.first().map(String::as_str), |room| {
-                let known = rooms.iter().any(|other| other == room);
-                known.then_some(()).ok_or_else(|| format!("one of {}", rooms.join(", ")))
-            })?,
-        };
+        let room = picked("Which room is it in?", rooms)?;
         let uses = asked("Is it for pieces to dry, to cure, or both?", Some("both"), |word| {
             let known = ["dry", "cure", "both"].contains(&word);
             known
@@ -187,17 +176,8 @@ fn finishes(text: &mut String, units: &str) -> Result<Vec<String>, Error> {
 }
 
 fn recipe(piece: &str, finishes: &[String]) -> Result<String, Error> {
-    let finish = match finishes {
-        [finish] => finish.clone(),
-        _ => asked("Which finish goes on it?", finishes.first().map(String::as_str), |name| {
-            let known = finishes.iter().any(|other| other == name);
-            known.then_some(()).ok_or_else(|| format!("one of {}", finishes.join(", ")))
-        })?,
-    };
-    let coats = asked("How many coats?", Some("3"), |coats| {
-        let number = coats.parse::<usize>().ok().filter(|coats| (1..=20).contains(coats));
-        number.map(|_| ()).ok_or_else(|| "a whole number from 1 to 20".to_owned())
-    })?;
+    let finish = picked("Which finish goes on it?", finishes)?;
+    let coats = asked("How many coats?", Some("3"), |coats| whole_number(coats, 20))?;
     let coats: usize = coats.parse().unwrap_or(1);
     let of = |grits: &str| {
         let mut steps = vec!["work = \"turn\", each = \"6m\"".to_owned()];
@@ -236,6 +216,22 @@ fn one_more(kind: &str, taken: &[String]) -> Result<Option<String>, Error> {
         if name.is_empty() { Ok(()) } else { tried(&named("piece", name)) }
     })?;
     Ok(Some(name).filter(|name| !name.is_empty()))
+}
+
+/// One of these; not asked where there is but one.
+fn picked(question: &str, names: &[String]) -> Result<String, Error> {
+    if let [only] = names {
+        return Ok(only.clone());
+    }
+    asked(question, names.first().map(String::as_str), |name| {
+        let known = names.iter().any(|other| other == name);
+        known.then_some(()).ok_or_else(|| format!("one of {}", names.join(", ")))
+    })
+}
+
+fn whole_number(text: &str, most: u32) -> Result<(), String> {
+    let number = text.parse().ok().filter(|number| (1..=most).contains(number));
+    number.map(|_| ()).ok_or_else(|| format!("a whole number from 1 to {most}"))
 }
 
 fn named(kind: &str, name: &str) -> String {

@@ -21,6 +21,7 @@ pub use self::key::Key;
 pub(super) use self::key::Section;
 use self::key::section;
 use self::page::{Page, Read, Table, optional};
+pub(crate) use self::rack::MOST_SLOTS;
 use super::Setup;
 use super::fault::{Fault, quoted};
 use crate::shop::name::looks;

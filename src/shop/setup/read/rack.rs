@@ -15,7 +15,7 @@ const HEATED: [(&str, Heated); 3] =
 /// The words for what a rack is for.
 const USES: [&str; 2] = ["dry", "cure"];
 /// More slots than any shop has; a slip of the keyboard has more.
-const MOST_SLOTS: u32 = 100_000;
+pub(crate) const MOST_SLOTS: u32 = 100_000;
 
 impl Section for Room {
     const HEADER: &'static str = "[[room]]";
