@@ -1,9 +1,7 @@
 //! Open hours as two views of one line: wall minutes, and open minutes counted from the first opening.
 
+use super::index::Index;
 use super::problem::Minute;
-
-/// Pages of an index at most; it makes a look-up a step or two instead of a search.
-const PAGES: Minute = 4096;
 
 /// Open stretches with the open minutes that lie before each.
 #[derive(Debug, Clone, Default)]
@@ -12,38 +10,10 @@ pub(super) struct Calendar {
     to: Vec<Minute>,
     before: Vec<Minute>,
     total: Minute,
-    /// By wall minute, the first stretch that ends after the beginning of each page.
+    /// Stretches by the wall minute at which they end.
     by_wall: Index,
-    /// By open minute, the last stretch that begins by the beginning of each page.
+    /// Stretches by the open minute at which they begin.
     by_open: Index,
-}
-
-/// Where to begin to look, for each page of a line.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Index {
-    first: Minute,
-    /// Pages are two to this power wide.
-    width: u32,
-    pages: Vec<usize>,
-}
-
-impl Index {
-    pub(super) fn new(first: Minute, last: Minute, look: impl Fn(Minute) -> usize) -> Self {
-        let width = ((last - first).max(0) / PAGES + 1).ilog2() + 1;
-        let mut pages = Vec::new();
-        let mut at = first;
-        while at <= last {
-            pages.push(look(at));
-            at += 1 << width;
-        }
-        Self { first, width, pages }
-    }
-
-    /// The entry of the page `t` lies on; the first or the last for what lies outside.
-    pub(super) fn at(&self, t: Minute) -> usize {
-        let page = usize::try_from((t - self.first).max(0) >> self.width).unwrap_or(usize::MAX);
-        self.pages.get(page).or(self.pages.last()).copied().unwrap_or(0)
-    }
 }
 
 impl Calendar {
@@ -55,14 +25,8 @@ impl Calendar {
             calendar.before.push(calendar.total);
             calendar.total += to - from;
         }
-        let (first, last) = (calendar.from.first().copied(), calendar.to.last().copied());
-        let (to, before) = (&calendar.to, &calendar.before);
-        calendar.by_wall = Index::new(first.unwrap_or(0), last.unwrap_or(-1), |t| {
-            to.partition_point(|&to| to <= t)
-        });
-        calendar.by_open = Index::new(0, calendar.total, |open| {
-            before.partition_point(|&before| before <= open).max(1) - 1
-        });
+        calendar.by_wall = Index::of(calendar.to.iter().copied());
+        calendar.by_open = Index::of(calendar.before.iter().copied());
         calendar
     }
 
@@ -75,8 +39,7 @@ impl Calendar {
 
     /// The first stretch that ends after `t`.
     fn stretch(&self, t: Minute) -> usize {
-        let mut k =
-            if self.from.first().is_some_and(|&from| t < from) { 0 } else { self.by_wall.at(t) };
+        let mut k = self.by_wall.at(t);
         while self.to.get(k).is_some_and(|&to| to <= t) {
             k += 1;
         }

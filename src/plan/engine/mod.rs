@@ -20,6 +20,7 @@ mod critical;
 mod disjunctive;
 mod fault;
 mod forbidden;
+mod index;
 mod justify;
 mod limits;
 mod machines;

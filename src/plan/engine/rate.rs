@@ -3,17 +3,29 @@
 //! Time-dependent processing times by a cumulative function (Gawiejnowicz, *Time-Dependent Scheduling*, 2008). It never
 //! falls, so what begins later never ends sooner, and a least fixed point of starts stays one.
 
-use super::calendar::Index;
+use super::index::Index;
 use super::problem::{Minute, Rate};
 use super::profile::FAR;
+
+/// From a minute on so much a minute, with what has been counted before.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    from: Minute,
+    per_minute: i64,
+    before: i64,
+}
+
+impl Step {
+    fn total(&self, t: Minute) -> i64 {
+        self.before.saturating_add(self.per_minute.saturating_mul(t - self.from))
+    }
+}
 
 /// A rate with what has been counted up to each of its steps.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Count {
-    from: Vec<Minute>,
-    per_minute: Vec<i64>,
-    before: Vec<i64>,
-    /// By minute and by what has been counted, where to begin to look for a step.
+    steps: Vec<Step>,
+    /// Steps by minute and by what has been counted.
     by_time: Index,
     by_count: Index,
 }
@@ -24,63 +36,55 @@ impl Count {
         Self::of(rate.steps.iter().copied())
     }
 
-    fn of(steps: impl Iterator<Item = (Minute, i64)>) -> Self {
-        let mut count = Self::default();
-        for (from, per_minute) in steps {
-            let before = match (count.from.last(), count.before.last(), count.per_minute.last()) {
-                (Some(last), Some(before), Some(rate)) => {
-                    before.saturating_add(rate.saturating_mul(from - last))
-                }
-                _ => 0,
-            };
-            count.from.push(from);
-            count.per_minute.push(per_minute);
-            count.before.push(before);
+    fn of(rates: impl Iterator<Item = (Minute, i64)>) -> Self {
+        let mut steps: Vec<Step> = Vec::new();
+        for (from, per_minute) in rates {
+            let before = steps.last().map_or(0, |last| last.total(from));
+            steps.push(Step { from, per_minute, before });
         }
-        let Self { from, before, .. } = &count;
-        let ends = |all: &[i64]| all.first().copied().zip(all.last().copied()).unwrap_or((0, -1));
-        let ((first, last), (least, most)) = (ends(from), ends(before));
-        let by_time =
-            Index::new(first, last, |t| from.partition_point(|&from| from <= t).max(1) - 1);
-        let by_count = Index::new(least, most, |wanted| {
-            before.partition_point(|&before| before < wanted).max(1) - 1
-        });
-        Self { by_time, by_count, ..count }
+        let by_time = Index::of(steps.iter().map(|step| step.from));
+        let by_count = Index::of(steps.iter().map(|step| step.before));
+        Self { steps, by_time, by_count }
     }
 
     /// The step that contains `t`; the first for what lies before all.
-    fn step(&self, t: Minute) -> usize {
-        let mut step = self.by_time.at(t);
-        while self.from.get(step + 1).is_some_and(|&from| from <= t) {
-            step += 1;
+    fn step(&self, t: Minute) -> Option<&Step> {
+        let mut steps = self.steps.get(self.by_time.at(t)..)?;
+        while steps.get(1).is_some_and(|next| next.from <= t) {
+            steps = &steps[1..];
         }
-        step
+        steps.first()
     }
 
     /// The step in which so much is counted.
-    fn reached(&self, wanted: i64) -> usize {
-        let mut step = self.by_count.at(wanted);
-        while self.before.get(step + 1).is_some_and(|&before| before < wanted) {
-            step += 1;
+    fn reached(&self, wanted: i64) -> Option<&Step> {
+        let mut steps = self.steps.get(self.by_count.at(wanted)..)?;
+        while steps.get(1).is_some_and(|next| next.before < wanted) {
+            steps = &steps[1..];
         }
-        step
+        steps.first()
     }
 
     /// The rate, where it is always the same.
     pub(super) fn constant(&self) -> Option<i64> {
-        let [rate] = self.per_minute[..] else { return None };
-        Some(rate)
+        let [step] = self.steps[..] else { return None };
+        Some(step.per_minute)
     }
 
     fn rate_at(&self, t: Minute) -> i64 {
-        self.per_minute.get(self.step(t)).copied().unwrap_or(0)
+        self.step(t).map_or(0, |step| step.per_minute)
     }
 
     /// What has been counted at `t`, from the first step on.
     pub(super) fn total(&self, t: Minute) -> i64 {
-        let step = self.step(t);
-        let Some(&from) = self.from.get(step) else { return 0 };
-        self.before[step].saturating_add(self.per_minute[step].saturating_mul(t - from))
+        self.step(t).map_or(0, |step| step.total(t))
+    }
+
+    /// The first minute at which so much has been counted; none if it never is.
+    fn first(&self, wanted: i64) -> Option<Minute> {
+        let step = self.reached(wanted).filter(|step| step.per_minute > 0)?;
+        let (left, rate) = (wanted - step.before, step.per_minute);
+        Some(step.from + left.div_euclid(rate) + i64::from(left.rem_euclid(rate) > 0))
     }
 
     /// The first minute at or after `t` at which `amount` more has been counted; some far minute if it never is.
@@ -89,33 +93,19 @@ impl Count {
             return t;
         }
         let wanted = self.total(t).saturating_add(amount);
-        let step = self.reached(wanted);
-        match self.per_minute.get(step) {
-            Some(&rate) if rate > 0 => {
-                let (from, left) = (self.from[step], wanted - self.before[step]);
-                let minutes = left.div_euclid(rate) + i64::from(left.rem_euclid(rate) > 0);
-                (from + minutes).max(t).min(FAR)
-            }
-            _ => FAR,
-        }
+        self.first(wanted).map_or(FAR, |first| first.max(t).min(FAR))
     }
 
     /// The first minute up to `t` from which no more than `amount` is counted until `t`.
     pub(super) fn back(&self, t: Minute, amount: i64) -> Minute {
         let wanted = self.total(t).saturating_sub(amount);
-        let step = self.reached(wanted);
-        match self.per_minute.get(step) {
-            Some(&rate) if rate > 0 => {
-                let (from, left) = (self.from[step], wanted - self.before[step]);
-                (from + left.div_euclid(rate) + i64::from(left.rem_euclid(rate) > 0)).min(t)
-            }
-            _ => -FAR,
-        }
+        self.first(wanted).map_or(-FAR, |first| first.min(t))
     }
 
     /// The rate that is always the greatest of these, or the least.
     pub(super) fn merged(counts: &[&Self], greatest: bool) -> Self {
-        let mut from: Vec<Minute> = counts.iter().flat_map(|count| &count.from).copied().collect();
+        let mut from: Vec<Minute> =
+            counts.iter().flat_map(|count| count.steps.iter().map(|step| step.from)).collect();
         from.sort_unstable();
         from.dedup();
         Self::of(from.into_iter().map(|from| {
@@ -126,28 +116,27 @@ impl Count {
 
     /// The least minutes `amount` takes, whenever it begins.
     pub(super) fn shortest(&self, amount: i64) -> Minute {
-        let begins = self.from.iter().map(|&from| self.reach(from, amount) - from);
-        let ends = self.from.iter().map(|&to| to - self.back(to, amount));
+        let steps = || self.steps.iter().map(|step| step.from);
+        let begins = steps().map(|from| self.reach(from, amount) - from);
+        let ends = steps().map(|to| to - self.back(to, amount));
         // A begin or an end at a step is best; both are rounded to whole minutes, the second one down.
         let least = begins.chain(ends.filter(|&minutes| minutes < FAR)).min().unwrap_or(FAR);
-        let ever = self.per_minute.iter().any(|&rate| rate > 0);
+        let ever = self.steps.iter().any(|step| step.per_minute > 0);
         if ever { least.clamp(0, FAR) } else { FAR }
     }
 
     /// The most minutes in which no more than `amount` is counted, whenever they begin.
     pub(super) fn longest(&self, amount: i64) -> Minute {
-        let least = self.per_minute.iter().copied().filter(|&rate| rate > 0).min();
-        least.map_or(FAR, |rate| amount / rate)
+        let rates = self.steps.iter().map(|step| step.per_minute);
+        rates.filter(|&rate| rate > 0).min().map_or(FAR, |rate| amount / rate)
     }
 
     /// Time read backwards.
     pub(super) fn mirrored(&self) -> Self {
-        let Some((&last, &rate)) = self.from.last().zip(self.per_minute.last()) else {
-            return self.clone();
-        };
-        let earlier = self.from.iter().skip(1).zip(&self.per_minute).rev();
-        let earlier = earlier.map(|(&from, &rate)| (-from, rate));
-        Self::of(std::iter::once((-last - 1, rate)).chain(earlier))
+        let Some(last) = self.steps.last() else { return Self::default() };
+        let earlier = self.steps.iter().skip(1).zip(&self.steps).rev();
+        let earlier = earlier.map(|(next, step)| (-next.from, step.per_minute));
+        Self::of(std::iter::once((-last.from - 1, last.per_minute)).chain(earlier))
     }
 }
 
