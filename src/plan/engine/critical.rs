@@ -24,8 +24,8 @@ pub(super) fn pairs(plan: &Schedule<'_>, last: Minute) -> Vec<(usize, usize)> {
         let arcs = model.outer[act].iter().chain(&model.inner[act]);
         let tied = arcs
             .filter(|arc| {
-                let asked = plan.asked(arc);
-                plan.start[arc.from] < plan.start[act] && asked != UNSET && opens(asked)
+                let asked = |arc| Some(plan.asked(arc)).filter(|&asked| asked != UNSET);
+                plan.start[arc.from] < plan.start[act] && asked(arc).is_some_and(opens)
             })
             .map(|arc| arc.from)
             .max_by_key(|&from| (plan.start[from], from));
@@ -49,16 +49,14 @@ fn before(plan: &Schedule<'_>, act: usize, opens: &dyn Fn(Minute) -> bool) -> Op
     let shares = |other: usize| {
         model.acts[other].needs.iter().any(|&(r, _)| needs.iter().any(|&(s, _)| s == r))
     };
-    let sharing = (0..model.real)
-        .filter(|&other| {
-            let end = plan.end[other];
-            other != act
-                && end > plan.start[other]
-                && end <= plan.start[act]
-                && shares(other)
-                && opens(end)
-        })
-        .max_by_key(|&other| (plan.end[other], other));
+    let (mut sharing, mut last) = (None, Minute::MIN);
+    let others = if needs.is_empty() { 0 } else { model.real };
+    for (other, &end) in plan.end[..others].iter().enumerate() {
+        let later = last <= end && end <= plan.start[act];
+        if later && other != act && end > plan.start[other] && shares(other) && opens(end) {
+            (sharing, last) = (Some(other), end);
+        }
+    }
     sharing.or_else(|| freed(plan, act, opens))
 }
 
