@@ -119,7 +119,13 @@ impl Modes {
         if always_alike(model, modal) {
             return (None, least);
         }
-        let (holds, rates) = (modal.holds.clone(), modal.rates.clone());
+        let holds = modal.holds.clone();
+        let mut rates = vec![NONE; model.capacity.len()];
+        for &(on, rate) in modal.rates.iter().rev() {
+            if let Some(known) = rates.get_mut(on) {
+                *known = rate;
+            }
+        }
         model.modes.push(Mode { holds, rates, amount, relaxed, window });
         (Some(model.modes.len() - 1), least)
     }

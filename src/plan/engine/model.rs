@@ -31,8 +31,8 @@ pub(super) struct Act {
 pub(super) struct Mode {
     /// In order of time.
     pub(super) holds: Vec<usize>,
-    /// The rate of each resource, where anything counts there.
-    pub(super) rates: Vec<(usize, usize)>,
+    /// The rate of each resource, or `NONE` where nothing counts.
+    pub(super) rates: Vec<usize>,
     /// Billionths of a minute.
     pub(super) amount: i64,
     /// The rate while no resource is chosen: nothing is sooner on any, or no window longer.
@@ -178,7 +178,7 @@ impl Mode {
 
     /// The rate on a resource; none where nothing counts there.
     pub(super) fn rate_on(&self, resource: usize) -> Option<usize> {
-        self.rates.iter().find(|rate| rate.0 == resource).map(|rate| rate.1)
+        self.rates.get(resource).copied().filter(|&rate| rate != NONE)
     }
 }
 

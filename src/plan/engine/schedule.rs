@@ -241,11 +241,11 @@ impl<'m> Schedule<'m> {
             };
             let change = self.change(hold, next).max(from);
             if let Some(count) = count {
-                let reached = count.reach(from, left);
-                if reached <= change {
-                    return reached;
+                let counted = count.total(change) - count.total(from);
+                if left <= counted {
+                    return count.reach(from, left);
                 }
-                left -= count.total(change) - count.total(from);
+                left -= counted;
             }
             from = change;
         }
