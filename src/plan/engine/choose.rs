@@ -1,6 +1,7 @@
 //! Which resources the holds of a component take: its mode, by trial of each (multi-mode scheduling, Talbot 1982).
 
 use super::model::NONE;
+use super::place::Content;
 use super::problem::Minute;
 use super::profile::FAR;
 use super::schedule::Schedule;
@@ -14,6 +15,16 @@ pub(super) const KEEP: usize = NONE - 1;
 struct Choice {
     finish: Minute,
     assignments: Vec<usize>,
+    places: Vec<(Minute, Minute)>,
+}
+
+/// How time counts for each hold: the first resource on which it counts so, and whether it is that of the hold before.
+type Rates = Vec<(usize, bool)>;
+
+/// Where a component would be on any resources of these rates if nothing else were held.
+struct Unheld {
+    rates: Rates,
+    content: Content,
     places: Vec<(Minute, Minute)>,
 }
 
@@ -45,47 +56,31 @@ impl Schedule<'_> {
 
     /// Chooses the resources of these holds together, those of the others staying as they are.
     fn try_together(&mut self, index: usize, holds: &[usize], options: &[Vec<usize>]) -> bool {
-        let model = self.model;
-        let acts = &model.components[index].acts;
-        let freely: Vec<(Minute, Minute)> =
-            acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
+        let freely = self.places(index);
         let ideal = self.finish(index);
         let mut best: Option<Choice> = None;
         let mut choice = vec![0; holds.len()];
-        let mut unpressed: Vec<Vec<(usize, bool)>> = Vec::new();
+        let (mut unpressed, mut unheld) = (Vec::new(), Vec::new());
         loop {
-            let mut rates = Vec::with_capacity(holds.len());
-            for ((&hold, of), &k) in holds.iter().zip(options).zip(&choice) {
-                let before = model.holds[hold].follows.map_or(NONE, |before| self.assigned[before]);
-                let assigned = of.get(k).copied().unwrap_or(NONE);
-                self.assigned[hold] = if assigned == KEEP { before } else { assigned };
-                let assigned = self.assigned[hold];
-                rates.push((model.first_alike(hold, assigned), assigned == before));
-            }
-            if unpressed.contains(&rates) {
-                if advance(&mut choice, options) {
-                    continue;
+            let rates = self.take(holds, options, &choice);
+            if !unpressed.contains(&rates) {
+                self.pressed = false;
+                let before = best.as_ref().map_or(FAR, |best| best.finish);
+                let content = self.unheld(index, (&rates, &freely), before, &mut unheld);
+                if content.is_some_and(|content| self.settle_holds(index, before, content))
+                    && self.together(index)
+                {
+                    self.delay(index);
+                    let finish = self.finish(index);
+                    let assignments = holds.iter().map(|&hold| self.assigned[hold]).collect();
+                    best = Some(Choice { finish, assignments, places: self.places(index) });
+                    if finish == ideal {
+                        break;
+                    }
                 }
-                break;
-            }
-            self.pressed = false;
-            for (&act, &(start, end)) in acts.iter().zip(&freely) {
-                (self.start[act], self.end[act]) = (start, end);
-                self.least[act] = start;
-            }
-            let before = best.as_ref().map_or(FAR, |best| best.finish);
-            if self.settle(index, before) && self.together(index) {
-                self.delay(index);
-                let finish = self.finish(index);
-                let assignments = holds.iter().map(|&hold| self.assigned[hold]).collect();
-                let places = acts.iter().map(|&a| (self.start[a], self.end[a])).collect();
-                best = Some(Choice { finish, assignments, places });
-                if finish == ideal {
-                    break;
+                if !self.pressed {
+                    unpressed.push(rates);
                 }
-            }
-            if !self.pressed {
-                unpressed.push(rates);
             }
             if !advance(&mut choice, options) {
                 break;
@@ -97,10 +92,53 @@ impl Schedule<'_> {
         for (&hold, assigned) in holds.iter().zip(assignments) {
             self.assigned[hold] = assigned;
         }
-        for (&act, (start, end)) in acts.iter().zip(places) {
+        self.put(index, &places);
+        true
+    }
+
+    /// Takes the resources of a choice.
+    fn take(&mut self, holds: &[usize], options: &[Vec<usize>], choice: &[usize]) -> Rates {
+        let model = self.model;
+        let mut rates = Vec::with_capacity(holds.len());
+        for ((&hold, of), &k) in holds.iter().zip(options).zip(choice) {
+            let before = model.holds[hold].follows.map_or(NONE, |before| self.assigned[before]);
+            let assigned = of.get(k).copied().unwrap_or(NONE);
+            let assigned = if assigned == KEEP { before } else { assigned };
+            self.assigned[hold] = assigned;
+            rates.push((model.first_alike(hold, assigned), assigned == before));
+        }
+        rates
+    }
+
+    /// Puts a component where it would be at these rates if nothing else were held, as far as that ends before `before`.
+    fn unheld(
+        &mut self,
+        index: usize,
+        (rates, freely): (&Rates, &[(Minute, Minute)]),
+        before: Minute,
+        known: &mut Vec<Unheld>,
+    ) -> Option<Content> {
+        if let Some(known) = known.iter().find(|known| known.rates == *rates) {
+            self.put(index, &known.places);
+            return Some(known.content).filter(|content| content.last < before);
+        }
+        self.put(index, freely);
+        let content = self.content(index, before)?;
+        known.push(Unheld { rates: rates.clone(), content, places: self.places(index) });
+        Some(content)
+    }
+
+    /// Where the activities of a component are.
+    pub(super) fn places(&self, index: usize) -> Vec<(Minute, Minute)> {
+        let acts = &self.model.components[index].acts;
+        acts.iter().map(|&act| (self.start[act], self.end[act])).collect()
+    }
+
+    /// Puts the activities of a component there, none to start sooner.
+    fn put(&mut self, index: usize, places: &[(Minute, Minute)]) {
+        for (&act, &(start, end)) in self.model.components[index].acts.iter().zip(places) {
             (self.start[act], self.end[act], self.least[act]) = (start, end, start);
         }
-        true
     }
 
     /// Puts a transfer off for as long as the resource it leaves is free, where less counts on the one it goes to.

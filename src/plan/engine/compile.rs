@@ -373,6 +373,7 @@ pub(super) fn mirror(model: &Model, missed: &[bool], last: &[Minute], lengths: &
             ..*arc
         })
         .collect();
+    mirrored.ways.fill(0);
     mirrored.limits = vec![Vec::new(); mirrored.acts.len()];
     components::sort_arcs(&mut mirrored, &arcs);
     for component in &mut mirrored.components {

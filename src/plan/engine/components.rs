@@ -1,6 +1,6 @@
 //! What has to be placed together: activities tied to each other by longest waits and holds.
 
-use super::model::{Act, Arc, Component, Edge, Model, NONE};
+use super::model::{Act, Arc, Component, Edge, Guard, Model, NONE};
 use super::problem::Minute;
 
 /// Rounds after which an order that is only a help is good enough.
@@ -60,6 +60,22 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
         };
     }
     count_waits(model);
+    model.ways = ways(model);
+}
+
+/// The least way from each activity's start to the last end of its component, by lengths and shortest waits alone.
+fn ways(model: &Model) -> Vec<Minute> {
+    let mut ways: Vec<Minute> = model.acts.iter().map(|act| act.length.max(0)).collect();
+    let after = model.components.iter().flat_map(|component| component.acts.iter().rev());
+    for &to in after {
+        let always = |arc: &&Arc| arc.guard == Guard::Always && !arc.to_end;
+        for arc in model.inner[to].iter().filter(always) {
+            let length = if arc.from_end { model.acts[arc.from].length } else { 0 };
+            let way = length.saturating_add(arc.gap).saturating_add(ways[to]);
+            ways[arc.from] = ways[arc.from].max(way);
+        }
+    }
+    ways
 }
 
 /// The modes with the activities whose places they decide.

@@ -159,6 +159,8 @@ pub(super) struct Model {
     pub(super) outer: Vec<Vec<Arc>>,
     /// For each activity those of its component to look at again when it moves.
     pub(super) wakes: Vec<Vec<usize>>,
+    /// The least way from each activity's start to the last end of its component.
+    pub(super) ways: Vec<Minute>,
     /// Changes of place, which a search may want at once.
     pub(super) changes: Vec<usize>,
     /// For each activity the hold that follows another with it, or `NONE`; for each hold the one that follows it.

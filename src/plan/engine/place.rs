@@ -14,6 +14,15 @@ const MOST_WINDOWS: usize = 6;
 /// Rounds after which a place is given up.
 const MOST_ROUNDS: usize = 200;
 
+/// Starts that no wait would have later.
+#[derive(Clone, Copy)]
+pub(super) struct Content {
+    /// Rounds that are left.
+    rounds: usize,
+    /// The last end looked at on the way.
+    pub(super) last: Minute,
+}
+
 impl Schedule<'_> {
     /// Places a component, or says that it has no place now.
     pub(super) fn place(&mut self, index: usize, rank: &[usize]) -> bool {
@@ -164,14 +173,42 @@ impl Schedule<'_> {
     /// Raises starts until nothing asks for more; resources not chosen are not looked at. Given up where something would end at
     /// `before` or later.
     pub(super) fn settle(&mut self, index: usize, before: Minute) -> bool {
-        let model = self.model;
-        let component = &model.components[index];
-        for &act in &component.acts {
+        let content = self.content(index, before);
+        content.is_some_and(|content| self.settle_holds(index, before, content))
+    }
+
+    /// Raises starts until waits and needs ask for no more, whatever is held; none where something would end at `before` or later.
+    pub(super) fn content(&mut self, index: usize, before: Minute) -> Option<Content> {
+        for &act in &self.model.components[index].acts {
             self.stale[act] = true;
         }
-        for _ in 0..MOST_ROUNDS {
+        let mut content = Content { rounds: MOST_ROUNDS, last: UNSET };
+        self.raise(index, before, &mut content).then_some(content)
+    }
+
+    /// Raises the starts of what is content further, until what is held has room, too.
+    pub(super) fn settle_holds(
+        &mut self,
+        index: usize,
+        before: Minute,
+        mut content: Content,
+    ) -> bool {
+        loop {
+            match self.make_room(index, before) {
+                Some(false) => return true,
+                Some(true) if self.raise(index, before, &mut content) => {}
+                None | Some(true) => return false,
+            }
+        }
+    }
+
+    /// Raises starts until no wait asks for more.
+    fn raise(&mut self, index: usize, before: Minute, content: &mut Content) -> bool {
+        let model = self.model;
+        while content.rounds > 0 {
+            content.rounds -= 1;
             let mut raised = false;
-            for &act in &component.acts {
+            for &act in &model.components[index].acts {
                 if !std::mem::take(&mut self.stale[act]) || !self.active(act) {
                     continue;
                 }
@@ -183,11 +220,12 @@ impl Schedule<'_> {
                 let decided = model.acts[act].modal.is_some() || model.transfers[act] != NONE;
                 let again = decided && self.start[act] != UNSET;
                 if least > self.start[act] || again {
-                    let Some((start, end)) =
-                        self.fit(act, least.max(self.start[act])).filter(|&(_, end)| end < before)
-                    else {
+                    let Some((start, end)) = self.fit(act, least.max(self.start[act])) else {
                         return false;
                     };
+                    if end >= before || start.saturating_add(model.ways[act]) >= before {
+                        return false;
+                    }
                     if (self.start[act], self.end[act]) != (start, end) {
                         raised = true;
                         for &other in &model.wakes[act] {
@@ -195,24 +233,7 @@ impl Schedule<'_> {
                         }
                     }
                     (self.start[act], self.end[act], self.least[act]) = (start, end, start);
-                }
-            }
-            if raised {
-                continue;
-            }
-            for &hold in &component.holds {
-                match self.crowded(hold) {
-                    None => {}
-                    Some((_, FAR..) | (NONE, _)) => {
-                        self.pressed = true;
-                        return false;
-                    }
-                    Some((act, least)) => {
-                        self.pressed = true;
-                        self.least[act] = self.least[act].max(least);
-                        self.stale[act] = true;
-                        raised = true;
-                    }
+                    content.last = content.last.max(end);
                 }
             }
             if !raised {
@@ -220,6 +241,23 @@ impl Schedule<'_> {
             }
         }
         false
+    }
+
+    /// Raises what has to wait for room on its resource; says whether anything has, none where there is no room.
+    fn make_room(&mut self, index: usize, before: Minute) -> Option<bool> {
+        let model = self.model;
+        let mut raised = false;
+        for &hold in &model.components[index].holds {
+            let Some((act, least)) = self.crowded(hold) else { continue };
+            self.pressed = true;
+            if act == NONE || least >= FAR || least.saturating_add(model.ways[act]) >= before {
+                return None;
+            }
+            self.least[act] = self.least[act].max(least);
+            self.stale[act] = true;
+            raised = true;
+        }
+        Some(raised)
     }
 
     /// If the hold's resource is full: the activity that has to start later (or `NONE`), and when.
@@ -276,14 +314,9 @@ impl Schedule<'_> {
 }
 
 /// Which of `n` windows to give up: none, then each, then each two, the first ones first.
-fn subsets(n: usize) -> Vec<u64> {
-    if n == 0 {
-        return vec![0];
-    }
-    if n > MOST_WINDOWS {
-        return (0..=n.min(63)).map(|k| (1 << k) - 1).collect();
-    }
-    let mut all: Vec<u64> = (0..1 << n).collect();
-    all.sort_by_key(|set| set.count_ones());
-    all
+fn subsets(n: usize) -> impl Iterator<Item = u64> {
+    let many = (1..=n.min(63)).map(|k| (1 << k) - 1).take_while(move |_| n > MOST_WINDOWS);
+    let sizes = (1..=n).take_while(move |_| n <= MOST_WINDOWS);
+    let of_size = move |k| (0_u64..1 << n).filter(move |set| set.count_ones() as usize == k);
+    std::iter::once(0).chain(many).chain(sizes.flat_map(of_size))
 }
