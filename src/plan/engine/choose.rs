@@ -135,7 +135,7 @@ impl Schedule<'_> {
     }
 
     /// Puts the activities of a component there, none to start sooner.
-    fn put(&mut self, index: usize, places: &[(Minute, Minute)]) {
+    pub(super) fn put(&mut self, index: usize, places: &[(Minute, Minute)]) {
         for (&act, &(start, end)) in self.model.components[index].acts.iter().zip(places) {
             (self.start[act], self.end[act], self.least[act]) = (start, end, start);
         }

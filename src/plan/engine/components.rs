@@ -61,6 +61,7 @@ pub(super) fn tie(model: &mut Model, arcs: &[Arc]) {
     }
     count_waits(model);
     model.ways = ways(model);
+    model.puts_off = model.components.iter().map(|component| puts_off(model, component)).collect();
 }
 
 /// The least way from each activity's start to the last end of its component, by lengths and shortest waits alone.
@@ -221,6 +222,17 @@ fn right_shifted(model: &Model) -> Vec<Minute> {
         }
     }
     starts
+}
+
+/// Whether a transfer of the component may lead to where time counts differently.
+fn puts_off(model: &Model, component: &Component) -> bool {
+    let transfers = component.acts.iter().map(|&act| model.transfers[act]);
+    transfers.filter(|&to| to != NONE).any(|to| {
+        let from = model.holds[to].follows.unwrap_or(to);
+        let alike = |&on: &usize, &next: &usize| model.counts_alike((from, on), (to, next));
+        let of = |hold: usize| &model.holds[hold].any_of;
+        !of(from).iter().all(|on| of(to).iter().all(|next| alike(on, next)))
+    })
 }
 
 /// Whether two activities of the component may want the same resource at once.

@@ -154,6 +154,8 @@ pub(super) struct Model {
     pub(super) windows: Vec<Window>,
     pub(super) components: Vec<Component>,
     pub(super) component_of: Vec<usize>,
+    /// For each component whether it has a transfer between resources on which time counts differently.
+    pub(super) puts_off: Vec<bool>,
     /// Arcs into each activity, from its own component and from others.
     pub(super) inner: Vec<Vec<Arc>>,
     pub(super) outer: Vec<Vec<Arc>>,

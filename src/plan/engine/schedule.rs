@@ -41,6 +41,8 @@ pub(super) struct Schedule<'m> {
     pub(super) stale: Vec<bool>,
     /// Whether a full resource put anything off since this was last cleared.
     pub(super) pressed: bool,
+    /// For each component placed, how many were placed before it.
+    pub(super) turn: Vec<usize>,
     waiting: Vec<usize>,
     heap: BinaryHeap<Reverse<(usize, usize)>>,
 }
@@ -63,6 +65,7 @@ impl<'m> Schedule<'m> {
             fixed_modes: false,
             stale: vec![false; acts],
             pressed: false,
+            turn: vec![0; model.components.len()],
             waiting: Vec::new(),
             heap: BinaryHeap::new(),
         }
@@ -118,9 +121,12 @@ impl<'m> Schedule<'m> {
         }
         let mut stuck: Vec<usize> = Vec::new();
         let mut progress = false;
+        let mut turn = 0;
         loop {
             while let Some(Reverse((_, index))) = self.heap.pop() {
                 if self.place(index, rank) {
+                    self.turn[index] = turn;
+                    turn += 1;
                     progress = true;
                     self.release(index, rank);
                 } else {

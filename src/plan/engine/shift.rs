@@ -1,6 +1,6 @@
 //! A left shift of a complete schedule (Sprecher, Kolisch and Drexl 1995), with the modes chosen anew.
 
-use super::model::{Component, NONE};
+use super::model::{Edge, NONE};
 use super::schedule::Schedule;
 
 impl Schedule<'_> {
@@ -16,15 +16,43 @@ impl Schedule<'_> {
             .filter(|&index| !model.components[index].given && !model.components[index].contended)
             .collect();
         components.sort_by_key(first);
+        let mut moved = usize::MAX;
         for index in components {
-            self.place_sooner(index);
+            if !self.stays(index, moved) && self.place_sooner(index) {
+                moved = moved.min(self.turn[index]);
+            }
         }
     }
 
-    /// Places one component of a complete schedule anew if it then ends no later.
-    fn place_sooner(&mut self, index: usize) {
-        let Component { acts, holds, .. } = &self.model.components[index];
-        let was: Vec<_> = acts.iter().map(|&act| (self.start[act], self.end[act])).collect();
+    /// Whether a component would come out where it is: nothing placed before it has moved, so there is no more room for it than
+    /// it found then. A transfer may gain by less room, where it is put off until then.
+    fn stays(&self, index: usize, moved: usize) -> bool {
+        let component = &self.model.components[index];
+        let wanted = component.holds.iter().any(|&hold| self.wanted[hold] != NONE);
+        self.turn[index] < moved
+            && !self.model.puts_off[index]
+            && !wanted
+            && !self.has_more_room(index)
+    }
+
+    /// Whether something that stood on a resource of the component when it was placed was planned off it later.
+    fn has_more_room(&self, index: usize) -> bool {
+        let model = self.model;
+        let of = &model.components[index].holds;
+        let stood = |hold: usize| {
+            let held = &model.holds[hold];
+            let Edge::Point(end, _) = held.to else { return false };
+            let later = self.turn[model.component_of[end]] > self.turn[index];
+            let on = held.any_of.first().filter(|_| later && matches!(held.from, Edge::At(_)));
+            on.is_some_and(|on| of.iter().any(|&hold| model.holds[hold].any_of.contains(on)))
+        };
+        !of.is_empty() && (0..model.holds.len()).any(stood)
+    }
+
+    /// Places one component of a complete schedule anew if it then ends no later; says whether it is elsewhere then.
+    fn place_sooner(&mut self, index: usize) -> bool {
+        let holds = &self.model.components[index].holds;
+        let was = self.places(index);
         let assignments: Vec<usize> = holds.iter().map(|&hold| self.assigned[hold]).collect();
         let wanted: Vec<usize> =
             holds.iter().map(|&hold| std::mem::replace(&mut self.wanted[hold], NONE)).collect();
@@ -40,13 +68,17 @@ impl Schedule<'_> {
             self.wanted[hold] = wanted;
         }
         if !kept {
-            for (&act, (start, end)) in acts.iter().zip(was) {
-                (self.start[act], self.end[act]) = (start, end);
-            }
+            self.put(index, &was);
             for (&hold, assigned) in holds.iter().zip(assignments) {
                 self.assigned[hold] = assigned;
             }
             self.book(index, 1);
+            return false;
         }
+        was != self.places(index)
+            || holds
+                .iter()
+                .zip(assignments)
+                .any(|(&hold, assigned)| self.assigned[hold] != assigned)
     }
 }
