@@ -1,6 +1,6 @@
 //! Orders to begin with, each from one plain rule.
 
-use super::model::Model;
+use super::model::{Arc, Model};
 use super::neighbourhood::ActivityList;
 use super::problem::Minute;
 use super::profile::FAR;
@@ -39,33 +39,29 @@ const MOST_ROUNDS: usize = 200;
 
 /// How far each activity's start lies before the last end, by waits and durations alone.
 fn tails(model: &Model) -> Vec<Minute> {
-    let length = |act: usize| model.acts[act].length;
-    let mut tail: Vec<Minute> = (0..model.acts.len()).map(length).collect();
-    for _ in 0..model.acts.len().min(MOST_ROUNDS) {
-        let mut changed = false;
-        for arc in model.arcs().filter(|arc| !arc.to_end) {
-            let lead = if arc.from_end { length(arc.from) } else { 0 } + arc.gap;
-            if lead >= 0 && tail[arc.to] + lead > tail[arc.from] {
-                tail[arc.from] = tail[arc.to] + lead;
-                changed = true;
-            }
-        }
-        if !changed {
-            break;
-        }
-    }
-    tail
+    let lengths = model.acts.iter().map(|act| act.length).collect();
+    longest(model, lengths, |arc, lead| (lead >= 0).then_some((arc.to, arc.from)))
 }
 
 /// How early each activity can start, by waits and durations alone.
 fn heads(model: &Model) -> Vec<Minute> {
-    let mut head: Vec<Minute> = model.acts.iter().map(|act| act.floor).collect();
+    let floors = model.acts.iter().map(|act| act.floor).collect();
+    longest(model, floors, |arc, _| Some((arc.from, arc.to)))
+}
+
+/// Ways made longer along the arcs that count, from one activity to the next.
+fn longest(
+    model: &Model,
+    mut ways: Vec<Minute>,
+    along: impl Fn(&Arc, Minute) -> Option<(usize, usize)>,
+) -> Vec<Minute> {
     for _ in 0..model.acts.len().min(MOST_ROUNDS) {
         let mut changed = false;
         for arc in model.arcs().filter(|arc| !arc.to_end) {
             let lead = if arc.from_end { model.acts[arc.from].length } else { 0 } + arc.gap;
-            if head[arc.from] + lead > head[arc.to] {
-                head[arc.to] = head[arc.from] + lead;
+            let Some((from, to)) = along(arc, lead) else { continue };
+            if ways[from] + lead > ways[to] {
+                ways[to] = ways[from] + lead;
                 changed = true;
             }
         }
@@ -73,5 +69,5 @@ fn heads(model: &Model) -> Vec<Minute> {
             break;
         }
     }
-    head
+    ways
 }
