@@ -272,8 +272,7 @@ impl Report for Due {
             if items.is_empty() {
                 continue;
             }
-            page.gap();
-            page.heading(tone, heading);
+            page.section(tone, heading);
             let rows: Vec<_> = items.iter().map(|item| item.parts()).collect();
             let columns = page.columns(0, &rows);
             for (item, row) in items.iter().zip(&rows) {
@@ -286,8 +285,7 @@ impl Report for Due {
             page.say(self.how_to_begin);
         }
         if !self.held.is_empty() {
-            page.gap();
-            page.heading(Tone::Strong, "HELD");
+            page.section(Tone::Strong, "HELD");
             for lot in &self.held {
                 let pieces = Count(lot.pieces, "piece");
                 page.hanging(

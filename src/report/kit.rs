@@ -298,8 +298,7 @@ impl KitShown {
         if self.strips.is_empty() {
             return;
         }
-        page.gap();
-        page.heading(Tone::Strong, "STRIPS, CUT BEFORE STARTING");
+        page.section(Tone::Strong, "STRIPS, CUT BEFORE STARTING");
         for line in &self.strips {
             let unknown = "the recipe does not say how many pieces one does";
             let count = match (line.strips, line.more_unknown) {
@@ -313,8 +312,7 @@ impl KitShown {
 
     fn oil_text(&self, page: &mut Page) {
         let Some(metal_can) = self.metal_can else { return };
-        page.gap();
-        page.heading(Tone::Strong, "OIL");
+        page.section(Tone::Strong, "OIL");
         for line in &self.oil {
             page.item(format!("{}: {}; {}", line.finish, line.amount(), line.says()));
             for why in &line.unknown {
@@ -324,8 +322,7 @@ impl KitShown {
                 page.hanging(4, 6, format!("{} is past its time and not counted", can.can));
             }
         }
-        page.gap();
-        page.heading(Tone::Strong, "ALSO");
+        page.section(Tone::Strong, "ALSO");
         let cloths = format!(
             "{}: one to apply each finish, one to wipe every {PIECES_A_CLOTH} pieces (common practice)",
             Count(self.cloths, "cloth")

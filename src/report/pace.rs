@@ -249,8 +249,7 @@ impl PaceShown {
         if self.losses.is_empty() {
             return;
         }
-        page.gap();
-        page.heading(Tone::Strong, "LOST AGAINST THE BEST");
+        page.section(Tone::Strong, "LOST AGAINST THE BEST");
         for loss in &self.losses {
             let share = format!("{:.0} % of all that is lost", loss.share_percent);
             page.under(format!("{}  {} a piece, {share}", in_words(&loss.name), time(loss.lost)));
@@ -258,8 +257,7 @@ impl PaceShown {
     }
 
     fn left_text(&self, page: &mut Page) {
-        page.gap();
-        page.heading(Tone::Strong, "LEFT TO DO");
+        page.section(Tone::Strong, "LEFT TO DO");
         if self.left_hours <= 0.0 {
             page.under("nothing");
             return;
@@ -282,8 +280,7 @@ fn learning_text(timed: &[&StepLine], page: &mut Page) {
     if learning.is_empty() {
         return;
     }
-    page.gap();
-    page.heading(Tone::Strong, "WITH PRACTICE");
+    page.section(Tone::Strong, "WITH PRACTICE");
     for (name, curve) in learning {
         let fit = curve
             .fit

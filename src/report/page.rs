@@ -158,6 +158,12 @@ impl Page {
         }
     }
 
+    /// A heading, apart from what stands before it.
+    pub(crate) fn section(&mut self, tone: Tone, text: &str) {
+        self.gap();
+        self.heading(tone, text);
+    }
+
     pub(crate) fn gap(&mut self) {
         if !self.text.is_empty() {
             self.text.push('\n');

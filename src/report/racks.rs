@@ -135,8 +135,7 @@ impl Report for Racks {
             page.under(format!("free {}", rack.slots.saturating_sub(rack.taken)));
         }
         if !self.elsewhere.is_empty() {
-            page.gap();
-            page.heading(Tone::Strong, "on no rack");
+            page.section(Tone::Strong, "on no rack");
             for line in &self.elsewhere {
                 line.on_rack(lots_wide, page);
             }

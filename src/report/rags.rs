@@ -93,8 +93,7 @@ fn since(rags: &OpenRags) -> String {
 /// The reminder that stands under every screen while rags are open: the danger of the oldest that can heat, then which lie.
 pub(crate) fn remind(open: &[OpenRags], page: &mut Page) {
     let Some((says, lying)) = said(open) else { return };
-    page.gap();
-    page.heading(Tone::Late, "RAGS");
+    page.section(Tone::Late, "RAGS");
     page.toned(Tone::Late, 2, 2, says);
     let lying: Vec<String> =
         lying.iter().map(|rags| format!("{}, {}", rags.lot, rags.lying)).collect();

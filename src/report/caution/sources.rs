@@ -117,13 +117,11 @@ fn statement(statement: &Statement, page: &mut Page) {
 impl Report for Sources {
     fn text(&self, page: &mut Page) {
         for topic in &self.topics {
-            page.gap();
-            page.heading(Tone::Strong, &format!("{}: {}", topic.topic, topic.title));
+            page.section(Tone::Strong, &format!("{}: {}", topic.topic, topic.title));
             page.say(topic.why);
             page.say(format!("Statements: {}.", counted(&topic.checked)));
             for group in &topic.statements {
-                page.gap();
-                page.heading(Tone::Strong, &group.heading);
+                page.section(Tone::Strong, &group.heading);
                 for each in &group.statements {
                     statement(each, page);
                 }

@@ -63,8 +63,7 @@ impl Report for TopicShown {
         for (number, line) in self.short.iter().enumerate() {
             page.toned(if number == 0 { Tone::Late } else { Tone::Plain }, 0, 2, line);
         }
-        page.gap();
-        page.heading(Tone::Strong, "What to do");
+        page.section(Tone::Strong, "What to do");
         for item in self.what_to_do {
             page.hang(format!("- {item}"));
         }

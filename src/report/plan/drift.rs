@@ -41,8 +41,7 @@ impl Drift {
     }
 
     pub(super) fn text(&self, page: &mut Page) {
-        page.gap();
-        page.heading(Tone::Strong, &format!("Since the plan was kept, {}", self.kept_at.moment()));
+        page.section(Tone::Strong, &format!("Since the plan was kept, {}", self.kept_at.moment()));
         if self.batches.is_empty() {
             page.under("No date has moved.");
         }

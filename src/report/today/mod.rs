@@ -255,8 +255,7 @@ impl Today {
             page.say("Cut short: the best plan so far.");
         }
         if let Some(drift) = self.drift.as_ref().filter(|drift| drift.dates_moved()) {
-            page.gap();
-            page.heading(Tone::Late, "DATES HAVE MOVED");
+            page.section(Tone::Late, "DATES HAVE MOVED");
             drift.dates(page);
         }
     }
@@ -266,8 +265,7 @@ impl Today {
         if self.first.is_empty() {
             return;
         }
-        page.gap();
-        page.heading(Tone::Strong, "NOW");
+        page.section(Tone::Strong, "NOW");
         let rows: Vec<_> = self.first.iter().map(DueItem::parts).collect();
         let columns = page.columns(0, &rows);
         for (item, row) in self.first.iter().zip(&rows) {
@@ -304,8 +302,7 @@ impl Today {
             }
             return;
         }
-        page.gap();
-        page.heading(Tone::Strong, heading);
+        page.section(Tone::Strong, heading);
         let rows: Vec<_> = lines.iter().map(|(_, _, line)| line.parts.clone()).collect();
         let columns = page.columns(2, &rows);
         for (_, _, Line { parts, then }) in &lines {
@@ -330,8 +327,7 @@ impl Report for Today {
         self.head(page);
         self.first(page);
         if !self.soaking.is_empty() {
-            page.gap();
-            page.heading(Tone::Strong, "NEXT");
+            page.section(Tone::Strong, "NEXT");
             let rows: Vec<_> = self.soaking.iter().map(DueItem::parts).collect();
             let columns = page.columns(0, &rows);
             for (item, row) in self.soaking.iter().zip(&rows) {
@@ -342,8 +338,7 @@ impl Report for Today {
         self.lines(page);
         NotPlannedLine::text(&self.not_planned, page);
         if !self.waits.is_empty() || !self.room_unfit.is_empty() {
-            page.gap();
-            page.heading(Tone::Strong, "NOT YET");
+            page.section(Tone::Strong, "NOT YET");
             for UnfitLine { lot, words, room_unfit, .. } in &self.room_unfit {
                 page.hanging(2, 6, format!("{lot}  {words}: not while {room_unfit}"));
             }
@@ -352,8 +347,7 @@ impl Report for Today {
             }
         }
         if let Some(kit) = &self.kit {
-            page.gap();
-            page.heading(Tone::Strong, "GET READY");
+            page.section(Tone::Strong, "GET READY");
             kit.in_short(page);
         }
         rags::remind(&self.rags, page);
