@@ -12,7 +12,7 @@ use crate::plan::effort::{Effort, FEW_LOTS};
 use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
 use crate::plan::shop_plan::{Asked, plan, plan_to_keep};
-use crate::report::plan::{PlanReport, Planned};
+use crate::report::plan::PlanReport;
 use crate::shop::EntryId;
 use crate::shop::fact::PlanKept;
 use crate::shop::plan::ShopPlan;
@@ -70,25 +70,17 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     } else {
         plan(shop, &asked, &watch)?
     };
-    let reliefs = if Patience::enough() {
-        Vec::new()
-    } else {
-        reliefs(shop, &asked, &planned, &watch).unwrap_or_default()
-    };
-    let drift = shop.kept.as_ref().map(|kept| drift(shop, kept, &planned));
-    let cut_short = Patience::enough();
-    let seconds = patience.over();
-    let kept = if args.keep { Some(keep(context, &planned)?) } else { None };
-    let report = Planned {
-        plan: &planned,
-        reliefs: &reliefs,
-        drift: drift.as_ref(),
-        kept,
-        cut_short,
-        seconds,
-        days: args.days,
-    };
-    Ok(context.screen.show(&PlanReport::new(shop, report, view))?)
+    let mut report = PlanReport::new(shop, &planned, args.days, view);
+    if !Patience::enough() {
+        report.would_help = reliefs(shop, &asked, &planned, &watch).unwrap_or_default();
+    }
+    report.drift = shop.kept.as_ref().map(|kept| drift(shop, kept, &planned));
+    report.cut_short = Patience::enough();
+    report.seconds = patience.over();
+    if args.keep {
+        report.kept = Some(keep(context, &planned)?);
+    }
+    Ok(context.screen.show(&report)?)
 }
 
 fn effort_help() -> String {

@@ -10,7 +10,7 @@ use crate::cli::spares::{sure_help, sureness};
 use crate::cli::when::Now;
 use crate::plan::promise::{LOST_DAYS, Wanted, promise};
 use crate::plan::shop_plan::{Asked, plan};
-use crate::report::promise::{AskedFor, PromiseReport};
+use crate::report::promise::PromiseReport;
 use crate::shop::{Batch, Shop, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::time::{Span, Viewpoint, read_date};
@@ -64,15 +64,11 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         Some(_) => plan(&loaded.shop, &asked, &|_, _| !Patience::enough()).ok(),
         None => None,
     };
-    let asked_for = AskedFor {
-        batch: &batch,
-        order: args.recipe.is_some(),
-        without: without.as_ref(),
-        seed: args.seed,
-        cut_short: Patience::enough(),
-        seconds: patience.over(),
-    };
-    Ok(context.screen.show(&PromiseReport::new(&shop, &found, asked_for, view))?)
+    let mut report = PromiseReport::new(&shop, &found, &batch, without.as_ref(), view);
+    report.batch.clone_from(&args.batch);
+    report.cut_short = Patience::enough();
+    report.seconds = patience.over();
+    Ok(context.screen.show(&report)?)
 }
 
 /// Reads every room's log as far back as its weeks tell of those to come.

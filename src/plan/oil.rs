@@ -1,38 +1,46 @@
 //! Oil: which finishes run out, by the coats a plan lays and what is left in the cans.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::shop::cover::Left;
 use crate::shop::plan::{ShopPlan, StepPlan};
 use crate::shop::setup::{Recipe, Setup};
 use crate::shop::{Can, Shop};
-use crate::time::Instant;
-use crate::units::Litres;
+use crate::time::{Instant, Stamp, Viewpoint};
+use crate::units::{Litres, Shown};
 
 /// What a rounding of sums may leave over, litres.
 const NOTHING: f64 = 1e-6;
 
-/// A finish that runs out. Nothing is planned otherwise for it: a can is soon bought.
-#[derive(Debug, Clone, PartialEq)]
+// Nothing is planned otherwise for it: a can is soon bought.
+/// A finish that runs out.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "OilOutLine")]
 pub(crate) struct RunsOut {
     pub(crate) finish: String,
     /// Open cans of it, whatever their time.
     pub(crate) cans: usize,
-    /// The first coat that they don't last for.
-    pub(crate) coat: StepPlan,
-    /// What is missing from that coat on.
-    pub(crate) missing: Missing,
-    /// Cans that hold some and are past their time by then, each with the end of its time.
-    pub(crate) past: Vec<(String, Instant)>,
+    /// The lot of the first coat that they don't last for.
+    pub(crate) lot: String,
+    /// That coat, from 1.
+    pub(crate) step: u32,
+    /// When it is laid.
+    pub(crate) start: Stamp,
+    /// What is missing from that coat on; null where nothing is known of it.
+    pub(crate) missing_litres: Option<Shown<Litres>>,
+    /// about, at least, unknown.
+    pub(crate) missing: &'static str,
+    /// Cans that hold some and are past their time by then.
+    pub(crate) past: Vec<CanPast>,
 }
 
-/// How much is missing.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Missing {
-    /// Nobody knows what these coats take.
-    Unknown,
-    /// So much, by the areas and spreads of the setup.
-    About(Litres),
-    /// So much, and what those coats take of which nobody knows.
-    AtLeast(Litres),
+/// A can past its time.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+pub(crate) struct CanPast {
+    pub(crate) can: String,
+    /// The end of its time.
+    pub(crate) kept_until: Stamp,
 }
 
 /// A coat of a plan.
@@ -50,7 +58,7 @@ struct InHand<'a> {
 }
 
 /// The finishes that run out, in the order of the setup. Where a can of unknown amount is left nothing is said.
-pub(crate) fn run_out(shop: &Shop, plan: &ShopPlan) -> Vec<RunsOut> {
+pub(crate) fn run_out(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<RunsOut> {
     let Some(setup) = &shop.setup else { return Vec::new() };
     let coat = |planned| {
         let recipe = shop.recipe_planned(planned)?;
@@ -59,7 +67,7 @@ pub(crate) fn run_out(shop: &Shop, plan: &ShopPlan) -> Vec<RunsOut> {
     let coats: Vec<Coat<'_>> = plan.steps.iter().filter_map(coat).collect();
     let runs_out = |finish: &str| {
         let of_finish = coats.iter().filter(|coat| coat.finish == finish);
-        runs_out(shop, setup, finish, of_finish)
+        runs_out(shop, setup, finish, of_finish, view)
     };
     setup.finishes.iter().filter_map(|finish| runs_out(&finish.name)).collect()
 }
@@ -70,6 +78,7 @@ fn runs_out<'a>(
     setup: &Setup,
     finish: &str,
     coats: impl Iterator<Item = &'a Coat<'a>>,
+    view: Viewpoint,
 ) -> Option<RunsOut> {
     let mut cans = in_hand(shop, setup, finish);
     let mut first: Option<RunsOut> = None;
@@ -92,16 +101,22 @@ fn runs_out<'a>(
         first.get_or_insert_with(|| RunsOut {
             finish: finish.to_owned(),
             cans: cans.len(),
-            coat: (*planned).clone(),
-            missing: Missing::Unknown,
-            past: past(&cans, planned.end),
+            lot: planned.lot.clone(),
+            step: planned.step,
+            start: view.stamp(planned.start),
+            missing_litres: None,
+            missing: "unknown",
+            past: past(&cans, planned.end, view),
         });
     }
     let litres = Litres::new(missing).ok().filter(|_| known);
-    let missing = litres.map_or(Missing::Unknown, |litres| {
-        if unknown { Missing::AtLeast(litres) } else { Missing::About(litres) }
-    });
-    first.map(|first| RunsOut { missing, ..first })
+    let missing = match litres {
+        None => "unknown",
+        Some(_) if unknown => "at least",
+        Some(_) => "about",
+    };
+    let missing_litres = litres.map(|litres| view.shown(litres));
+    first.map(|first| RunsOut { missing_litres, missing, ..first })
 }
 
 /// Open cans of a finish: what is known to be there first, what keeps the shortest before the rest.
@@ -132,10 +147,13 @@ fn draw(cans: &mut [InHand<'_>], needed: f64, at: Instant) -> f64 {
     lacking
 }
 
-fn past(cans: &[InHand<'_>], at: Instant) -> Vec<(String, Instant)> {
+fn past(cans: &[InHand<'_>], at: Instant, view: Viewpoint) -> Vec<CanPast> {
     let holding = cans.iter().filter(|can| can.holds_some());
-    let past = holding.filter_map(|can| Some((can.can.name.clone(), can.until?)));
-    past.filter(|(_, until)| at > *until).collect()
+    let past = holding.filter_map(|can| {
+        let until = can.until.filter(|until| at > *until)?;
+        Some(CanPast { can: can.can.name.clone(), kept_until: view.stamp(until) })
+    });
+    past.collect()
 }
 
 impl InHand<'_> {

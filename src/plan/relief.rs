@@ -1,6 +1,8 @@
 //! What would help most: the shop planned again with one rack, one hand or a few hours more, a warmer room, fewer pieces.
 
 use chrono::{TimeDelta, Weekday};
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::plan::headway::{Watch, side_by_side};
 use crate::plan::shop_plan::{Asked, NoPlan, plan};
@@ -8,11 +10,11 @@ use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Purpose, Rack, Setup, Step};
-use crate::time::{Instant, OpenHours, Stretch, Zone, local_date};
-use crate::units::Celsius;
+use crate::time::{Instant, OpenHours, Stamp, Stretch, Viewpoint, local_date};
+use crate::units::{Celsius, Shown};
 
 /// Something that might help.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub(crate) enum Help {
     /// One more rack of so many slots.
     Rack { slots: u32, purpose: Purpose },
@@ -23,22 +25,26 @@ pub(crate) enum Help {
     /// One more hand.
     Hand,
     /// A room kept that warm, instead of as cold as it was of late.
-    Warm { room: String, temp: Celsius, instead: Celsius },
+    Warm { room: String, temp: Shown<Celsius>, instead: Shown<Celsius> },
     /// So many pieces of a batch in place of those ordered.
     Fewer { batch: String, pieces: u32, ordered: u32 },
 }
 
-/// What it would win.
-#[derive(Debug, Clone, PartialEq)]
+/// Something that would help.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "ReliefLine")]
 pub(crate) struct Relief {
-    pub(crate) help: Help,
-    /// The batch that gains most, with the moment at which it would be ready.
+    /// In words.
+    #[schemars(with = "String")]
+    pub(crate) what: Help,
+    /// The batch that gains most.
     pub(crate) batch: String,
-    pub(crate) ready_at: Instant,
-    /// Local days by which it would be ready sooner.
-    pub(crate) days: i64,
-    /// Piece-days late that it would save.
-    pub(crate) lateness: i64,
+    /// When it would be ready.
+    pub(crate) ready_at: Stamp,
+    /// Days by which it would be ready sooner.
+    pub(crate) days_won: i64,
+    /// Piece-days late saved.
+    pub(crate) piece_days_won: i64,
 }
 
 /// The share of a plan's effort that each of them gets: a twenty-fourth, since it begins with the plan itself (a choice).
@@ -73,18 +79,21 @@ pub(crate) fn reliefs(
     let candidates = candidates(shop, setup, base);
     let with = |help: &Help| {
         let shop = help.given(shop, setup, asked.now)?;
-        Some(plan(&shop, &asked, watch).map(|plan| won(base, help, &plan, shop.zone())))
+        Some(
+            plan(&shop, &asked, watch)
+                .map(|plan| won(base, help, &plan, shop.viewpoint(asked.now))),
+        )
     };
     let tried = side_by_side(candidates.len(), |which| with(candidates.get(which)?));
     let reliefs: Result<Vec<_>, _> = tried.into_iter().flatten().collect();
     let mut reliefs: Vec<Relief> = reliefs?.into_iter().flatten().collect();
-    reliefs.sort_by_key(|relief| (-relief.lateness, -relief.days));
+    reliefs.sort_by_key(|relief| (-relief.piece_days_won, -relief.days_won));
     Ok(reliefs)
 }
 
 /// What one of them wins over the plan there is, if anything; what makes another batch later wins nothing.
-fn won(base: &ShopPlan, help: &Help, plan: &ShopPlan, zone: Zone) -> Option<Relief> {
-    let day = |at| local_date(at, zone);
+fn won(base: &ShopPlan, help: &Help, plan: &ShopPlan, view: Viewpoint) -> Option<Relief> {
+    let day = |at| local_date(at, view.zone);
     let gains = base.batches.iter().filter_map(|was| {
         let is = plan.batches.iter().find(|is| is.batch == was.batch)?.ready_at?;
         Some((day(was.ready_at?).signed_duration_since(day(is)).num_days(), is, &was.batch))
@@ -94,11 +103,11 @@ fn won(base: &ShopPlan, help: &Help, plan: &ShopPlan, zone: Zone) -> Option<Reli
     let lateness = base.lateness - plan.lateness;
     let harms = lateness < 0 || gains.iter().any(|(days, ..)| *days < 0);
     (days > 0 && !harms).then(|| Relief {
-        help: help.clone(),
+        what: help.clone(),
         batch: batch.clone(),
-        ready_at,
-        days,
-        lateness,
+        ready_at: view.stamp(ready_at),
+        days_won: days,
+        piece_days_won: lateness,
     })
 }
 
@@ -148,8 +157,8 @@ fn warmer(shop: &Shop, setup: &Setup, now: Instant) -> Vec<Help> {
         let instead = shop.usual_temp(room, now)?;
         (instead.get() + COLDER <= temp.get()).then(|| Help::Warm {
             room: room.to_owned(),
-            temp,
-            instead,
+            temp: Shown::new(temp, setup.shop.units),
+            instead: Shown::new(instead, setup.shop.units),
         })
     };
     rooms.filter_map(cold).collect()
@@ -193,7 +202,7 @@ impl Help {
                 let log = shop.climate.get_mut(room)?;
                 let warm = |hour| {
                     let at = now.checked_add_signed(TimeDelta::hours(hour))?;
-                    let temp = Some(*temp);
+                    let temp = Some(temp.quantity);
                     Some(RoomReading { at, temp, humidity: None, surface: None, extremes: None })
                 };
                 *log = log

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::report::Page;
 use crate::shop::air::{Against, CoatAir};
+use crate::shop::clash::Clash;
 use crate::shop::group::{CoatWork, SoakGroup};
 use crate::shop::setup::Finish;
 use crate::shop::{Count, Entry, Fact, Lot, Shop, all_of};
@@ -24,20 +25,9 @@ pub(crate) struct Coating {
     /// Set where even a single piece takes longer than the sheet's longest soak: why.
     pub(crate) too_slow: Option<String>,
     /// What soaked before it, where the hands there are can't wipe both in time.
-    pub(crate) clash: Option<ClashShown>,
+    pub(crate) clash: Option<Clash>,
     /// The room's air.
     pub(crate) air: AirShown,
-}
-
-/// A coat whose wiping collides with what soaks already.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct ClashShown {
-    /// The lots that soak already.
-    pub(crate) with: Vec<String>,
-    pub(crate) from: Stamp,
-    pub(crate) until: Stamp,
-    /// When this coat could be begun instead; null where it can't that day.
-    pub(crate) begin_at: Option<Stamp>,
 }
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -112,12 +102,7 @@ impl Coating {
             minutes: 0,
             groups: groups.iter().map(|group| GroupShown::new(group, view)).collect(),
             too_slow: None,
-            clash: shop.clash(lot).map(|clash| ClashShown {
-                with: clash.with.iter().map(ToString::to_string).collect(),
-                from: view.stamp(clash.from),
-                until: view.stamp(clash.until),
-                begin_at: clash.begin_at.map(|at| view.stamp(at)),
-            }),
+            clash: shop.clash(lot, view),
             air: AirShown::new(&shop.coat_air(lot.rack(), finish, begun), begun, view),
         }
     }
@@ -161,7 +146,7 @@ impl Coating {
     }
 }
 
-impl ClashShown {
+impl Clash {
     fn text(&self, lot: &str, page: &mut Page) {
         let Self { with, from, until, begin_at } = self;
         let (with, from, until) = (all_of(with), from.clock(), until.minute_up().clock());

@@ -89,37 +89,25 @@ pub(crate) struct RestsOn {
     pub(crate) says: String,
 }
 
-/// What was asked, besides the promise.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct AskedFor<'a> {
-    /// The batch's name in the plan.
-    pub(crate) batch: &'a str,
-    /// Whether it is an order not yet taken.
-    pub(crate) order: bool,
-    pub(crate) without: Option<&'a ShopPlan>,
-    pub(crate) seed: u64,
-    pub(crate) cut_short: bool,
-    /// How long it took.
-    pub(crate) seconds: f64,
-}
-
 impl PromiseReport {
+    /// Of a batch by its name in the plan, as if it were an order not yet taken; `without` is the plan that leaves it out.
     pub(crate) fn new(
         shop: &Shop,
         promise: &Promise,
-        asked: AskedFor<'_>,
+        name: &str,
+        without: Option<&ShopPlan>,
         view: Viewpoint,
     ) -> Self {
         let moment = |minute: Minute| view.stamp(promise.base.draft.origin.of(minute));
         let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
-        let own = promise.odds.iter().find(|odds| odds.batch == asked.batch).unwrap_or(&none);
+        let own = promise.odds.iter().find(|odds| odds.batch == name).unwrap_or(&none);
         let by = |share| own.by(share).map(moment);
-        let planned = promise.plan.batches.iter().find(|batch| batch.batch == asked.batch);
+        let planned = promise.plan.batches.iter().find(|batch| batch.batch == name);
         let due = planned.and_then(|batch| batch.due);
-        let others = promise.plan.batches.iter().filter(|batch| batch.batch != asked.batch);
+        let others = promise.plan.batches.iter().filter(|batch| batch.batch != name);
         Self {
             now: view.stamp(view.now),
-            batch: (!asked.order).then(|| asked.batch.to_owned()),
+            batch: None,
             ready_at: Dates { p50: by(0.5), p80: by(0.8), p95: by(0.95) },
             planned: planned.and_then(|batch| batch.ready_at).map(|at| view.stamp(at)),
             due,
@@ -128,7 +116,7 @@ impl PromiseReport {
             bound: BoundLine::new(&promise.plan, view),
             others: others
                 .map(|batch| {
-                    let before = asked.without.and_then(|plan| {
+                    let before = without.and_then(|plan| {
                         plan.batches.iter().find(|other| other.batch == batch.batch)?.ready_at
                     });
                     let odds = promise.odds.iter().find(|odds| odds.batch == batch.batch);
@@ -146,10 +134,10 @@ impl PromiseReport {
             rests_on: rests_on(promise),
             runs: promise.runs,
             without: own.without,
-            seed: asked.seed,
-            cut_short: asked.cut_short,
-            seconds: asked.seconds,
-            asked: shop.batches.get(asked.batch).map_or_else(String::new, |batch| {
+            seed: promise.plan.seed,
+            cut_short: false,
+            seconds: 0.0,
+            asked: shop.batches.get(name).map_or_else(String::new, |batch| {
                 format!("{}, {}", Count(batch.pieces, "piece"), batch.recipe)
             }),
         }
@@ -258,8 +246,7 @@ impl Report for PromiseReport {
             "Nothing gets all orders ready before {bound} with these lots{as_taken}."
         ));
         if !self.others.is_empty() {
-            page.gap();
-            page.heading(Tone::Strong, "Promises already given");
+            page.section(Tone::Strong, "Promises already given");
             let without = self.others.iter().any(|other| other.was.is_some());
             let rows = self.others.iter().map(|other| self.row(other));
             if without {

@@ -1,9 +1,12 @@
 //! Coats that soak at the same time: whether the hands there are can wipe them all in time.
 
+use schemars::JsonSchema;
+use serde::Serialize;
+
 use crate::shop::group::SoakGroup;
 use crate::shop::setup::{Step, StepWork};
-use crate::shop::{Lot, LotName, Shop};
-use crate::time::{Instant, Span};
+use crate::shop::{Lot, Shop};
+use crate::time::{Instant, Span, Stamp, Viewpoint};
 
 /// So long after the coat was begun a better moment is looked for.
 const LOOKED_FOR: i64 = 8 * 60;
@@ -11,16 +14,16 @@ const LOOKED_FOR: i64 = 8 * 60;
 /// Orders of work tried before a clash is no longer looked for: no shop has so many soaks at once.
 const TRIED: u32 = 20_000;
 
-/// A coat that was begun though the hands will be at another when it is to be wiped.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A coat whose wiping collides with what soaks already.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "ClashShown")]
 pub(crate) struct Clash {
-    /// What soaks already.
-    pub(crate) with: Vec<LotName>,
-    /// When hands are at that.
-    pub(crate) from: Instant,
-    pub(crate) until: Instant,
-    /// The first minute at which this coat could be begun so that all is wiped in time.
-    pub(crate) begin_at: Option<Instant>,
+    /// The lots that soak already.
+    pub(crate) with: Vec<String>,
+    pub(crate) from: Stamp,
+    pub(crate) until: Stamp,
+    /// When this coat could be begun instead; null where it can't that day.
+    pub(crate) begin_at: Option<Stamp>,
 }
 
 /// Work of one pair of hands, seconds: begun no sooner, no later, and how long it takes.
@@ -33,7 +36,7 @@ struct Stint {
 
 impl Shop {
     /// Whether a coat that is begun can't be wiped in time beside what soaked before it.
-    pub(crate) fn clash(&self, lot: &Lot) -> Option<Clash> {
+    pub(crate) fn clash(&self, lot: &Lot, view: Viewpoint) -> Option<Clash> {
         let begun = lot.begun?;
         let (_, step) = lot.next_step()?;
         let work = self.coat_work(step, lot.pieces)?.ok()?;
@@ -62,12 +65,13 @@ impl Shop {
         }
         let times = || others.iter().flat_map(|(.., groups)| groups).map(|group| group.times);
         Some(Clash {
-            with: others.iter().map(|(other, ..)| other.name.clone()).collect(),
-            from: times().map(|times| times.wipe_from).min()?,
-            until: times().map(|times| times.last_off_by).max()?,
+            with: others.iter().map(|(other, ..)| other.name.to_string()).collect(),
+            from: view.stamp(times().map(|times| times.wipe_from).min()?),
+            until: view.stamp(times().map(|times| times.last_off_by).max()?),
             begin_at: (1..=LOOKED_FOR)
                 .map(|minutes| Span::minutes(minutes).after(begun))
-                .find(|at| fits(*at)),
+                .find(|at| fits(*at))
+                .map(|at| view.stamp(at)),
         })
     }
 }

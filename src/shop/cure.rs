@@ -4,12 +4,14 @@
 use std::sync::Arc;
 
 use chrono::TimeDelta;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::craft::cure::{Assumed, Clock, Conditions, Course, Factor, Why, fit};
 use crate::shop::climate::Stay;
 use crate::shop::setup::Finish;
 use crate::shop::{Lot, Shop};
-use crate::time::{Instant, Span};
+use crate::time::{Instant, Span, Stamp, Viewpoint};
 
 /// When so much of a sheet's time has passed for a lot, and what that rests on.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,18 +25,19 @@ pub(crate) struct Reckoning {
     pub(crate) assumed: Vec<Assumed>,
 }
 
-/// A room that a lot stood in, and how much its log tells of that time.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A room the lot stood in.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "RoomShown")]
 pub(crate) struct RoomUsed {
-    /// The room; none where it stood on no rack and never had.
+    /// The room; null where it stood on no rack.
     pub(crate) room: Option<String>,
-    pub(crate) from: Instant,
-    /// Until when; none is still.
-    pub(crate) until: Option<Instant>,
-    /// Readings taken while it stood there.
+    pub(crate) from: Stamp,
+    /// Until when; null is still.
+    pub(crate) until: Option<Stamp>,
+    /// How many readings of it were used.
     pub(crate) readings: usize,
-    pub(crate) first: Option<Instant>,
-    pub(crate) last: Option<Instant>,
+    pub(crate) first: Option<Stamp>,
+    pub(crate) last: Option<Stamp>,
 }
 
 /// How far a reckoned moment rests on readings.
@@ -70,9 +73,9 @@ impl Shop {
     }
 
     /// The rooms a lot stood in since `since`, with the readings up to `now` that tell of it there.
-    pub(crate) fn rooms_used(&self, lot: &Lot, since: Instant, now: Instant) -> Vec<RoomUsed> {
+    pub(crate) fn rooms_used(&self, lot: &Lot, since: Instant, view: Viewpoint) -> Vec<RoomUsed> {
         let used = |stay: &Stay| {
-            let end = stay.until.unwrap_or(now).min(now);
+            let end = stay.until.unwrap_or(view.now).min(view.now);
             let log = stay.room.as_ref().and_then(|room| self.climate.get(room));
             let mut inside = log
                 .into_iter()
@@ -81,11 +84,11 @@ impl Shop {
                 .filter(|at| (stay.from..=end).contains(at));
             RoomUsed {
                 room: stay.room.clone(),
-                from: stay.from,
-                until: stay.until,
+                from: view.stamp(stay.from),
+                until: stay.until.map(|at| view.stamp(at)),
                 readings: inside.clone().count(),
-                first: inside.clone().next(),
-                last: inside.next_back(),
+                first: inside.clone().next().map(|at| view.stamp(at)),
+                last: inside.next_back().map(|at| view.stamp(at)),
             }
         };
         self.stays(lot, since).iter().map(used).collect()

@@ -6,11 +6,11 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::shop::Shop;
 use crate::shop::setup::Recipe;
-use crate::shop::{Count, Shop};
 use crate::time::{Instant, Stamp, Viewpoint};
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ShopPlan {
     /// The moment it was made for.
     pub now: Instant,
@@ -21,10 +21,8 @@ pub struct ShopPlan {
     /// Where pieces stand from when until when.
     pub stays: Vec<StayPlan>,
     /// Lots to carry from one rack to another, in order of time.
-    #[serde(default)]
     pub moves: Vec<MovePlan>,
     /// Lots that can't get through their rests, and so are in no plan.
-    #[serde(default)]
     pub not_planned: Vec<NotPlanned>,
     /// Recoat windows that no plan keeps, with the abrading each costs.
     pub missed: Vec<MissedWindow>,
@@ -45,13 +43,12 @@ pub struct ShopPlan {
     pub seed: u64,
 }
 
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BatchPlan {
     pub batch: String,
     /// When its last promised piece is ready; none where nothing of it is to be done.
     pub ready_at: Option<Instant>,
     /// How many pieces of those planned are ready by when, in order of time.
-    #[serde(default)]
     pub ready: Vec<ReadyPlan>,
     pub due: Option<NaiveDate>,
     /// Whole local days past the date promised; negative is early.
@@ -63,9 +60,10 @@ pub struct BatchPlan {
 }
 
 /// So many pieces of a batch are ready by then.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ReadyPlan {
-    pub at: Instant,
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
+#[schemars(rename = "ReadyLine")]
+pub struct ReadyPlan<T = Instant> {
+    pub at: T,
     pub pieces: u32,
 }
 
@@ -119,20 +117,22 @@ pub struct StayPlan<T = Instant> {
     pub until: T,
 }
 
-/// A lot to carry to another rack.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct MovePlan {
+/// A lot to carry.
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize)]
+#[schemars(rename = "MoveLine")]
+pub struct MovePlan<T = Instant> {
     pub lot: String,
     pub pieces: u32,
     pub from: String,
     pub to: String,
-    pub at: Instant,
+    pub at: T,
+    /// In words.
+    #[schemars(with = "String")]
     pub why: MoveWhy,
 }
 
 /// What a move is good for.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum MoveWhy {
     /// It is cured so many minutes sooner there.
     Sooner(i64),
@@ -142,20 +142,6 @@ pub enum MoveWhy {
     MakesRoom(String),
     /// The drying rack is free for what comes.
     FreesDrying,
-}
-
-impl MoveWhy {
-    /// "makes room for salt-3".
-    pub(crate) fn words(&self) -> String {
-        match self {
-            Self::Sooner(minutes) => {
-                format!("cures {} sooner there", Count(minutes / (24 * 60), "day"))
-            }
-            Self::OnlyThere => "it never cures where it is".to_owned(),
-            Self::MakesRoom(lot) => format!("makes room for {lot}"),
-            Self::FreesDrying => "frees its drying slots".to_owned(),
-        }
-    }
 }
 
 /// A lot to be carried, until that is recorded.
@@ -183,12 +169,12 @@ impl ShopPlan {
     /// Why a lot goes to a rack, where the plan says so.
     pub(crate) fn why_moved(&self, lot: &str, to: &str) -> Option<String> {
         let planned = self.moves.iter().find(|planned| planned.lot == lot && planned.to == to);
-        planned.map(|planned| planned.why.words())
+        planned.map(|planned| planned.why.to_string())
     }
 }
 
 /// A lot that can't be planned.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NotPlanned {
     pub lot: String,
     pub batch: String,
@@ -198,8 +184,7 @@ pub struct NotPlanned {
 }
 
 /// Why a lot can't be planned.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum WhyNot {
     /// The rooms as they are taken to be never let its rests end.
     NeverDries {
@@ -217,7 +202,6 @@ pub enum WhyNot {
 pub struct WaitPlan {
     pub finish: String,
     /// The room; a plan kept before rooms were told apart has none.
-    #[serde(default)]
     pub room: Option<String>,
     /// To the next step, no sooner.
     pub shortest: i64,
@@ -258,10 +242,12 @@ macro_rules! seen {
 
 seen!(StepPlan: lot, batch, pieces, to_start, begun, step, name, kind, rack; start, end, latest_start);
 seen!(StayPlan: lot, pieces, rack, cures; from, until);
+seen!(MovePlan: lot, pieces, from, to, why; at);
+seen!(ReadyPlan: pieces; at);
 seen!(MissedWindow: lot, step, name, coat; abrade_from, abrade_until);
 
 /// What no plan can better.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PlanBound {
     /// No plan is ready before.
     pub ready_at: Instant,
@@ -274,8 +260,7 @@ pub struct PlanBound {
 }
 
 /// Why no plan is ready sooner.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub enum BoundBy {
     /// There is nothing to do.
     Nothing,

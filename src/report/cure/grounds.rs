@@ -40,20 +40,6 @@ pub(crate) struct CoatShown {
     pub(crate) from_class: BTreeMap<String, String>,
 }
 
-/// A room the lot stood in.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct RoomShown {
-    /// The room; null where it stood on no rack.
-    pub(crate) room: Option<String>,
-    pub(crate) from: Stamp,
-    /// Until when; null is still.
-    pub(crate) until: Option<Stamp>,
-    /// How many readings of it were used.
-    pub(crate) readings: usize,
-    pub(crate) first: Option<Stamp>,
-    pub(crate) last: Option<Stamp>,
-}
-
 impl CoatShown {
     pub(super) fn new(lot: &Lot, coat: &DoneStep, finish: &Finish, view: Viewpoint) -> Self {
         let number = lot.recipe.coat_number(coat.step);
@@ -118,19 +104,7 @@ impl CoatShown {
     }
 }
 
-impl RoomShown {
-    pub(super) fn new(used: &RoomUsed, view: Viewpoint) -> Self {
-        let stamp = |at: Option<_>| at.map(|at| view.stamp(at));
-        Self {
-            room: used.room.clone(),
-            from: view.stamp(used.from),
-            until: stamp(used.until),
-            readings: used.readings,
-            first: stamp(used.first),
-            last: stamp(used.last),
-        }
-    }
-
+impl RoomUsed {
     pub(super) fn said(&self, several: bool) -> String {
         let room = self.room.as_deref().unwrap_or("on no rack");
         let stay = match (&self.until, several) {

@@ -11,14 +11,14 @@ use serde::Serialize;
 use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
 use crate::report::lot::TouchLine;
 use crate::report::{Page, Report, Tone, unread};
-use crate::shop::cure::Reckoning;
+use crate::shop::cure::{Reckoning, RoomUsed};
 use crate::shop::lot::DoneStep;
 use crate::shop::setup::Finish;
 use crate::shop::{Count, Lot, Shop};
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, Shown};
 pub(crate) use clock::{AssumedShown, ClockShown, hours};
-pub(crate) use grounds::{CoatShown, RoomShown};
+pub(crate) use grounds::CoatShown;
 
 /// `cure`: one lot as itself, several in a list.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -85,7 +85,7 @@ pub(crate) struct CureShown {
     /// The coat it is counted from.
     pub(crate) coat: Option<CoatShown>,
     /// The rooms it stood in since, and their readings.
-    pub(crate) rooms: Vec<RoomShown>,
+    pub(crate) rooms: Vec<RoomUsed>,
     /// The *no sooner* clock whole.
     pub(crate) no_sooner: Option<ClockShown>,
     /// Between coats the *no later* clock: the recoat window's end.
@@ -193,7 +193,6 @@ impl CureShown {
         let held = lot.still_grabs().or_else(|| lot.barred_from_shipping());
         let held_by_touch = held.is_some();
         let since = lot.touches.iter().filter(|test| test.at >= coat.ended);
-        let rooms = shop.rooms_used(lot, coat.ended, view.now);
         let waits = phase == Phase::Cure && !reached;
         Self {
             phase,
@@ -206,7 +205,7 @@ impl CureShown {
             ready_at: sooner.as_ref().and_then(|clock| clock.at),
             assumed: sooner.as_ref().map_or_else(Vec::new, |clock| clock.assumed.clone()),
             coat: Some(CoatShown::new(lot, coat, finish, view)),
-            rooms: rooms.iter().map(|room| RoomShown::new(room, view)).collect(),
+            rooms: shop.rooms_used(lot, coat.ended, view),
             no_sooner: sooner,
             no_later: later,
             touches: since.map(|test| TouchLine::new(test, view)).collect(),

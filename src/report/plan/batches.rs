@@ -1,8 +1,10 @@
 //! A line a batch, what no plan can better, what would help.
 
+use std::fmt;
+
 use chrono::{NaiveDate, Weekday};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::plan::relief::{Help, Relief};
 use crate::report::plan::{InWords, PlanReport};
@@ -20,7 +22,7 @@ pub(crate) struct BatchLine {
     /// When its last piece is ready; null where it has no lot and nothing to start.
     pub(crate) ready_at: Option<Stamp>,
     /// How many pieces are ready by when, in order of time.
-    pub(crate) ready: Vec<ReadyLine>,
+    pub(crate) ready: Vec<ReadyPlan<Stamp>>,
     pub(crate) due: Option<String>,
     /// The date the customer would like.
     pub(crate) wanted: Option<NaiveDate>,
@@ -37,13 +39,6 @@ pub(crate) struct BatchLine {
     order: String,
 }
 
-/// So many pieces of a batch are ready by then.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct ReadyLine {
-    pub(crate) at: Stamp,
-    pub(crate) pieces: u32,
-}
-
 /// What no plan can better.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct BoundLine {
@@ -57,21 +52,6 @@ pub(crate) struct BoundLine {
     pub(crate) because: &'static str,
     /// The lot or the rack.
     pub(crate) of: Option<String>,
-}
-
-/// Something that would help.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct ReliefLine {
-    /// In words.
-    pub(crate) what: String,
-    /// The batch that gains most.
-    pub(crate) batch: String,
-    /// When it would be ready.
-    pub(crate) ready_at: Stamp,
-    /// Days by which it would be ready sooner.
-    pub(crate) days_won: i64,
-    /// Piece-days late saved.
-    pub(crate) piece_days_won: i64,
 }
 
 impl BatchLine {
@@ -94,12 +74,10 @@ impl BatchLine {
             let due = batch.due.map_or_else(String::new, |date| format!(", due {}", words(date)));
             format!("{}{customer}{wanted}{due}", order.pieces)
         });
-        let ready =
-            |ready: &ReadyPlan| ReadyLine { at: view.stamp(ready.at), pieces: ready.pieces };
         Self {
             batch: batch.batch.clone(),
             ready_at: batch.ready_at.map(|at| view.stamp(at)),
-            ready: batch.ready.iter().map(ready).collect(),
+            ready: batch.ready.iter().map(|ready| ready.seen(view)).collect(),
             wanted,
             order,
             due: batch.due.map(|due| due.to_string()),
@@ -297,42 +275,44 @@ impl InWords<MissedWindow<Stamp>> {
 /// How much of what would help is said.
 const HELPS: usize = 4;
 
-impl ReliefLine {
-    pub(crate) fn new(relief: &Relief, view: Viewpoint) -> Self {
-        let what = match &relief.help {
-            Help::Rack { slots, purpose } => {
+impl fmt::Display for Help {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Rack { slots, purpose } => {
                 let kind = if *purpose == Purpose::Cure { "curing" } else { "drying" };
-                format!("one more {kind} rack of {}", Count(*slots, "slot"))
+                write!(f, "one more {kind} rack of {}", Count(*slots, "slot"))
             }
-            Help::Saturday => "one more hour on Saturdays".to_owned(),
-            Help::Morning(day, stretch) => format!("open on {} {stretch}", weekdays(*day)),
-            Help::Hand => "one more hand".to_owned(),
-            Help::Warm { room, temp, instead } => {
-                let (temp, instead) = (view.shown(*temp), view.shown(*instead));
-                format!("{room} at {temp:.0} instead of {instead:.0}")
+            Self::Saturday => f.write_str("one more hour on Saturdays"),
+            Self::Morning(day, stretch) => write!(f, "open on {} {stretch}", weekdays(*day)),
+            Self::Hand => f.write_str("one more hand"),
+            Self::Warm { room, temp, instead } => {
+                write!(f, "{room} at {temp:.0} instead of {instead:.0}")
             }
-            Help::Fewer { batch, pieces, ordered } => {
-                format!("{pieces} of {batch} instead of {ordered}")
+            Self::Fewer { batch, pieces, ordered } => {
+                write!(f, "{pieces} of {batch} instead of {ordered}")
             }
-        };
-        Self {
-            what,
-            batch: relief.batch.clone(),
-            ready_at: view.stamp(relief.ready_at),
-            days_won: relief.days,
-            piece_days_won: relief.lateness,
         }
     }
+}
 
+impl Serialize for Help {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl Relief {
     pub(crate) fn all(reliefs: &[Self], page: &mut Page) {
         if reliefs.is_empty() {
             return;
         }
-        page.gap();
-        page.heading(Tone::Strong, "What would help");
+        page.section(Tone::Strong, "What would help");
         let row = |line: &Self| {
             let won = Count(line.days_won, "day");
-            [line.what.clone(), format!("{} {}, {won} sooner", line.batch, line.ready_at.date())]
+            [
+                line.what.to_string(),
+                format!("{} {}, {won} sooner", line.batch, line.ready_at.date()),
+            ]
         };
         let rows: Vec<[String; 2]> = reliefs.iter().take(HELPS).map(row).collect();
         page.rows(2, &rows);

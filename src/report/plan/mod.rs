@@ -15,18 +15,18 @@ use serde::Serialize;
 
 use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::plan::drift::Drift;
+use crate::plan::oil::{RunsOut, run_out};
 use crate::plan::relief::Relief;
 use crate::report::rooms::RoomTaken;
 use crate::report::{Page, Report, Tone};
 use crate::shop::Shop;
-use crate::shop::plan::{MissedWindow, ShopPlan, StayPlan, StepPlan, WaitPlan};
+use crate::shop::plan::{MissedWindow, MovePlan, ShopPlan, StayPlan, StepPlan, WaitPlan};
 use crate::time::{Stamp, Viewpoint};
 
-pub(crate) use batches::{BatchLine, BoundLine, ReliefLine};
+pub(crate) use batches::{BatchLine, BoundLine};
 pub(crate) use days::InWords;
 pub(crate) use grabbed::GrabbedLine;
-pub(crate) use moves::{MoveLine, NotPlannedLine};
-pub(crate) use oil::OilOutLine;
+pub(crate) use moves::NotPlannedLine;
 use timeline::Timeline;
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -39,7 +39,7 @@ pub(crate) struct PlanReport {
     /// Where pieces stand from when until when; on a curing rack until the sheet's cure time is reached.
     pub(crate) stays: Vec<StayPlan<Stamp>>,
     /// Lots to carry to another rack, in order of time.
-    pub(crate) moves: Vec<MoveLine>,
+    pub(crate) moves: Vec<MovePlan<Stamp>>,
     /// Lots that can't get through their rests, and so are in no plan.
     pub(crate) not_planned: Vec<NotPlannedLine>,
     /// What has to be moved off a rack, so that others find their slots there.
@@ -65,9 +65,9 @@ pub(crate) struct PlanReport {
     /// What each room is taken to be.
     pub(crate) rooms: Vec<RoomTaken>,
     /// Finishes that run out: the coats planned take more than the cans hold.
-    pub(crate) oil_runs_out: Vec<OilOutLine>,
+    pub(crate) oil_runs_out: Vec<RunsOut>,
     /// What would help, the best first.
-    pub(crate) would_help: Vec<ReliefLine>,
+    pub(crate) would_help: Vec<Relief>,
     /// What moved since a plan was kept.
     pub(crate) drift: Option<Drift>,
     /// The entry under which it is kept, if it was.
@@ -85,25 +85,9 @@ pub(crate) struct PlanReport {
     days: u32,
 }
 
-/// What was planned, and what else is known of it.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Planned<'a> {
-    pub(crate) plan: &'a ShopPlan,
-    pub(crate) reliefs: &'a [Relief],
-    /// What moved since a plan was kept.
-    pub(crate) drift: Option<&'a Drift>,
-    /// The entry under which it was kept.
-    pub(crate) kept: Option<i64>,
-    pub(crate) cut_short: bool,
-    /// How long it took.
-    pub(crate) seconds: f64,
-    /// Days to show step by step.
-    pub(crate) days: u32,
-}
-
 impl PlanReport {
-    pub(crate) fn new(shop: &Shop, planned: Planned<'_>, view: Viewpoint) -> Self {
-        let plan = planned.plan;
+    /// Without what would help, what moved since a plan was kept, and how it was made; `days` are shown step by step.
+    pub(crate) fn new(shop: &Shop, plan: &ShopPlan, days: u32, view: Viewpoint) -> Self {
         let steps: Vec<_> = plan.steps.iter().map(|step| InWords::new(shop, step, view)).collect();
         let missed: Vec<_> =
             plan.missed.iter().map(|missed| InWords::late(missed, &steps, view)).collect();
@@ -113,7 +97,7 @@ impl PlanReport {
             batches: plan.batches.iter().map(|batch| BatchLine::new(batch, shop, view)).collect(),
             steps,
             stays: plan.stays.iter().map(|stay| stay.seen(view)).collect(),
-            moves: MoveLine::all(plan, view),
+            moves: plan.moves.iter().map(|planned| planned.seen(view)).collect(),
             not_planned: NotPlannedLine::all(plan),
             carries_off: carried_off(shop, plan, view),
             windows_missed: plan.missed.iter().filter(|missed| missed.coat).count(),
@@ -124,17 +108,17 @@ impl PlanReport {
             idle: plan.idle,
             waits: plan.waits.clone(),
             held: plan.held.clone(),
-            oil_runs_out: OilOutLine::all(shop, plan, view),
+            oil_runs_out: run_out(shop, plan, view),
             grabbed: GrabbedLine::all(shop, view),
-            would_help: planned.reliefs.iter().map(|help| ReliefLine::new(help, view)).collect(),
-            drift: planned.drift.cloned(),
-            kept: planned.kept,
-            cut_short: planned.cut_short,
+            would_help: Vec::new(),
+            drift: None,
+            kept: None,
+            cut_short: false,
             evaluations: plan.evaluations,
             seed: plan.seed,
-            seconds: planned.seconds,
+            seconds: 0.0,
             timeline: Timeline::new(shop, plan),
-            days: planned.days,
+            days,
         }
     }
 }
@@ -158,26 +142,24 @@ impl Report for PlanReport {
         }
         NotPlannedLine::text(&self.not_planned, page);
         GrabbedLine::text(&self.grabbed, page);
-        OilOutLine::text(&self.oil_runs_out, page);
+        RunsOut::text(&self.oil_runs_out, page);
         page.gap();
         self.bound.text(self, page);
         if let Some(drift) = &self.drift {
             drift.text(page);
         }
         if !self.moves.is_empty() || !self.carries_off.is_empty() {
-            page.gap();
-            page.heading(Tone::Strong, "To hold it");
-            MoveLine::text(&self.moves, page);
+            page.section(Tone::Strong, "To hold it");
+            MovePlan::text(&self.moves, page);
             CarryOff::text(&self.carries_off, page);
         }
-        ReliefLine::all(&self.would_help, page);
+        Relief::all(&self.would_help, page);
         if !self.steps.is_empty() {
             if self.days > 0 {
                 page.gap();
                 InWords::by_day(&self.steps, self.days, page);
             }
-            page.gap();
-            page.heading(Tone::Strong, "Racks and hands");
+            page.section(Tone::Strong, "Racks and hands");
             self.timeline.text(page);
         }
         page.gap();

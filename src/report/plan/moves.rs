@@ -1,30 +1,20 @@
 //! Lots to carry to another rack, and lots that can't be planned, as they are shown.
 
+use std::fmt;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::report::Page;
 use crate::shop::Count;
-use crate::shop::plan::{MovePlan, NotPlanned, ShopPlan, WhyNot};
-use crate::time::{Stamp, Viewpoint};
+use crate::shop::plan::{MovePlan, MoveWhy, NotPlanned, ShopPlan, WhyNot};
+use crate::time::Stamp;
 
 /// Lots shown one by one.
 const SHOWN: usize = 6;
 
 /// Minutes of a day.
 const DAY: i64 = 1440;
-
-/// A lot to carry.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct MoveLine {
-    pub(crate) lot: String,
-    pub(crate) pieces: u32,
-    pub(crate) from: String,
-    pub(crate) to: String,
-    pub(crate) at: Stamp,
-    /// In words.
-    pub(crate) why: String,
-}
 
 /// A lot that can't get through its rests.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -35,22 +25,7 @@ pub(crate) struct NotPlannedLine {
     pub(crate) why: String,
 }
 
-impl MoveLine {
-    pub(crate) fn new(planned: &MovePlan, view: Viewpoint) -> Self {
-        Self {
-            lot: planned.lot.clone(),
-            pieces: planned.pieces,
-            from: planned.from.clone(),
-            to: planned.to.clone(),
-            at: view.stamp(planned.at),
-            why: planned.why.words(),
-        }
-    }
-
-    pub(crate) fn all(plan: &ShopPlan, view: Viewpoint) -> Vec<Self> {
-        plan.moves.iter().map(|planned| Self::new(planned, view)).collect()
-    }
-
+impl MovePlan<Stamp> {
     /// What is carried, where to and why.
     pub(crate) fn what(&self) -> String {
         let Self { lot, pieces, from, to, why, .. } = self;
@@ -67,6 +42,26 @@ impl MoveLine {
             page.under(format!("and {} more", lines.len() - SHOWN));
         }
         page.under(format!("Record it: tackfree lot move {} --rack '{}'", first.lot, first.to));
+    }
+}
+
+/// "makes room for salt-3".
+impl fmt::Display for MoveWhy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Sooner(minutes) => {
+                write!(f, "cures {} sooner there", Count(minutes / DAY, "day"))
+            }
+            Self::OnlyThere => f.write_str("it never cures where it is"),
+            Self::MakesRoom(lot) => write!(f, "makes room for {lot}"),
+            Self::FreesDrying => f.write_str("frees its drying slots"),
+        }
+    }
+}
+
+impl Serialize for MoveWhy {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
     }
 }
 
