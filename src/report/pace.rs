@@ -31,7 +31,7 @@ pub(crate) struct PaceShown {
     /// When that would be over, waits apart.
     pub(crate) open_until: Option<Stamp>,
     /// What a target would save.
-    pub(crate) target: Option<TargetLine>,
+    pub(crate) target: Option<Saving>,
 }
 
 /// One step or split. Times in seconds a piece.
@@ -88,20 +88,6 @@ pub(crate) struct LossLine {
     pub(crate) share_percent: f64,
 }
 
-/// What a target would save.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct TargetLine {
-    /// The step; null for all that was timed.
-    pub(crate) name: Option<String>,
-    /// The target, s a piece.
-    pub(crate) target: f64,
-    /// The middle time now, s a piece.
-    pub(crate) now: f64,
-    /// For so many pieces.
-    pub(crate) pieces: u32,
-    pub(crate) saved_hours: f64,
-}
-
 impl PaceShown {
     /// The times of a batch or a lot.
     pub(crate) fn new(
@@ -128,7 +114,7 @@ impl PaceShown {
             left_hours: left / 3600.0,
             open_days: open.map(|open| open.days),
             open_until: open.map(|open| view.stamp(open.ends)),
-            target: target.map(TargetLine::new),
+            target,
         }
     }
 }
@@ -165,18 +151,6 @@ impl StepLine {
             }),
             todo: times.todo,
             left_hours: times.left / 3600.0,
-        }
-    }
-}
-
-impl TargetLine {
-    fn new(saving: Saving) -> Self {
-        Self {
-            name: saving.step.map(|step| step.to_string()),
-            target: saving.target,
-            now: saving.now,
-            pieces: saving.pieces,
-            saved_hours: saving.saved / 3600.0,
         }
     }
 }
@@ -293,7 +267,7 @@ fn learning_text(timed: &[&StepLine], page: &mut Page) {
     }
 }
 
-impl TargetLine {
+impl Saving {
     fn text(&self, page: &mut Page) {
         page.gap();
         let what = self.name.as_deref().map_or("all that was timed".to_owned(), in_words);

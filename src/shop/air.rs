@@ -24,15 +24,16 @@ pub(crate) struct Spread {
     pub(crate) max: f64,
 }
 
-/// One local day of a room's log.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "DayShown")]
 pub(crate) struct DayOfAir {
+    /// The local date.
+    #[schemars(with = "String")]
     pub(crate) date: NaiveDate,
     pub(crate) readings: usize,
-    /// °C.
-    pub(crate) temp: Spread,
-    /// %, where it was read.
-    pub(crate) humidity: Option<Spread>,
+    pub(crate) temp_c: Spread,
+    /// Where it was read.
+    pub(crate) humidity_percent: Option<Spread>,
 }
 
 /// What speaks against a coat in a room.
@@ -196,8 +197,8 @@ pub(crate) fn days(log: &[RoomReading], zone: Zone) -> Vec<DayOfAir> {
         let damp =
             rows.iter().filter_map(|(_, weight, reading)| Some((reading.humidity?.get(), *weight)));
         let (date, ..) = rows.first()?;
-        let (temp, humidity) = (spread(temps)?, spread(damp));
-        Some(DayOfAir { date: *date, readings: rows.len(), temp, humidity })
+        let (temp_c, humidity_percent) = (spread(temps)?, spread(damp));
+        Some(DayOfAir { date: *date, readings: rows.len(), temp_c, humidity_percent })
     };
     dated.chunk_by(|(a, ..), (b, ..)| a == b).filter_map(day).collect()
 }

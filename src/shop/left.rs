@@ -3,6 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::craft::pace::{Curve, ENOUGH_SAMPLES, Loss, Pace, PaceError, fit, losses, pace, saved};
 use crate::shop::pace::{Sample, TimedStep};
@@ -48,18 +50,19 @@ pub(crate) struct StepTimes {
     pub(crate) left: f64,
 }
 
-/// What a target saves.
-#[derive(Debug, Clone, PartialEq)]
+/// What a target would save.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "TargetLine")]
 pub(crate) struct Saving {
-    /// What it is for: a step, or none for all that was timed.
-    pub(crate) step: Option<TimedStep>,
+    /// The step; null for all that was timed.
+    pub(crate) name: Option<String>,
     /// The target, s a piece.
     pub(crate) target: f64,
     /// The middle time now, s a piece.
     pub(crate) now: f64,
     /// For so many pieces.
     pub(crate) pieces: u32,
-    pub(crate) saved: f64,
+    pub(crate) saved_hours: f64,
 }
 
 /// When so much work is over, if hands did nothing else.
@@ -210,7 +213,8 @@ impl Times {
         let pieces = first
             .number
             .map_or_else(|| self.steps.first().map_or(0, |step| step.todo), |_| first.todo);
-        let step = of.map(|_| first.step.clone());
-        Some(Saving { step, target, now, pieces, saved: saved(now, target, pieces) })
+        let name = of.map(|_| first.step.to_string());
+        let saved_hours = saved(now, target, pieces) / 3600.0;
+        Some(Saving { name, target, now, pieces, saved_hours })
     }
 }

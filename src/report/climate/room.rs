@@ -31,23 +31,11 @@ pub(crate) struct RoomShown {
     /// Whether it is over 3 h old, so that what is reckoned from then on counts as assumed.
     pub(crate) stale: bool,
     /// The days looked at, those without a reading left out.
-    pub(crate) days: Vec<DayShown>,
+    pub(crate) days: Vec<DayOfAir>,
     /// The temperature over those days.
     pub(crate) chart: Vec<Bin>,
-}
-
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct DayShown {
-    /// The local date.
-    pub(crate) date: String,
-    pub(crate) readings: usize,
-    pub(crate) temp_c: Spread,
-    /// Where it was read.
-    pub(crate) humidity_percent: Option<Spread>,
     #[serde(skip)]
     view: Viewpoint,
-    #[serde(skip)]
-    said: String,
 }
 
 impl RoomShown {
@@ -65,21 +53,9 @@ impl RoomShown {
             latest: latest.map(|latest| ReadingShown::new(latest, view)),
             latest_hours_ago: age.map(Span::as_hours),
             stale: age.is_some_and(|age| age > STALE),
-            days: days(log, view.zone).iter().map(|day| DayShown::new(day, view)).collect(),
+            days: days(log, view.zone),
             chart: Bin::all(log, since, view),
-        }
-    }
-}
-
-impl DayShown {
-    fn new(day: &DayOfAir, view: Viewpoint) -> Self {
-        Self {
-            date: day.date.to_string(),
-            readings: day.readings,
-            temp_c: day.temp,
-            humidity_percent: day.humidity,
             view,
-            said: words::date(day.date, view.now, view.zone),
         }
     }
 }
@@ -126,7 +102,7 @@ impl RoomShown {
         }
         let degrees = latest.temp_c.or(latest.lowest_c).map_or("", Shown::symbol);
         let headings = ["day", degrees, "mean", "humidity %", "mean", "readings"];
-        page.table(headings, self.days.iter().map(DayShown::row));
+        page.table(headings, self.days.iter().map(|day| day.row(self.view)));
         if let Some(chart) = Chart::fitting(&self.chart, page.width()) {
             page.gap();
             page.verbatim(&chart.drawn());
@@ -134,11 +110,12 @@ impl RoomShown {
     }
 }
 
-impl DayShown {
-    fn row(&self) -> [String; 6] {
-        let [temps, mean] = range_and_mean::<Celsius>(Some(self.temp_c), self.view);
-        let [damp, mean_damp] = range_and_mean::<Humidity>(self.humidity_percent, self.view);
-        row![self.said, temps, mean, damp, mean_damp, self.readings]
+impl DayOfAir {
+    fn row(&self, view: Viewpoint) -> [String; 6] {
+        let [temps, mean] = range_and_mean::<Celsius>(Some(self.temp_c), view);
+        let [damp, mean_damp] = range_and_mean::<Humidity>(self.humidity_percent, view);
+        let date = words::date(self.date, view.now, view.zone);
+        row![date, temps, mean, damp, mean_damp, self.readings]
     }
 }
 
