@@ -6,9 +6,8 @@ use serde::Serialize;
 use crate::report::Page;
 use crate::shop::air::{Against, CoatAir};
 use crate::shop::clash::Clash;
-use crate::shop::group::{CoatWork, SoakGroup};
-use crate::shop::setup::Finish;
-use crate::shop::{Count, Entry, Fact, Lot, Shop, all_of};
+use crate::shop::group::SoakGroup;
+use crate::shop::{Count, Entry, Fact, Shop, all_of};
 use crate::time::{Instant, Span, Stamp, Viewpoint};
 use crate::units::{Shown, Warmer};
 
@@ -68,47 +67,28 @@ pub(crate) struct AirShown {
 impl Coating {
     /// The coats that these entries began.
     pub(crate) fn all(entries: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Self> {
-        let begun = |entry: &Entry| match &entry.fact {
-            Fact::StepBegun(begun) => {
-                let lot = shop.lots.get(&begun.lot)?;
-                let step = lot.recipe.step(begun.step)?;
-                let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
-                let work = shop.coat_work(step, lot.pieces);
-                let minutes = shop.worked_minutes(step, lot.pieces);
-                let (work, too_slow) = match work {
-                    Some(Ok(work)) => (Some(work), None),
-                    Some(Err(error)) => (None, Some(error.to_string())),
-                    None => (None, None),
-                };
-                Some(Self::new(lot, finish, work, entry.at, view, shop).with(minutes, too_slow))
-            }
-            _ => None,
-        };
-        entries.iter().filter_map(begun).collect()
+        entries.iter().filter_map(|entry| Self::new(entry, shop, view)).collect()
     }
 
-    fn new(
-        lot: &Lot,
-        finish: &Finish,
-        work: Option<CoatWork>,
-        begun: Instant,
-        view: Viewpoint,
-        shop: &Shop,
-    ) -> Self {
-        let groups = work.map(|work| work.schedule(begun)).unwrap_or_default();
-        Self {
+    fn new(entry: &Entry, shop: &Shop, view: Viewpoint) -> Option<Self> {
+        let Fact::StepBegun(begun) = &entry.fact else { return None };
+        let lot = shop.lots.get(&begun.lot)?;
+        let step = lot.recipe.step(begun.step)?;
+        let finish = shop.setup.as_ref()?.finish(step.coat()?)?;
+        let (work, too_slow) = match shop.coat_work(step, lot.pieces).transpose() {
+            Ok(work) => (work, None),
+            Err(error) => (None, Some(error.to_string())),
+        };
+        let groups = work.map(|work| work.schedule(entry.at)).unwrap_or_default();
+        Some(Self {
             lot: lot.name.to_string(),
             most_in_a_group: work.map(|work| work.soak.most_in_a_group()),
-            minutes: 0,
+            minutes: shop.worked_minutes(step, lot.pieces),
             groups: groups.iter().map(|group| GroupShown::new(group, view)).collect(),
-            too_slow: None,
+            too_slow,
             clash: shop.clash(lot, view),
-            air: AirShown::new(&shop.coat_air(lot.rack(), finish, begun), begun, view),
-        }
-    }
-
-    fn with(self, minutes: u32, too_slow: Option<String>) -> Self {
-        Self { minutes, too_slow, ..self }
+            air: AirShown::new(&shop.coat_air(lot.rack(), finish, entry.at), entry.at, view),
+        })
     }
 
     /// Writes it for a person.

@@ -44,10 +44,11 @@ enum CuresAnswer {
 }
 
 /// What a lot waits for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, JsonSchema, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Phase {
     /// No coat is on it yet.
+    #[default]
     Uncoated,
     /// Between coats: the recoat window.
     Recoat,
@@ -58,7 +59,7 @@ pub(crate) enum Phase {
 }
 
 /// One lot.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Default, JsonSchema, Serialize)]
 pub(crate) struct CureShown {
     pub(crate) lot: String,
     pub(crate) pieces: u32,
@@ -138,23 +139,8 @@ impl CureShown {
             pieces: lot.pieces,
             rack: lot.rack().map(str::to_owned),
             since: lot.on_this_rack_since().map(|since| view.stamp(since)),
-            room_temp_c: None,
-            phase: Phase::Uncoated,
-            cured: false,
-            age_hours: None,
-            needs_hours: None,
-            ready_at: None,
-            assumed: Vec::new(),
-            unread: None,
-            elsewhere: Vec::new(),
-            coat: None,
-            rooms: Vec::new(),
-            no_sooner: None,
-            no_later: None,
-            touches: Vec::new(),
-            held_by_touch: false,
-            factor: None,
             not_in_the_rate: NOT_IN_THE_RATE,
+            ..Self::default()
         };
         match shop.last_coat(lot) {
             Some((coat, finish)) => bare.counted(shop, lot, coat, finish, view),
