@@ -56,11 +56,14 @@ pub struct DueItem {
     /// Hands' minutes.
     pub(crate) minutes: u32,
     /// do, finish, wipe, ship.
-    pub(crate) action: &'static str,
+    #[schemars(with = "String")]
+    pub(crate) action: Action,
     /// What the wait until `from` is for: rest, recoat, soak, cure.
-    pub(crate) waits_for: Option<&'static str>,
+    #[schemars(with = "Option<String>")]
+    pub(crate) waits_for: Option<Wait>,
     /// What `from` rests on: readings, part assumed, sheet (its own interval, as nobody read the room).
-    pub(crate) rests_on: &'static str,
+    #[schemars(with = "String")]
+    pub(crate) rests_on: Ground,
     /// Whether any of it is assumed where nobody read the room.
     pub(crate) assumed: bool,
     /// "common practice": how the times are marked where the finish's class supplied them and not its sheet.
@@ -130,14 +133,9 @@ impl DueItem {
             rack: item.rack.clone(),
             pieces: item.pieces,
             minutes: item.minutes,
-            action: match item.action {
-                Action::Do => "do",
-                Action::Finish => "finish",
-                Action::Wipe => "wipe",
-                Action::Ship => "ship",
-            },
-            waits_for: item.wait.map(wait),
-            rests_on: rests_on(item.ground),
+            action: item.action,
+            waits_for: item.wait,
+            rests_on: item.ground,
             assumed: item.ground != Ground::Readings,
             from_class: item.origin.from_class.clone(),
             only_rests: item.origin.only_rests.clone(),
@@ -176,11 +174,11 @@ impl DueItem {
         let mut parts: Vec<String> = self.from_class.iter().cloned().collect();
         match (self.rests_on, &self.only_rests) {
             (_, Some(finish)) if next => parts.push(rest_not_cure(finish)),
-            ("sheet", None) if next && parts.is_empty() => {
+            (Ground::Sheet, None) if next && parts.is_empty() => {
                 parts.push("the sheet's time, assumed".to_owned());
             }
-            ("sheet", None) if next => parts.push("assumed".to_owned()),
-            ("part assumed", None) if next => parts.push("part assumed".to_owned()),
+            (Ground::Sheet, None) if next => parts.push("assumed".to_owned()),
+            (Ground::PartAssumed, None) if next => parts.push("part assumed".to_owned()),
             _ => {}
         }
         if parts.is_empty() { String::new() } else { format!(" ({})", parts.join(", ")) }
@@ -202,30 +200,37 @@ impl DueItem {
     pub(crate) fn then(&self) -> Option<String> {
         let lot = &self.lot;
         match self.action {
-            "wipe" => {
+            Action::Wipe => {
                 Some(format!("about {} min of wiping; then: tackfree done {lot}", self.minutes))
             }
-            "finish" => Some(format!("then: tackfree done {lot}")),
-            "ship" => Some(format!("then: tackfree ship {lot} --to NAME")),
-            _ if self.state == "ready" && self.kind == "coat" && self.rack.is_none() => {
+            Action::Finish => Some(format!("then: tackfree done {lot}")),
+            Action::Ship => Some(format!("then: tackfree ship {lot} --to NAME")),
+            Action::Do if self.state == "ready" && self.kind == "coat" && self.rack.is_none() => {
                 Some(format!("then: tackfree begin {lot} --rack NAME"))
             }
-            _ if self.state == "ready" => Some(format!("then: tackfree begin {lot}")),
-            _ => None,
+            Action::Do if self.state == "ready" => Some(format!("then: tackfree begin {lot}")),
+            Action::Do => None,
         }
     }
 
     /// Whether it presses and which lot, what is to be done, on how many pieces where.
-    pub(crate) fn parts(&self) -> [String; 3] {
+    fn parts(&self) -> [String; 3] {
         let sign = if self.state == "overdue" || self.closing { '!' } else { ' ' };
-        let begun = if self.action == "finish" { " (begun)" } else { "" };
+        let begun = if self.action == Action::Finish { " (begun)" } else { "" };
         let flag = if self.flagged { " !" } else { "" };
         let what = format!("{}{begun}{flag}", self.words);
         [format!("{sign} {}", self.lot), what, self.where_and_how_much()]
     }
 
-    pub(crate) fn tone(&self) -> Tone {
-        if self.state == "overdue" { Tone::Late } else { Tone::Plain }
+    /// A row each, their parts under each other, and `below` each what else is said of it.
+    pub(crate) fn rows(items: &[&Self], page: &mut Page, below: impl Fn(&Self, &mut Page)) {
+        let rows: Vec<_> = items.iter().map(|item| item.parts()).collect();
+        let columns = page.columns(0, &rows);
+        for (item, row) in items.iter().zip(&rows) {
+            let tone = if item.state == "overdue" { Tone::Late } else { Tone::Plain };
+            page.row(tone, 0, columns, row);
+            below(item, page);
+        }
     }
 }
 
@@ -236,23 +241,6 @@ const fn state(item: &Item) -> &'static str {
             "ready"
         }
         Urgency::Closing | Urgency::Ready | Urgency::Next => "next",
-    }
-}
-
-const fn rests_on(ground: Ground) -> &'static str {
-    match ground {
-        Ground::Readings => "readings",
-        Ground::PartAssumed => "part assumed",
-        Ground::Sheet => "sheet",
-    }
-}
-
-const fn wait(wait: Wait) -> &'static str {
-    match wait {
-        Wait::Rest => "rest",
-        Wait::Recoat => "recoat",
-        Wait::Soak => "soak",
-        Wait::Cure => "cure",
     }
 }
 
@@ -273,12 +261,7 @@ impl Report for Due {
                 continue;
             }
             page.section(tone, heading);
-            let rows: Vec<_> = items.iter().map(|item| item.parts()).collect();
-            let columns = page.columns(0, &rows);
-            for (item, row) in items.iter().zip(&rows) {
-                page.row(item.tone(), 0, columns, row);
-                page.line(6, item.when());
-            }
+            DueItem::rows(&items, page, |item, page| page.line(6, item.when()));
         }
         if self.items.is_empty() && self.held.is_empty() {
             page.gap();

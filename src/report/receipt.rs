@@ -8,6 +8,7 @@ use crate::report::coating::Coating;
 use crate::report::due::DueItem;
 use crate::report::ledger::EntryLine;
 use crate::report::{Page, Report, closed_window};
+use crate::shop::due::Action;
 use crate::shop::{Count, Entry, Fact, Journal, Lot, LotName, SubjectKind};
 use crate::time::Viewpoint;
 
@@ -83,7 +84,9 @@ impl Report for Receipt {
         }
         for item in &self.next {
             let action = match item.action {
-                "finish" => format!("{} is begun: {}", item.words, Count(item.pieces, "piece")),
+                Action::Finish => {
+                    format!("{} is begun: {}", item.words, Count(item.pieces, "piece"))
+                }
                 _ => item.words.clone(),
             };
             page.hang(format!("next: {} {action}, {}", item.lot, item.when()));

@@ -41,11 +41,13 @@ pub(crate) struct RoomUsed {
 }
 
 /// How far a reckoned moment rests on readings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Ground {
     /// On readings throughout, as far as there is time behind it.
     Readings,
     /// In part on what had to be assumed.
+    #[serde(rename = "part assumed")]
     PartAssumed,
     /// On the sheet's own interval: no readings, or no temperature on the sheet.
     Sheet,

@@ -1,6 +1,8 @@
 //! What needs hands: every lot's next step, overdue first, then what closes, what is ready, what comes next. How urgent a
 //! step is, is decided here alone.
 
+use serde::Serialize;
+
 use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
 use crate::shop::lot::TouchTest;
@@ -33,7 +35,8 @@ pub enum Urgency {
 }
 
 /// What hands do about it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Action {
     /// Begin and do the step.
     Do,

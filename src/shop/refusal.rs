@@ -1,5 +1,7 @@
 //! Why the shop's rules refuse an entry, as data; the sentences are made in `report`.
 
+use serde::Serialize;
+
 use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
 use crate::shop::origin::Origin;
@@ -7,7 +9,8 @@ use crate::shop::stage::Stage;
 use crate::shop::{EntryId, LotName, SubjectKind};
 use crate::time::Instant;
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Wait {
     /// The recipe asks for it after the step before.
     Rest,

@@ -266,15 +266,13 @@ impl Today {
             return;
         }
         page.section(Tone::Strong, "NOW");
-        let rows: Vec<_> = self.first.iter().map(DueItem::parts).collect();
-        let columns = page.columns(0, &rows);
-        for (item, row) in self.first.iter().zip(&rows) {
-            page.row(item.tone(), 0, columns, row);
+        let items: Vec<_> = self.first.iter().collect();
+        DueItem::rows(&items, page, |item, page| {
             page.hanging(4, 6, item.when());
             if let Some(then) = item.then() {
                 page.hanging(4, 6, &then);
             }
-        }
+        });
     }
 
     fn lines(&self, page: &mut Page) {
@@ -328,12 +326,8 @@ impl Report for Today {
         self.first(page);
         if !self.soaking.is_empty() {
             page.section(Tone::Strong, "NEXT");
-            let rows: Vec<_> = self.soaking.iter().map(DueItem::parts).collect();
-            let columns = page.columns(0, &rows);
-            for (item, row) in self.soaking.iter().zip(&rows) {
-                page.row(Tone::Plain, 0, columns, row);
-                page.hanging(4, 6, item.when());
-            }
+            let items: Vec<_> = self.soaking.iter().collect();
+            DueItem::rows(&items, page, |item, page| page.hanging(4, 6, item.when()));
         }
         self.lines(page);
         NotPlannedLine::text(&self.not_planned, page);
