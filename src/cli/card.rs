@@ -4,8 +4,6 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use clap::ValueEnum;
-
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::with_lots;
@@ -41,7 +39,7 @@ pub(crate) struct Args {
     actions: bool,
     /// The sheet it is printed on; left out: Letter in a shop with US units, else A4
     #[arg(long, value_enum)]
-    paper: Option<Sheet>,
+    paper: Option<Paper>,
     /// Rack cards on an A4 or Letter sheet: 1 or 4
     #[arg(long, value_name = "N", default_value_t = 4, value_parser = per_sheet)]
     per_sheet: usize,
@@ -60,13 +58,6 @@ pub(crate) struct Place {
     /// Show it in the browser
     #[arg(long, conflicts_with = "out")]
     open: bool,
-}
-
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum Sheet {
-    A6,
-    A4,
-    Letter,
 }
 
 fn per_sheet(text: &str) -> Result<usize, String> {
@@ -104,12 +95,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 
 impl Args {
     fn paper(&self, shop: &Shop) -> Paper {
-        match self.paper {
-            Some(Sheet::A6) => Paper::A6,
-            Some(Sheet::Letter) => Paper::Letter,
-            None if shop.units() == System::Us => Paper::Letter,
-            Some(Sheet::A4) | None => Paper::A4,
-        }
+        let usual = if shop.units() == System::Us { Paper::Letter } else { Paper::A4 };
+        self.paper.unwrap_or(usual)
     }
 
     fn chosen<'a>(&self, shop: &'a Shop) -> Result<Vec<&'a Lot>, Refusal> {

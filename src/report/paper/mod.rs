@@ -13,7 +13,9 @@ use unicode_width::UnicodeWidthChar as _;
 pub(crate) const BEGINS: &str = "<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" content=\"tackfree\">";
 
 /// The sheet a page is printed on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, schemars::JsonSchema, serde::Serialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, schemars::JsonSchema, serde::Serialize, clap::ValueEnum,
+)]
 #[serde(rename_all = "snake_case")]
 pub(crate) enum Paper {
     A6,
