@@ -61,7 +61,7 @@ pub(crate) enum Error {
 }
 
 /// The faults of an input file.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(crate) struct InputFaults {
     /// One line for all.
     pub(crate) message: String,
@@ -94,6 +94,12 @@ impl Error {
     /// What was typed is wrong: what, and what to do next.
     pub(crate) fn usage(wrong: impl Into<String>, next: impl Into<String>) -> Self {
         Self::Usage(wrong.into(), next.into())
+    }
+
+    /// An input file can't be read at all: why, and what to do next.
+    pub(crate) fn input(wrong: impl Into<String>, next: impl Into<String>) -> Self {
+        let (message, next) = (wrong.into(), next.into());
+        Self::Input(Box::new(InputFaults { message, next, ..InputFaults::default() }))
     }
 
     /// What the operating system would not do, and what to do next.

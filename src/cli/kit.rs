@@ -4,12 +4,12 @@ use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::lots::{Lots, with_lots};
 use crate::cli::number;
-use crate::cli::when::Now;
+use crate::cli::when::{Now, date};
 use crate::report::kit::{KitShown, Task};
 use crate::shop::due::Action;
 use crate::shop::setup::Recipe;
 use crate::shop::{Lot, LotName, Shop};
-use crate::time::{Viewpoint, local_date, read_date};
+use crate::time::{Viewpoint, local_date};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
@@ -105,9 +105,7 @@ impl Args {
         }
         let day = match &self.day {
             None => local_date(view.now, view.zone),
-            Some(text) => read_date(text, view.now, view.zone).map_err(|error| {
-                Error::usage(format!("--day: {error}"), "give --day as 2026-03-27")
-            })?,
+            Some(text) => date("--day", text, view)?,
         };
         let items = shop.due(view.now).into_iter().filter(|item| {
             matches!(item.action, Action::Do | Action::Finish)

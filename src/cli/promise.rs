@@ -1,19 +1,17 @@
 //! `promise`: dates with their odds.
 
-use chrono::NaiveDate;
-
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
-use crate::cli::when::Now;
+use crate::cli::when::{Now, date};
 use crate::plan::promise::{LOST_DAYS, Wanted, promise};
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::PromiseReport;
 use crate::shop::{Batch, Shop, Subject, SubjectKind};
 use crate::store::Scope;
-use crate::time::{Span, Viewpoint, read_date};
+use crate::time::{Span, Viewpoint};
 use crate::units::Sureness;
 
 /// Ten weeks: the eight whose spread counts, and the two before from which unread hours of theirs are taken.
@@ -105,21 +103,11 @@ impl Args {
         while shop.batches.contains_key(&name) {
             name.push('-');
         }
-        let due = self.date(view)?;
+        let due = self.due.as_deref().map(|text| date("--due", text, view)).transpose()?;
         let pieces = self.pieces.unwrap_or(0);
         let order = Batch { due, ..Batch::order(&name, recipe, pieces, view.now) };
         let mut shop = shop.clone();
         shop.batches.insert(name.clone(), order);
         Ok((shop, name))
-    }
-
-    fn date(&self, view: Viewpoint) -> Result<Option<NaiveDate>, Error> {
-        let read = |text: &String| {
-            read_date(text, view.now, view.zone).map_err(|error| {
-                let next = "give --due as 2026-03-27".to_owned();
-                Error::usage(format!("--due: {error}"), next)
-            })
-        };
-        self.due.as_ref().map(read).transpose()
     }
 }

@@ -1,9 +1,10 @@
 //! The times a person types: `--at` when it happened, `--now` for which moment to look.
 
+use chrono::NaiveDate;
 use clap::Args;
 
 use crate::cli::error::Error;
-use crate::time::{Instant, Zone, read_moment};
+use crate::time::{Instant, Viewpoint, Zone, read_date, read_moment};
 
 /// When it happened.
 #[derive(Debug, Clone, Args)]
@@ -33,6 +34,13 @@ impl Now {
     pub(crate) fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
         read("--now", self.now.as_deref(), now, zone)
     }
+}
+
+/// The date that an option is given.
+pub(crate) fn date(option: &str, text: &str, view: Viewpoint) -> Result<NaiveDate, Error> {
+    read_date(text, view.now, view.zone).map_err(|error| {
+        Error::usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
+    })
 }
 
 fn read(option: &str, text: Option<&str>, now: Instant, zone: Zone) -> Result<Instant, Error> {

@@ -9,7 +9,7 @@ use clap::{Args, Subcommand};
 use crate::cli::context::Context;
 use crate::cli::error::Error;
 use crate::cli::spares::{past_of, usual};
-use crate::cli::when::{At, Now};
+use crate::cli::when::{At, Now, date};
 use crate::cli::{number, quote};
 use crate::report::batch::{BatchLine, BatchList, BatchShown, due_remark};
 use crate::report::receipt::Receipt;
@@ -18,7 +18,7 @@ use crate::shop::line::typed;
 use crate::shop::name::word;
 use crate::shop::{Journal, Subject, SubjectKind};
 use crate::store::Scope;
-use crate::time::{Instant, read_date};
+use crate::time::Instant;
 
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]
@@ -141,11 +141,9 @@ fn record_order<T>(
 impl Terms {
     /// The date promised, and the one the customer would like.
     fn dates(&self, journal: &Journal) -> Result<(Option<NaiveDate>, Option<NaiveDate>), Error> {
+        let view = journal.shop.viewpoint(journal.now());
         let read = |(option, text): (&str, &Option<String>)| {
-            let read = |text| read_date(text, journal.now(), journal.shop.zone());
-            text.as_deref().map(read).transpose().map_err(|error| {
-                Error::usage(format!("{option}: {error}"), format!("give {option} as 2026-03-27"))
-            })
+            text.as_deref().map(|text| date(option, text, view)).transpose()
         };
         Ok((read(("--due", &self.due))?, read(("--wanted", &self.wanted))?))
     }
@@ -161,8 +159,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &past_of(&args.name))?;
-    let known = loaded.shop.known_batch(&args.name);
-    let batch = known?;
+    let batch = loaded.shop.known_batch(&args.name)?;
     Ok(context.screen.show(&BatchShown::new(
         &loaded.shop,
         batch,

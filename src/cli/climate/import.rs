@@ -71,12 +71,12 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (mut store, view) = (context.store()?, context.view);
     shop.known_room(&args.room)?;
     let bytes = input::read(&args.file, input::LOG).map_err(|error| {
-        let next = "name a logger's CSV file, or - for standard input".to_owned();
-        whole_file(format!("{} can't be read: {error}", args.name()), next)
+        let next = "name a logger's CSV file, or - for standard input";
+        Error::input(format!("{} can't be read: {error}", args.name()), next)
     })?;
     if bytes.split(|octet| *octet == b'\n').count() > MOST_LINES {
         let message = format!("{} has over {MOST_LINES} lines", args.name());
-        return Err(whole_file(message, "import it in parts".to_owned()));
+        return Err(Error::input(message, "import it in parts"));
     }
     let hints = Hints {
         zone: view.zone,
@@ -112,15 +112,6 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     Ok(context.screen.show(&imported)?)
 }
 
-fn whole_file(message: String, next: String) -> Error {
-    Error::Input(Box::new(InputFaults {
-        message,
-        faults: Vec::new(),
-        picture: String::new(),
-        next,
-    }))
-}
-
 fn unreadable(args: &Args, error: &Unreadable) -> Error {
     let next = match error {
         Unreadable::Empty => "look whether the logger has written it".to_owned(),
@@ -134,7 +125,7 @@ fn unreadable(args: &Args, error: &Unreadable) -> Error {
             format!("import the parts one by one, or say which: {} --date-order dmy", args.again())
         }
     };
-    whole_file(format!("{} can't be read: {error}", args.name()), next)
+    Error::input(format!("{} can't be read: {error}", args.name()), next)
 }
 
 fn not_all_read(args: &Args, log: &Log, width: usize) -> Error {

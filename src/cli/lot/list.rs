@@ -17,8 +17,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
     if let Some(batch) = &args.batch {
-        let known = loaded.shop.known_batch(batch);
-        known?;
+        loaded.shop.known_batch(batch)?;
     }
     let of_batch = |batch: &str| args.batch.as_ref().is_none_or(|wanted| wanted == batch);
     let lots = loaded.shop.open_lots().filter(|lot| of_batch(&lot.name.batch));

@@ -18,8 +18,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let batch = Subject::new(SubjectKind::Batch, &args.lot.batch);
     let (loaded, view) = context.look(&args.now, &Scope::With(vec![batch]))?;
-    let known = loaded.shop.known_lot(&args.lot);
-    let lot = known?;
+    let lot = loaded.shop.known_lot(&args.lot)?;
     let shown = LotShown::new(&loaded.shop, lot, &loaded.entries, view);
     Ok(context.screen.show(&shown)?)
 }

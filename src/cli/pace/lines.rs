@@ -53,7 +53,7 @@ fn fault(line: usize, what: &str) -> Error {
     Error::Input(Box::new(InputFaults {
         message: format!("standard input, line {line}: {what}: nothing is recorded"),
         faults: vec![json!({ "line": line, "found": what })],
-        picture: String::new(),
         next: "write each line as \"09:40:12 s\": a time, then s, p, d or q".to_owned(),
+        ..InputFaults::default()
     }))
 }

@@ -14,12 +14,8 @@ use crate::shop::{Count, setup};
 pub(crate) fn read(path: &Path, environment: &Environment) -> Result<(Setup, String), Error> {
     let name = path.display().to_string();
     let text = text_of(path).map_err(|error| {
-        Error::Input(Box::new(InputFaults {
-            message: format!("{name} can't be read: {error}"),
-            faults: Vec::new(),
-            picture: String::new(),
-            next: "write a starting file with: tackfree setup new shop.toml".to_owned(),
-        }))
+        let next = "write a starting file with: tackfree setup new shop.toml";
+        Error::input(format!("{name} can't be read: {error}"), next)
     })?;
     let setup = setup::read(&text).map_err(|found| {
         let (width, colour) = (environment.width, environment.colour_on_stderr);
