@@ -134,18 +134,7 @@ impl Session {
             missing,
         })
     }
-}
 
-/// "1.5 h", below an hour "24 min".
-fn duration(hours: f64) -> String {
-    if hours < 1.0 {
-        format!("{} min", figures(hours * 60.0).trim_end_matches(".0"))
-    } else {
-        format!("{} h", (hours * 100.0).round() / 100.0)
-    }
-}
-
-impl Session {
     fn text(&self, page: &mut Page) {
         let lots = if self.lots.is_empty() {
             String::new()
@@ -181,6 +170,15 @@ impl Session {
         for missing in &self.missing {
             page.item(format!("missing: {missing}"));
         }
+    }
+}
+
+/// "1.5 h", below an hour "24 min".
+fn duration(hours: f64) -> String {
+    if hours < 1.0 {
+        format!("{} min", figures(hours * 60.0).trim_end_matches(".0"))
+    } else {
+        format!("{} h", (hours * 100.0).round() / 100.0)
     }
 }
 

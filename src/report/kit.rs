@@ -127,6 +127,78 @@ impl KitShown {
             self_heating: kit.self_heating,
         })
     }
+
+    /// What to lay out in two lines, without what it is for.
+    pub(crate) fn in_short(&self, page: &mut Page) {
+        let oil = self.oil.iter().map(|line| {
+            let from = if line.cans.is_empty() {
+                "no open can".to_owned()
+            } else {
+                format!("can {}", all_of(line.cans.iter().map(|can| &can.can)))
+            };
+            let short = if line.verdict == "short" { ", which is too little" } else { "" };
+            format!("{} of {} ({from}{short})", line.amount(), line.finish)
+        });
+        let mut beside: Vec<String> = oil.collect();
+        if self.metal_can.is_some() {
+            beside.push(Count(self.cloths, "cloth").to_string());
+            beside.push(format!("{} of gloves", Count(self.gloves, "pair")));
+            beside.push("a lidded metal can with water".to_owned());
+        }
+        if !beside.is_empty() {
+            page.item(beside.join(", "));
+        }
+        let strips = self.strips.iter().map(|line| match line.strips {
+            Some(strips) => format!("{strips} of {}", line.grade),
+            None => format!("{} (how many pieces a strip does isn't known)", line.grade),
+        });
+        let strips: Vec<String> = strips.collect();
+        if !strips.is_empty() {
+            page.item(format!("cut strips: {}", strips.join(", ")));
+        }
+    }
+
+    fn strips_text(&self, page: &mut Page) {
+        if self.strips.is_empty() {
+            return;
+        }
+        page.section(Tone::Strong, "STRIPS, CUT BEFORE STARTING");
+        for line in &self.strips {
+            let unknown = "the recipe does not say how many pieces one does";
+            let count = match (line.strips, line.more_unknown) {
+                (Some(strips), false) => Count(strips, "strip").to_string(),
+                (Some(strips), true) => format!("{}, and more: {unknown}", Count(strips, "strip")),
+                (None, _) => format!("not known: {unknown}"),
+            };
+            page.item(format!("{}: {count}", line.grade));
+        }
+    }
+
+    fn oil_text(&self, page: &mut Page) {
+        let Some(metal_can) = self.metal_can else { return };
+        page.section(Tone::Strong, "OIL");
+        for line in &self.oil {
+            page.item(format!("{}: {}; {}", line.finish, line.amount(), line.says()));
+            for why in &line.unknown {
+                page.hanging(4, 6, format!("not known: {why}"));
+            }
+            for can in line.cans.iter().filter(|can| can.past_its_time) {
+                page.hanging(4, 6, format!("{} is past its time and not counted", can.can));
+            }
+        }
+        page.section(Tone::Strong, "ALSO");
+        let cloths = format!(
+            "{}: one to apply each finish, one to wipe every {PIECES_A_CLOTH} pieces (common practice)",
+            Count(self.cloths, "cloth")
+        );
+        page.item(&cloths);
+        page.item(format!("{} of gloves", Count(self.gloves, "pair")));
+        page.item(metal_can);
+        if self.self_heating {
+            page.item("cloths with this on them can catch fire by themselves: put each into the can as soon as it is used",
+            );
+        }
+    }
 }
 
 impl TaskLine {
@@ -260,79 +332,5 @@ impl Report for KitShown {
         page.rows(2, &rows);
         self.strips_text(page);
         self.oil_text(page);
-    }
-}
-
-impl KitShown {
-    /// What to lay out in two lines, without what it is for.
-    pub(crate) fn in_short(&self, page: &mut Page) {
-        let oil = self.oil.iter().map(|line| {
-            let from = if line.cans.is_empty() {
-                "no open can".to_owned()
-            } else {
-                format!("can {}", all_of(line.cans.iter().map(|can| &can.can)))
-            };
-            let short = if line.verdict == "short" { ", which is too little" } else { "" };
-            format!("{} of {} ({from}{short})", line.amount(), line.finish)
-        });
-        let mut beside: Vec<String> = oil.collect();
-        if self.metal_can.is_some() {
-            beside.push(Count(self.cloths, "cloth").to_string());
-            beside.push(format!("{} of gloves", Count(self.gloves, "pair")));
-            beside.push("a lidded metal can with water".to_owned());
-        }
-        if !beside.is_empty() {
-            page.item(beside.join(", "));
-        }
-        let strips = self.strips.iter().map(|line| match line.strips {
-            Some(strips) => format!("{strips} of {}", line.grade),
-            None => format!("{} (how many pieces a strip does isn't known)", line.grade),
-        });
-        let strips: Vec<String> = strips.collect();
-        if !strips.is_empty() {
-            page.item(format!("cut strips: {}", strips.join(", ")));
-        }
-    }
-
-    fn strips_text(&self, page: &mut Page) {
-        if self.strips.is_empty() {
-            return;
-        }
-        page.section(Tone::Strong, "STRIPS, CUT BEFORE STARTING");
-        for line in &self.strips {
-            let unknown = "the recipe does not say how many pieces one does";
-            let count = match (line.strips, line.more_unknown) {
-                (Some(strips), false) => Count(strips, "strip").to_string(),
-                (Some(strips), true) => format!("{}, and more: {unknown}", Count(strips, "strip")),
-                (None, _) => format!("not known: {unknown}"),
-            };
-            page.item(format!("{}: {count}", line.grade));
-        }
-    }
-
-    fn oil_text(&self, page: &mut Page) {
-        let Some(metal_can) = self.metal_can else { return };
-        page.section(Tone::Strong, "OIL");
-        for line in &self.oil {
-            page.item(format!("{}: {}; {}", line.finish, line.amount(), line.says()));
-            for why in &line.unknown {
-                page.hanging(4, 6, format!("not known: {why}"));
-            }
-            for can in line.cans.iter().filter(|can| can.past_its_time) {
-                page.hanging(4, 6, format!("{} is past its time and not counted", can.can));
-            }
-        }
-        page.section(Tone::Strong, "ALSO");
-        let cloths = format!(
-            "{}: one to apply each finish, one to wipe every {PIECES_A_CLOTH} pieces (common practice)",
-            Count(self.cloths, "cloth")
-        );
-        page.item(&cloths);
-        page.item(format!("{} of gloves", Count(self.gloves, "pair")));
-        page.item(metal_can);
-        if self.self_heating {
-            page.item("cloths with this on them can catch fire by themselves: put each into the can as soon as it is used",
-            );
-        }
     }
 }

@@ -117,6 +117,56 @@ impl PaceShown {
             target,
         }
     }
+
+    fn times_text(&self, timed: &[&StepLine], page: &mut Page) {
+        if self.of_earlier {
+            page.under("No times of its own yet: those of earlier batches by this recipe.");
+        }
+        page.gap();
+        let row = |step: &&StepLine| {
+            let [median, best, last] =
+                [step.median, step.best, step.last_ten].map(|value| value.map(time));
+            let with = step.step.map(|_| format!("{} ({})", time(step.each), step.each_from));
+            row![in_words(&step.name), step.samples, median, best, last, with]
+        };
+        let together = self.piece.filter(|_| timed.len() > 1).map(|piece| {
+            let PieceLine { median, best, last_ten } = piece;
+            let [median, best, last] = [median, best, last_ten].map(time);
+            row!["together", "", median, best, last, ""]
+        });
+        page.table(
+            ["a piece", "times", "median", "best", "last ten", "reckoned with"],
+            timed.iter().map(row).chain(together),
+        );
+    }
+
+    fn losses_text(&self, page: &mut Page) {
+        if self.losses.is_empty() {
+            return;
+        }
+        page.section(Tone::Strong, "LOST AGAINST THE BEST");
+        for loss in &self.losses {
+            let share = format!("{:.0} % of all that is lost", loss.share_percent);
+            page.under(format!("{}  {} a piece, {share}", in_words(&loss.name), time(loss.lost)));
+        }
+    }
+
+    fn left_text(&self, page: &mut Page) {
+        page.section(Tone::Strong, "LEFT TO DO");
+        if self.left_hours <= 0.0 {
+            page.under("nothing");
+            return;
+        }
+        let open = match (self.open_days, &self.open_until) {
+            (Some(days), Some(until)) => format!(
+                "{} of open time, to {} if you did nothing else; waits not counted",
+                Count(days, "day"),
+                until.moment()
+            ),
+            _ => "the shop isn't open long enough in the next two years".to_owned(),
+        };
+        page.item(format!("{} of work: {open}", hours(self.left_hours)));
+    }
 }
 
 impl PieceLine {
@@ -193,58 +243,6 @@ impl Report for PaceShown {
         if let Some(target) = &self.target {
             target.text(page);
         }
-    }
-}
-
-impl PaceShown {
-    fn times_text(&self, timed: &[&StepLine], page: &mut Page) {
-        if self.of_earlier {
-            page.under("No times of its own yet: those of earlier batches by this recipe.");
-        }
-        page.gap();
-        let row = |step: &&StepLine| {
-            let [median, best, last] =
-                [step.median, step.best, step.last_ten].map(|value| value.map(time));
-            let with = step.step.map(|_| format!("{} ({})", time(step.each), step.each_from));
-            row![in_words(&step.name), step.samples, median, best, last, with]
-        };
-        let together = self.piece.filter(|_| timed.len() > 1).map(|piece| {
-            let PieceLine { median, best, last_ten } = piece;
-            let [median, best, last] = [median, best, last_ten].map(time);
-            row!["together", "", median, best, last, ""]
-        });
-        page.table(
-            ["a piece", "times", "median", "best", "last ten", "reckoned with"],
-            timed.iter().map(row).chain(together),
-        );
-    }
-
-    fn losses_text(&self, page: &mut Page) {
-        if self.losses.is_empty() {
-            return;
-        }
-        page.section(Tone::Strong, "LOST AGAINST THE BEST");
-        for loss in &self.losses {
-            let share = format!("{:.0} % of all that is lost", loss.share_percent);
-            page.under(format!("{}  {} a piece, {share}", in_words(&loss.name), time(loss.lost)));
-        }
-    }
-
-    fn left_text(&self, page: &mut Page) {
-        page.section(Tone::Strong, "LEFT TO DO");
-        if self.left_hours <= 0.0 {
-            page.under("nothing");
-            return;
-        }
-        let open = match (self.open_days, &self.open_until) {
-            (Some(days), Some(until)) => format!(
-                "{} of open time, to {} if you did nothing else; waits not counted",
-                Count(days, "day"),
-                until.moment()
-            ),
-            _ => "the shop isn't open long enough in the next two years".to_owned(),
-        };
-        page.item(format!("{} of work: {open}", hours(self.left_hours)));
     }
 }
 

@@ -142,6 +142,40 @@ impl PromiseReport {
             }),
         }
     }
+
+    fn said(&self, date: NaiveDate) -> String {
+        words::date(date, self.now.at(), self.now.zone())
+    }
+
+    fn row(&self, other: &OtherBatch) -> [String; 5] {
+        let [was, is] = [other.was, other.is].map(|at| at.map(|at| at.date()));
+        let late = format!("{:.0} % of cases", other.late * 100.0);
+        row![other.batch, other.due.map(|due| self.said(due)), was, is, late]
+    }
+
+    /// The dates that can be said, the surest first.
+    fn dates(&self, page: &mut Page) {
+        let Dates { p50, p80, p95 } = &self.ready_at;
+        let say = |date: &Option<Stamp>| {
+            date.map_or_else(|| "no date: no plan was found".to_owned(), |at| at.date())
+        };
+        let mut rows = vec![
+            ["Say:".to_owned(), say(p95), "almost sure: 19 in 20".to_owned()],
+            [String::new(), say(p80), "likely: 4 in 5".to_owned()],
+            [String::new(), say(p50), "even odds".to_owned()],
+        ];
+        if let Some(planned) = &self.planned {
+            rows.push([String::new(), planned.date(), "if all goes as planned".to_owned()]);
+        }
+        let columns = page.columns(0, &rows);
+        for (number, row) in rows.iter().enumerate() {
+            page.row(if number == 0 { Tone::Strong } else { Tone::Plain }, 0, columns, row);
+        }
+        if let (Some(due), Some(kept)) = (self.due, self.kept) {
+            let due = self.said(due);
+            page.say(format!("{due} is kept in {:.0} % of cases.", kept * 100.0));
+        }
+    }
 }
 
 #[expect(clippy::cast_precision_loss, reason = "counts of runs")]
@@ -184,42 +218,6 @@ fn rests_on(promise: &Promise) -> Vec<RestsOn> {
             "perhaps a tenth longer than the sheet says",
         ),
     ]
-}
-
-impl PromiseReport {
-    fn said(&self, date: NaiveDate) -> String {
-        words::date(date, self.now.at(), self.now.zone())
-    }
-
-    fn row(&self, other: &OtherBatch) -> [String; 5] {
-        let [was, is] = [other.was, other.is].map(|at| at.map(|at| at.date()));
-        let late = format!("{:.0} % of cases", other.late * 100.0);
-        row![other.batch, other.due.map(|due| self.said(due)), was, is, late]
-    }
-
-    /// The dates that can be said, the surest first.
-    fn dates(&self, page: &mut Page) {
-        let Dates { p50, p80, p95 } = &self.ready_at;
-        let say = |date: &Option<Stamp>| {
-            date.map_or_else(|| "no date: no plan was found".to_owned(), |at| at.date())
-        };
-        let mut rows = vec![
-            ["Say:".to_owned(), say(p95), "almost sure: 19 in 20".to_owned()],
-            [String::new(), say(p80), "likely: 4 in 5".to_owned()],
-            [String::new(), say(p50), "even odds".to_owned()],
-        ];
-        if let Some(planned) = &self.planned {
-            rows.push([String::new(), planned.date(), "if all goes as planned".to_owned()]);
-        }
-        let columns = page.columns(0, &rows);
-        for (number, row) in rows.iter().enumerate() {
-            page.row(if number == 0 { Tone::Strong } else { Tone::Plain }, 0, columns, row);
-        }
-        if let (Some(due), Some(kept)) = (self.due, self.kept) {
-            let due = self.said(due);
-            page.say(format!("{due} is kept in {:.0} % of cases.", kept * 100.0));
-        }
-    }
 }
 
 impl Report for PromiseReport {

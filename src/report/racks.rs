@@ -54,6 +54,12 @@ impl Racks {
             elsewhere: elsewhere.map(|lot| LotLine::new(shop, lot, view)).collect(),
         }
     }
+
+    fn columns(&self, page: &Page) -> Columns<3> {
+        let on_racks = self.racks.iter().flat_map(|rack| &rack.lots).map(|on| &on.line);
+        let rows: Vec<_> = on_racks.chain(&self.elsewhere).map(LotLine::parts).collect();
+        page.columns(2, &rows)
+    }
 }
 
 impl RackShown {
@@ -75,6 +81,20 @@ impl RackShown {
             lots: shop.lots_on(&rack.name).map(|lot| OnRack::new(shop, lot, rack, view)).collect(),
         }
     }
+
+    /// "wire shelf", "garage 9 °C", "######....", "36 of 60", "drying".
+    fn head(&self) -> [String; 5] {
+        let air = self.room_temp_c.map_or_else(String::new, |temp| format!(" {temp:.0}"));
+        let purpose: Vec<&str> =
+            self.purpose.iter().map(|it| if *it == "dry" { "drying" } else { "curing" }).collect();
+        [
+            self.rack.clone(),
+            format!("{}{air}", self.room),
+            bar(self.taken, self.slots),
+            format!("{} of {}", self.taken, self.slots),
+            purpose.join(" and "),
+        ]
+    }
 }
 
 impl OnRack {
@@ -91,29 +111,26 @@ impl OnRack {
             leaves_from: leaves.map(|leaves| view.stamp(leaves)),
         }
     }
-}
 
-impl Racks {
-    fn columns(&self, page: &Page) -> Columns<3> {
-        let on_racks = self.racks.iter().flat_map(|rack| &rack.lots).map(|on| &on.line);
-        let rows: Vec<_> = on_racks.chain(&self.elsewhere).map(LotLine::parts).collect();
-        page.columns(2, &rows)
-    }
-}
-
-impl RackShown {
-    /// "wire shelf", "garage 9 °C", "######....", "36 of 60", "drying".
-    fn head(&self) -> [String; 5] {
-        let air = self.room_temp_c.map_or_else(String::new, |temp| format!(" {temp:.0}"));
-        let purpose: Vec<&str> =
-            self.purpose.iter().map(|it| if *it == "dry" { "drying" } else { "curing" }).collect();
-        [
-            self.rack.clone(),
-            format!("{}{air}", self.room),
-            bar(self.taken, self.slots),
-            format!("{} of {}", self.taken, self.slots),
-            purpose.join(" and "),
-        ]
+    fn until(&self) -> String {
+        let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
+            (Some(from), Some(until), "resting") => {
+                format!("from {}, until {}", from.both(), until.moment())
+            }
+            (Some(from), None, "resting" | "curing") => format!("from {}", from.both()),
+            (_, Some(until), "overdue") => format!("should have been by {}", until.both()),
+            (_, Some(until), _) => format!("until {}", until.both()),
+            _ => String::new(),
+        };
+        match &self.leaves_from {
+            Some(leaves)
+                if self.line.state != "curing"
+                    && leaves.at() > self.line.ready_at.map_or(leaves.at(), |ready| ready.at()) =>
+            {
+                format!("{next}; may leave from {}", leaves.moment())
+            }
+            _ => next,
+        }
     }
 }
 
@@ -139,29 +156,6 @@ impl Report for Racks {
             for line in &self.elsewhere {
                 line.on_rack(lots_wide, page);
             }
-        }
-    }
-}
-
-impl OnRack {
-    fn until(&self) -> String {
-        let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
-            (Some(from), Some(until), "resting") => {
-                format!("from {}, until {}", from.both(), until.moment())
-            }
-            (Some(from), None, "resting" | "curing") => format!("from {}", from.both()),
-            (_, Some(until), "overdue") => format!("should have been by {}", until.both()),
-            (_, Some(until), _) => format!("until {}", until.both()),
-            _ => String::new(),
-        };
-        match &self.leaves_from {
-            Some(leaves)
-                if self.line.state != "curing"
-                    && leaves.at() > self.line.ready_at.map_or(leaves.at(), |ready| ready.at()) =>
-            {
-                format!("{next}; may leave from {}", leaves.moment())
-            }
-            _ => next,
         }
     }
 }

@@ -85,6 +85,26 @@ impl SetupChanges {
             notes: setup.finishes.iter().flat_map(notes).collect(),
         }
     }
+
+    /// One line a finish and mark: "house oil: `use_within` \"6 months\" (common practice)".
+    fn class_text(&self, page: &mut Page) {
+        if self.from_class.is_empty() {
+            return;
+        }
+        page.say("Left out, and supplied by the class of the finish:");
+        let same = |a: &Supplied, b: &Supplied| a.finish == b.finish && a.mark == b.mark;
+        let mut values: Vec<&Supplied> = self.from_class.iter().collect();
+        values.sort_by(|a, b| (&a.finish, &a.mark).cmp(&(&b.finish, &b.mark)));
+        for group in values.chunk_by(|a, b| same(a, b)) {
+            let values: Vec<String> = group
+                .iter()
+                .map(|value| format!("{} {}", value.key, value.value.trim_matches('"')))
+                .collect();
+            if let Some(Supplied { finish, mark, .. }) = group.first() {
+                page.item(format!("{finish}: {} ({mark})", values.join(", ")));
+            }
+        }
+    }
 }
 
 fn supplied_by_class(finish: &Finish, units: System) -> Vec<Supplied> {
@@ -142,28 +162,6 @@ impl Report for SetupChanges {
         }
         if !self.changes.is_empty() && !self.stored {
             page.say(format!("Store it with: tackfree setup load {}", self.file));
-        }
-    }
-}
-
-impl SetupChanges {
-    /// One line a finish and mark: "house oil: `use_within` \"6 months\" (common practice)".
-    fn class_text(&self, page: &mut Page) {
-        if self.from_class.is_empty() {
-            return;
-        }
-        page.say("Left out, and supplied by the class of the finish:");
-        let same = |a: &Supplied, b: &Supplied| a.finish == b.finish && a.mark == b.mark;
-        let mut values: Vec<&Supplied> = self.from_class.iter().collect();
-        values.sort_by(|a, b| (&a.finish, &a.mark).cmp(&(&b.finish, &b.mark)));
-        for group in values.chunk_by(|a, b| same(a, b)) {
-            let values: Vec<String> = group
-                .iter()
-                .map(|value| format!("{} {}", value.key, value.value.trim_matches('"')))
-                .collect();
-            if let Some(Supplied { finish, mark, .. }) = group.first() {
-                page.item(format!("{finish}: {} ({mark})", values.join(", ")));
-            }
         }
     }
 }

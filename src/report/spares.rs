@@ -128,6 +128,12 @@ impl Answer {
         let blanks = self.blanks.map(|blanks| format!(", from {}", Count(blanks, "blank")));
         format!("start {}{more}{}", Count(self.start, "piece"), blanks.unwrap_or_default())
     }
+
+    fn prior_text(&self, page: &mut Page) {
+        if let Some(prior) = &self.prior {
+            page.item(prior);
+        }
+    }
 }
 
 impl BatchSpares {
@@ -170,9 +176,7 @@ impl BatchSpares {
             )
         })
     }
-}
 
-impl BatchSpares {
     fn enough_as_it_is(&self) -> String {
         if self.on_the_way < self.need {
             ": what you have is not enough".to_owned()
@@ -214,14 +218,6 @@ impl Report for SparesShown {
         ));
         page.under(format!("scrap seen: {} of {}", self.scrap, self.of));
         answer.prior_text(page);
-    }
-}
-
-impl Answer {
-    fn prior_text(&self, page: &mut Page) {
-        if let Some(prior) = &self.prior {
-            page.item(prior);
-        }
     }
 }
 

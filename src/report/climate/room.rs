@@ -58,23 +58,7 @@ impl RoomShown {
             view,
         }
     }
-}
 
-impl Report for RoomsShown {
-    fn text(&self, page: &mut Page) {
-        page.say(format!("Room climate, {}", self.now.moment()));
-        for room in &self.rooms {
-            page.gap();
-            room.text(page);
-        }
-        if self.rooms.is_empty() {
-            page.gap();
-            page.say("The setup names no room.");
-        }
-    }
-}
-
-impl RoomShown {
     fn text(&self, page: &mut Page) {
         page.heading(Tone::Strong, &self.room);
         let Some(latest) = &self.latest else {
@@ -106,6 +90,20 @@ impl RoomShown {
         if let Some(chart) = Chart::fitting(&self.chart, page.width()) {
             page.gap();
             page.verbatim(&chart.drawn());
+        }
+    }
+}
+
+impl Report for RoomsShown {
+    fn text(&self, page: &mut Page) {
+        page.say(format!("Room climate, {}", self.now.moment()));
+        for room in &self.rooms {
+            page.gap();
+            room.text(page);
+        }
+        if self.rooms.is_empty() {
+            page.gap();
+            page.say("The setup names no room.");
         }
     }
 }

@@ -200,44 +200,7 @@ impl CureShown {
             ..self
         }
     }
-}
 
-fn usual_temp(shop: &Shop, room: &str, view: Viewpoint) -> Option<Shown<Celsius>> {
-    shop.usual_temp(room, view.now).map(|temp| view.shown(temp))
-}
-
-fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec<Elsewhere> {
-    let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
-    let rooms: BTreeSet<&str> = racks
-        .filter(|rack| rack.purpose.cures() && Some(rack.room.as_str()) != here)
-        .map(|rack| rack.room.as_str())
-        .filter(|room| shop.climate.contains_key(*room))
-        .collect();
-    let there = |room: &str| {
-        let cure = shop.cure_elsewhere(lot, room, view.now)?;
-        let ready_at = cure.at.map(|at| view.stamp(at));
-        Some(Elsewhere { room: room.to_owned(), temp_c: usual_temp(shop, room, view), ready_at })
-    };
-    rooms.into_iter().filter_map(there).collect()
-}
-
-impl Report for Cures {
-    fn text(&self, page: &mut Page) {
-        for lot in self.lots() {
-            page.gap();
-            lot.plain(page);
-            if self.why {
-                lot.why(page);
-            }
-        }
-        if self.why && self.lots().iter().any(|lot| lot.coat.is_some()) {
-            page.gap();
-            page.say(format!("Note: {NOT_IN_THE_RATE}."));
-        }
-    }
-}
-
-impl CureShown {
     /// The answer, by when, and what would change it.
     fn plain(&self, page: &mut Page) {
         let place = match (&self.rack, &self.since) {
@@ -315,6 +278,41 @@ impl CureShown {
         }
         if let Some(factor) = &self.factor {
             page.item(factor.said(&coat.finish));
+        }
+    }
+}
+
+fn usual_temp(shop: &Shop, room: &str, view: Viewpoint) -> Option<Shown<Celsius>> {
+    shop.usual_temp(room, view.now).map(|temp| view.shown(temp))
+}
+
+fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec<Elsewhere> {
+    let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
+    let rooms: BTreeSet<&str> = racks
+        .filter(|rack| rack.purpose.cures() && Some(rack.room.as_str()) != here)
+        .map(|rack| rack.room.as_str())
+        .filter(|room| shop.climate.contains_key(*room))
+        .collect();
+    let there = |room: &str| {
+        let cure = shop.cure_elsewhere(lot, room, view.now)?;
+        let ready_at = cure.at.map(|at| view.stamp(at));
+        Some(Elsewhere { room: room.to_owned(), temp_c: usual_temp(shop, room, view), ready_at })
+    };
+    rooms.into_iter().filter_map(there).collect()
+}
+
+impl Report for Cures {
+    fn text(&self, page: &mut Page) {
+        for lot in self.lots() {
+            page.gap();
+            lot.plain(page);
+            if self.why {
+                lot.why(page);
+            }
+        }
+        if self.why && self.lots().iter().any(|lot| lot.coat.is_some()) {
+            page.gap();
+            page.say(format!("Note: {NOT_IN_THE_RATE}."));
         }
     }
 }
