@@ -29,20 +29,13 @@ impl FromSetup {
 
     /// What the setup says of a finish on a topic; `None` where a setup has nothing to do with it.
     pub(crate) fn of(topic: &str, finish: &Finish, units: System) -> Option<Self> {
-        let (key, says) = match topic {
-            "rags" => ("self_heating", heating(finish)),
-            "air" => ("voc", solvent(finish, units)),
-            "allergens" => ("contains", allergens(finish)),
-            "food" => ("cure", cure(finish, units)),
-            "storage" => ("use_within", keeps(finish)),
+        let (key, known, says) = match topic {
+            "rags" => ("self_heating", finish.self_heating.is_some(), heating(finish)),
+            "air" => ("voc", finish.voc.is_some(), solvent(finish, units)),
+            "allergens" => ("contains", finish.contains.is_some(), allergens(finish)),
+            "food" => ("cure", true, cure(finish, units)),
+            "storage" => ("use_within", finish.use_within.is_some(), keeps(finish)),
             _ => return None,
-        };
-        let known = match key {
-            "self_heating" => finish.self_heating.is_some(),
-            "voc" => finish.voc.is_some(),
-            "contains" => finish.contains.is_some(),
-            "use_within" => finish.use_within.is_some(),
-            _ => true,
         };
         let by = match finish.from_class.get(key) {
             Some(mark) => format!("its class: {mark}"),

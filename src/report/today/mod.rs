@@ -29,7 +29,6 @@ use crate::time::{Instant, Span, Stamp, Viewpoint, first_instant_of, local_date}
 
 use kit::kit;
 pub(crate) use moves::Move;
-use steps::Blocked;
 pub use steps::{Abrading, DayStep};
 
 /// Open from then on a day is an evening.
@@ -142,7 +141,8 @@ impl Today {
     ) -> Self {
         let day = Day::new(shop, date, view);
         let items = shop.due(view.now);
-        let steps = DayStep::all(shop, plan, &items, &day, view);
+        let room_unfit = UnfitLine::all(shop, plan, &day, view);
+        let steps = DayStep::all(shop, plan, &items, &room_unfit, &day, view);
         let planned_for = |item: &Item| {
             let of_item = |step: &&DayStep| {
                 step.step.plan.lot == item.lot.to_string() && step.step.plan.step == item.step
@@ -168,15 +168,6 @@ impl Today {
                 waits.push(DueItem::new(item, view));
             }
         }
-        let room_unfit: Vec<UnfitLine> = Blocked::all(shop, plan, &day)
-            .into_iter()
-            .map(|Blocked { lot, step, words, unfit }| UnfitLine {
-                lot,
-                step,
-                words,
-                room_unfit: unfit.said(view),
-            })
-            .collect();
         // Said once.
         waits.retain(|item| !room_unfit.iter().any(|unfit| unfit.lot == item.lot));
         let abrading = Abrading::all(shop, plan, &day, view);

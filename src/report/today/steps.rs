@@ -5,9 +5,8 @@ use serde::Serialize;
 
 use crate::report::plan::InWords;
 use crate::report::refusal::quoted;
-use crate::report::today::{Day, Line};
+use crate::report::today::{Day, Line, UnfitLine};
 use crate::shop::Shop;
-use crate::shop::air::Unfit;
 use crate::shop::count::Count;
 use crate::shop::due::{Action, Item};
 use crate::shop::plan::{MissedWindow, ShopPlan, StepPlan};
@@ -45,6 +44,7 @@ impl DayStep {
         shop: &Shop,
         plan: &ShopPlan,
         items: &[Item],
+        unfit: &[UnfitLine],
         day: &Day,
         view: Viewpoint,
     ) -> Vec<Self> {
@@ -52,7 +52,6 @@ impl DayStep {
             step.start < day.until && step.end > day.from && !(step.begun && day.is_today)
         };
         let mut steps: Vec<&StepPlan> = plan.steps.iter().filter(of_day).collect();
-        let unfit = Blocked::all(shop, plan, day);
         steps.retain(|step| !unfit.iter().any(|unfit| unfit.stops(step)));
         let early = early(shop, &steps, items, day, view);
         let new = |step: &&StepPlan| Self::new(shop, step, day, &early, view);
@@ -167,33 +166,26 @@ fn early<'a>(
     steps.iter().filter(free).take(idle).map(|step| (step.lot.as_str(), step.step)).collect()
 }
 
-/// A coat planned for the day in a room whose air, as it was read last, will still speak against it then.
-#[derive(Debug, Clone)]
-pub(super) struct Blocked {
-    pub(super) lot: String,
-    pub(super) step: u32,
-    pub(super) words: String,
-    pub(super) unfit: Unfit,
-}
-
-impl Blocked {
-    pub(super) fn all(shop: &Shop, plan: &ShopPlan, day: &Day) -> Vec<Self> {
+impl UnfitLine {
+    /// Coats planned for the day in a room whose air, as it was read last, will still speak against them then.
+    pub(super) fn all(shop: &Shop, plan: &ShopPlan, day: &Day, view: Viewpoint) -> Vec<Self> {
         let mut coats = plan.steps.iter().filter(|step| {
             step.kind == "coat" && !step.begun && step.start < day.until && step.end > day.from
         });
-        let mut blocked: Vec<Self> = Vec::new();
+        let mut lines: Vec<Self> = Vec::new();
         for step in &mut coats {
             let known = shop.recipe_planned(step).and_then(|recipe| recipe.step(step.step));
             let unfit = known.and_then(|known| {
                 shop.unfit_for(known, step.rack.as_deref(), step.start.max(plan.now))
             });
-            let Some(unfit) = unfit.filter(|_| !blocked.iter().any(|b| b.lot == step.lot)) else {
+            let Some(unfit) = unfit.filter(|_| !lines.iter().any(|line| line.lot == step.lot))
+            else {
                 continue;
             };
             let (lot, words) = (step.lot.clone(), shop.planned_words(step));
-            blocked.push(Self { lot, step: step.step, words, unfit });
+            lines.push(Self { lot, step: step.step, words, room_unfit: unfit.said(view) });
         }
-        blocked
+        lines
     }
 
     /// Whether a planned step can't be done that day because of it.
