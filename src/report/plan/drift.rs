@@ -5,12 +5,10 @@ use std::fmt;
 use serde::{Serialize, Serializer};
 
 use crate::plan::drift::{Drift, Why};
+use crate::report::plan::moves::some;
 use crate::report::{Page, Tone};
 use crate::shop::Count;
 use crate::time::Span;
-
-/// Steps shown one by one.
-const SHOWN: usize = 6;
 
 impl Drift {
     /// Whether any date moved.
@@ -24,16 +22,8 @@ impl Drift {
             let later = if moved.is.at() > moved.was.at() { "later" } else { "sooner" };
             let by =
                 Span::between(moved.was.at().min(moved.is.at()), moved.was.at().max(moved.is.at()));
-            page.hanging(
-                2,
-                6,
-                format!(
-                    "{} is ready {}, {by} {later} than kept ({})",
-                    moved.what,
-                    moved.is.moment(),
-                    moved.was.moment()
-                ),
-            );
+            let (what, is, was) = (&moved.what, moved.is.moment(), moved.was.moment());
+            page.hanging(2, 6, format!("{what} is ready {is}, {by} {later} than kept ({was})"));
         }
         for why in &self.why {
             page.hanging(2, 6, format!("since then: {why}"));
@@ -50,22 +40,10 @@ impl Drift {
             return;
         }
         page.under(format!("{} moved:", Count(self.steps.len() as u64, "step")));
-        for moved in self.steps.iter().take(SHOWN) {
-            page.hanging(
-                4,
-                8,
-                format!(
-                    "{}  {}: {} instead of {}",
-                    moved.what,
-                    moved.words,
-                    moved.is.moment(),
-                    moved.was.moment()
-                ),
-            );
-        }
-        if self.steps.len() > SHOWN {
-            page.line(4, format!("and {} more", self.steps.len() - SHOWN));
-        }
+        some(4, &self.steps, page, |moved| {
+            let (is, was) = (moved.is.moment(), moved.was.moment());
+            format!("{}  {}: {is} instead of {was}", moved.what, moved.words)
+        });
     }
 }
 
@@ -83,12 +61,8 @@ impl fmt::Display for Why {
                 write!(f, "{lot} was to begin {name} {} and has not", planned.moment())
             }
             Self::DoneLate { lot, name, planned, done } => {
-                write!(
-                    f,
-                    "{lot}: {name} was done {} instead of {}",
-                    done.moment(),
-                    planned.moment()
-                )
+                let (done, planned) = (done.moment(), planned.moment());
+                write!(f, "{lot}: {name} was done {done} instead of {planned}")
             }
             Self::Fewer { lot, planned, pieces } => {
                 write!(f, "{lot} has {} instead of {planned}", Count(*pieces, "piece"))

@@ -1,7 +1,6 @@
 //! A plan, as it is shown: missed windows, batches, the bound, what would help, the coming days, racks and hands.
 
 mod batches;
-mod carry_off;
 mod days;
 mod drift;
 mod grabbed;

@@ -5,12 +5,13 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
 
+use crate::plan::carry_off::CarryOff;
 use crate::report::Page;
 use crate::shop::Count;
 use crate::shop::plan::{MovePlan, MoveWhy, NotPlanned, ShopPlan, WhyNot};
 use crate::time::Stamp;
 
-/// Lots shown one by one.
+/// Lots or steps shown one by one.
 const SHOWN: usize = 6;
 
 /// Minutes of a day.
@@ -35,13 +36,31 @@ impl MovePlan<Stamp> {
     /// The first of them, and how they are recorded.
     pub(super) fn text(lines: &[Self], page: &mut Page) {
         let Some(first) = lines.first() else { return };
-        for line in lines.iter().take(SHOWN) {
-            page.hanging(2, 6, format!("{}  {}", line.at.moment(), line.what()));
-        }
-        if lines.len() > SHOWN {
-            page.under(format!("and {} more", lines.len() - SHOWN));
-        }
+        some(2, lines, page, |line| format!("{}  {}", line.at.moment(), line.what()));
         page.under(format!("Record it: tackfree lot move {} --rack '{}'", first.lot, first.to));
+    }
+}
+
+impl CarryOff {
+    /// The first of them, and how it is recorded.
+    pub(super) fn text(lines: &[Self], page: &mut Page) {
+        let Some(first) = lines.first() else { return };
+        some(2, lines, page, |line| {
+            let (by, lot, pieces, rack) = (line.by.moment(), &line.lot, line.pieces, &line.rack);
+            let others = &line.makes_room_for;
+            format!("by {by}  move {lot} ({pieces}) off {rack}, to make room for {others}")
+        });
+        page.under(format!("Record it: tackfree lot move {} --off", first.lot));
+    }
+}
+
+/// The first lines, and how many more there are.
+pub(super) fn some<T>(indent: usize, lines: &[T], page: &mut Page, said: impl Fn(&T) -> String) {
+    for line in lines.iter().take(SHOWN) {
+        page.hanging(indent, indent + 4, said(line));
+    }
+    if lines.len() > SHOWN {
+        page.line(indent, format!("and {} more", lines.len() - SHOWN));
     }
 }
 
