@@ -12,6 +12,7 @@ use crate::shop::name::same;
 use crate::shop::rule::unknown;
 use crate::shop::{EntryId, Journal, LotName, Shop, Subject, SubjectKind};
 use crate::store::{Loaded, Scope, Store};
+use crate::time::Viewpoint;
 
 #[derive(Debug, clap::Args)]
 #[command(group = ArgGroup::new("from").required(true))]
@@ -47,16 +48,18 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(Error::usage(wrong.to_owned(), next));
     }
     let (about, scope) = meant(args, context)?;
-    let trace = if args.hold {
-        hold(args, &about, &scope, context)?
+    let (held, shop, entries, view) = if args.hold {
+        let (held, Journal { shop, entries, .. }, view) = hold(args, &about, &scope, context)?;
+        (held, shop, entries, view)
     } else {
         let (Loaded { shop, entries }, view) = context.look(&args.now, &scope)?;
         known(&about, &shop)?;
-        let store = context.store()?;
-        Trace::new(about, &shop, &entries, view, |room, from, until| {
-            store.readings(room, from, until)
-        })?
+        (Vec::new(), shop, entries, view)
     };
+    let store = context.store()?;
+    let readings = |room: &str, from, until| store.readings(room, from, until);
+    let mut trace = Trace::new(about, &shop, &entries, view, readings)?;
+    trace.recorded = held;
     Ok(context.screen.show(&trace)?)
 }
 
@@ -127,9 +130,9 @@ fn hold(
     about: &About,
     scope: &Scope,
     context: &mut Context<'_>,
-) -> Result<Trace, Error> {
+) -> Result<(Vec<EntryId>, Journal, Viewpoint), Error> {
     let why = args.why.clone().unwrap_or_else(|| format!("{about} is traced"));
-    let (held, journal, view) = context.record(&args.at, scope, |journal: &mut Journal, at| {
+    context.record(&args.at, scope, |journal, at| {
         known(about, &journal.shop)?;
         let mut held = Vec::new();
         for lot in about.lots(&journal.shop) {
@@ -139,11 +142,5 @@ fn hold(
             }
         }
         Ok(held)
-    })?;
-    let store = context.store()?;
-    let (shop, entries) = (&journal.shop, &journal.entries);
-    let trace = Trace::new(about.clone(), shop, entries, view, |room, from, until| {
-        store.readings(room, from, until)
-    })?;
-    Ok(trace.with_held(held))
+    })
 }

@@ -215,12 +215,6 @@ impl Trace {
         let (can_be_held, held) = (here(false), here(true));
         Ok(Self { about, can_be_held, held, away, lots, shipments, cans, recorded: Vec::new() })
     }
-
-    /// The same with the entries that hold them.
-    #[must_use]
-    pub(crate) fn with_held(self, recorded: Vec<EntryId>) -> Self {
-        Self { recorded, ..self }
-    }
 }
 
 impl TracedLot {
