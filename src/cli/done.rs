@@ -64,12 +64,11 @@ impl Args {
         let timed = minutes.and_then(|_| shop.timed(lot, step));
         let finish = lot.recipe.step(step).and_then(|step| step.coat());
         let coat = match (finish, &self.can) {
-            (Some(finish), Some(can)) => {
-                Some(CoatLaid { finish: finish.to_owned(), can: Some(can.clone()), drawn })
-            }
-            (Some(finish), None) => {
-                let can = shop.only_can(finish)?;
-                let can = can.map(|can| can.name.clone());
+            (Some(finish), can) => {
+                let can = match can {
+                    Some(can) => Some(can.clone()),
+                    None => shop.only_can(finish)?.map(|can| can.name.clone()),
+                };
                 Some(CoatLaid { finish: finish.to_owned(), can, drawn })
             }
             (None, Some(_)) => {
