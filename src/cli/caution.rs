@@ -2,11 +2,11 @@
 
 use crate::cli::context::Context;
 use crate::cli::error::Error;
-use crate::reference::{self, Jurisdiction};
-use crate::report::caution::TopicList;
+use crate::reference::{self, GOVERNS, Jurisdiction};
 use crate::report::caution::answer::Answer;
 use crate::report::caution::sources::{Sources, StatementShown};
 use crate::report::caution::topic::TopicShown;
+use crate::report::caution::{TopicLine, TopicList};
 use crate::shop::line::LONGEST;
 
 #[derive(Debug, clap::Args)]
@@ -44,10 +44,12 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         }?);
     }
     if words.is_empty() {
-        return Ok(context.screen.show(&TopicList::new(args.place))?);
+        let list = TopicList { topics: TopicLine::all(), place: args.place };
+        return Ok(context.screen.show(&list)?);
     }
     if let Some((topic, statement)) = reference::statement(words) {
-        return Ok(context.screen.show(&StatementShown::new(topic, statement))?);
+        let shown = StatementShown { topic: &topic.name, statement, governs: GOVERNS };
+        return Ok(context.screen.show(&shown)?);
     }
     let setup = context.setup_if_any();
     Ok(match topic {

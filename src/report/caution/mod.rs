@@ -43,13 +43,6 @@ pub(crate) fn country(setup: Option<&Setup>) -> Option<Jurisdiction> {
     setup?.shop.country.as_ref()?.parse().ok()
 }
 
-impl TopicList {
-    /// All topics.
-    pub(crate) fn new(place: Option<Jurisdiction>) -> Self {
-        Self { topics: TopicLine::all(), place }
-    }
-}
-
 impl TopicLine {
     /// Every topic of the reference.
     pub(crate) fn all() -> Vec<Self> {

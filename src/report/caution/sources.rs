@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::reference::{GOVERNS, Heard, Jurisdiction, Met, Statement, Tally, Topic};
+use crate::reference::{Heard, Jurisdiction, Met, Statement, Tally, Topic};
 use crate::report::{Page, Report, Tone};
 
 /// `caution --sources`.
@@ -56,13 +56,6 @@ impl Sources {
             often_heard: &topic.heard,
         };
         Self { topics: topics.into_iter().map(of).collect() }
-    }
-}
-
-impl StatementShown {
-    /// A statement with its topic.
-    pub(crate) fn new(topic: &'static Topic, statement: &'static Statement) -> Self {
-        Self { topic: &topic.name, statement, governs: GOVERNS }
     }
 }
 
