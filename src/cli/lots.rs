@@ -1,5 +1,7 @@
 //! Which lots a command is about: named one by one, or all that stand on a rack.
 
+use std::collections::BTreeSet;
+
 use clap::Args;
 
 use crate::cli::error::Error;
@@ -30,9 +32,7 @@ impl Lots {
                 return Err(Refusal::RackEmpty { rack: rack.to_owned() }.into());
             }
         }
-        let mut once = chosen.clone();
-        once.sort();
-        once.dedup();
+        let once: BTreeSet<&LotName> = chosen.iter().collect();
         if once.len() < chosen.len() {
             return Err(Error::usage("a lot is named twice", "name each lot once"));
         }

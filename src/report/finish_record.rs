@@ -195,13 +195,11 @@ fn contains(names: &[&str], known: &[&Finish]) -> Option<Vec<String>> {
     if known.len() < names.len() {
         return None;
     }
-    let mut all = Vec::new();
+    let mut all = BTreeSet::new();
     for finish in known {
         all.extend(finish.contains.clone()?);
     }
-    all.sort();
-    all.dedup();
-    Some(all)
+    Some(all.into_iter().collect())
 }
 
 fn allergens(name: &str, setup: Option<&Setup>) -> FromSetup {

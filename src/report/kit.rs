@@ -1,5 +1,7 @@
 //! The kit: what to lay out before a session.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -104,14 +106,10 @@ impl KitShown {
         let abrading: Vec<Abrading> =
             tasks.iter().filter_map(|t| t.recipe.abrading(t.step, t.pieces)).collect();
         let kit = kit(&coats, &abrading)?;
-        let mut finishes: Vec<&str> = coats.iter().map(|coat| coat.of.as_str()).collect();
-        finishes.sort_unstable();
-        finishes.dedup();
+        let finishes: BTreeSet<&str> = coats.iter().map(|coat| coat.of.as_str()).collect();
         let oil =
             finishes.iter().map(|finish| oil_line(shop, tasks, finish, kit.oil.get(*finish), view));
-        let mut grades: Vec<Grade> = abrading.iter().map(|work| work.grade).collect();
-        grades.sort_unstable();
-        grades.dedup();
+        let grades: BTreeSet<Grade> = abrading.iter().map(|work| work.grade).collect();
         let strips = grades.into_iter().map(|grade| StripLine {
             grade,
             strips: kit.strips.get(&grade).copied(),
@@ -225,16 +223,14 @@ fn oil_line(
     let coats =
         tasks.iter().filter(|t| t.recipe.step(t.step).and_then(|s| s.coat()) == Some(finish));
     let unknown = coats.filter_map(|t| shop.oil_for(t.recipe, t.step, t.pieces)?.err());
-    let mut unknown: Vec<String> = unknown.map(|why| why.to_string()).collect();
-    unknown.sort_unstable();
-    unknown.dedup();
+    let unknown: BTreeSet<String> = unknown.map(|why| why.to_string()).collect();
     let open = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
     let cans: Vec<CanLeft> = open.map(|can| CanLeft::new(shop, can, view)).collect();
     let (verdict, short_by_litres) = verdict(needed.filter(|_| unknown.is_empty()), &cans);
     OilLine {
         finish: finish.to_owned(),
         litres: needed.map(|litres| view.shown(*litres)),
-        unknown,
+        unknown: unknown.into_iter().collect(),
         cans,
         verdict,
         short_by_litres: short_by_litres.and_then(|litres| view.known(litres)),

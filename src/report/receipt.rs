@@ -1,5 +1,7 @@
 //! What a recording command answers: what was written down, and what comes next.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -65,13 +67,10 @@ impl Receipt {
     }
 }
 
-fn lots_of(entries: &[Entry]) -> Vec<LotName> {
+fn lots_of(entries: &[Entry]) -> BTreeSet<LotName> {
     let subjects = entries.iter().flat_map(Entry::subjects);
     let names = subjects.filter(|subject| subject.kind == SubjectKind::Lot);
-    let mut lots: Vec<LotName> = names.filter_map(|subject| subject.name.parse().ok()).collect();
-    lots.sort();
-    lots.dedup();
-    lots
+    names.filter_map(|subject| subject.name.parse().ok()).collect()
 }
 
 impl Report for Receipt {

@@ -1,5 +1,7 @@
 //! What each room is taken to be, and on what grounds: the head of every screen whose dates rest on it.
 
+use std::collections::BTreeSet;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -117,11 +119,9 @@ fn against(shop: &Shop, finishes: &[Finish], room: &str, view: Viewpoint) -> Str
 /// "the sheet's 23 °C".
 fn sheet_temps(finishes: &[Finish], view: Viewpoint) -> String {
     let temps = finishes.iter().filter_map(|finish| finish.sheet_temp);
-    let mut temps: Vec<String> = temps.map(|temp| format!("{:.0}", view.shown(temp))).collect();
-    temps.sort_unstable();
-    temps.dedup();
-    match temps.as_slice() {
-        [temp] => format!("the sheet's {temp}"),
+    let temps: BTreeSet<String> = temps.map(|temp| format!("{:.0}", view.shown(temp))).collect();
+    match temps.first() {
+        Some(temp) if temps.len() == 1 => format!("the sheet's {temp}"),
         _ => "each sheet's own temperature".to_owned(),
     }
 }

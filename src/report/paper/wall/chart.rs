@@ -1,5 +1,7 @@
 //! The pictures of hands, racks and cures.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
 
 use super::{Wall, days, full, minutes};
@@ -98,10 +100,9 @@ impl Lane {
 
 /// A colour for each lot, far from those before it; its name stands beside it wherever it is used.
 fn hue(wall: &Wall, lot: &str) -> String {
-    let mut lots: Vec<&str> = wall.stays.iter().map(|stay| stay.lot.as_str()).collect();
-    lots.extend(wall.steps.iter().map(|step| step.step.lot.as_str()));
-    lots.sort_unstable();
-    lots.dedup();
+    let stays = wall.stays.iter().map(|stay| stay.lot.as_str());
+    let steps = wall.steps.iter().map(|step| step.step.lot.as_str());
+    let lots: BTreeSet<&str> = stays.chain(steps).collect();
     let place = lots.iter().position(|known| *known == lot).unwrap_or_default();
     // The golden angle keeps neighbours apart, however many there are.
     format!("--h:{}", place * 137 % 360)
