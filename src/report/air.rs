@@ -69,7 +69,6 @@ pub(crate) struct Flow {
 }
 
 impl AirShown {
-    /// The estimate for what is laid on over some hours.
     pub(crate) fn new(
         laid: &[Laid<'_>],
         hours: (f64, &'static str),

@@ -100,7 +100,6 @@ impl BatchLine {
 }
 
 impl BatchShown {
-    /// The batch with its lots.
     pub(crate) fn new(
         shop: &Shop,
         batch: &Batch,

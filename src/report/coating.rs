@@ -65,7 +65,6 @@ pub(crate) struct AirShown {
 }
 
 impl Coating {
-    /// The coats that these entries began.
     pub(crate) fn all(entries: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Self> {
         entries.iter().filter_map(|entry| Self::new(entry, shop, view)).collect()
     }
@@ -91,7 +90,6 @@ impl Coating {
         })
     }
 
-    /// Writes it for a person.
     pub(crate) fn text(&self, page: &mut Page) {
         let Self { lot, groups, .. } = self;
         if let Some(why) = &self.too_slow {

@@ -82,7 +82,6 @@ pub(crate) struct CoatLine {
 }
 
 impl FinishRecord {
-    /// The record of so many pieces of a lot.
     pub(crate) fn new(shop: &Shop, lot: &Lot, pieces: u32, view: Viewpoint) -> Self {
         let setup = shop.setup.as_ref();
         let coats = coats(shop, lot, view);
@@ -101,7 +100,10 @@ impl FinishRecord {
             piece: lot.recipe.piece.clone(),
             wood: setup.and_then(|setup| setup.piece(&lot.recipe.piece)?.wood.clone()),
             contains: contains(&names, &known),
-            allergens: names.iter().map(|name| allergens(name, setup)).collect(),
+            allergens: names
+                .iter()
+                .map(|name| FromSetup::named("allergens", name, setup))
+                .collect(),
             finishes: names.iter().map(|name| FinishUsed::new(name, setup)).collect(),
             cure_reached: cure.as_ref().and_then(|cure| cure.at).map(|at| view.stamp(at)),
             cure_by: last.map(cure_by),
@@ -200,12 +202,6 @@ fn contains(names: &[&str], known: &[&Finish]) -> Option<Vec<String>> {
         all.extend(finish.contains.clone()?);
     }
     Some(all.into_iter().collect())
-}
-
-fn allergens(name: &str, setup: Option<&Setup>) -> FromSetup {
-    setup
-        .and_then(|setup| FromSetup::of("allergens", setup.finish(name)?, setup.shop.units))
-        .unwrap_or_else(|| FromSetup::unknown(name))
 }
 
 fn cure_by(finish: &Finish) -> String {

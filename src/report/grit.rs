@@ -82,7 +82,6 @@ pub(crate) struct StripsShown {
 }
 
 impl LadderShown {
-    /// The ladder between two grades.
     pub(crate) fn new(from: Grade, to: Grade) -> Result<Self, GritError> {
         let chosen = ladder(from, to)?;
         let before = |grade: Grade| chosen.iter().rev().find(|other| **other < grade);
@@ -97,7 +96,6 @@ impl LadderShown {
 }
 
 impl GradeShown {
-    /// What a grade is about elsewhere.
     pub(crate) fn new(grade: Grade) -> Self {
         let systems = [System::Cami, System::Jis];
         let about = systems.into_iter().filter_map(|system| system.about_grade(grade));
@@ -107,7 +105,6 @@ impl GradeShown {
 }
 
 impl Elsewhere {
-    /// A number of another system.
     pub(crate) fn new(about: About) -> Self {
         let system = match about.system {
             System::Cami => "CAMI",
@@ -119,7 +116,6 @@ impl Elsewhere {
 }
 
 impl SkipsShown {
-    /// What the grits of a recipe skip.
     pub(crate) fn new(recipe: &str, grades: Vec<Grade>) -> Result<Self, GritError> {
         let skips = skips(&grades)?;
         Ok(Self { recipe: recipe.to_owned(), grades, limit: LARGEST_STEP, skips })
@@ -127,7 +123,6 @@ impl SkipsShown {
 }
 
 impl StripsShown {
-    /// The strips for so many pieces.
     pub(crate) fn new(grade: Grade, pieces: u32, per_strip: u32) -> Result<Self, GritError> {
         Ok(Self { grade, pieces, per_strip, strips: strips(grade, pieces, per_strip)? })
     }

@@ -99,7 +99,6 @@ pub(crate) struct CanLeft {
 }
 
 impl KitShown {
-    /// What those steps need in that shop.
     pub(crate) fn new(shop: &Shop, tasks: &[Task<'_>], view: Viewpoint) -> Result<Self, KitError> {
         let coats: Vec<Coating> =
             tasks.iter().filter_map(|t| shop.coating(t.recipe, t.step, t.pieces)).collect();
@@ -261,7 +260,6 @@ fn verdict(needed: Option<&Litres>, cans: &[CanLeft]) -> (&'static str, Option<f
 }
 
 impl CanLeft {
-    /// What is left in that can.
     pub(crate) fn new(shop: &Shop, can: &crate::shop::Can, view: Viewpoint) -> Self {
         let (left, litres) = match can.left() {
             Left::Unknown => ("unknown", None),

@@ -89,7 +89,6 @@ pub(crate) struct LossLine {
 }
 
 impl PaceShown {
-    /// The times of a batch or a lot.
     pub(crate) fn new(
         shop: &Shop,
         (of, recipe): (String, String),

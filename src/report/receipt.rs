@@ -31,7 +31,6 @@ pub(crate) struct Receipt {
 }
 
 impl Receipt {
-    /// The receipt for what a journal added.
     pub(crate) fn new(journal: &Journal, view: Viewpoint) -> Self {
         let added = journal.added();
         let lots: Vec<&Lot> =

@@ -36,7 +36,6 @@ pub(crate) struct SentNotice {
 }
 
 impl Sent {
-    /// What a run did, for that reader.
     pub(crate) fn new(run: Run, view: Viewpoint) -> Self {
         Self {
             now: view.stamp(view.now),
@@ -218,7 +217,6 @@ pub(crate) struct FileText {
 }
 
 impl Plan {
-    /// The files that an install would write, and the commands it would run.
     pub(crate) fn new(files: &[File], commands: &[Vec<String>]) -> Self {
         let text = |file: &File| FileText {
             path: file.path.display().to_string(),

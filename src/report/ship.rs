@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::reference;
+use crate::report::batch::notes;
 use crate::report::caution::short::ShortForm;
 use crate::report::finish_record::{FinishRecord, care};
 use crate::report::{Page, Report, Tone, row};
@@ -83,7 +84,6 @@ pub(crate) struct ShipmentLine {
 }
 
 impl Shipped {
-    /// The shipment an entry records, as it stands in that shop.
     pub(crate) fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
         let sent = shop.shipments.get(&entry);
         let batches = sent.into_iter().flat_map(|sent| &sent.lots).map(|(lot, _)| &lot.batch);
@@ -101,7 +101,6 @@ impl Shipped {
 }
 
 impl Shipment {
-    /// The shipment an entry records, as it stands in that shop.
     pub(crate) fn new(shop: &Shop, entry: EntryId, view: Viewpoint) -> Self {
         let sent = shop.shipments.get(&entry);
         let (to, lots) =
@@ -110,7 +109,6 @@ impl Shipment {
             Some(FinishRecord::new(shop, shop.lots.get(name)?, *pieces, view))
         });
         let returned = sent.into_iter().flat_map(|sent| &sent.returned);
-        let notes = shop.notes.get(&Subject::new(SubjectKind::Shipment, entry));
         Self {
             shipment: entry,
             to,
@@ -120,7 +118,7 @@ impl Shipment {
             returned: returned
                 .map(|(lot, pieces)| Returned { lot: lot.to_string(), pieces: *pieces })
                 .collect(),
-            notes: notes.into_iter().flatten().map(|note| note.text.clone()).collect(),
+            notes: notes(shop, &Subject::new(SubjectKind::Shipment, entry)),
             care: care(),
             claims: CLAIMS,
             who_decides: reference::topic("record").map_or(&[], |topic| &topic.who_decides),

@@ -84,7 +84,6 @@ pub(crate) struct StageLine {
 }
 
 impl SparesShown {
-    /// The answer for so many good pieces after scrap seen.
     pub(crate) fn new(
         good: u32,
         seen: Seen,
@@ -137,7 +136,6 @@ impl Answer {
 }
 
 impl BatchSpares {
-    /// How a batch stands towards its promise.
     pub(crate) fn new(
         batch: &Batch,
         prospect: &Prospect,

@@ -64,7 +64,6 @@ const BAR: usize = 24;
 const SHORTEST_BAR: usize = 6;
 
 impl View {
-    /// What is to be seen in that shop by that reader.
     pub(crate) fn new(shop: &Shop, view: Viewpoint) -> Self {
         let others = shop.due(view.now).into_iter().filter(|item| item.action != Action::Wipe);
         let others: Vec<Item> = others.take(NEXT).collect();

@@ -47,13 +47,14 @@ impl FromSetup {
         Some(Self { finish: finish.name.clone(), says, by })
     }
 
-    /// What is said of a finish that is not in the setup.
-    pub(crate) fn unknown(finish: &str) -> Self {
-        Self {
+    /// The same of a finish by its name; of one that is not in the setup, that nothing is known.
+    pub(crate) fn named(topic: &str, finish: &str, setup: Option<&Setup>) -> Self {
+        let said = setup.and_then(|s| Self::of(topic, s.finish(finish)?, s.shop.units));
+        said.unwrap_or_else(|| Self {
             finish: finish.to_owned(),
             says: "nothing is known of it".to_owned(),
             by: "it is not in the setup".to_owned(),
-        }
+        })
     }
 
     /// Writes lines, those finishes together of which the same is said.

@@ -44,7 +44,6 @@ pub(crate) fn country(setup: Option<&Setup>) -> Option<Jurisdiction> {
 }
 
 impl TopicLine {
-    /// Every topic of the reference.
     pub(crate) fn all() -> Vec<Self> {
         let line = |topic: &'static Topic| Self {
             name: &topic.name,

@@ -11,7 +11,6 @@ use crate::report::caution::from_setup::{FromSetup, gives_off_solvent};
 use crate::report::{Page, Tone};
 use crate::shop::setup::{Finish, Step, StepWork};
 use crate::shop::{Entry, Fact, Shop};
-use crate::units::System;
 
 /// A topic's short form, below what the user's own data sheet says.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -56,7 +55,6 @@ impl ShortForm {
         page.hang(format!("More: tackfree caution {}", self.topic));
     }
 
-    /// Writes it.
     pub(crate) fn lines_text(&self, page: &mut Page) {
         page.gap();
         FromSetup::text(&self.from_setup, page);
@@ -89,19 +87,12 @@ fn finishes<'a>(
     names.iter().map(|name| (*name, shop.setup.as_ref().and_then(|setup| setup.finish(name))))
 }
 
-/// What the setup says of a finish; of one that is not in it, that nothing is known.
-fn said(topic: &str, name: &str, finish: Option<&Finish>, units: System) -> FromSetup {
-    finish
-        .and_then(|finish| FromSetup::of(topic, finish, units))
-        .unwrap_or_else(|| FromSetup::unknown(name))
-}
-
 /// Before a coat, where its finish gives off solvent or nobody knows whether it does.
 fn air(names: &BTreeSet<&str>, shop: &Shop) -> Option<ShortForm> {
     let concerned = finishes(names, shop)
         .filter(|(_, finish)| finish.and_then(gives_off_solvent) != Some(false));
-    let from_setup: Vec<FromSetup> =
-        concerned.map(|(name, finish)| said("air", name, finish, shop.units())).collect();
+    let said = |(name, _): (&str, _)| FromSetup::named("air", name, shop.setup.as_ref());
+    let from_setup: Vec<FromSetup> = concerned.map(said).collect();
     (!from_setup.is_empty()).then(|| ShortForm { from_setup, ..ShortForm::of("air") })
 }
 
@@ -140,9 +131,8 @@ fn of_wood(wood: Option<&str>) -> Vec<String> {
 
 /// After a coat: the rags, unless nothing that was laid self-heats; the rag entry stays open all the same.
 fn rags(names: &BTreeSet<&str>, shop: &Shop) -> Option<ShortForm> {
-    let from_setup: Vec<FromSetup> = finishes(names, shop)
-        .map(|(name, finish)| said("rags", name, finish, shop.units()))
-        .collect();
+    let said = |name: &&str| FromSetup::named("rags", name, shop.setup.as_ref());
+    let from_setup: Vec<FromSetup> = names.iter().map(said).collect();
     let heats = |finish: Option<&Finish>| finish.and_then(|f| f.self_heating) != Some(false);
     let any = finishes(names, shop).any(|(_, finish)| heats(finish));
     let lines = |short: &ShortForm| if any { short.lines } else { &[] };

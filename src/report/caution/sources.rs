@@ -45,7 +45,6 @@ pub(crate) struct StatementShown {
 }
 
 impl Sources {
-    /// The statements of these topics.
     pub(crate) fn new(topics: Vec<&'static Topic>, place: Option<Jurisdiction>) -> Self {
         let of = |topic: &'static Topic| TopicSources {
             topic: &topic.name,

@@ -34,7 +34,6 @@ pub(crate) struct TopicShown {
 }
 
 impl TopicShown {
-    /// A topic, for a place, below what the setup says.
     pub(crate) fn new(
         topic: &'static Topic,
         place: Option<Jurisdiction>,

@@ -1,9 +1,10 @@
-//! The line of a touch test, or of a room to read, that comes before a step.
+//! The lines of what comes before a step: a touch test, a room to read, a lot to join.
 
 use crate::report::refusal::quoted;
 use crate::report::today::Line;
+use crate::shop::Count;
 use crate::shop::check::Check;
-use crate::shop::count::Count;
+use crate::shop::join::ToJoin;
 
 impl Line {
     pub(super) fn check(check: &Check) -> Self {
@@ -36,6 +37,20 @@ impl Line {
                     )),
                 }
             }
+        }
+    }
+
+    /// A lot of a handful that may go on in another one now.
+    pub(super) fn join(ToJoin { lot, pieces, into }: &ToJoin) -> Self {
+        Self {
+            parts: [
+                "now".to_owned(),
+                lot.to_string(),
+                format!("join {into}"),
+                Count(*pieces, "piece").to_string(),
+                "one soak, one cure".to_owned(),
+            ],
+            then: Some(format!("then: tackfree lot join {into} {lot}")),
         }
     }
 }

@@ -1,7 +1,6 @@
 //! The day sheet: what is late, what comes now, the day's steps with clock times, what waits, what to lay out.
 
 mod checks;
-mod joins;
 mod kit;
 mod moves;
 mod steps;
@@ -131,7 +130,6 @@ impl Day {
 }
 
 impl Today {
-    /// The sheet of a day.
     pub fn new(
         shop: &Shop,
         plan: &ShopPlan,

@@ -6,11 +6,10 @@ use serde::Serialize;
 use crate::report::plan::InWords;
 use crate::report::refusal::quoted;
 use crate::report::today::{Day, Line, UnfitLine};
-use crate::shop::Shop;
-use crate::shop::count::Count;
 use crate::shop::due::{Action, Item};
 use crate::shop::plan::{MissedWindow, ShopPlan, StepPlan};
 use crate::shop::setup::{Rest, StepWork};
+use crate::shop::{Count, Shop};
 use crate::time::{Instant, Span, Stamp, Viewpoint};
 
 /// One step of the day.
