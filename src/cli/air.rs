@@ -3,10 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::cli::can::size;
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::{Lots, with_lots};
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Lots, Now, with_lots};
 use crate::report::air::{AirShown, Laid};
 use crate::shop::{Lot, LotName, Shop};
 use crate::store::Scope;
@@ -57,7 +54,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let hours = args.hours.map_or(own_hours, |hours| (hours, "given"));
     let shown = AirShown::new(&laid, hours, args.mixing, view)
         .map_err(|error| Error::usage(error.to_string(), "ask for less, or give other --hours"))?;
-    Ok(context.screen.show(&shown)?)
+    context.screen.show(&shown)
 }
 
 /// What the next coats of these lots lay on, by finish, and the minutes they take.

@@ -1,8 +1,6 @@
 //! `tackfree` alone: the day sheet, or how to begin where there's no shop yet.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::today;
+use crate::cli::{Context, Error, today};
 use crate::plan::draft::NoDraft;
 use crate::plan::shop_plan::NoPlan;
 use crate::report::begin_here::BeginHere;
@@ -10,7 +8,7 @@ use crate::report::begin_here::BeginHere;
 pub(crate) fn run(context: &mut Context<'_>) -> Result<(), Error> {
     match today::run(&today::Args::default(), context) {
         Err(Error::NoPlan(NoPlan::NoDraft(NoDraft::NoSetup))) => {
-            Ok(context.screen.show(&BeginHere::WAYS)?)
+            context.screen.show(&BeginHere::WAYS)
         }
         outcome => outcome,
     }

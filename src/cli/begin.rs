@@ -1,10 +1,6 @@
 //! `begin`: a step is begun.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::number;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, Lots, number};
 use crate::shop::fact::StepBegun;
 use crate::shop::line::typed;
 

@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::remind::calendar::{Calendar, Event};
 use crate::remind::coming::coming;
 use crate::remind::revised::{is_done, revise};
@@ -38,10 +37,10 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     match &args.out {
         Some(path) => {
             write(path, &text, context)?;
-            Ok(context.screen.show(&report)?)
+            context.screen.show(&report)
         }
-        None if context.screen.json() => Ok(context.screen.show(&report)?),
-        None => Ok(context.screen.write(&text)?),
+        None if context.screen.json() => context.screen.show(&report),
+        None => context.screen.write(&text),
     }
 }
 

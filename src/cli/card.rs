@@ -4,11 +4,7 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::with_lots;
-use crate::cli::ship;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now, ship, with_lots};
 use crate::report::Report;
 use crate::report::paper::actions::Actions;
 use crate::report::paper::card::Cards;
@@ -126,13 +122,13 @@ impl Place {
                 let next = "write it with --out FILE and open that";
                 Error::system(format!("the page can't be written: {error}"), next)
             })?,
-            None if context.screen.json() => return Ok(context.screen.show(&report(None))?),
-            None => return Ok(context.screen.write(html)?),
+            None if context.screen.json() => return context.screen.show(&report(None)),
+            None => return context.screen.write(html),
         };
         if self.open {
             open(&path)?;
         }
-        Ok(context.screen.show(&report(Some(path.display().to_string())))?)
+        context.screen.show(&report(Some(path.display().to_string())))
     }
 }
 

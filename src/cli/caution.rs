@@ -1,7 +1,6 @@
 //! `caution`: the safety reference by topic, by statement or by question in free text.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::reference::{self, GOVERNS, Jurisdiction};
 use crate::report::caution::answer::Answer;
 use crate::report::caution::sources::{Sources, StatementShown};
@@ -38,22 +37,22 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         } else {
             topic.or_else(asked).map(|topic| vec![topic])
         };
-        return Ok(match topics {
+        return match topics {
             Some(topics) => context.screen.show(&Sources::new(topics, args.place)),
             None => context.screen.show(&Answer::new(words, args.place, None)),
-        }?);
+        };
     }
     if words.is_empty() {
         let list = TopicList { topics: TopicLine::all(), place: args.place };
-        return Ok(context.screen.show(&list)?);
+        return context.screen.show(&list);
     }
     if let Some((topic, statement)) = reference::statement(words) {
         let shown = StatementShown { topic: &topic.name, statement, governs: GOVERNS };
-        return Ok(context.screen.show(&shown)?);
+        return context.screen.show(&shown);
     }
     let setup = context.setup_if_any();
-    Ok(match topic {
+    match topic {
         Some(topic) => context.screen.show(&TopicShown::new(topic, args.place, setup.as_ref())),
         None => context.screen.show(&Answer::new(words, args.place, setup.as_ref())),
-    }?)
+    }
 }

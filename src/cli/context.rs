@@ -6,10 +6,9 @@ use std::path::{Path, PathBuf};
 
 use crate::cli::args::Cli;
 use crate::cli::environment::Environment;
-use crate::cli::error::Error;
 use crate::cli::patience::Patience;
 use crate::cli::screen::Screen;
-use crate::cli::when::{At, Now};
+use crate::cli::{At, Error, Now};
 use crate::plan::day::{Followed, followed};
 use crate::plan::shop_plan::{Asked, NoPlan};
 use crate::report::clock::ClockBehind;
@@ -24,9 +23,7 @@ use crate::time::{Instant, Viewpoint, clock};
 pub(crate) struct Context<'a> {
     /// Where its answer goes.
     pub(crate) screen: Screen<'a>,
-    /// The environment it runs in.
     pub(crate) environment: &'a Environment,
-    /// The time now.
     pub(crate) now: Instant,
     /// Lines for standard error, beside the answer.
     pub(crate) notes: Vec<String>,
@@ -40,7 +37,6 @@ pub(crate) struct Context<'a> {
 }
 
 impl<'a> Context<'a> {
-    /// The context for one command line.
     pub(crate) fn new(
         cli: &Cli,
         environment: &'a Environment,
@@ -205,7 +201,7 @@ impl<'a> Context<'a> {
         write: impl FnOnce(&mut Journal, Instant) -> Result<T, Error>,
     ) -> Result<(), Error> {
         let (_, journal, view) = self.record(when, scope, write)?;
-        Ok(self.screen.show(&Receipt::new(&journal, view))?)
+        self.screen.show(&Receipt::new(&journal, view))
     }
 }
 

@@ -1,9 +1,6 @@
 //! `cure`: why lots are or are not cured.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Lots, Now};
 use crate::report::cure::{CureShown, Cures};
 use crate::shop::{Refusal, SubjectKind};
 
@@ -35,5 +32,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         lots.push(CureShown::new(&shop, lot, view));
     }
     let single = args.rack.is_none() && lots.len() == 1;
-    Ok(context.screen.show(&Cures::new(lots, single, args.why, view.stamp(view.now)))?)
+    context.screen.show(&Cures::new(lots, single, args.why, view.stamp(view.now)))
 }

@@ -1,10 +1,7 @@
 //! `done`: a step is done.
 
 use crate::cli::begin::StepMeant;
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::number;
+use crate::cli::{Context, Error, Lots, number};
 use crate::shop::fact::{CoatLaid, LotSplit, StepDone};
 use crate::shop::{Journal, LotName, Refusal, Subject, SubjectKind};
 use crate::store::Scope;

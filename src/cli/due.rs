@@ -1,9 +1,7 @@
 //! `due`: what needs hands.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::remind::hold_against;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::due::Due;
 use crate::store::Scope;
 
@@ -16,5 +14,5 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     hold_against(context)?;
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
-    Ok(context.screen.show(&Due::new(&loaded.shop, view))?)
+    context.screen.show(&Due::new(&loaded.shop, view))
 }

@@ -21,7 +21,6 @@ pub(crate) struct Environment {
     pub(crate) now: Option<String>,
     /// `TACKFREE_COMPLETE`: the shell that asks what can stand where Tab was pressed.
     pub completing: Option<String>,
-    /// The platform's data folder.
     pub(crate) data_folder: Option<PathBuf>,
     /// The folder in which programs keep what they are told.
     pub(crate) config_folder: Option<PathBuf>,
@@ -52,7 +51,6 @@ const WIDTH_UNKNOWN: usize = 80;
 const USUAL_LINES: usize = 24;
 
 impl Environment {
-    /// Reads this process's environment.
     pub(crate) fn of_this_process() -> Self {
         let columns = variable("COLUMNS").and_then(|text| text.to_str()?.parse().ok());
         let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));

@@ -91,7 +91,6 @@ errors! {
 }
 
 impl Error {
-    /// What was typed is wrong: what, and what to do next.
     pub(crate) fn usage(wrong: impl Into<String>, next: impl Into<String>) -> Self {
         Self::Usage(wrong.into(), next.into())
     }

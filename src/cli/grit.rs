@@ -1,8 +1,6 @@
 //! `grit`: ladders, grades, what a recipe skips, strips to cut.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
+use crate::cli::{Context, Error, number};
 use crate::craft::grit::{Grade, GritError, System};
 use crate::report::grit::{Elsewhere, GradeShown, LadderShown, SkipsShown, StripsShown};
 use crate::store::Scope;
@@ -32,17 +30,17 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     }
     if let Some(text) = &args.strips {
         let (pieces, strip) = (args.pieces.unwrap_or(0), args.strip.unwrap_or(0));
-        let shown = StripsShown::new(grade(text)?, pieces, strip).map_err(|e| wrong(&e))?;
-        return Ok(context.screen.show(&shown)?);
+        let shown = StripsShown::new(grade(text)?, pieces, strip)?;
+        return context.screen.show(&shown);
     }
     let text = args.grades.as_deref().unwrap_or_default();
     if let Some((from, to)) = text.split_once("..") {
-        let shown = LadderShown::new(grade(from)?, grade(to)?).map_err(|e| wrong(&e))?;
-        return Ok(context.screen.show(&shown)?);
+        let shown = LadderShown::new(grade(from)?, grade(to)?)?;
+        return context.screen.show(&shown);
     }
     match elsewhere(text)? {
-        Some(shown) => Ok(context.screen.show(&shown)?),
-        None => Ok(context.screen.show(&GradeShown::new(grade(text)?))?),
+        Some(shown) => context.screen.show(&shown),
+        None => context.screen.show(&GradeShown::new(grade(text)?)),
     }
 }
 
@@ -53,11 +51,11 @@ fn check(name: &str, context: &mut Context<'_>) -> Result<(), Error> {
         let next = "put its sand steps in order in the setup, then: tackfree setup load FILE";
         Error::usage(format!("recipe {name}: {error}"), next)
     })?;
-    Ok(context.screen.show(&shown)?)
+    context.screen.show(&shown)
 }
 
 fn grade(text: &str) -> Result<Grade, Error> {
-    text.parse().map_err(|error: GritError| wrong(&error))
+    Ok(text.parse()?)
 }
 
 /// A number of another system: "CAMI 220".
@@ -90,16 +88,19 @@ fn near(found: &str) -> Option<Grade> {
     (apart(&near) < number / 2.0).then_some(near)
 }
 
-fn wrong(error: &GritError) -> Error {
-    let next = match error {
-        GritError::Unknown { found } => near(found)
-            .map(|grade| format!("did you mean {grade}? A ladder is typed as P150..P400")),
-        GritError::Coarser { from, to } => {
-            Some(format!("turn it round: tackfree grit {to}..{from}"))
-        }
-        GritError::NoPieces { .. } => Some("give --strip as 1 or more".to_owned()),
-        GritError::NoMedian { .. } => None,
-    };
-    let next = next.unwrap_or_else(|| "give a grade from P12 to P2500, such as P180".to_owned());
-    Error::usage(error.to_string(), next)
+impl From<GritError> for Error {
+    fn from(error: GritError) -> Self {
+        let next = match &error {
+            GritError::Unknown { found } => near(found)
+                .map(|grade| format!("did you mean {grade}? A ladder is typed as P150..P400")),
+            GritError::Coarser { from, to } => {
+                Some(format!("turn it round: tackfree grit {to}..{from}"))
+            }
+            GritError::NoPieces { .. } => Some("give --strip as 1 or more".to_owned()),
+            GritError::NoMedian { .. } => None,
+        };
+        let next =
+            next.unwrap_or_else(|| "give a grade from P12 to P2500, such as P180".to_owned());
+        Self::usage(error.to_string(), next)
+    }
 }

@@ -1,10 +1,6 @@
 //! `kit`: what to lay out before a session.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::{Lots, with_lots};
-use crate::cli::number;
-use crate::cli::when::{Now, date};
+use crate::cli::{Context, Error, Lots, Now, date, number, with_lots};
 use crate::report::kit::{KitShown, Task};
 use crate::shop::due::Action;
 use crate::shop::setup::Recipe;
@@ -92,7 +88,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shown = KitShown::new(shop, &tasks, view).map_err(|error| {
         Error::usage(error.to_string(), "ask for fewer pieces, or fix the setup")
     })?;
-    Ok(context.screen.show(&shown)?)
+    context.screen.show(&shown)
 }
 
 impl Args {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use clap::Args;
 
-use crate::cli::error::Error;
+use crate::cli::Error;
 use crate::shop::{LotName, Refusal, Shop, Subject, SubjectKind};
 use crate::store::Scope;
 
@@ -17,7 +17,6 @@ pub(crate) struct Lots {
 }
 
 impl Lots {
-    /// What to read: see [`with_lots`].
     pub(crate) fn scope(&self) -> Scope {
         with_lots(&self.lots)
     }

@@ -57,9 +57,14 @@ use std::io::Write;
 use std::process::ExitCode;
 
 use crate::cli::args::Command;
-use crate::cli::context::{Context, nowhere};
+use crate::cli::context::nowhere;
 use crate::cli::environment::Environment;
-use crate::cli::error::Error;
+
+// What most commands are written with: they name it from here.
+use context::Context;
+use error::Error;
+use lots::{Lots, with_lots};
+use when::{At, Now, date};
 
 /// Runs one command line of this process and gives its exit code.
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {

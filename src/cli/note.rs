@@ -1,8 +1,6 @@
 //! `note`: something worth keeping about a batch, a lot, a can, a shipment or the shop.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::shop::fact::Noted;
 use crate::shop::line::typed;
 use crate::shop::rule::unknown;

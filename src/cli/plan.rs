@@ -1,11 +1,8 @@
 //! `plan`: what will be.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
-use crate::cli::when::{At, Now};
+use crate::cli::{At, Context, Error, Now, number};
 use crate::plan::day::followed;
 use crate::plan::drift::drift;
 use crate::plan::effort::{Effort, FEW_LOTS};
@@ -80,7 +77,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if args.keep {
         report.kept = Some(keep(context, &planned)?);
     }
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)
 }
 
 fn effort_help() -> String {

@@ -1,11 +1,8 @@
 //! `promise`: dates with their odds.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
-use crate::cli::when::{Now, date};
+use crate::cli::{Context, Error, Now, date, number};
 use crate::plan::promise::{LOST_DAYS, Wanted, promise};
 use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::PromiseReport;
@@ -66,7 +63,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     report.batch.clone_from(&args.batch);
     report.cut_short = Patience::enough();
     report.seconds = patience.over();
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)
 }
 
 /// Reads every room's log as far back as its weeks tell of those to come.

@@ -1,9 +1,6 @@
 //! `quote`: what an order costs to make.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now, number};
 use crate::report::quote::Quote;
 use crate::shop::{Batch, Entry, Shop, Subject, SubjectKind};
 use crate::store::Scope;
@@ -31,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let next = "ask for fewer pieces, or see what spoils them: tackfree spares BATCH";
         Error::usage("the spares for it can't be reckoned", next)
     })?;
-    Ok(context.screen.show(&quote)?)
+    context.screen.show(&quote)
 }
 
 /// What a batch costs, spares included; nothing where they can't be reckoned.

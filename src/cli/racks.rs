@@ -1,8 +1,6 @@
 //! `racks`: what stands where.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::racks::Racks;
 use crate::store::Scope;
 
@@ -14,5 +12,5 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
-    Ok(context.screen.show(&Racks::new(&loaded.shop, view))?)
+    context.screen.show(&Racks::new(&loaded.shop, view))
 }

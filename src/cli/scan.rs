@@ -7,10 +7,8 @@ use std::io::BufRead as _;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::cli::context::Context;
 use crate::cli::environment::Environment;
-use crate::cli::error::Error;
-use crate::cli::run_in;
+use crate::cli::{Context, Error, run_in};
 use crate::report::codes::Codes;
 use crate::shop::LotName;
 use crate::shop::due::Action;
@@ -53,7 +51,7 @@ impl Answer {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if args.actions {
         let shop = context.store()?.load(&Scope::Open)?.shop;
-        return Ok(context.screen.show(&Codes::of(&shop))?);
+        return context.screen.show(&Codes::of(&shop));
     }
     let mut lot: Option<LotName> = None;
     for line in std::io::stdin().lock().lines() {
@@ -90,7 +88,7 @@ fn show(code: &str, answer: &Answer, context: &mut Context<'_>) -> Result<(), Er
             format!("{line}{beeps}\n")
         }
     };
-    Ok(context.screen.write(&line)?)
+    context.screen.write(&line)
 }
 
 /// A lot's code waits for its action; an action takes it, so that nothing is done twice by one code.

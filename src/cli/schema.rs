@@ -4,10 +4,10 @@ use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::{Value, json};
 
-use crate::cli::context::Context;
-use crate::cli::error::{Error, Failed};
+use crate::cli::error::Failed;
 use crate::cli::scan::Scanned;
 use crate::cli::screen::Noted;
+use crate::cli::{Context, Error};
 use crate::report::air::AirShown;
 use crate::report::batch::{BatchList, BatchShown};
 use crate::report::begin_here::BeginHere;
@@ -170,7 +170,7 @@ const RECEIPT: &[Put] = &[of::<Receipt>];
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let names = || ANSWERS.iter().map(|(name, _)| *name);
     if args.command.is_empty() {
-        return Ok(context.screen.show(&SchemaList { commands: names().collect() })?);
+        return context.screen.show(&SchemaList { commands: names().collect() });
     }
     let asked = args.command.join(" ");
     let Some((_, answers)) = ANSWERS.iter().find(|(name, _)| *name == asked) else {
@@ -179,7 +179,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(Error::usage(message, format!("name one of these: {near}")));
     };
     let text = serde_json::to_string_pretty(&schema(answers)).map_err(std::io::Error::from)?;
-    Ok(context.screen.write(&format!("{text}\n"))?)
+    context.screen.write(&format!("{text}\n"))
 }
 
 fn schema(answers: &[Put]) -> Value {

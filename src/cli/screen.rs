@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::cli::Error;
 use crate::report::clock::ClockBehind;
 use crate::report::{Page, Report};
 use crate::shop::line::escaped_json;
@@ -30,21 +31,19 @@ pub(crate) struct Noted<'a, R> {
 }
 
 impl<'a> Screen<'a> {
-    /// A screen of that width.
     pub(crate) fn new(out: &'a mut dyn Write, width: usize, colour: bool, json: bool) -> Self {
         Self { out, width, colour, json, clock_behind: None }
     }
 
-    /// Whether JSON was asked for.
     pub(crate) const fn json(&self) -> bool {
         self.json
     }
 
     /// Shows a result, whole.
-    pub(crate) fn show<R: Report>(&mut self, report: &R) -> io::Result<()> {
+    pub(crate) fn show<R: Report>(&mut self, report: &R) -> Result<(), Error> {
         if self.json {
             let noted = Noted { clock_behind: self.clock_behind.as_ref(), report };
-            let text = serde_json::to_string_pretty(&noted)?;
+            let text = serde_json::to_string_pretty(&noted).map_err(io::Error::from)?;
             self.out.write_all(escaped_json(&text).as_bytes())?;
             self.out.write_all(b"\n")?;
         } else {
@@ -55,12 +54,12 @@ impl<'a> Screen<'a> {
             report.text(&mut page);
             self.out.write_all(page.into_text().as_bytes())?;
         }
-        self.out.flush()
+        Ok(self.out.flush()?)
     }
 
     /// Writes text as it is, whether JSON was asked for or not.
-    pub(crate) fn write(&mut self, text: &str) -> io::Result<()> {
+    pub(crate) fn write(&mut self, text: &str) -> Result<(), Error> {
         self.out.write_all(text.as_bytes())?;
-        self.out.flush()
+        Ok(self.out.flush()?)
     }
 }

@@ -1,9 +1,6 @@
 //! `spares`: pieces to start so that enough good ones come out.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now, number};
 use crate::craft::spares::{Seen, SparesError};
 use crate::report::spares::{BatchSpares, SparesShown};
 use crate::shop::{Batch, Entry, Shop, Subject, SubjectKind};
@@ -36,16 +33,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let (good, seen) = (args.good.unwrap_or(0), args.scrap.unwrap_or_default());
         let sure = args.sure.unwrap_or(Sureness::USUAL);
         let shown = SparesShown::new(good, seen, sure, args.pieces_per_blank);
-        return Ok(context.screen.show(&shown.map_err(|error| wrong(&error))?)?);
+        return context.screen.show(&shown?);
     };
     let (loaded, _) = context.look(&args.now, &past_of(name))?;
     let batch = loaded.shop.known_batch(name)?;
     let shown = of_batch(&loaded.shop, batch, &loaded.entries, args.sure);
-    let shown = shown.map_or_else(
-        || Err(unknown_recipe(&loaded.shop, batch).into()),
-        |shown| shown.map_err(|error| wrong(&error)),
-    )?;
-    Ok(context.screen.show(&shown)?)
+    let shown = shown.ok_or_else(|| unknown_recipe(&loaded.shop, batch))?;
+    context.screen.show(&shown?)
 }
 
 /// What is open, that batch, and the batches before it by the same recipe.
@@ -78,13 +72,19 @@ fn unknown_recipe(shop: &Shop, batch: &Batch) -> crate::shop::refusal::Refusal {
     crate::shop::rule::unknown("recipe", &batch.recipe, names)
 }
 
-fn wrong(error: &SparesError) -> Error {
-    let next = match error {
-        SparesError::MoreScrapThanSeen { .. } => "give --scrap as scrap/of so many, such as 3/40",
-        SparesError::TooManySpares { .. } => "ask to be less sure, or find what spoils the pieces",
-        _ => "give --good, --scrap and --sure as tackfree spares --help says",
-    };
-    Error::usage(error.to_string(), next)
+impl From<SparesError> for Error {
+    fn from(error: SparesError) -> Self {
+        let next = match &error {
+            SparesError::MoreScrapThanSeen { .. } => {
+                "give --scrap as scrap/of so many, such as 3/40"
+            }
+            SparesError::TooManySpares { .. } => {
+                "ask to be less sure, or find what spoils the pieces"
+            }
+            _ => "give --good, --scrap and --sure as tackfree spares --help says",
+        };
+        Self::usage(error.to_string(), next)
+    }
 }
 
 /// The help for `--sure`: what shall be so sure, and what it is where nobody says.

@@ -2,10 +2,8 @@
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::number::whole;
-use crate::cli::when::{At, Now};
+use crate::cli::{At, Context, Error, Now};
 use crate::report::stock::StockShown;
 use crate::shop::SubjectKind;
 use crate::shop::fact::{StockChange, Stocked};
@@ -93,7 +91,7 @@ fn list(now: &Now, context: &mut Context<'_>) -> Result<(), Error> {
     // Where nothing can be planned nothing is needed.
     let plan = context.followed(&loaded, view.now).ok();
     let plan = plan.as_ref().map(|followed| &followed.plan);
-    Ok(context.screen.show(&StockShown::new(&loaded.shop, &loaded.entries, plan, view))?)
+    context.screen.show(&StockShown::new(&loaded.shop, &loaded.entries, plan, view))
 }
 
 fn percent(text: &str) -> Result<WoodMoisture, String> {

@@ -1,10 +1,9 @@
 //! `today`: the day sheet.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::ledger::kept;
 use crate::cli::patience::Patience;
 use crate::cli::remind::hold_against;
+use crate::cli::{Context, Error};
 use crate::plan::day::Followed;
 use crate::report::today::Today;
 use crate::store::Scope;
@@ -32,7 +31,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     today.cut_short = Patience::enough();
     let wanted = loaded.shop.setup.as_ref().is_some_and(|setup| setup.shop.backup.is_some());
     today.history = kept(&mut context.store()?, Viewpoint { now: context.now, ..view }, wanted)?;
-    Ok(context.screen.show(&today)?)
+    context.screen.show(&today)
 }
 
 impl Args {

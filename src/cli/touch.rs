@@ -1,9 +1,6 @@
 //! `touch`: a touch test.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, Lots};
 use crate::shop::fact::{CureTest, Touched};
 use crate::shop::stage::Stage;
 

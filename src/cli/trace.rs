@@ -2,9 +2,7 @@
 
 use clap::ArgGroup;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::{At, Now};
+use crate::cli::{At, Context, Error, Now};
 use crate::report::trace::{About, Trace};
 use crate::shop::fact::LotHeld;
 use crate::shop::line::typed;
@@ -60,7 +58,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let readings = |room: &str, from, until| store.readings(room, from, until);
     let mut trace = Trace::new(about, &shop, &entries, view, readings)?;
     trace.recorded = held;
-    Ok(context.screen.show(&trace)?)
+    context.screen.show(&trace)
 }
 
 /// What is asked about, and all that has to be read to answer: an index leads to the batches.

@@ -1,8 +1,6 @@
 //! `undo`: an entry is taken back.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::shop::EntryId;
 use crate::shop::line::typed;
 use crate::store::Scope;

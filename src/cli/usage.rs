@@ -6,8 +6,8 @@ use std::num::ParseIntError;
 use clap::CommandFactory as _;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
+use crate::cli::Error;
 use crate::cli::args::Cli;
-use crate::cli::error::Error;
 use crate::shop::line::visible;
 use crate::shop::nearest::by_nearness;
 use crate::shop::{all_of, one_of};
@@ -15,7 +15,6 @@ use crate::shop::{all_of, one_of};
 /// Names offered in place of one that isn't known.
 const OFFERED: usize = 6;
 
-/// The error of a command line that did not parse.
 pub(crate) fn error(error: &clap::Error) -> Error {
     let usage = of(error, ContextKind::Usage).join(" ");
     let command = Typed::of(&usage);

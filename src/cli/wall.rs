@@ -6,10 +6,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use crate::cli::card::Place;
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now, number};
 use crate::report::paper::BEGINS;
 use crate::report::paper::wall::Wall;
 use crate::store::files::Over;
@@ -53,7 +50,7 @@ struct Kept {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if args.stop {
         context.store()?.drop_memo(MEMO)?;
-        return Ok(context.screen.write("The timer writes no wall chart any more.\n")?);
+        return context.screen.write("The timer writes no wall chart any more.\n");
     }
     let wall = Wall { keep: args.keep, ..wall(args.days, &args.now, context)? };
     let html = wall.html();

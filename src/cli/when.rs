@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use clap::Args;
 
-use crate::cli::error::Error;
+use crate::cli::Error;
 use crate::time::{Instant, Viewpoint, Zone, read_date, read_moment};
 
 /// When it happened.
@@ -23,14 +23,12 @@ pub(crate) struct Now {
 }
 
 impl At {
-    /// The moment meant.
     pub(crate) fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
         read("--at", self.at.as_deref(), now, zone)
     }
 }
 
 impl Now {
-    /// The moment meant.
     pub(crate) fn read(&self, now: Instant, zone: Zone) -> Result<Instant, Error> {
         read("--now", self.now.as_deref(), now, zone)
     }

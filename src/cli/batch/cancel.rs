@@ -1,9 +1,7 @@
 //! `batch cancel`: an order is not wanted any more.
 
 use crate::cli::batch::about;
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::report::receipt::Receipt;
 use crate::shop::fact::BatchCancelled;
 use crate::shop::line::typed;
@@ -34,5 +32,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             all_of(&waiting)
         )
     });
-    Ok(context.screen.show(&Receipt::new(&journal, view).with_note(note))?)
+    context.screen.show(&Receipt::new(&journal, view).with_note(note))
 }

@@ -1,10 +1,7 @@
 //! `batch change`: what an order asks for from now on.
 
 use crate::cli::batch::{Terms, record_order};
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, number};
 use crate::shop::fact::BatchChanged;
 
 #[derive(Debug, clap::Args)]

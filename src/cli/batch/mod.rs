@@ -6,11 +6,8 @@ mod change;
 use chrono::NaiveDate;
 use clap::{Args, Subcommand};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::spares::{past_of, usual};
-use crate::cli::when::{At, Now, date};
-use crate::cli::{number, quote};
+use crate::cli::{At, Context, Error, Now, date, number, quote};
 use crate::report::batch::{BatchLine, BatchList, BatchShown, due_remark};
 use crate::report::receipt::Receipt;
 use crate::shop::fact::{BatchClosed, BatchOpened};
@@ -135,7 +132,7 @@ fn record_order<T>(
         journal.shop.batches.get(batch).map(|batch| journal.shop.due_remarks(batch, view.now));
     let mut receipt = Receipt::new(&journal, view);
     receipt.notes.extend(remarks.into_iter().flatten().map(due_remark));
-    Ok(context.screen.show(&receipt)?)
+    context.screen.show(&receipt)
 }
 
 impl Terms {
@@ -154,19 +151,19 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &scope)?;
     let shown = loaded.shop.batches.values().filter(|batch| args.all || batch.closed.is_none());
     let batches = shown.map(|batch| BatchLine::new(&loaded.shop, batch, view)).collect();
-    Ok(context.screen.show(&BatchList { batches })?)
+    context.screen.show(&BatchList { batches })
 }
 
 fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &past_of(&args.name))?;
     let batch = loaded.shop.known_batch(&args.name)?;
-    Ok(context.screen.show(&BatchShown::new(
+    context.screen.show(&BatchShown::new(
         &loaded.shop,
         batch,
         view,
         usual(&loaded.shop, batch, &loaded.entries),
         quote::of(&loaded.shop, batch, &loaded.entries),
-    ))?)
+    ))
 }
 
 fn close(args: Close, context: &mut Context<'_>) -> Result<(), Error> {

@@ -2,9 +2,7 @@
 
 use clap::{Args, Subcommand};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::{At, Now};
+use crate::cli::{At, Context, Error, Now};
 use crate::report::can::{CanLine, CanList};
 use crate::shop::fact::{CanEmptied, CanOpened};
 use crate::shop::line::typed;
@@ -85,7 +83,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &scope)?;
     let shown = loaded.shop.cans.values().filter(|can| args.all || can.emptied.is_none());
     let cans = shown.map(|can| CanLine::new(&loaded.shop, can, view)).collect();
-    Ok(context.screen.show(&CanList { cans })?)
+    context.screen.show(&CanList { cans })
 }
 
 fn empty(args: Empty, context: &mut Context<'_>) -> Result<(), Error> {

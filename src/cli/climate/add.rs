@@ -1,8 +1,6 @@
 //! `climate add`: a reading taken by hand.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::craft::cure::Extremes;
 use crate::report::climate::ReadingShown;
 use crate::report::climate::added::ReadingTaken;
@@ -72,7 +70,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return Err(Refusal::ReadAlready { room, at, said, entry }.into());
     }
     let reading = ReadingShown::new(&reading, view);
-    Ok(context.screen.show(&ReadingTaken { room: room.clone(), entry: added.entry, reading })?)
+    context.screen.show(&ReadingTaken { room: room.clone(), entry: added.entry, reading })
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "as `map_err` calls it")]

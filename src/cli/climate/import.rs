@@ -5,9 +5,8 @@ use std::path::PathBuf;
 use chrono::FixedOffset;
 use clap::ValueEnum;
 
-use crate::cli::context::Context;
-use crate::cli::error::{Error, InputFaults};
-use crate::cli::input;
+use crate::cli::error::InputFaults;
+use crate::cli::{Context, Error, input};
 use crate::report::Page;
 use crate::report::climate::imported::{Imported, bad_lines};
 use crate::report::refusal::quoted;
@@ -109,7 +108,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         bad: log.bad,
         layout: log.layout,
     };
-    Ok(context.screen.show(&imported)?)
+    context.screen.show(&imported)
 }
 
 fn unreadable(args: &Args, error: &Unreadable) -> Error {

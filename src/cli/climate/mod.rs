@@ -6,8 +6,7 @@ mod show;
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {

@@ -2,10 +2,7 @@
 
 use chrono::Days;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now, number};
 use crate::report::climate::room::{RoomShown, RoomsShown};
 use crate::store::{Scope, Store};
 use crate::time::{Instant, Viewpoint, first_instant_of, local_date};
@@ -36,7 +33,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let shown: Result<Vec<RoomShown>, Error> =
         rooms.iter().map(|room| shown(&store, room, since, view)).collect();
     let report = RoomsShown { now: view.stamp(view.now), rooms: shown? };
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)
 }
 
 fn shown(store: &Store, room: &str, since: Instant, view: Viewpoint) -> Result<RoomShown, Error> {

@@ -5,10 +5,8 @@ mod script;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
-use crate::cli::context::Context;
 use crate::cli::environment::Environment;
-use crate::cli::error::Error;
-use crate::cli::run_in;
+use crate::cli::{Context, Error, run_in};
 use crate::report::{Page, Tone};
 use crate::store::files::{self, Over};
 use crate::time::words;
@@ -30,7 +28,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         let stage = Stage::new(folder)?;
         stage.play(context)?;
         let kept = format!("\nThe demo's database: {}\n", stage.database.display());
-        Ok(context.screen.write(&kept)?)
+        context.screen.write(&kept)
     } else {
         let folder =
             tempfile::tempdir().map_err(|error| unusable(&std::env::temp_dir(), &error))?;
@@ -91,7 +89,7 @@ impl Stage {
                 let date = scene.now.with_timezone(&script::ZONE).format("%-d %B %Y, %H:%M");
                 page.heading(Tone::Strong, &format!("-- {date}"));
                 page.say(text);
-                return Ok(context.screen.write(&page.into_text())?);
+                return context.screen.write(&page.into_text());
             }
             Line::Do(command) => (command, false, 0),
             Line::Show(command) => (command, true, 0),

@@ -10,9 +10,7 @@ pub(super) const ZONE: Zone = Zone::Europe__Dublin;
 /// What happens at one moment.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Scene {
-    /// The moment.
     pub(super) now: Instant,
-    /// What is said and done.
     pub(super) lines: Vec<Line>,
 }
 

@@ -2,8 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::report::ledger::BackupReport;
 use crate::shop::setup::Setup;
 use crate::store::{NotCopied, Scope, Store};
@@ -43,7 +42,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     if let Err(error) = store.keep_memo(super::daily::BACKUP, &super::daily::stamp(context.now)) {
         context.notes.push(format!("it isn't noted down for the day sheet: {error}"));
     }
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)
 }
 
 /// The folder that the setup names; "~" is the person's home.
@@ -73,14 +72,14 @@ pub(super) fn into(
     let moment = now.with_timezone(&zone).format("%Y-%m-%d-%H%M%S");
     let mut report = write(store, &folder.join(format!("{stem}-{moment}.tackfree")))?;
     if let Some(keep) = keep {
-        let dropped = store.thin(folder, &stem, usize::from(keep)).map_err(not_copied)?;
+        let dropped = store.thin(folder, &stem, usize::from(keep))?;
         report.dropped = dropped.iter().map(|path| path.display().to_string()).collect();
     }
     Ok(report)
 }
 
 fn write(store: &Store, to: &Path) -> Result<BackupReport, Error> {
-    let checked = store.back_up(to).map_err(not_copied)?;
+    let checked = store.back_up(to)?;
     Ok(BackupReport {
         backup: to.display().to_string(),
         entries: checked.entries,
@@ -89,20 +88,22 @@ fn write(store: &Store, to: &Path) -> Result<BackupReport, Error> {
     })
 }
 
-pub(super) fn not_copied(error: NotCopied) -> Error {
-    let next = match &error {
-        NotCopied::Store(_) => "",
-        NotCopied::There(_) => "name a file that isn't there yet; nothing is written over",
-        NotCopied::Journal(_) => "move it away first; it may belong to a crashed database",
-        NotCopied::Line(..) => "export it again, or look for a copy of the file that is whole",
-        NotCopied::Io { .. } => "look whether the folder is there, its drive too, and has room",
-        NotCopied::NotWhole(..) => {
-            "see what is wrong: tackfree ledger check; keep the file as it is and go on from an older backup: tackfree ledger restore"
+impl From<NotCopied> for Error {
+    fn from(error: NotCopied) -> Self {
+        let next = match &error {
+            NotCopied::Store(_) => "",
+            NotCopied::There(_) => "name a file that isn't there yet; nothing is written over",
+            NotCopied::Journal(_) => "move it away first; it may belong to a crashed database",
+            NotCopied::Line(..) => "export it again, or look for a copy of the file that is whole",
+            NotCopied::Io { .. } => "look whether the folder is there, its drive too, and has room",
+            NotCopied::NotWhole(..) => {
+                "see what is wrong: tackfree ledger check; keep the file as it is and go on from an older backup: tackfree ledger restore"
+            }
+        };
+        match error {
+            NotCopied::Store(error) => Self::Store(error),
+            NotCopied::There(_) | NotCopied::Journal(_) => Self::usage(error.to_string(), next),
+            _ => Self::system(error.to_string(), next),
         }
-    };
-    match error {
-        NotCopied::Store(error) => Error::Store(error),
-        NotCopied::There(_) | NotCopied::Journal(_) => Error::usage(error.to_string(), next),
-        _ => Error::system(error.to_string(), next),
     }
 }

@@ -3,8 +3,7 @@
 use serde_json::{Value, json};
 
 use super::backup::{folder_of, into};
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::report::ledger::Kept;
 use crate::store::{CLOCKS_DIFFER, Scope, Store};
 use crate::time::words::rfc3339;

@@ -6,9 +6,7 @@ use std::path::PathBuf;
 use clap::ValueEnum;
 use serde_json::Value;
 
-use super::backup::not_copied;
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::report::batch::BatchLine;
 use crate::report::can::CanLine;
 use crate::report::ledger::{EntryLine, Exported, RestoreReport};
@@ -52,10 +50,10 @@ pub(super) fn export(args: &Export, context: &mut Context<'_>) -> Result<(), Err
         None => store.export()?,
         Some(noun) => table(noun, &store.load(&Scope::All)?, context)?,
     };
-    let Some(path) = &args.out else { return Ok(context.screen.write(&text)?) };
+    let Some(path) = &args.out else { return context.screen.write(&text) };
     context.write_file(path, text.as_bytes(), Over::Nothing)?;
     let lines = text.lines().count().saturating_sub(1);
-    Ok(context.screen.show(&Exported { file: path.display().to_string(), lines })?)
+    context.screen.show(&Exported { file: path.display().to_string(), lines })
 }
 
 pub(super) fn import(args: &Import, context: &mut Context<'_>) -> Result<(), Error> {
@@ -65,14 +63,14 @@ pub(super) fn import(args: &Import, context: &mut Context<'_>) -> Result<(), Err
             "name a file that tackfree ledger export wrote",
         )
     })?;
-    let checked = Store::import(&text, &args.to).map_err(not_copied)?;
-    Ok(context.screen.show(&RestoreReport {
+    let checked = Store::import(&text, &args.to)?;
+    context.screen.show(&RestoreReport {
         restored: args.to.display().to_string(),
         entries: checked.entries,
         last_hash: checked.last_hash,
         in_place: false,
         left: None,
-    })?)
+    })
 }
 
 /// A text as a cell shows it. A spreadsheet takes one that begins so for a formula, and computes it (OWASP, "CSV Injection").

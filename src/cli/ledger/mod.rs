@@ -7,8 +7,7 @@ mod restore;
 
 use clap::{Args, Subcommand};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::report::ledger::{CheckReport, EntryLine, EntryList};
 use crate::store::Scope;
 pub(crate) use daily::{daily, kept};
@@ -72,7 +71,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
     let view = loaded.shop.viewpoint(context.now);
     let chosen = loaded.entries.iter().filter(|entry| first.is_none_or(|first| first <= entry.id));
     let entries = EntryLine::all(chosen, &loaded.entries, &loaded.shop, view);
-    Ok(context.screen.show(&EntryList { entries })?)
+    context.screen.show(&EntryList { entries })
 }
 
 fn check(args: &Check, context: &mut Context<'_>) -> Result<(), Error> {

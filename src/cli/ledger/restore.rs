@@ -2,9 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use super::backup::not_copied;
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::report::ledger::{EntryLine, LeftBehind, RestoreReport};
 use crate::store::{Scope, Store};
 
@@ -36,7 +34,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
             place.clone()
         }
     };
-    let checked = Store::restore(&args.backup, &to).map_err(not_copied)?;
+    let checked = Store::restore(&args.backup, &to)?;
     let left = if taken && to != place { left_behind(&place, &to, context)? } else { None };
     let report = RestoreReport {
         restored: to.display().to_string(),
@@ -45,7 +43,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         in_place: to == place,
         left,
     };
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)
 }
 
 /// What the shop's own file has that the backup lacks.

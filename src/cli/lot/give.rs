@@ -1,8 +1,6 @@
 //! `lot give`: a lot goes on in another batch.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::shop::fact::LotGiven;
 use crate::shop::{LotName, Subject, SubjectKind};
 use crate::store::Scope;

@@ -1,9 +1,6 @@
 //! `lot hold` and `lot release`: lots wait for a decision, and go on.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, Lots};
 use crate::shop::fact::{LotHeld, LotReleased};
 use crate::shop::line::typed;
 use crate::shop::{Fact, LotName};

@@ -1,9 +1,6 @@
 //! `lot join`: two lots go on as one.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::with_lots;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, with_lots};
 use crate::shop::LotName;
 use crate::shop::fact::LotJoined;
 use crate::shop::line::typed;

@@ -1,8 +1,6 @@
 //! `lot list`: the lots in hand.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::lot::{LotLine, LotList};
 use crate::store::Scope;
 
@@ -22,5 +20,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let of_batch = |batch: &str| args.batch.as_ref().is_none_or(|wanted| wanted == batch);
     let lots = loaded.shop.open_lots().filter(|lot| of_batch(&lot.name.batch));
     let lots = lots.map(|lot| LotLine::new(&loaded.shop, lot, view)).collect();
-    Ok(context.screen.show(&LotList { now: view.stamp(view.now), lots })?)
+    context.screen.show(&LotList { now: view.stamp(view.now), lots })
 }

@@ -13,8 +13,7 @@ mod start;
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 
 #[derive(Debug, Subcommand)]
 #[command(arg_required_else_help = true)]

@@ -2,10 +2,7 @@
 
 use clap::ArgGroup;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, Lots};
 use crate::shop::LotName;
 use crate::shop::fact::LotMoved;
 use crate::shop::line::typed;

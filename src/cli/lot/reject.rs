@@ -1,10 +1,7 @@
 //! `lot reject`: pieces are thrown out.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
 use crate::cli::spares::{past_of, usual};
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, number};
 use crate::report::receipt::Receipt;
 use crate::shop::LotName;
 use crate::shop::fact::PiecesRejected;
@@ -44,5 +41,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let batch = journal.shop.batches.get(&args.lot.batch);
     let spares = batch.and_then(|batch| usual(&journal.shop, batch, &journal.entries));
     let note = spares.and_then(|spares| spares.warning());
-    Ok(context.screen.show(&Receipt::new(&journal, view).with_note(note))?)
+    context.screen.show(&Receipt::new(&journal, view).with_note(note))
 }

@@ -1,8 +1,6 @@
 //! `lot show`: one lot, whole.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::lot::LotShown;
 use crate::shop::{LotName, Subject, SubjectKind};
 use crate::store::Scope;
@@ -20,5 +18,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &Scope::With(vec![batch]))?;
     let lot = loaded.shop.known_lot(&args.lot)?;
     let shown = LotShown::new(&loaded.shop, lot, &loaded.entries, view);
-    Ok(context.screen.show(&shown)?)
+    context.screen.show(&shown)
 }

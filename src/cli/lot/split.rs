@@ -1,10 +1,6 @@
 //! `lot split`: some pieces go on by themselves.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::with_lots;
-use crate::cli::number;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, number, with_lots};
 use crate::shop::LotName;
 use crate::shop::fact::LotSplit;
 

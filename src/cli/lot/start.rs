@@ -1,11 +1,7 @@
 //! `lot start`: pieces of a batch set out together.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, number};
 use crate::shop::fact::{Did, LotStarted};
-use crate::shop::rule::unknown;
 use crate::shop::{Journal, Refusal, Subject, SubjectKind};
 use crate::store::Scope;
 use crate::time::read_moment;
@@ -41,15 +37,13 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 impl Args {
     fn fact(&self, journal: &Journal) -> Result<LotStarted, Error> {
         let shop = &journal.shop;
-        let setup = shop.needs_setup()?;
+        shop.needs_setup()?;
         let batch = shop.known_batch(&self.batch)?;
         if batch.closed.is_some() {
             let name = self.batch.clone();
             return Err(Refusal::Over { what: SubjectKind::Batch, name }.into());
         }
-        let recipe = setup.recipe(&batch.recipe).ok_or_else(|| {
-            unknown("recipe", &batch.recipe, setup.recipes.iter().map(|r| r.name.as_str()))
-        })?;
+        let recipe = shop.known_recipe(&batch.recipe)?;
         if recipe.step(self.from).is_none_or(crate::shop::setup::recipe::Step::is_cure) {
             let steps: Vec<String> = recipe
                 .numbered()

@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use crossterm::event::{Event, KeyCode, KeyEventKind, poll, read};
 
-use crate::cli::error::Error;
+use crate::cli::Error;
 use crate::cli::pace::time::Clock;
 use crate::cli::terminal::{Raw, given_up};
 use crate::shop::stopwatch::{Key, Pressed, Stopwatch};

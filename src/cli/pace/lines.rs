@@ -4,7 +4,8 @@ use std::io::BufRead as _;
 
 use serde_json::json;
 
-use crate::cli::error::{Error, InputFaults};
+use crate::cli::Error;
+use crate::cli::error::InputFaults;
 use crate::cli::pace::time::Clock;
 use crate::shop::stopwatch::{Key, Stopwatch};
 use crate::time::{Instant, read_moment};

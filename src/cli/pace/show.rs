@@ -1,14 +1,11 @@
 //! `pace BATCH`, `pace LOT`: what the times say.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::spares::past_of;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::pace::PaceShown;
+use crate::shop::LotName;
 use crate::shop::left::{Times, Whose};
 use crate::shop::rule::unknown;
-use crate::shop::setup::Recipe;
-use crate::shop::{Batch, LotName, Refusal, Shop};
 use crate::time::Span;
 
 #[derive(Debug, clap::Args)]
@@ -43,7 +40,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         (shop.known_batch(&name.batch)?, &lot.recipe)
     } else {
         let batch = shop.known_batch(name)?;
-        (batch, recipe_of(shop, batch)?)
+        (batch, shop.recipe_of(batch).map_or_else(|| shop.known_recipe(&batch.recipe), Ok)?)
     };
     let whose = Whose { batch, lot: lot.as_ref() };
     let times = shop.times(whose, recipe).map_err(|error| {
@@ -51,7 +48,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     })?;
     let saving = args.target.map(|target| args.saving(&times, target)).transpose()?;
     let of = (name.to_owned(), recipe.name.clone());
-    Ok(context.screen.show(&PaceShown::new(shop, of, &times, saving, view))?)
+    context.screen.show(&PaceShown::new(shop, of, &times, saving, view))
 }
 
 impl Args {
@@ -71,12 +68,5 @@ impl Args {
             let what = self.step.as_deref().unwrap_or("it");
             Error::usage(format!("{what} has not been timed yet"), next)
         })
-    }
-}
-
-fn recipe_of<'s>(shop: &'s Shop, batch: &Batch) -> Result<&'s Recipe, Refusal> {
-    match shop.recipe_of(batch) {
-        Some(recipe) => Ok(recipe),
-        None => shop.known_recipe(&batch.recipe),
     }
 }

@@ -2,11 +2,8 @@
 
 use std::io::IsTerminal as _;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::with_lots;
 use crate::cli::pace::{keyboard, lines};
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, with_lots};
 use crate::report::receipt::Receipt;
 use crate::shop::fact::PaceTimed;
 use crate::shop::nearest::nearest;
@@ -40,12 +37,10 @@ pub(crate) struct Args {
 pub(super) struct Clock<'a> {
     /// What stands in for the clock in tests.
     pub(super) overridden: Option<&'a str>,
-    /// The shop's zone.
     pub(super) zone: Zone,
 }
 
 impl Clock<'_> {
-    /// The time now.
     pub(super) fn now(self) -> Result<Instant, Error> {
         clock::now(self.overridden)
             .map_err(|error| Error::usage(error.to_string(), "set the clock right"))
@@ -90,7 +85,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         Count(watch.pieces() as u64, "piece"),
         args.lot
     );
-    Ok(context.screen.show(&Receipt::new(&journal, view).with_note(Some(note)))?)
+    context.screen.show(&Receipt::new(&journal, view).with_note(Some(note)))
 }
 
 fn timed(shop: &Shop, lot: &Lot, splits: &[TimedStep], watch: &Stopwatch) -> Vec<TimedSplit> {

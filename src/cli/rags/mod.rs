@@ -2,9 +2,7 @@
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::{At, Now};
+use crate::cli::{At, Context, Error, Now};
 use crate::reference;
 use crate::report::rags::{OpenRags, RagsList};
 use crate::shop::fact::{RagsDealtWith, RagsOf};
@@ -47,7 +45,7 @@ pub(crate) fn run(args: Args, context: &mut Context<'_>) -> Result<(), Error> {
 fn list(now: &Now, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(now, &Scope::Open)?;
     let open = OpenRags::all(&loaded.shop, view);
-    Ok(context.screen.show(&RagsList { now: view.stamp(view.now), open })?)
+    context.screen.show(&RagsList { now: view.stamp(view.now), open })
 }
 
 fn deal_with(args: &Done, context: &mut Context<'_>) -> Result<(), Error> {

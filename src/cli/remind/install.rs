@@ -3,8 +3,7 @@
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::remind::send::INSTALLED;
 use crate::remind::timer::{Change, Job, Places, System, TimerError};
 use crate::report::remind::{Installed, Plan};
@@ -27,10 +26,10 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let job = job(args, context)?;
     let system = System::here();
     if args.print {
-        let files = system.files(&job, &places).map_err(|error| refused(&error))?;
-        return Ok(context.screen.show(&Plan::new(&files, &system.switch_on(&places)))?);
+        let files = system.files(&job, &places)?;
+        return context.screen.show(&Plan::new(&files, &system.switch_on(&places)));
     }
-    let change = system.install(&job, &places, &mut tell).map_err(|error| refused(&error))?;
+    let change = system.install(&job, &places, &mut tell)?;
     if let Some((words, why)) = change.failed.first() {
         let cron = job.cron(context.environment.bus.as_deref());
         return Err(Error::system(
@@ -39,7 +38,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         ));
     }
     context.store()?.keep_memo(INSTALLED, &rfc3339(context.now, Zone::UTC))?;
-    Ok(context.screen.show(&Installed::new(&change, true))?)
+    context.screen.show(&Installed::new(&change, true))
 }
 
 /// `remind send` by this very program on this very database.
@@ -53,11 +52,9 @@ fn job(args: &Args, context: &Context<'_>) -> Result<Job, Error> {
     };
     let program = context.environment.program.as_ref().ok_or_else(no_program)?;
     let database = std::path::absolute(context.database())?;
-    let job = Job::new(program, &database, zone).map_err(|error| refused(&error))?;
+    let job = Job::new(program, &database, zone)?;
     match &args.calendar {
-        Some(file) => {
-            job.with_calendar(&std::path::absolute(file)?).map_err(|error| refused(&error))
-        }
+        Some(file) => Ok(job.with_calendar(&std::path::absolute(file)?)?),
         None => Ok(job),
     }
 }
@@ -87,14 +84,16 @@ pub(super) fn tell(words: &[String]) -> Result<(), String> {
     }
 }
 
-pub(super) fn refused(error: &TimerError) -> Error {
-    let next = match error {
-        TimerError::Relative { .. } | TimerError::Unwritable { .. } => {
-            "put the program or the database elsewhere, or run `tackfree remind send` by other means"
-        }
-        TimerError::Io { .. } => "look whether that folder can be written to",
-    };
-    Error::system(error.to_string(), next)
+impl From<TimerError> for Error {
+    fn from(error: TimerError) -> Self {
+        let next = match &error {
+            TimerError::Relative { .. } | TimerError::Unwritable { .. } => {
+                "put the program or the database elsewhere, or run `tackfree remind send` by other means"
+            }
+            TimerError::Io { .. } => "look whether that folder can be written to",
+        };
+        Self::system(error.to_string(), next)
+    }
 }
 
 /// Whether the operating system was told of the change.

@@ -1,7 +1,6 @@
 //! `remind later`, `remind clear`: not now.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::remind::send::put_off;
 use crate::report::remind::PutOff;
 use crate::shop::LotName;
@@ -36,5 +35,5 @@ fn run(lot: &LotName, until: Option<Instant>, context: &mut Context<'_>) -> Resu
     context.load(&Scope::Open)?.shop.known_lot(lot)?;
     let (mut store, view) = (context.store()?, context.view);
     let put_off = put_off(&mut store, now, until, lot)?;
-    Ok(context.screen.show(&PutOff::new(lot.to_string(), &put_off, view))?)
+    context.screen.show(&PutOff::new(lot.to_string(), &put_off, view))
 }

@@ -9,8 +9,7 @@ mod watch;
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::remind::send::silent_since;
 use crate::store::Scope;
 use crate::time::words;

@@ -2,10 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::ledger::daily;
-use crate::cli::{calendar, wall};
+use crate::cli::{Context, Error, calendar, wall};
 use crate::remind::desktop::Desktop;
 use crate::remind::send::send;
 use crate::report::remind::Sent;

@@ -1,7 +1,6 @@
 //! `remind test`: one notice, to see whether it arrives.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::remind::command::Commands;
 use crate::remind::desktop::{Desktop, Job};
 use crate::remind::notice::{Kind, Notice};
@@ -49,7 +48,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let view = shop.viewpoint(context.now);
     let report = Sent::new(Run { notices, quiet: 0, opens: None, view }, view);
     context.notes.extend(report.pending());
-    Ok(context.screen.show(&report)?)
+    context.screen.show(&report)
 }
 
 fn kind(word: &str) -> Result<Kind, String> {

@@ -5,8 +5,8 @@ use std::io;
 use dialoguer::console::Term;
 use dialoguer::{Confirm, Input};
 
+use crate::cli::Error;
 use crate::cli::environment::Environment;
-use crate::cli::error::Error;
 use crate::reference;
 use crate::shop::setup::read::MOST_SLOTS;
 use crate::shop::setup::write::quoted;

@@ -2,9 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::setup::file;
+use crate::cli::{Context, Error};
 use crate::report::setup::SetupChanges;
 use crate::shop::setup::change::changes;
 use crate::store::Scope;
@@ -20,5 +19,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let loaded = context.store()?.load(&Scope::Setup)?;
     let changed = changes(loaded.shop.setup.as_ref(), &setup);
     let name = args.file.display().to_string();
-    Ok(context.screen.show(&SetupChanges::new(&name, &setup, changed, false))?)
+    context.screen.show(&SetupChanges::new(&name, &setup, changed, false))
 }

@@ -4,8 +4,8 @@ use std::io;
 use std::path::Path;
 
 use crate::cli::environment::Environment;
-use crate::cli::error::{Error, InputFaults};
-use crate::cli::input;
+use crate::cli::error::InputFaults;
+use crate::cli::{Error, input};
 use crate::report::faults;
 use crate::shop::setup::Setup;
 use crate::shop::{Count, setup};

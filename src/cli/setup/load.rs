@@ -2,10 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::setup::file;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::report::setup::SetupChanges;
 use crate::shop::fact::SetupLoaded;
 use crate::shop::setup::change::changes;
@@ -38,5 +36,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let name = args.file.display().to_string();
     let report = SetupChanges::new(&name, &setup, changed, stored);
     let new = made.then(|| context.database().display().to_string());
-    Ok(context.screen.show(&SetupChanges { new_database: new, ..report })?)
+    context.screen.show(&SetupChanges { new_database: new, ..report })
 }

@@ -11,8 +11,7 @@ mod show;
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::shop::setup::starting_file;
 
 #[derive(Debug, Subcommand)]
@@ -37,7 +36,7 @@ pub(crate) enum Command {
 pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Error> {
     match command {
         Command::New(args) => new::run(&args, context),
-        Command::Example => Ok(context.screen.write(starting_file())?),
+        Command::Example => context.screen.write(starting_file()),
         Command::Kinds(args) => kinds::run(&args, context),
         Command::Check(args) => check::run(&args, context),
         Command::Load(args) => load::run(&args, context),

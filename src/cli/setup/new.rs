@@ -2,10 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::setup::{ask, load};
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::report::setup::SetupWritten;
 use crate::shop::setup::start::starting_file;
 use crate::store::files::Over;
@@ -31,8 +29,8 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         return load::run(&load::Args { file: path, at: At { at: None } }, context);
     }
     let Some(path) = &args.file else {
-        return Ok(context.screen.write(starting_file())?);
+        return context.screen.write(starting_file());
     };
     context.write_file(path, starting_file().as_bytes(), Over::Nothing)?;
-    Ok(context.screen.show(&SetupWritten { file: path.display().to_string() })?)
+    context.screen.show(&SetupWritten { file: path.display().to_string() })
 }

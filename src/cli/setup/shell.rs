@@ -3,10 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use crate::cli::complete::{SHELLS, VARIABLE};
-use crate::cli::context::Context;
 use crate::cli::environment::Environment;
-use crate::cli::error::Error;
-use crate::cli::manual;
+use crate::cli::{Context, Error, manual};
 use crate::report::shell::ShellWritten;
 use crate::store::files::Over;
 
@@ -92,13 +90,13 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     for (name, page) in &pages {
         write(context, &places.man.join(name), page, manual::BEGINS)?;
     }
-    Ok(context.screen.show(&ShellWritten {
+    context.screen.show(&ShellWritten {
         completions,
         manual: places.man.display().to_string(),
         pages: pages.len(),
         zsh_folder: folder_of(&places.zsh).display().to_string(),
         powershell: places.powershell.display().to_string(),
-    })?)
+    })
 }
 
 fn write(

@@ -1,10 +1,7 @@
 //! `ship return`: pieces of a shipment come back.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::number;
 use crate::cli::ship::about;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, number};
 use crate::shop::fact::PiecesReturned;
 use crate::shop::line::typed;
 use crate::shop::{EntryId, LotName};

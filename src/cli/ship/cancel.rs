@@ -1,9 +1,7 @@
 //! `ship cancel`: a shipment did not go.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::ship::about;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error};
 use crate::shop::EntryId;
 use crate::shop::fact::ShipmentCancelled;
 use crate::shop::line::typed;

@@ -1,8 +1,6 @@
 //! `ship list`: the shipments.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::ship::ShipmentList;
 use crate::shop::SubjectKind;
 use crate::store::Scope;
@@ -15,5 +13,5 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &Scope::Every(SubjectKind::Shipment))?;
-    Ok(context.screen.show(&ShipmentList::new(&loaded.shop, view))?)
+    context.screen.show(&ShipmentList::new(&loaded.shop, view))
 }

@@ -7,11 +7,7 @@ mod show;
 
 use clap::Subcommand;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
-use crate::cli::lots::Lots;
-use crate::cli::number;
-use crate::cli::when::At;
+use crate::cli::{At, Context, Error, Lots, number};
 use crate::report::ship::Shipped;
 use crate::shop::line::typed;
 use crate::shop::{EntryId, Subject, SubjectKind, fact};
@@ -92,5 +88,5 @@ fn ship(args: &Ship, context: &mut Context<'_>) -> Result<(), Error> {
         Ok(journal.record(at, fact)?)
     })?;
     let shipped = Shipped::new(&journal.shop, entry, view);
-    Ok(context.screen.show(&shipped)?)
+    context.screen.show(&shipped)
 }

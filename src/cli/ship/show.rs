@@ -1,9 +1,7 @@
 //! `ship show`: a shipment's slip, again.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::ship::about;
-use crate::cli::when::Now;
+use crate::cli::{Context, Error, Now};
 use crate::report::ship::Shipment;
 use crate::shop::EntryId;
 
@@ -19,5 +17,5 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let scope = about(args.shipment, context)?;
     let (loaded, view) = context.look(&args.now, &scope)?;
     loaded.shop.known_shipment(args.shipment)?;
-    Ok(context.screen.show(&Shipment::new(&loaded.shop, args.shipment, view))?)
+    context.screen.show(&Shipment::new(&loaded.shop, args.shipment, view))
 }

@@ -1,7 +1,6 @@
 //! The soak timers as bars, the next things below: drawn in place, what is said meanwhile above.
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
+use crate::cli::{Context, Error};
 use crate::report::watch::{Soak, View, cut};
 
 #[derive(Default)]
@@ -17,7 +16,7 @@ impl Bars {
     pub(super) fn clear(&mut self, context: &mut Context<'_>) -> Result<(), Error> {
         let up = self.up();
         self.lines = 0;
-        Ok(context.screen.write(&format!("{up}\u{1b}[J"))?)
+        context.screen.write(&format!("{up}\u{1b}[J"))
     }
 
     pub(super) fn draw(&mut self, view: &View, context: &mut Context<'_>) -> Result<(), Error> {
@@ -50,7 +49,7 @@ impl Bars {
         let drawn: Vec<String> = lines.iter().map(|line| format!("{line}\u{1b}[K\n")).collect();
         let screen = format!("{}{}\u{1b}[J", self.up(), drawn.concat());
         self.lines = lines.len();
-        Ok(context.screen.write(&screen)?)
+        context.screen.write(&screen)
     }
 
     /// To the start of the first line.

@@ -5,10 +5,9 @@ use std::time::Duration;
 
 use crossterm::event::{Event, KeyCode, KeyEvent, KeyEventKind, poll, read};
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::remind::watch::{Reply, TICK};
 use crate::cli::terminal::{Raw, given_up};
+use crate::cli::{Context, Error};
 use crate::remind::notice::Button;
 use crate::report::large::Large;
 use crate::report::watch::{View, cut};
@@ -94,7 +93,7 @@ impl Panel {
         }
         // Each line is drawn over the one before and its rest is cleared, so that nothing flickers.
         let screen = format!("\u{1b}[H{}\u{1b}[K\u{1b}[J", lines.join("\u{1b}[K\r\n"));
-        Ok(context.screen.write(&screen)?)
+        context.screen.write(&screen)
     }
 }
 

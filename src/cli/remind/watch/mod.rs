@@ -7,11 +7,9 @@ use std::collections::BTreeSet;
 use std::sync::mpsc::{self, Receiver, RecvTimeoutError};
 use std::time::Duration;
 
-use crate::cli::context::Context;
-use crate::cli::error::Error;
 use crate::cli::remind::watch::bars::Bars;
 use crate::cli::remind::watch::large::{Panel, Wake};
-use crate::cli::scan;
+use crate::cli::{Context, Error, scan};
 use crate::remind::desktop::Desktop;
 use crate::remind::due::{Thing, due};
 use crate::remind::notice::Button;
@@ -87,7 +85,7 @@ fn say(context: &mut Context<'_>, line: &str) -> Result<(), Error> {
     if context.screen.json() {
         return Ok(());
     }
-    Ok(context.screen.write(&format!("{line}\n"))?)
+    context.screen.write(&format!("{line}\n"))
 }
 
 /// Hears Ctrl-C, and a request to end.
