@@ -3,7 +3,6 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::craft::pace::Pace;
 use crate::report::{Page, Report, Tone, row};
 use crate::shop::left::{Saving, StepTimes, Times};
 use crate::shop::setup::in_words;
@@ -19,7 +18,7 @@ pub(crate) struct PaceShown {
     /// Whether the times are those of earlier batches by the recipe, where it has none of its own.
     pub(crate) of_earlier: bool,
     /// Steps in order, then splits that aren't steps.
-    pub(crate) steps: Vec<StepLine>,
+    pub(crate) steps: Vec<StepTimes>,
     /// All that was timed, together.
     pub(crate) piece: Option<PieceLine>,
     /// Where time is lost against the best, most first.
@@ -34,48 +33,13 @@ pub(crate) struct PaceShown {
     pub(crate) target: Option<Saving>,
 }
 
-/// One step or split. Times in seconds a piece.
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct StepLine {
-    /// What a person calls it.
-    pub(crate) name: String,
-    /// Its number in the recipe, from 1.
-    pub(crate) step: Option<u32>,
-    /// How many times were taken.
-    pub(crate) samples: usize,
-    pub(crate) median: Option<f64>,
-    pub(crate) best: Option<f64>,
-    /// The middle one of the last ten.
-    pub(crate) last_ten: Option<f64>,
-    /// What due and the plan reckon with.
-    pub(crate) each: f64,
-    /// samples or recipe.
-    pub(crate) each_from: &'static str,
-    /// The learning curve, from five times on.
-    pub(crate) curve: Option<CurveLine>,
-    /// Pieces still to do.
-    pub(crate) todo: u32,
-    /// Hands' hours that takes.
-    pub(crate) left_hours: f64,
-}
-
 /// All steps and splits that were timed, together. Times in seconds a piece.
-#[derive(Debug, Clone, Copy, Default, JsonSchema, Serialize)]
+#[derive(Debug, Clone, Copy, JsonSchema, Serialize)]
 pub(crate) struct PieceLine {
     pub(crate) median: f64,
     pub(crate) best: f64,
     /// The middle times of the last ten.
     pub(crate) last_ten: f64,
-}
-
-#[derive(Debug, Clone, JsonSchema, Serialize)]
-pub(crate) struct CurveLine {
-    /// The first piece's time, s.
-    pub(crate) first: f64,
-    /// What a doubling of the pieces leaves of the time, %.
-    pub(crate) slope_percent: f64,
-    /// r² of the logarithms; null where all times are the same.
-    pub(crate) fit: Option<f64>,
 }
 
 /// What a step loses against its own best.
@@ -107,7 +71,7 @@ impl PaceShown {
             of,
             recipe,
             of_earlier: times.of_earlier,
-            steps: times.steps.iter().map(StepLine::new).collect(),
+            steps: times.steps.clone(),
             piece: PieceLine::new(times),
             losses: losses.collect(),
             left_hours: left / 3600.0,
@@ -117,12 +81,12 @@ impl PaceShown {
         }
     }
 
-    fn times_text(&self, timed: &[&StepLine], page: &mut Page) {
+    fn times_text(&self, timed: &[&StepTimes], page: &mut Page) {
         if self.of_earlier {
             page.under("No times of its own yet: those of earlier batches by this recipe.");
         }
         page.gap();
-        let row = |step: &&StepLine| {
+        let row = |step: &&StepTimes| {
             let [median, best, last] =
                 [step.median, step.best, step.last_ten].map(|value| value.map(time));
             let with = step.step.map(|_| format!("{} ({})", time(step.each), step.each_from));
@@ -170,37 +134,14 @@ impl PaceShown {
 
 impl PieceLine {
     fn new(times: &Times) -> Option<Self> {
-        let sum = |all: Self, pace: &Pace| Self {
-            median: all.median + pace.median,
-            best: all.best + pace.best,
-            last_ten: all.last_ten + pace.last_ten,
-        };
-        let mut paces = times.steps.iter().filter_map(|step| step.pace.as_ref()).peekable();
-        paces.peek()?;
-        Some(paces.fold(Self::default(), sum))
-    }
-}
-
-impl StepLine {
-    fn new(times: &StepTimes) -> Self {
-        let pace = times.pace.as_ref();
-        Self {
-            name: times.step.to_string(),
-            step: times.number,
-            samples: pace.map_or(0, |pace| pace.samples),
-            median: pace.map(|pace| pace.median),
-            best: pace.map(|pace| pace.best),
-            last_ten: pace.map(|pace| pace.last_ten),
-            each: times.each,
-            each_from: if times.from_samples { "samples" } else { "recipe" },
-            curve: times.curve.map(|curve| CurveLine {
-                first: curve.first,
-                slope_percent: curve.slope_percent(),
-                fit: curve.fit,
-            }),
-            todo: times.todo,
-            left_hours: times.left / 3600.0,
-        }
+        let timed = times.steps.iter().filter_map(|step| {
+            Some(Self { median: step.median?, best: step.best?, last_ten: step.last_ten? })
+        });
+        timed.reduce(|all, step| Self {
+            median: all.median + step.median,
+            best: all.best + step.best,
+            last_ten: all.last_ten + step.last_ten,
+        })
     }
 }
 
@@ -228,7 +169,7 @@ fn hours(hours: f64) -> String {
 impl Report for PaceShown {
     fn text(&self, page: &mut Page) {
         page.heading(Tone::Strong, &format!("{}  {}", self.of, self.recipe));
-        let timed: Vec<&StepLine> = self.steps.iter().filter(|step| step.samples > 0).collect();
+        let timed: Vec<&StepTimes> = self.steps.iter().filter(|step| step.samples > 0).collect();
         if timed.is_empty() {
             page.item(
                 "No times yet. Take some: tackfree pace time LOT, or tackfree done LOT --minutes N",
@@ -245,7 +186,7 @@ impl Report for PaceShown {
     }
 }
 
-fn learning_text(timed: &[&StepLine], page: &mut Page) {
+fn learning_text(timed: &[&StepTimes], page: &mut Page) {
     let learning: Vec<_> =
         timed.iter().filter_map(|step| Some((&step.name, step.curve.as_ref()?))).collect();
     if learning.is_empty() {

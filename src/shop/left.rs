@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::craft::pace::{Curve, ENOUGH_SAMPLES, Loss, Pace, PaceError, fit, losses, pace, saved};
+use crate::craft::pace::{ENOUGH_SAMPLES, Loss, PaceError, fit, losses, pace, saved};
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::setup::Recipe;
 use crate::shop::{Batch, LotName, Shop};
@@ -19,7 +19,7 @@ pub(crate) struct Whose<'a> {
 }
 
 /// The times of a batch or a lot.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub(crate) struct Times {
     /// Whether they are those of earlier batches by the same recipe, where it has none of its own.
     pub(crate) of_earlier: bool,
@@ -29,25 +29,44 @@ pub(crate) struct Times {
     pub(crate) losses: Vec<Loss>,
 }
 
-/// One step or split.
-#[derive(Debug, Clone, PartialEq)]
+/// One step or split. Times in seconds a piece.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "StepLine")]
 pub(crate) struct StepTimes {
-    /// The step or split.
-    pub(crate) step: TimedStep,
-    /// Its number in the recipe; none for a split that isn't a step.
-    pub(crate) number: Option<u32>,
-    /// What its times show; none without any.
-    pub(crate) pace: Option<Pace>,
-    /// How it falls with practice, where there are enough times of different pieces.
-    pub(crate) curve: Option<Curve>,
-    /// What a piece is reckoned with, s.
+    /// What a person calls it.
+    pub(crate) name: String,
+    /// Its number in the recipe, from 1.
+    pub(crate) step: Option<u32>,
+    /// How many times were taken.
+    pub(crate) samples: usize,
+    pub(crate) median: Option<f64>,
+    pub(crate) best: Option<f64>,
+    /// The middle one of the last ten.
+    pub(crate) last_ten: Option<f64>,
+    /// What due and the plan reckon with.
     pub(crate) each: f64,
-    /// Whether that is from times taken, not from the recipe.
-    pub(crate) from_samples: bool,
-    /// Pieces still to do there.
+    /// samples or recipe.
+    pub(crate) each_from: &'static str,
+    /// The learning curve, from five times on.
+    pub(crate) curve: Option<Practice>,
+    /// Pieces still to do.
     pub(crate) todo: u32,
-    /// Hands' time that takes, s.
+    /// Hands' hours that takes.
+    pub(crate) left_hours: f64,
+    /// The same in seconds.
+    #[serde(skip)]
     pub(crate) left: f64,
+}
+
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+#[schemars(rename = "CurveLine")]
+pub(crate) struct Practice {
+    /// The first piece's time, s.
+    pub(crate) first: f64,
+    /// What a doubling of the pieces leaves of the time, %.
+    pub(crate) slope_percent: f64,
+    /// r² of the logarithms; null where all times are the same.
+    pub(crate) fit: Option<f64>,
 }
 
 /// What a target would save.
@@ -134,19 +153,29 @@ impl Shop {
             .zip(pace)
             .map(|(curve, pace)| curve.left(self.made(&whose.batch.name, key), todo, pace.best));
         let left = by_curve.filter(|left| left.is_finite());
+        let left = left.unwrap_or_else(|| match number.filter(|n| is_coat(recipe, *n)) {
+            // A coat takes the waiting between applying and wiping as well.
+            Some(number) => f64::from(self.minutes(recipe, number, todo)) * 60.0,
+            None => each * f64::from(todo),
+        });
+        let sampled = number.is_some_and(|number| self.sampled(recipe, number).is_some());
         Ok(StepTimes {
-            step: key.clone(),
-            number,
-            pace,
-            curve,
+            name: key.to_string(),
+            step: number,
+            samples: pace.map_or(0, |pace| pace.samples),
+            median: pace.map(|pace| pace.median),
+            best: pace.map(|pace| pace.best),
+            last_ten: pace.map(|pace| pace.last_ten),
             each,
-            from_samples: number.is_some_and(|number| self.sampled(recipe, number).is_some()),
-            todo,
-            left: left.unwrap_or_else(|| match number.filter(|n| is_coat(recipe, *n)) {
-                // A coat takes the waiting between applying and wiping as well.
-                Some(number) => f64::from(self.minutes(recipe, number, todo)) * 60.0,
-                None => each * f64::from(todo),
+            each_from: if sampled { "samples" } else { "recipe" },
+            curve: curve.map(|curve| Practice {
+                first: curve.first,
+                slope_percent: curve.slope_percent(),
+                fit: curve.fit,
             }),
+            todo,
+            left_hours: left / 3600.0,
+            left,
         })
     }
 
@@ -201,19 +230,19 @@ impl Times {
     /// What a target a piece would save: over all that was timed, or in one step. Nothing where that was not timed.
     pub(crate) fn saving(&self, target: Span, of: Option<&str>) -> Option<Saving> {
         let wanted = |step: &&StepTimes| match of {
-            Some(name) => step.step.to_string().eq_ignore_ascii_case(name),
+            Some(name) => step.name.eq_ignore_ascii_case(name),
             None => true,
         };
         let timed: Vec<&StepTimes> =
-            self.steps.iter().filter(wanted).filter(|step| step.pace.is_some()).collect();
+            self.steps.iter().filter(wanted).filter(|step| step.median.is_some()).collect();
         let first = timed.first()?;
-        let now = timed.iter().filter_map(|step| step.pace).map(|pace| pace.median).sum();
+        let now = timed.iter().filter_map(|step| step.median).sum();
         let target = f64::from(u32::try_from(target.as_seconds()).unwrap_or(u32::MAX));
         // A split that isn't a step of the recipe is done on every piece that is still to be begun.
         let pieces = first
-            .number
+            .step
             .map_or_else(|| self.steps.first().map_or(0, |step| step.todo), |_| first.todo);
-        let name = of.map(|_| first.step.to_string());
+        let name = of.map(|_| first.name.clone());
         let saved_hours = saved(now, target, pieces) / 3600.0;
         Some(Saving { name, target, now, pieces, saved_hours })
     }

@@ -58,7 +58,7 @@ impl Args {
             let next = "give --target as \"5m\" or \"40s\"".to_owned();
             return Err(Error::usage("a target of no time is not possible", next));
         }
-        let names: Vec<String> = times.steps.iter().map(|step| step.step.to_string()).collect();
+        let names: Vec<String> = times.steps.iter().map(|step| step.name.clone()).collect();
         if let Some(step) = &self.step
             && !names.iter().any(|name| name.eq_ignore_ascii_case(step))
         {
