@@ -83,12 +83,6 @@ pub(crate) struct Draft {
     pub(crate) not_planned: Vec<NotPlanned>,
 }
 
-/// Why the shop can't be put as a problem.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum NoDraft {
-    NoSetup,
-}
-
 /// What is to be planned.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct ToStart {
@@ -98,9 +92,9 @@ pub(crate) struct ToStart {
 }
 
 impl Draft {
-    /// Puts what a shop has in hand as a problem.
-    pub(crate) fn new(shop: &Shop, now: Instant, horizon: Minute) -> Result<Self, NoDraft> {
-        let setup = shop.setup.as_ref().ok_or(NoDraft::NoSetup)?;
+    /// Puts what a shop has in hand as a problem; none without a setup.
+    pub(crate) fn new(shop: &Shop, now: Instant, horizon: Minute) -> Option<Self> {
+        let setup = shop.setup.as_ref()?;
         let mut draft = Self::empty(setup, now, horizon);
         for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
             draft.held.push(lot.name.clone());
@@ -129,7 +123,7 @@ impl Draft {
         }
         draft.fit_what_stands();
         draft.know_rates(shop, setup);
-        Ok(draft)
+        Some(draft)
     }
 
     /// The same with lots still to start, in the sizes given.

@@ -3,7 +3,7 @@
 pub(super) mod outcome;
 mod stays;
 
-use crate::plan::draft::{Draft, NoDraft, ToStart, What};
+use crate::plan::draft::{Draft, ToStart, What};
 use crate::plan::effort::Effort;
 use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Settings, solve};
 use crate::plan::headway::{Headway, Watch};
@@ -30,14 +30,19 @@ pub(super) const DAY: Minute = 1440;
 /// Why there is no plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NoPlan {
-    /// The shop can't be put as a problem.
-    NoDraft(NoDraft),
+    NoSetup,
     /// The shop is never open, or not long enough, within three years.
     NoHours,
     /// A lot's step finds no place.
-    NoPlace { lot: String, step: String },
+    NoPlace {
+        lot: String,
+        step: String,
+    },
     /// A lot finds no rack: more pieces than any has slots left.
-    NoRack { lot: String, pieces: u32 },
+    NoRack {
+        lot: String,
+        pieces: u32,
+    },
     /// No plan was found with that effort, and none was proved impossible.
     NotFound,
     /// The problem put to the engine can't be read, or its answer breaks a rule: a fault of this program.
@@ -45,13 +50,9 @@ pub enum NoPlan {
     /// Every order of the steps was tried, and none keeps the waits.
     Impossible,
     /// A lot of the batch asked about never gets through its rests in the rooms as they are.
-    NeverDry { lot: String },
-}
-
-impl From<NoDraft> for NoPlan {
-    fn from(none: NoDraft) -> Self {
-        Self::NoDraft(none)
-    }
+    NeverDry {
+        lot: String,
+    },
 }
 
 /// What is asked of a plan.
@@ -126,7 +127,7 @@ pub(crate) fn plan_to_keep(
 
 /// Plans the shop and keeps the problem beside the answer.
 pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Solved, NoPlan> {
-    let setup = shop.setup.as_ref().ok_or(NoDraft::NoSetup)?;
+    let setup = shop.setup.as_ref().ok_or(NoPlan::NoSetup)?;
     if setup.shop.hours.next_open(setup.shop.zone, asked.now).is_none() {
         return Err(NoPlan::NoHours);
     }
@@ -134,7 +135,7 @@ pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result
     for days in HORIZONS {
         match within(shop, asked, days * DAY, watch) {
             Ok(solved) => return Ok(solved),
-            Err(failure @ NoPlan::NoDraft(_)) => return Err(failure),
+            Err(NoPlan::NoSetup) => return Err(NoPlan::NoSetup),
             Err(failure) => failed = failure,
         }
     }
@@ -149,7 +150,7 @@ fn within(
 ) -> Result<Solved, NoPlan> {
     // Sizes take half as much again as the plan itself.
     let headway = Headway::new(watch, asked.effort.for_shop(shop).saturating_mul(3) / 2);
-    let in_hand = Draft::new(shop, asked.now, horizon)?;
+    let in_hand = Draft::new(shop, asked.now, horizon).ok_or(NoPlan::NoSetup)?;
     let Sized { to_start, plan } = best_sizes(shop, asked, &in_hand, &headway)?;
     let mut draft = in_hand.starting(shop, &to_start);
     let effort = asked.effort.for_problem(&draft.problem);

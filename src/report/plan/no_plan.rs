@@ -1,6 +1,5 @@
 //! Why there is no plan, in words.
 
-use crate::plan::draft::NoDraft;
 use crate::plan::shop_plan::NoPlan;
 use crate::report::refusal::Sentence;
 use crate::shop::Count;
@@ -8,7 +7,7 @@ use crate::shop::Count;
 /// The rule's short name, for JSON.
 pub(crate) fn rule(none: &NoPlan) -> &'static str {
     match none {
-        NoPlan::NoDraft(NoDraft::NoSetup) => "no-setup",
+        NoPlan::NoSetup => "no-setup",
         NoPlan::NoRack { .. } => "fits-nowhere",
         NoPlan::NeverDry { .. } => "never-dry",
         NoPlan::NoHours => "no-open-hours",
@@ -22,7 +21,7 @@ pub(crate) fn rule(none: &NoPlan) -> &'static str {
 /// What stands against a plan, and what to do next.
 pub(crate) fn sentence(none: &NoPlan) -> Sentence {
     let (message, next) = match none {
-        NoPlan::NoDraft(NoDraft::NoSetup) => (
+        NoPlan::NoSetup => (
             "no setup is stored yet".to_owned(),
             "write one with: tackfree setup new shop.toml, then: tackfree setup load shop.toml".to_owned(),
         ),
