@@ -8,45 +8,11 @@ use crate::cli::error::Failed;
 use crate::cli::scan::Scanned;
 use crate::cli::screen::Noted;
 use crate::cli::{Context, Error};
-use crate::report::air::AirShown;
-use crate::report::batch::{BatchList, BatchShown};
-use crate::report::begin_here::BeginHere;
-use crate::report::calendar::Written;
-use crate::report::can::CanList;
-use crate::report::caution::TopicList;
-use crate::report::caution::answer::Answer;
-use crate::report::caution::sources::{Sources, StatementShown};
-use crate::report::caution::topic::TopicShown;
-use crate::report::climate::added::ReadingTaken;
-use crate::report::climate::imported::Imported;
-use crate::report::climate::room::RoomsShown;
-use crate::report::codes::Codes;
-use crate::report::cure::Cures;
-use crate::report::due::Due;
-use crate::report::grit::{Elsewhere, GradeShown, LadderShown, SkipsShown, StripsShown};
-use crate::report::kit::KitShown;
-use crate::report::ledger::{BackupReport, CheckReport, EntryList, Exported, RestoreReport};
-use crate::report::lot::{LotList, LotShown};
-use crate::report::pace::PaceShown;
-use crate::report::paper::actions::Actions;
-use crate::report::paper::card::Cards;
-use crate::report::paper::slip::Slip;
-use crate::report::paper::wall::Wall;
-use crate::report::plan::PlanReport;
-use crate::report::promise::PromiseReport;
-use crate::report::quote::Quote;
-use crate::report::racks::Racks;
-use crate::report::rags::RagsList;
-use crate::report::receipt::Receipt;
-use crate::report::remind::{Installed, Plan, PutOff, Sent};
-use crate::report::schema::SchemaList;
-use crate::report::setup::{KindsShown, SetupChanges, SetupShown, SetupWritten};
-use crate::report::shell::ShellWritten;
-use crate::report::ship::{Shipment, ShipmentList, Shipped};
-use crate::report::spares::{BatchSpares, SparesShown};
-use crate::report::stock::StockShown;
-use crate::report::today::Today;
-use crate::report::trace::Trace;
+use crate::report::{
+    air, batch, begin_here, calendar, can, caution, climate, codes, cure, due, grit, kit, ledger,
+    lot, pace, paper, plan, promise, quote, racks, rags, receipt, remind, schema, setup, shell,
+    ship, spares, stock, today, trace,
+};
 use crate::shop::nearest::by_nearness;
 
 #[derive(Debug, clap::Args)]
@@ -70,107 +36,113 @@ fn line<R: JsonSchema>(generator: &mut SchemaGenerator) -> Schema {
 
 /// What each command may answer. The tests hold every answer they see against it.
 const ANSWERS: &[(&str, &[Put])] = &[
-    ("tackfree", &[of::<Today>, of::<BeginHere>]),
-    ("air", &[of::<AirShown>]),
+    ("tackfree", &[of::<today::Today>, of::<begin_here::BeginHere>]),
+    ("air", &[of::<air::AirShown>]),
     ("batch cancel", RECEIPT),
     ("batch change", RECEIPT),
     ("batch close", RECEIPT),
-    ("batch list", &[of::<BatchList>]),
+    ("batch list", &[of::<batch::BatchList>]),
     ("batch open", RECEIPT),
-    ("batch show", &[of::<BatchShown>]),
+    ("batch show", &[of::<batch::BatchShown>]),
     ("begin", RECEIPT),
-    ("calendar", &[of::<Written>]),
+    ("calendar", &[of::<calendar::Written>]),
     ("can empty", RECEIPT),
-    ("can list", &[of::<CanList>]),
+    ("can list", &[of::<can::CanList>]),
     ("can open", RECEIPT),
-    ("card", &[of::<Cards>, of::<Slip>, of::<Actions>]),
+    ("card", &[of::<paper::card::Cards>, of::<paper::slip::Slip>, of::<paper::actions::Actions>]),
     (
         "caution",
-        &[of::<Answer>, of::<TopicShown>, of::<StatementShown>, of::<TopicList>, of::<Sources>],
+        &[
+            of::<caution::answer::Answer>,
+            of::<caution::topic::TopicShown>,
+            of::<caution::sources::StatementShown>,
+            of::<caution::TopicList>,
+            of::<caution::sources::Sources>,
+        ],
     ),
-    ("climate add", &[of::<ReadingTaken>]),
-    ("climate import", &[of::<Imported>]),
-    ("climate show", &[of::<RoomsShown>]),
-    ("cure", &[of::<Cures>]),
+    ("climate add", &[of::<climate::added::ReadingTaken>]),
+    ("climate import", &[of::<climate::imported::Imported>]),
+    ("climate show", &[of::<climate::room::RoomsShown>]),
+    ("cure", &[of::<cure::Cures>]),
     ("done", RECEIPT),
-    ("due", &[of::<Due>]),
+    ("due", &[of::<due::Due>]),
     (
         "grit",
         &[
-            of::<LadderShown>,
-            of::<GradeShown>,
-            of::<Elsewhere>,
-            of::<SkipsShown>,
-            of::<StripsShown>,
+            of::<grit::LadderShown>,
+            of::<grit::GradeShown>,
+            of::<grit::Elsewhere>,
+            of::<grit::SkipsShown>,
+            of::<grit::StripsShown>,
         ],
     ),
-    ("kit", &[of::<KitShown>]),
-    ("ledger backup", &[of::<BackupReport>]),
-    ("ledger check", &[of::<CheckReport>]),
-    ("ledger export", &[of::<Exported>]),
-    ("ledger import", &[of::<RestoreReport>]),
-    ("ledger list", &[of::<EntryList>]),
-    ("ledger restore", &[of::<RestoreReport>]),
+    ("kit", &[of::<kit::KitShown>]),
+    ("ledger backup", &[of::<ledger::BackupReport>]),
+    ("ledger check", &[of::<ledger::CheckReport>]),
+    ("ledger export", &[of::<ledger::Exported>]),
+    ("ledger import", &[of::<ledger::RestoreReport>]),
+    ("ledger list", &[of::<ledger::EntryList>]),
+    ("ledger restore", &[of::<ledger::RestoreReport>]),
     ("lot give", RECEIPT),
     ("lot hold", RECEIPT),
     ("lot join", RECEIPT),
-    ("lot list", &[of::<LotList>]),
+    ("lot list", &[of::<lot::LotList>]),
     ("lot move", RECEIPT),
     ("lot reject", RECEIPT),
     ("lot release", RECEIPT),
     ("lot rework", RECEIPT),
-    ("lot show", &[of::<LotShown>]),
+    ("lot show", &[of::<lot::LotShown>]),
     ("lot split", RECEIPT),
     ("lot start", RECEIPT),
     ("note", RECEIPT),
-    ("pace", &[of::<PaceShown>]),
+    ("pace", &[of::<pace::PaceShown>]),
     ("pace time", RECEIPT),
-    ("plan", &[of::<PlanReport>]),
-    ("promise", &[of::<PromiseReport>]),
-    ("quote", &[of::<Quote>]),
-    ("racks", &[of::<Racks>]),
-    ("rags", &[of::<RagsList>]),
+    ("plan", &[of::<plan::PlanReport>]),
+    ("promise", &[of::<promise::PromiseReport>]),
+    ("quote", &[of::<quote::Quote>]),
+    ("racks", &[of::<racks::Racks>]),
+    ("rags", &[of::<rags::RagsList>]),
     ("rags done", RECEIPT),
-    ("remind clear", &[of::<PutOff>]),
-    ("remind install", &[of::<Installed>, of::<Plan>]),
-    ("remind later", &[of::<PutOff>]),
-    ("remind remove", &[of::<Installed>]),
-    ("remind send", &[of::<Sent>]),
-    ("remind test", &[of::<Sent>]),
-    ("remind watch", &[of::<Sent>]),
-    ("scan", &[line::<Scanned<'_>>, of::<Codes>]),
-    ("schema", &[of::<SchemaList>, line::<Schema>]),
-    ("setup check", &[of::<SetupChanges>]),
-    ("setup kinds", &[of::<KindsShown>]),
-    ("setup load", &[of::<SetupChanges>]),
-    ("setup new", &[of::<SetupWritten>]),
-    ("setup shell", &[of::<ShellWritten>]),
-    ("setup show", &[of::<SetupShown>]),
-    ("ship", &[of::<Shipped>]),
+    ("remind clear", &[of::<remind::PutOff>]),
+    ("remind install", &[of::<remind::Installed>, of::<remind::Plan>]),
+    ("remind later", &[of::<remind::PutOff>]),
+    ("remind remove", &[of::<remind::Installed>]),
+    ("remind send", &[of::<remind::Sent>]),
+    ("remind test", &[of::<remind::Sent>]),
+    ("remind watch", &[of::<remind::Sent>]),
+    ("scan", &[line::<Scanned<'_>>, of::<codes::Codes>]),
+    ("schema", &[of::<schema::SchemaList>, line::<Schema>]),
+    ("setup check", &[of::<setup::SetupChanges>]),
+    ("setup kinds", &[of::<setup::KindsShown>]),
+    ("setup load", &[of::<setup::SetupChanges>]),
+    ("setup new", &[of::<setup::SetupWritten>]),
+    ("setup shell", &[of::<shell::ShellWritten>]),
+    ("setup show", &[of::<setup::SetupShown>]),
+    ("ship", &[of::<ship::Shipped>]),
     ("ship cancel", RECEIPT),
-    ("ship list", &[of::<ShipmentList>]),
+    ("ship list", &[of::<ship::ShipmentList>]),
     ("ship return", RECEIPT),
-    ("ship show", &[of::<Shipment>]),
-    ("spares", &[of::<SparesShown>, of::<BatchSpares>]),
-    ("stock", &[of::<StockShown>]),
+    ("ship show", &[of::<ship::Shipment>]),
+    ("spares", &[of::<spares::SparesShown>, of::<spares::BatchSpares>]),
+    ("stock", &[of::<stock::StockShown>]),
     ("stock add", RECEIPT),
     ("stock count", RECEIPT),
     ("stock moisture", RECEIPT),
-    ("today", &[of::<Today>]),
+    ("today", &[of::<today::Today>]),
     ("touch", RECEIPT),
-    ("trace", &[of::<Trace>]),
+    ("trace", &[of::<trace::Trace>]),
     ("undo", RECEIPT),
-    ("wall", &[of::<Wall>]),
+    ("wall", &[of::<paper::wall::Wall>]),
     ("error", &[line::<Failed<'_>>]),
 ];
 
 /// What most commands that record answer.
-const RECEIPT: &[Put] = &[of::<Receipt>];
+const RECEIPT: &[Put] = &[of::<receipt::Receipt>];
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let names = || ANSWERS.iter().map(|(name, _)| *name);
     if args.command.is_empty() {
-        return context.screen.show(&SchemaList { commands: names().collect() });
+        return context.screen.show(&schema::SchemaList { commands: names().collect() });
     }
     let asked = args.command.join(" ");
     let Some((_, answers)) = ANSWERS.iter().find(|(name, _)| *name == asked) else {

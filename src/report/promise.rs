@@ -186,15 +186,14 @@ fn share(some: usize, all: usize) -> f64 {
 fn rests_on(promise: &Promise) -> Vec<RestsOn> {
     // Records are only gone by once there are many: the plural is always right.
     let line = |what, ground: Ground, record: &'static str, prior: &str| {
-        let (ground, records) = match ground {
-            Ground::Records(count) => ("records", count),
-            Ground::Prior(count) => ("prior", count),
+        let (ground, records, says) = match ground {
+            Ground::Records(count) => ("records", count, format!("from {count} {record}")),
+            Ground::Prior(count) => {
+                let guess = format!("{prior}, our guess until you have more history ({count})");
+                ("prior", count, guess)
+            }
         };
-        let says = match ground {
-            "records" => format!("{what}: from {records} {record}"),
-            _ => format!("{what}: {prior}, our guess until you have more history ({records})"),
-        };
-        RestsOn { what, ground, records, says }
+        RestsOn { what, ground, records, says: format!("{what}: {says}") }
     };
     let spreads = &promise.spreads;
     vec![
