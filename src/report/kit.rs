@@ -8,7 +8,7 @@ use serde::Serialize;
 use crate::craft::cover::kit::{METAL_CAN, PIECES_A_CLOTH};
 use crate::craft::cover::{Abrading, Coating, kit};
 use crate::craft::grit::Grade;
-use crate::report::{Page, Report, Tone};
+use crate::report::{Page, Report, Tone, row};
 use crate::shop::cover::Left;
 use crate::shop::setup::Recipe;
 use crate::shop::{Count, LotName, Shop, all_of};
@@ -319,8 +319,8 @@ impl Report for KitShown {
         }
         page.heading(Tone::Strong, "KIT FOR");
         let row = |task: &TaskLine| {
-            let whose = task.lot.as_ref().unwrap_or(&task.recipe).clone();
-            [whose, task.words.clone(), Count(task.pieces, "piece").to_string()]
+            let whose = task.lot.as_ref().unwrap_or(&task.recipe);
+            row![whose, task.words, Count(task.pieces, "piece")]
         };
         let rows: Vec<_> = self.tasks.iter().map(row).collect();
         page.rows(2, &rows);

@@ -134,10 +134,10 @@ impl PaceShown {
 
 impl PieceLine {
     fn new(times: &Times) -> Option<Self> {
-        let timed = times.steps.iter().filter_map(|step| {
+        let paces = times.steps.iter().filter_map(|step| {
             Some(Self { median: step.median?, best: step.best?, last_ten: step.last_ten? })
         });
-        timed.reduce(|all, step| Self {
+        paces.reduce(|all, step| Self {
             median: all.median + step.median,
             best: all.best + step.best,
             last_ten: all.last_ten + step.last_ten,

@@ -7,6 +7,7 @@ use unicode_width::UnicodeWidthStr;
 
 use crate::craft::grit::Grade;
 use crate::shop::line::visible;
+use crate::shop::{Count, LotName};
 use crate::time::Stamp;
 
 /// A row of a table that takes more lines than this is easier to read as lines of "heading: value".
@@ -62,7 +63,7 @@ macro_rules! said_as_it_is {
         }
     )*};
 }
-said_as_it_is!(str, String, u32, i64, usize, Grade);
+said_as_it_is!(str, String, u32, i64, usize, Grade, LotName, Count<u32>);
 
 impl Cell for Stamp {
     fn said(&self) -> String {

@@ -160,13 +160,11 @@ impl PromiseReport {
             date.map_or_else(|| "no date: no plan was found".to_owned(), |at| at.date())
         };
         let mut rows = vec![
-            ["Say:".to_owned(), say(p95), "almost sure: 19 in 20".to_owned()],
-            [String::new(), say(p80), "likely: 4 in 5".to_owned()],
-            [String::new(), say(p50), "even odds".to_owned()],
+            row!["Say:", say(p95), "almost sure: 19 in 20"],
+            row!["", say(p80), "likely: 4 in 5"],
+            row!["", say(p50), "even odds"],
         ];
-        if let Some(planned) = &self.planned {
-            rows.push([String::new(), planned.date(), "if all goes as planned".to_owned()]);
-        }
+        rows.extend(self.planned.map(|at| row!["", at.date(), "if all goes as planned"]));
         let columns = page.columns(0, &rows);
         for (number, row) in rows.iter().enumerate() {
             page.row(if number == 0 { Tone::Strong } else { Tone::Plain }, 0, columns, row);

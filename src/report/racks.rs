@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::lot::LotLine;
-use crate::report::{Columns, Page, Report, Tone};
+use crate::report::{Columns, Page, Report, Tone, row};
 use crate::shop::setup::Rack;
 use crate::shop::{Count, Lot, Shop};
 use crate::time::{Stamp, Viewpoint};
@@ -87,13 +87,9 @@ impl RackShown {
         let air = self.room_temp_c.map_or_else(String::new, |temp| format!(" {temp:.0}"));
         let purpose: Vec<&str> =
             self.purpose.iter().map(|it| if *it == "dry" { "drying" } else { "curing" }).collect();
-        [
-            self.rack.clone(),
-            format!("{}{air}", self.room),
-            bar(self.taken, self.slots),
-            format!("{} of {}", self.taken, self.slots),
-            purpose.join(" and "),
-        ]
+        let (bar, taken) =
+            (bar(self.taken, self.slots), format!("{} of {}", self.taken, self.slots));
+        row![self.rack, format!("{}{air}", self.room), bar, taken, purpose.join(" and ")]
     }
 }
 

@@ -158,7 +158,7 @@ impl Shop {
             Some(number) => f64::from(self.minutes(recipe, number, todo)) * 60.0,
             None => each * f64::from(todo),
         });
-        let sampled = number.is_some_and(|number| self.sampled(recipe, number).is_some());
+        let taken = number.is_some_and(|number| self.sampled(recipe, number).is_some());
         Ok(StepTimes {
             name: key.to_string(),
             step: number,
@@ -167,7 +167,7 @@ impl Shop {
             best: pace.map(|pace| pace.best),
             last_ten: pace.map(|pace| pace.last_ten),
             each,
-            each_from: if sampled { "samples" } else { "recipe" },
+            each_from: if taken { "samples" } else { "recipe" },
             curve: curve.map(|curve| Practice {
                 first: curve.first,
                 slope_percent: curve.slope_percent(),

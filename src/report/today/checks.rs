@@ -1,6 +1,7 @@
 //! The lines of what comes before a step: a touch test, a room to read, a lot to join.
 
 use crate::report::refusal::quoted;
+use crate::report::row;
 use crate::report::today::Line;
 use crate::shop::Count;
 use crate::shop::check::Check;
@@ -8,15 +9,14 @@ use crate::shop::join::ToJoin;
 
 impl Line {
     pub(super) fn check(check: &Check) -> Self {
-        let now = "now".to_owned();
         match check {
             Check::Touch { lot, pieces } => Self {
-                parts: [
-                    now,
-                    lot.to_string(),
-                    "touch test".to_owned(),
-                    Count(*pieces, "piece").to_string(),
-                    "its cure time is over".to_owned(),
+                parts: row![
+                    "now",
+                    lot,
+                    "touch test",
+                    Count(*pieces, "piece"),
+                    "its cure time is over"
                 ],
                 then: Some(format!(
                     "it grabs: tackfree touch {lot} tacky\ndry through: tackfree touch {lot} dry-through"
@@ -24,14 +24,9 @@ impl Line {
             },
             Check::Read { room, lot, until, .. } => {
                 let typed = quoted(room);
+                let closes = format!("its window closes {}", until.moment());
                 Self {
-                    parts: [
-                        now,
-                        lot.to_string(),
-                        format!("read the {room}"),
-                        String::new(),
-                        format!("its window closes {}", until.moment()),
-                    ],
+                    parts: row!["now", lot, format!("read the {room}"), "", closes],
                     then: Some(format!(
                         "the coat may be due: tackfree climate import {typed} FILE, or climate add {typed} --lowest … --highest …"
                     )),
@@ -43,12 +38,12 @@ impl Line {
     /// A lot of a handful that may go on in another one now.
     pub(super) fn join(ToJoin { lot, pieces, into }: &ToJoin) -> Self {
         Self {
-            parts: [
-                "now".to_owned(),
-                lot.to_string(),
+            parts: row![
+                "now",
+                lot,
                 format!("join {into}"),
-                Count(*pieces, "piece").to_string(),
-                "one soak, one cure".to_owned(),
+                Count(*pieces, "piece"),
+                "one soak, one cure"
             ],
             then: Some(format!("then: tackfree lot join {into} {lot}")),
         }

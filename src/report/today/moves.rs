@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::carry_off::CarryOff;
+use crate::report::row;
 use crate::report::today::{Day, Line};
 use crate::shop::plan::{ShopPlan, ToMove};
 use crate::shop::{Count, Shop};
@@ -41,14 +42,11 @@ impl Move {
     pub(super) fn line(&self) -> Line {
         let Self { lot, pieces, off, rack, from, cures } = self;
         let now = from.is_past();
+        let when =
+            if now { "now".to_owned() } else { format!("from {}", from.minute_up().clock()) };
+        let (to, here) = (format!("move to {rack}"), format!("{pieces} on {off}"));
         Line {
-            parts: [
-                if now { "now".to_owned() } else { format!("from {}", from.minute_up().clock()) },
-                lot.clone(),
-                format!("move to {rack}"),
-                format!("{pieces} on {off}"),
-                if *cures { "to cure there".to_owned() } else { String::new() },
-            ],
+            parts: row![when, lot, to, here, if *cures { "to cure there" } else { "" }],
             then: now.then(|| format!("then: tackfree lot move {lot} --rack {rack:?}")),
         }
     }
@@ -56,15 +54,11 @@ impl Move {
 
 impl Line {
     pub(super) fn off(off: &CarryOff) -> Self {
+        let CarryOff { lot, pieces, rack, by, makes_room_for: others, .. } = off;
+        let (by, rack) = (format!("by {}", by.clock()), format!("move off {rack}"));
         Self {
-            parts: [
-                format!("by {}", off.by.clock()),
-                off.lot.clone(),
-                format!("move off {}", off.rack),
-                Count(off.pieces, "piece").to_string(),
-                format!("for {}", off.makes_room_for),
-            ],
-            then: Some(format!("then: tackfree lot move {} --off", off.lot)),
+            parts: row![by, lot, rack, Count(*pieces, "piece"), format!("for {others}")],
+            then: Some(format!("then: tackfree lot move {lot} --off")),
         }
     }
 }

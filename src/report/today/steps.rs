@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::report::plan::InWords;
 use crate::report::refusal::quoted;
+use crate::report::row;
 use crate::report::today::{Day, Line, UnfitLine};
 use crate::shop::due::{Action, Item};
 use crate::shop::plan::{MissedWindow, ShopPlan, StepPlan};
@@ -221,14 +222,10 @@ impl Abrading {
         let Self { lot, pieces, from, until, grit } = self;
         let with = grit.as_ref().map_or_else(String::new, |grit| format!(" with {grit}"));
         let why = quoted(&format!("abraded{with}"));
+        let when = format!("{}-{}", from.minute_up().clock(), until.clock());
+        let (what, pieces) = (format!("abrade the film{with}"), Count(*pieces, "piece"));
         Line {
-            parts: [
-                format!("{}-{}", from.minute_up().clock(), until.clock()),
-                lot.clone(),
-                format!("abrade the film{with}"),
-                Count(*pieces, "piece").to_string(),
-                "its window closes first".to_owned(),
-            ],
+            parts: row![when, lot, what, pieces, "its window closes first"],
             then: Some(format!("then the coat: tackfree begin {lot} --anyway {why}")),
         }
     }
