@@ -9,7 +9,7 @@ use serde::Serialize;
 use crate::cli::environment::Environment;
 use crate::plan::shop_plan::NoPlan;
 use crate::report::plan::no_plan;
-use crate::report::refusal::sentence;
+use crate::report::refusal::{Sentence, say, sentence};
 use crate::report::{Page, Tone};
 use crate::shop::line::escaped_json;
 use crate::shop::{Count, EntryId, Refusal};
@@ -148,7 +148,7 @@ impl Error {
 
     fn text(&self, view: Viewpoint, environment: &Environment) -> String {
         let mut page = Page::new(environment.width, environment.colour_on_stderr);
-        let (message, next) = self.message_and_next(view);
+        let Sentence { message, next } = self.sentence(view);
         let heading = page.styled(Tone::Late, "error:");
         if let Self::Input(input) = self
             && !input.picture.is_empty()
@@ -165,7 +165,7 @@ impl Error {
     }
 
     fn json(&self, view: Viewpoint) -> String {
-        let (message, next) = self.message_and_next(view);
+        let Sentence { message, next } = self.sentence(view);
         let (rule, faults) = match self {
             Self::Refused(refusal) => (Some(refusal.rule()), None),
             Self::NoPlan(none) => (Some(no_plan::rule(none)), None),
@@ -180,37 +180,28 @@ impl Error {
 
     /// What happened, in one line.
     pub(crate) fn message(&self, view: Viewpoint) -> String {
-        self.message_and_next(view).0
+        self.sentence(view).message
     }
 
-    fn message_and_next(&self, view: Viewpoint) -> (String, String) {
+    fn sentence(&self, view: Viewpoint) -> Sentence {
         match self {
-            Self::Refused(refusal) => {
-                let said = sentence(refusal, view);
-                (said.message, said.next)
-            }
-            Self::NoPlan(none) => {
-                let said = no_plan::sentence(none);
-                (said.message, said.next)
-            }
-            Self::Usage(message, next) | Self::System(message, next) => {
-                (message.clone(), next.clone())
-            }
-            Self::Input(input) => (input.message.clone(), input.next.clone()),
-            Self::Store(error) => (error.to_string(), next_for(error).to_owned()),
-            Self::NotWhole(path, faults) => (
+            Self::Refused(refusal) => sentence(refusal, view),
+            Self::NoPlan(none) => no_plan::sentence(none),
+            Self::Usage(message, next) | Self::System(message, next) => say(message, next),
+            Self::Input(input) => say(&input.message, &input.next),
+            Self::Store(error) => say(error.to_string(), next_for(error)),
+            Self::NotWhole(path, faults) => say(
                 format!(
                     "the history in {} is not whole: {}",
                     path.display(),
                     Count(*faults as u64, "fault")
                 ),
-                "keep this file as it is and go on from the last backup: tackfree ledger restore BACKUP"
-                    .to_owned(),
+                "keep this file as it is and go on from the last backup: tackfree ledger restore BACKUP",
             ),
             Self::Unsaid(error, recorded) => {
                 let numbers: Vec<String> = recorded.iter().map(ToString::to_string).collect();
                 let entries = if recorded.len() == 1 { "entry" } else { "entries" };
-                (
+                say(
                     format!(
                         "it was recorded ({entries} {}), but the answer can't be written: {error}",
                         numbers.join(", ")
@@ -221,9 +212,9 @@ impl Error {
                     ),
                 )
             }
-            Self::Output(error) => (
+            Self::Output(error) => say(
                 format!("the answer can't be written: {error}"),
-                "look at where the output goes".to_owned(),
+                "look at where the output goes",
             ),
         }
     }

@@ -16,7 +16,7 @@ pub(crate) struct Sentence {
     pub(crate) next: String,
 }
 
-fn say(message: impl Into<String>, next: impl Into<String>) -> Sentence {
+pub(crate) fn say(message: impl Into<String>, next: impl Into<String>) -> Sentence {
     Sentence { message: message.into(), next: next.into() }
 }
 
