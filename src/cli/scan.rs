@@ -154,7 +154,7 @@ fn wiped(lot: &LotName, context: &Context<'_>) -> Result<Option<Answer>, Error> 
     }))
 }
 
-fn clock(environment: &Environment) -> Result<crate::time::Instant, Error> {
+pub(crate) fn clock(environment: &Environment) -> Result<crate::time::Instant, Error> {
     crate::time::clock::now(environment.now.as_deref())
         .map_err(|error| Error::system(error.to_string(), "set the clock right"))
 }

@@ -60,7 +60,7 @@ const ANSWERS: &[(&str, &[Put])] = &[
             of::<caution::sources::Sources>,
         ],
     ),
-    ("climate add", &[of::<climate::added::ReadingTaken>]),
+    ("climate add", &[of::<climate::ReadingTaken>]),
     ("climate import", &[of::<climate::imported::Imported>]),
     ("climate show", &[of::<climate::room::RoomsShown>]),
     ("cure", &[of::<cure::Cures>]),

@@ -119,8 +119,8 @@ impl Report for RagsList {
             page.say("No rags are open: every coat's rags are recorded as dealt with.");
             return;
         }
-        if let Some(worst) = self.open.iter().find(|rags| rags.can_heat()).or(self.open.first()) {
-            page.toned(Tone::Late, 0, 0, worst.says);
+        if let Some((says, _)) = said(&self.open) {
+            page.toned(Tone::Late, 0, 0, says);
             page.gap();
         }
         let row =

@@ -2,8 +2,7 @@
 
 use crate::cli::{At, Context, Error};
 use crate::craft::cure::Extremes;
-use crate::report::climate::ReadingShown;
-use crate::report::climate::added::ReadingTaken;
+use crate::report::climate::{ReadingShown, ReadingTaken};
 use crate::shop::Refusal;
 use crate::shop::climate::RoomReading;
 use crate::store::Scope;

@@ -1,9 +1,8 @@
 //! `lot show`: one lot, whole.
 
-use crate::cli::{Context, Error, Now};
+use crate::cli::{Context, Error, Now, with_lots};
 use crate::report::lot::LotShown;
-use crate::shop::{LotName, Subject, SubjectKind};
-use crate::store::Scope;
+use crate::shop::LotName;
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
@@ -14,8 +13,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let batch = Subject::new(SubjectKind::Batch, &args.lot.batch);
-    let (loaded, view) = context.look(&args.now, &Scope::With(vec![batch]))?;
+    let (loaded, view) = context.look(&args.now, &with_lots(std::slice::from_ref(&args.lot)))?;
     let lot = loaded.shop.known_lot(&args.lot)?;
     let shown = LotShown::new(&loaded.shop, lot, &loaded.entries, view);
     context.screen.show(&shown)

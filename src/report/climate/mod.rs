@@ -1,6 +1,5 @@
 //! A room's climate, as it is shown: one reading, a room with its last days, what an import brought.
 
-pub(crate) mod added;
 pub(crate) mod chart;
 pub(crate) mod imported;
 pub(crate) mod room;
@@ -9,6 +8,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::climate::{Equilibrium, LEAST_MARGIN, equilibrium, margin};
+use crate::report::{Page, Report};
 use crate::shop::climate::RoomReading;
 use crate::time::{Stamp, Viewpoint};
 use crate::units::{Celsius, DewPoint, Humidity, Shown, Warmer, WoodMoisture};
@@ -97,5 +97,25 @@ impl ReadingShown {
     pub(crate) fn wood(&self) -> Option<String> {
         self.wood_moisture_percent
             .map(|moisture| format!("wood will end up near {moisture} moisture"))
+    }
+}
+
+/// `climate add`.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+pub(crate) struct ReadingTaken {
+    pub(crate) room: String,
+    /// The entry; null where the log has the same reading already.
+    pub(crate) entry: Option<i64>,
+    pub(crate) reading: ReadingShown,
+}
+
+impl Report for ReadingTaken {
+    fn text(&self, page: &mut Page) {
+        let Self { room, reading, .. } = self;
+        let known = if self.entry.is_none() { "; known already, nothing recorded" } else { "" };
+        page.hang(format!("{room}, {}: {}{known}", reading.at.moment(), reading.air()));
+        for line in [reading.dew(), reading.wood()].into_iter().flatten() {
+            page.item(&line);
+        }
     }
 }

@@ -19,7 +19,7 @@ use crate::report::remind::Sent;
 use crate::report::watch::{Soak, View};
 use crate::shop::{EntryId, LotName, Shop};
 use crate::store::{self, Scope, Store};
-use crate::time::{Instant, Viewpoint, clock};
+use crate::time::{Instant, Viewpoint};
 
 /// How often the screen is redrawn.
 const TICK: Duration = Duration::from_secs(1);
@@ -200,8 +200,7 @@ impl Watch {
     }
 
     fn tick(&mut self, context: &mut Context<'_>) -> Result<(), Error> {
-        let now = clock::now(context.environment.now.as_deref())
-            .map_err(|error| Error::system(error.to_string(), "set the clock right"))?;
+        let now = scan::clock(context.environment)?;
         self.hear(now, context)?;
         let tick = self.ticks;
         self.ticks = tick.wrapping_add(1);
