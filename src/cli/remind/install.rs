@@ -1,4 +1,4 @@
-//! `remind install`: the operating system runs `remind send` each minute.
+//! `remind install` and `remind remove`: the operating system runs `remind send` each minute, or no longer.
 
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
@@ -41,6 +41,15 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     context.screen.show(&Installed::new(&change, true))
 }
 
+pub(super) fn remove(context: &mut Context<'_>) -> Result<(), Error> {
+    let change = System::here().remove(&places(context)?, &mut tell)?;
+    if context.database().exists() {
+        context.store()?.drop_memo(INSTALLED)?;
+    }
+    context.screen.show(&Installed::new(&change, false))?;
+    told(&change)
+}
+
 /// `remind send` by this very program on this very database.
 fn job(args: &Args, context: &Context<'_>) -> Result<Job, Error> {
     // To be looked at there need be no shop yet.
@@ -60,7 +69,7 @@ fn job(args: &Args, context: &Context<'_>) -> Result<Job, Error> {
 }
 
 /// The folders of the person whose shop it is.
-pub(super) fn places(context: &Context<'_>) -> Result<Places, Error> {
+fn places(context: &Context<'_>) -> Result<Places, Error> {
     match (&context.environment.home, &context.environment.config_folder) {
         (Some(home), Some(config)) => {
             let database = std::path::absolute(context.database())?;
@@ -71,7 +80,7 @@ pub(super) fn places(context: &Context<'_>) -> Result<Places, Error> {
 }
 
 /// Runs a command of the operating system; why not is what it said itself.
-pub(super) fn tell(words: &[String]) -> Result<(), String> {
+fn tell(words: &[String]) -> Result<(), String> {
     let Some((program, arguments)) = words.split_first() else { return Ok(()) };
     let output = Command::new(program).args(arguments).stdin(Stdio::null()).output();
     match output {
@@ -97,7 +106,7 @@ impl From<TimerError> for Error {
 }
 
 /// Whether the operating system was told of the change.
-pub(super) fn told(change: &Change) -> Result<(), Error> {
+fn told(change: &Change) -> Result<(), Error> {
     let Some((words, why)) = change.failed.first() else { return Ok(()) };
     let command = words.join(" ");
     let next = format!("once that is mended run the same again, or by hand: {command}");

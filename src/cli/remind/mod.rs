@@ -2,7 +2,6 @@
 
 mod install;
 mod later;
-mod remove;
 mod send;
 mod test;
 mod watch;
@@ -49,7 +48,7 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
         Command::Send(args) => send::run(&args, context),
         Command::Watch(args) => watch::run(&args, context),
         Command::Install(args) => install::run(&args, context),
-        Command::Remove => remove::run(context),
+        Command::Remove => install::remove(context),
         Command::Test(args) => test::run(&args, context),
         Command::Later(args) => later::later(&args, context),
         Command::Clear(args) => later::clear(&args, context),

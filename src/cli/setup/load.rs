@@ -1,4 +1,4 @@
-//! `setup load`: a setup is stored, whole or not at all.
+//! `setup check` and `setup load`: what is wrong with a file, or what it changes; stored whole or not at all.
 
 use std::path::PathBuf;
 
@@ -37,4 +37,18 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let report = SetupChanges::new(&name, &setup, changed, stored);
     let new = made.then(|| context.database().display().to_string());
     context.screen.show(&SetupChanges { new_database: new, ..report })
+}
+
+#[derive(Debug, clap::Args)]
+pub(crate) struct Check {
+    /// The setup file; - reads standard input
+    file: PathBuf,
+}
+
+pub(crate) fn check(args: &Check, context: &mut Context<'_>) -> Result<(), Error> {
+    let (setup, _) = file::read(&args.file, context.environment)?;
+    let loaded = context.store()?.load(&Scope::Setup)?;
+    let changed = changes(loaded.shop.setup.as_ref(), &setup);
+    let name = args.file.display().to_string();
+    context.screen.show(&SetupChanges::new(&name, &setup, changed, false))
 }

@@ -1,7 +1,6 @@
 //! `setup`: everything that changes rarely.
 
 mod ask;
-mod check;
 mod file;
 mod kinds;
 mod load;
@@ -24,7 +23,7 @@ pub(crate) enum Command {
     /// List the classes of finish: what a tin calls them, what each supplies
     Kinds(kinds::Args),
     /// Check a setup file and say what loading it would change
-    Check(check::Args),
+    Check(load::Check),
     /// Check a setup file and store it, whole or not at all
     Load(load::Args),
     /// Print the setup in force as a setup file
@@ -38,7 +37,7 @@ pub(crate) fn run(command: Command, context: &mut Context<'_>) -> Result<(), Err
         Command::New(args) => new::run(&args, context),
         Command::Example => context.screen.write(starting_file()),
         Command::Kinds(args) => kinds::run(&args, context),
-        Command::Check(args) => check::run(&args, context),
+        Command::Check(args) => load::check(&args, context),
         Command::Load(args) => load::run(&args, context),
         Command::Show => show::run(context),
         Command::Shell(args) => shell::run(&args, context),
