@@ -30,9 +30,24 @@ pub(crate) struct RunsOut {
     /// What is missing from that coat on; null where nothing is known of it.
     pub(crate) missing_litres: Option<Shown<Litres>>,
     /// about, at least, unknown.
-    pub(crate) missing: &'static str,
+    #[schemars(with = "String")]
+    pub(crate) missing: Missing,
     /// Cans that hold some and are past their time by then.
     pub(crate) past: Vec<CanPast>,
+}
+
+/// How a number of missing litres is meant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub(crate) enum Missing {
+    /// Nobody knows what these coats take.
+    #[serde(rename = "unknown")]
+    Unknown,
+    /// By the areas and spreads of the setup.
+    #[serde(rename = "about")]
+    About,
+    /// And what those coats take of which nobody knows.
+    #[serde(rename = "at least")]
+    AtLeast,
 }
 
 /// A can past its time.
@@ -105,15 +120,15 @@ fn runs_out<'a>(
             step: planned.step,
             start: view.stamp(planned.start),
             missing_litres: None,
-            missing: "unknown",
+            missing: Missing::Unknown,
             past: past(&cans, planned.end, view),
         });
     }
     let litres = Litres::new(missing).ok().filter(|_| known);
     let missing = match litres {
-        None => "unknown",
-        Some(_) if unknown => "at least",
-        Some(_) => "about",
+        None => Missing::Unknown,
+        Some(_) if unknown => Missing::AtLeast,
+        Some(_) => Missing::About,
     };
     let missing_litres = litres.map(|litres| view.shown(litres));
     first.map(|first| RunsOut { missing_litres, missing, ..first })

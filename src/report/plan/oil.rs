@@ -1,6 +1,6 @@
 //! Finishes that run out, as they are shown.
 
-use crate::plan::oil::RunsOut;
+use crate::plan::oil::{Missing, RunsOut};
 use crate::report::Page;
 
 impl RunsOut {
@@ -10,9 +10,10 @@ impl RunsOut {
             0 => ("has no open can for", ""),
             _ => ("runs out at", " more"),
         };
-        let amount = match self.missing_litres {
-            Some(litres) => format!("{} {}{more} is needed", self.missing, litres.up()),
-            None => "how much is needed is not known".to_owned(),
+        let amount = match (self.missing_litres, self.missing) {
+            (Some(litres), Missing::AtLeast) => format!("at least {}{more} is needed", litres.up()),
+            (Some(litres), _) => format!("about {}{more} is needed", litres.up()),
+            (None, _) => "how much is needed is not known".to_owned(),
         };
         let past = self.past.iter().map(|past| {
             format!("; {} is past its time from {} on", past.can, past.kept_until.moment())
