@@ -202,6 +202,7 @@ pub enum WhyNot {
 pub struct WaitPlan {
     pub finish: String,
     /// The room; a plan kept before rooms were told apart has none.
+    #[serde(default)]
     pub room: Option<String>,
     /// To the next step, no sooner.
     pub shortest: i64,
