@@ -11,7 +11,8 @@ fn plan() {
         str![[r#"
 == 60 columns, us
 Plan from Mon 14 Sep 2026, 19:20
-garage: 51 °F, 63 %: within the sheets' limits
+garage: 51 °F, 63 %: within the sheets' limits; by the
+  season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
@@ -27,13 +28,13 @@ As the rooms are taken to be, some of it is late whatever
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to
-      bookcase: cures 18 days sooner there
+      bookcase: it never cures where it is
   Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to
-      bookcase: cures 18 days sooner there
+      bookcase: it never cures where it is
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to
-      bookcase: cures 40 days sooner there
+      bookcase: it never cures where it is
   Thu 24 Sep 18:00  move spoons-2 (1) from peg board to
-      bookcase: cures 40 days sooner there
+      bookcase: it never cures where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -74,7 +75,7 @@ Follow it: tackfree plan --keep
 
 == 80 columns, metric
 Plan from Mon 14 Sep 2026, 19:20
-garage: 10.4 °C, 63 %: within the sheets' limits
+garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
@@ -88,14 +89,14 @@ As the rooms are taken to be, some of it is late whatever the plan. The last
   piece is ready Sat 24 Oct 09:05.
 
 To hold it
-  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days
-      sooner there
-  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: cures 18 days
-      sooner there
-  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days
-      sooner there
-  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: cures 40 days
-      sooner there
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it never cures
+      where it is
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it never cures
+      where it is
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it never
+      cures where it is
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it never cures
+      where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -128,7 +129,7 @@ Follow it: tackfree plan --keep
 
 == 100 columns, metric
 Plan from Mon 14 Sep 2026, 19:20
-garage: 10.4 °C, 63 %: within the sheets' limits
+garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
@@ -142,10 +143,10 @@ As the rooms are taken to be, some of it is late whatever the plan. The last pie
   Oct 09:05.
 
 To hold it
-  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
-  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: cures 18 days sooner there
-  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
-  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: cures 40 days sooner there
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it never cures where it is
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it never cures where it is
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it never cures where it is
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it never cures where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -176,7 +177,7 @@ Follow it: tackfree plan --keep
 
 == 140 columns, us
 Plan from Mon 14 Sep 2026, 19:20
-garage: 51 °F, 63 %: within the sheets' limits
+garage: 51 °F, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 cups    24 for Marlow Café, due Mon 26 Oct
@@ -188,10 +189,10 @@ spoons  12, due Mon 12 Oct
 As the rooms are taken to be, some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
 
 To hold it
-  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: cures 18 days sooner there
-  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: cures 18 days sooner there
-  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: cures 40 days sooner there
-  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: cures 40 days sooner there
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it never cures where it is
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it never cures where it is
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it never cures where it is
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it never cures where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -233,7 +234,8 @@ fn promise() {
         str![[r#"
 == 60 columns, us
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
-garage: 51 °F, 63 %: within the sheets' limits
+garage: 51 °F, 63 %: within the sheets' limits; by the
+  season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
@@ -262,7 +264,7 @@ Rests on 20 plans over:
 
 == 80 columns, metric
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
-garage: 10.4 °C, 63 %: within the sheets' limits
+garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
@@ -288,7 +290,7 @@ Rests on 20 plans over:
 
 == 100 columns, metric
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
-garage: 10.4 °C, 63 %: within the sheets' limits
+garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
@@ -312,7 +314,7 @@ Rests on 20 plans over:
 
 == 140 columns, us
 12 pieces, cup, two coats, asked Mon 14 Sep 2026, 19:20
-garage: 51 °F, 63 %: within the sheets' limits
+garage: 51 °F, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
