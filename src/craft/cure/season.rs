@@ -141,10 +141,10 @@ impl Course {
         // The lines of the knot before may reach into them.
         let first = self.knots.partition_point(|knot| knot.at < since).saturating_sub(1);
         let knots: Vec<Knot> = self.knots.iter().skip(first).cloned().collect();
-        let place = knots.len().saturating_sub(1);
+        let newest = knots.len().saturating_sub(1);
         let pace = self.pace.in_air_warmer_by(f64::from(degrees));
         let warmer = Self::bare(self.clock, pace, self.days.clone(), self.strange, knots);
         let hours = hours_read(&self.days, since, last.at, |from, until| warmer.read(from, until));
-        warmer.table(place, last.at, &hours).means
+        warmer.table(newest, last.at, &hours).means
     }
 }

@@ -124,14 +124,14 @@ impl Rooms {
     /// The rooms' weeks to come, each off what is expected by as much as one of its log's, drawn by chance. Of a log that is too
     /// short: never quicker than the sheet.
     fn drawn(&self, draws: &mut Draws) -> Air {
-        let drawn = |(room, weeks): (&String, &Result<Weeks, usize>)| {
+        let of_room = |(room, weeks): (&String, &Result<Weeks, usize>)| {
             let weeks = match weeks {
                 Ok(weeks) => weeks.drawn(draws),
                 Err(_) => vec![Week { planned: slower(A_TENTH, draws), truly: 1.0 }],
             };
             (room.clone(), weeks)
         };
-        Air(self.0.iter().map(drawn).collect())
+        Air(self.0.iter().map(of_room).collect())
     }
 }
 
