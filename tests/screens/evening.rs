@@ -12,7 +12,8 @@ fn today_and_the_name_alone() {
         str![[r#"
 == 60 columns, us
 Mon 14 Sep 2026, 19:20       open 18:00-21:30, 2 h 10 m left
-garage: 51 °F, 63 %: within the sheets' limits
+garage: 51 °F, 63 %: within the sheets' limits; by the
+  season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 NOW
@@ -49,7 +50,7 @@ No plan is kept: this follows a fresh one. Keep it: tackfree
 
 == 80 columns, metric
 Mon 14 Sep 2026, 19:20                       open 18:00-21:30, 2 h 10 m left
-garage: 10.4 °C, 63 %: within the sheets' limits
+garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 NOW
@@ -77,7 +78,7 @@ No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
 
 == 100 columns, metric
 Mon 14 Sep 2026, 19:20                       open 18:00-21:30, 2 h 10 m left
-garage: 10.4 °C, 63 %: within the sheets' limits
+garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 NOW
@@ -105,7 +106,7 @@ No plan is kept: this follows a fresh one. Keep it: tackfree plan --keep
 
 == 140 columns, us
 Mon 14 Sep 2026, 19:20                       open 18:00-21:30, 2 h 10 m left
-garage: 51 °F, 63 %: within the sheets' limits
+garage: 51 °F, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 NOW
