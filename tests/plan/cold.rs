@@ -1,7 +1,10 @@
 //! Rooms in which nothing dries: pieces are planned into the others, and what no room lets rest is listed, not planned.
 
+use chrono::Datelike as _;
 use serde_json::{Value, json};
 
+use super::kept::at;
+use super::rooms::read_from;
 use super::scenarios::{does, half_done};
 use crate::harness::{SORREL_LANE, TestShop};
 
@@ -118,4 +121,25 @@ fn what_never_cures_where_it_stands_is_in_the_calendar_where_the_plan_moves_it()
     let event = |event: &&Value| event["of"] == "rest-1/4" && event["cancelled"] == false;
     let found = calendar["events"].as_array().unwrap().iter().find(event);
     assert_eq!(found.map(|event| &event["start"]), Some(start), "{calendar}");
+}
+
+#[test]
+fn what_cures_in_a_summer_alone_is_planned_for_then_and_no_sooner_than_due_says() {
+    let unheated =
+        SORREL_LANE.replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);
+    let mut shop = TestShop::with_setup(&unheated);
+    does(&mut shop, "2026-12-21 08:30", "can open 'hard wax' --name W1 --litres 1");
+    does(&mut shop, "2026-12-21 08:30", "batch open rest --recipe 'one coat' --pieces 10");
+    does(&mut shop, "2026-12-21 08:30", "lot start rest --pieces 12 --from 2");
+    does(&mut shop, "2026-12-21 09:00", "done rest-1 --rack drip-1");
+    shop.at("2027-01-18 09:00");
+    // The wax doesn't cure below 12 °C: in this room a few hours of each summer's day.
+    let air = |_, hour| Some(if (10..13).contains(&hour) { 10.2 } else { 2.0 });
+    read_from(&shop, "oil room", "2026-12-21", 28, air);
+    let due = at(&shop.json("due")["items"][0]["from"]);
+    assert_eq!((due.year(), due.month()), (2027, 10));
+    let plan = shop.json("plan --effort 50");
+    let inspect = plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "rest-1");
+    let planned = at(&inspect.expect("there is a summer")["start"]);
+    assert!(due <= planned, "due {due}, planned {planned}");
 }

@@ -17,8 +17,8 @@ const HOURS: i64 = 60 * 24;
 /// Hours after them whose mean is taken for all that follow.
 const MEAN: i64 = 28 * 24;
 
-/// How many such stretches follow each other where a season changes them: up to half a year ahead.
-const MEANS: i64 = 5;
+/// How many such stretches follow each other where a season changes them: a year, which is as far as an end is reckoned.
+const MEANS: i64 = 11;
 
 /// The share of a recoat window that is over, at most, when its coat may be laid by the slow clock (a choice, no source). In hours
 /// that nobody has read the two clocks may cross. A reading will tell in time which of them holds; a plan that took it for a

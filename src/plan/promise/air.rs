@@ -25,6 +25,9 @@ const SCATTER: f64 = 0.15;
 const DRIFT: f64 = 0.04;
 /// The same beside a season that is known (a choice).
 const DRIFT_BESIDE: f64 = 0.02;
+/// By how much the logarithm of the rate lies off for as long as an order takes, in all rooms alike: a month is 1.5 °C warmer or
+/// colder than its season (climate normals, from memory), at a Q10 of 2.
+const WEATHER: f64 = 0.1;
 /// Weeks for which it is taken to go on so (a choice).
 const DRIFTS_FOR: f64 = 8.0;
 /// How far back a room's log is looked at, weeks (a choice).
@@ -71,13 +74,13 @@ impl Weeks {
         Self { level, drift, around, to_come, seasonal }
     }
 
-    /// The weeks to come in one run.
+    /// The weeks to come in one run, in weather that is so much off.
     #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
-    fn drawn(&self, draws: &mut Draws) -> Vec<Week> {
+    fn drawn(&self, weather: f64, draws: &mut Draws) -> Vec<Week> {
         let week = |(ahead, week): (usize, &Week)| {
             let off = draws.one(&self.around).copied().unwrap_or(0.0);
             let line = self.level + self.drift * (ahead as f64 + 0.5).min(DRIFTS_FOR);
-            Week { truly: week.truly * (line + off).exp().max(SLOWEST), ..*week }
+            Week { truly: week.truly * (line + off + weather).exp().max(SLOWEST), ..*week }
         };
         self.to_come.iter().enumerate().map(week).collect()
     }
@@ -124,9 +127,13 @@ impl Rooms {
     /// The rooms' weeks to come, each off what is expected by as much as one of its log's, drawn by chance. Of a log that is too
     /// short: never quicker than the sheet.
     fn drawn(&self, draws: &mut Draws) -> Air {
+        let mut weather = None;
         let of_room = |(room, weeks): (&String, &Result<Weeks, usize>)| {
             let weeks = match weeks {
-                Ok(weeks) => weeks.drawn(draws),
+                Ok(weeks) => {
+                    let weather = *weather.get_or_insert_with(|| draws.normal() * WEATHER);
+                    weeks.drawn(weather, draws)
+                }
                 Err(_) => vec![Week { planned: slower(A_TENTH, draws), truly: 1.0 }],
             };
             (room.clone(), weeks)
