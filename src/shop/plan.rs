@@ -2,12 +2,14 @@
 //!
 //! Plain data. It is made in `plan` and kept in the ledger, so that what was promised can be held against what is.
 
+use std::fmt;
+
 use chrono::NaiveDate;
 use schemars::JsonSchema;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
-use crate::shop::Shop;
 use crate::shop::setup::Recipe;
+use crate::shop::{Count, Shop};
 use crate::time::{Instant, Stamp, Viewpoint};
 
 #[derive(Debug, Clone, PartialEq)]
@@ -142,6 +144,26 @@ pub enum MoveWhy {
     MakesRoom(String),
     /// The drying rack is free for what comes.
     FreesDrying,
+}
+
+/// "makes room for salt-3".
+impl fmt::Display for MoveWhy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Sooner(minutes) => {
+                write!(f, "cures {} sooner there", Count(minutes / (24 * 60), "day"))
+            }
+            Self::OnlyThere => f.write_str("it never cures where it is"),
+            Self::MakesRoom(lot) => write!(f, "makes room for {lot}"),
+            Self::FreesDrying => f.write_str("frees its drying slots"),
+        }
+    }
+}
+
+impl Serialize for MoveWhy {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
 }
 
 /// A lot to be carried, until that is recorded.

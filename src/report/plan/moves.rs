@@ -1,14 +1,12 @@
 //! Lots to carry to another rack, and lots that can't be planned, as they are shown.
 
-use std::fmt;
-
 use schemars::JsonSchema;
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
 use crate::plan::carry_off::CarryOff;
 use crate::report::Page;
 use crate::shop::Count;
-use crate::shop::plan::{MovePlan, MoveWhy, NotPlanned, ShopPlan, WhyNot};
+use crate::shop::plan::{MovePlan, NotPlanned, ShopPlan, WhyNot};
 use crate::time::Stamp;
 
 /// Lots or steps shown one by one.
@@ -61,26 +59,6 @@ pub(super) fn some<T>(indent: usize, lines: &[T], page: &mut Page, said: impl Fn
     }
     if lines.len() > SHOWN {
         page.line(indent, format!("and {} more", lines.len() - SHOWN));
-    }
-}
-
-/// "makes room for salt-3".
-impl fmt::Display for MoveWhy {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Sooner(minutes) => {
-                write!(f, "cures {} sooner there", Count(minutes / DAY, "day"))
-            }
-            Self::OnlyThere => f.write_str("it never cures where it is"),
-            Self::MakesRoom(lot) => write!(f, "makes room for {lot}"),
-            Self::FreesDrying => f.write_str("frees its drying slots"),
-        }
-    }
-}
-
-impl Serialize for MoveWhy {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
     }
 }
 
