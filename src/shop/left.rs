@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::craft::pace::{ENOUGH_SAMPLES, Loss, PaceError, fit, losses, pace, saved};
 use crate::shop::pace::{Sample, TimedStep};
@@ -52,10 +52,14 @@ pub(crate) struct StepTimes {
     /// Pieces still to do.
     pub(crate) todo: u32,
     /// Hands' hours that takes.
-    pub(crate) left_hours: f64,
-    /// The same in seconds.
-    #[serde(skip)]
+    #[serde(rename = "left_hours", serialize_with = "in_hours")]
     pub(crate) left: f64,
+}
+
+/// Seconds as hours.
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "as serde calls it")]
+fn in_hours<S: Serializer>(seconds: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_f64(seconds / 3600.0)
 }
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -174,7 +178,6 @@ impl Shop {
                 fit: curve.fit,
             }),
             todo,
-            left_hours: left / 3600.0,
             left,
         })
     }
