@@ -6,7 +6,9 @@ use std::path::PathBuf;
 
 use etcetera::BaseStrategy as _;
 
+use crate::cli::Error;
 use crate::cli::complete::VARIABLE;
+use crate::time::{Instant, clock};
 
 /// What the process was given besides its arguments.
 #[derive(Debug, Clone, Default)]
@@ -51,6 +53,12 @@ const WIDTH_UNKNOWN: usize = 80;
 const USUAL_LINES: usize = 24;
 
 impl Environment {
+    /// The time now, while a command goes on.
+    pub(crate) fn clock(&self) -> Result<Instant, Error> {
+        clock::now(self.now.as_deref())
+            .map_err(|error| Error::system(error.to_string(), "set the clock right"))
+    }
+
     pub(crate) fn of_this_process() -> Self {
         let columns = variable("COLUMNS").and_then(|text| text.to_str()?.parse().ok());
         let terminal = terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));

@@ -140,7 +140,7 @@ pub(crate) fn read(
 /// What "wiped" means besides the coat being done: of several groups only the last one ends it.
 fn wiped(lot: &LotName, context: &Context<'_>) -> Result<Option<Answer>, Error> {
     let shop = context.store()?.load(&Scope::Open)?.shop;
-    let now = clock(context.environment)?;
+    let now = context.environment.clock()?;
     let Some(known) = shop.lots.get(lot) else { return Ok(None) };
     if shop.next_item(known, now).action != Action::Wipe {
         return Ok(Some(Answer::Refused(format!("{lot} has no coat that soaks"))));
@@ -152,11 +152,6 @@ fn wiped(lot: &LotName, context: &Context<'_>) -> Result<Option<Answer>, Error> 
     Ok(next.filter(|next| next.of > 1).map(|next| {
         Answer::Heard(format!("{lot}: go on with group {} of {}", next.number, next.of))
     }))
-}
-
-pub(crate) fn clock(environment: &Environment) -> Result<crate::time::Instant, Error> {
-    crate::time::clock::now(environment.now.as_deref())
-        .map_err(|error| Error::system(error.to_string(), "set the clock right"))
 }
 
 /// Runs a command line and takes from it the line that says what came of it.

@@ -200,7 +200,7 @@ impl Watch {
     }
 
     fn tick(&mut self, context: &mut Context<'_>) -> Result<(), Error> {
-        let now = scan::clock(context.environment)?;
+        let now = context.environment.clock()?;
         self.hear(now, context)?;
         let tick = self.ticks;
         self.ticks = tick.wrapping_add(1);
