@@ -25,11 +25,11 @@ const SCATTER: f64 = 0.15;
 const DRIFT: f64 = 0.04;
 /// The same beside a season that is known (a choice).
 const DRIFT_BESIDE: f64 = 0.02;
+/// Weeks for which it is taken to go on so (a choice).
+const DRIFTS_FOR: f64 = 8.0;
 /// By how much the logarithm of the rate lies off for as long as an order takes, in all rooms alike: a month is 1.5 °C warmer or
 /// colder than its season (climate normals, from memory), at a Q10 of 2.
 const WEATHER: f64 = 0.1;
-/// Weeks for which it is taken to go on so (a choice).
-const DRIFTS_FOR: f64 = 8.0;
 /// How far back a room's log is looked at, weeks (a choice).
 const WEEKS: i64 = 8;
 /// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
