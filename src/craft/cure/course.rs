@@ -72,7 +72,6 @@ pub(super) enum After {
 /// and the moment alone, not on when it is asked for.
 #[derive(Debug, Clone)]
 pub struct Course {
-    pub(super) clock: Clock,
     pub(super) pace: Pace,
     pub(super) days: Days,
     pub(super) strange: Strange,
@@ -97,7 +96,7 @@ impl Course {
         let mut readings = readings.to_vec();
         readings.sort_by_key(|reading| reading.at);
         let pace = Pace::new(clock, conditions);
-        let mut course = Self::bare(clock, pace, days.clone(), strange, Vec::new());
+        let mut course = Self::bare(pace, days.clone(), strange, Vec::new());
         course.lines(&readings);
         course.unread();
         course.count();
@@ -105,15 +104,9 @@ impl Course {
     }
 
     /// Nothing counted yet.
-    pub(super) fn bare(
-        clock: Clock,
-        pace: Pace,
-        days: Days,
-        strange: Strange,
-        knots: Vec<Knot>,
-    ) -> Self {
+    pub(super) fn bare(pace: Pace, days: Days, strange: Strange, knots: Vec<Knot>) -> Self {
         let (season, warmed, inside) = (Season::None, Default::default(), Vec::new());
-        Self { clock, pace, days, strange, season, warmed, knots, inside }
+        Self { pace, days, strange, season, warmed, knots, inside }
     }
 
     /// Whether it was built for these.
@@ -139,13 +132,13 @@ impl Course {
     fn lines(&mut self, readings: &[Reading]) {
         for reading in readings {
             let read = |temp: Celsius| temp.get();
-            let careful = reading.extremes.map(|extremes| extremes.careful(self.clock));
+            let careful = reading.extremes.map(|extremes| extremes.careful(self.pace.clock));
             // A reading has the one or the other.
             let Some(temp) = reading.temp.or(careful).map(read) else { continue };
             let air = Air { temp, humidity: reading.humidity.map(Humidity::get) };
             if let Some(before) = self.knots.last_mut() {
                 let apart = reading.at.signed_duration_since(before.at);
-                let held = before.air.careful(air, self.clock);
+                let held = before.air.careful(air, self.pace.clock);
                 let coldest = careful.map(|temp| Air { temp: read(temp), ..held });
                 before.after = match coldest {
                     Some(coldest) => After::Line(coldest, coldest),
@@ -188,7 +181,7 @@ impl Course {
         let end = hours.partition_point(|hour| hour.begins < last);
         let whole = hours.get(first..end).unwrap_or_default();
         let of_two_weeks = begun.into_iter().chain(whole.iter().copied());
-        HourTable::new(self.clock, last, of_two_weeks, self.rest(place, since))
+        HourTable::new(self.pace.clock, last, of_two_weeks, self.rest(place, since))
     }
 
     /// What an hour of a kind not read in the two weeks counts as: the careful one of the readings around the gap, after
@@ -203,7 +196,7 @@ impl Course {
             |pair| pair.iter().map(|knot| knot.air).collect::<Vec<_>>(),
         );
         let rates = around.into_iter().chain(strange).map(|air| self.pace.rate(air));
-        rates.reduce(|a, b| self.clock.careful(a, b)).unwrap_or(1.0)
+        rates.reduce(|a, b| self.pace.clock.careful(a, b)).unwrap_or(1.0)
     }
 
     /// What the room says of hours of a kind that nobody reads, °C, where the coldest reading is known.
@@ -273,7 +266,7 @@ impl Course {
     /// the *no later* clock the last with no more. `None` if it is not within a year.
     pub fn reaches(&self, from: DateTime<Utc>, needed: TimeDelta) -> Option<DateTime<Utc>> {
         let needed = hours(needed).max(0.0);
-        if self.clock == Clock::NoSooner && needed <= SAME_AGE {
+        if self.pace.clock == Clock::NoSooner && needed <= SAME_AGE {
             return Some(from);
         }
         let Some(first) = self.knots.first() else { return self.at_rate(from, needed, 1.0) };
@@ -309,7 +302,7 @@ impl Course {
             return None;
         }
         // So little absorbs rounding, and can't move a whole second.
-        let whole = match self.clock {
+        let whole = match self.pace.clock {
             Clock::NoSooner => (seconds - 1e-5).ceil().max(0.0),
             Clock::NoLater => (seconds + 1e-5).floor(),
         };
@@ -318,7 +311,7 @@ impl Course {
 
     /// Whether `age` ends the wait: on the *no sooner* clock by reaching what is needed, on the other by going over it.
     fn is_past(&self, age: f64, needed: f64) -> bool {
-        match self.clock {
+        match self.pace.clock {
             Clock::NoSooner => age >= needed - SAME_AGE,
             Clock::NoLater => age > needed + SAME_AGE,
         }
@@ -342,7 +335,7 @@ impl Course {
                 not_yet = middle;
             }
         }
-        let seconds = match self.clock {
+        let seconds = match self.pace.clock {
             Clock::NoSooner => past,
             Clock::NoLater => not_yet.max(0),
         };

@@ -107,7 +107,11 @@ impl Course {
     pub(super) fn means<'a>(&'a self, table: &'a HourTable, date: NaiveDate) -> &'a Rates {
         // What lies between readings is over: they tell of it.
         let ahead = self.knots.last().is_some_and(|knot| knot.at == table.last);
-        if ahead { self.means_in(table, date, Side::Careful(self.clock)) } else { &table.means }
+        if ahead {
+            self.means_in(table, date, Side::Careful(self.pace.clock))
+        } else {
+            &table.means
+        }
     }
 
     fn means_in<'a>(&'a self, table: &'a HourTable, date: NaiveDate, side: Side) -> &'a Rates {
@@ -143,7 +147,7 @@ impl Course {
         let knots: Vec<Knot> = self.knots.iter().skip(first).cloned().collect();
         let newest = knots.len().saturating_sub(1);
         let pace = self.pace.in_air_warmer_by(f64::from(degrees));
-        let warmer = Self::bare(self.clock, pace, self.days.clone(), self.strange, knots);
+        let warmer = Self::bare(pace, self.days.clone(), self.strange, knots);
         let hours = hours_read(&self.days, since, last.at, |from, until| warmer.read(from, until));
         warmer.table(newest, last.at, &hours).means
     }
