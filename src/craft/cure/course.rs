@@ -249,8 +249,12 @@ impl Course {
         &self,
         from: DateTime<Utc>,
         until: DateTime<Utc>,
-    ) -> impl Iterator<Item = (DateTime<Utc>, f64)> {
-        self.days.hours(from, until).map(|hour| {
+    ) -> Vec<(DateTime<Utc>, f64)> {
+        let ahead = self.knots.last().filter(|knot| knot.at <= from).map(|knot| &knot.after);
+        if let Some(After::Unread(table)) = ahead {
+            return table.rates(self, from, until);
+        }
+        let hours = self.days.hours(from, until).map(|hour| {
             let next = self.knots.partition_point(|knot| knot.at <= hour.begins);
             let one_stretch = self.knots.get(next).is_none_or(|knot| knot.at >= hour.ends);
             let age = match next.checked_sub(1).filter(|_| one_stretch) {
@@ -259,7 +263,8 @@ impl Course {
                 None => self.age(hour.begins, hour.ends),
             };
             (hour.begins, age / hours_between(hour.begins, hour.ends))
-        })
+        });
+        hours.collect()
     }
 
     /// The whole second at which the age since `from` is `needed`: on the *no sooner* clock the first with no less, on

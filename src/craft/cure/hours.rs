@@ -213,14 +213,46 @@ impl HourTable {
         Run { age, past: None }
     }
 
+    /// The rate of each clock hour from one moment to another, days at a time: a plan asks for a year of them.
+    pub(super) fn rates(
+        &self,
+        course: &Course,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> Vec<(DateTime<Utc>, f64)> {
+        let (mut at, mut rates) = (from, Vec::new());
+        while at < until {
+            let whole = self.far_day(course, at).filter(|(end, _)| *end <= until);
+            if let Some((end, means)) = whole {
+                let hour = |(hour, mean): (i64, &f64)| (after(at, TimeDelta::hours(hour)), *mean);
+                rates.extend((0..).zip(means).map(hour));
+                at = end;
+            } else {
+                let hour = course.days.hour_of(at);
+                rates.push((at, self.rate(course, hour)));
+                at = hour.ends;
+            }
+        }
+        rates
+    }
+
     /// A whole day further off than the slowest hours count, and what it adds.
     fn whole_day(&self, course: &Course, at: DateTime<Utc>) -> Option<(DateTime<Utc>, f64)> {
+        self.far_day(course, at).map(|(end, means)| (end, means.iter().sum()))
+    }
+
+    /// The mean rates of the 24 hours of such a day, and its end.
+    fn far_day<'a>(
+        &'a self,
+        course: &'a Course,
+        at: DateTime<Utc>,
+    ) -> Option<(DateTime<Utc>, &'a [f64])> {
         if at < after(self.last, NEAR) {
             return None;
         }
         let (date, end) = course.days.whole_day(at)?;
         let closed = if course.days.hours.is_closed_day(date) { 24 } else { 0 };
-        Some((end, course.means(self, date).iter().skip(closed).take(24).sum()))
+        Some((end, course.means(self, date).get(closed..closed + 24)?))
     }
 
     /// Whether an hour of a kind that was not read lies between two moments.

@@ -161,11 +161,12 @@ fn hourly(
     let course = shop.course_in(clock, finish, room)?;
     let rates = course.rates(from, until);
     let longest = finish.recoat.longest().filter(|_| clock == Clock::NoLater);
-    let Some(longest) = longest else { return Some(rates.collect()) };
+    let Some(longest) = longest else { return Some(rates) };
     let most = STILL_OPEN * longest.as_hours() / finish.recoat.min.as_hours();
     let slow = shop.course_in(Clock::NoSooner, finish, room)?;
-    let slow = slow.rates(from, until).map(|(_, rate)| most * rate);
-    Some(rates.zip(slow).map(|((begins, rate), most)| (begins, rate.min(most))).collect())
+    let slow = slow.rates(from, until).into_iter().map(|(_, rate)| most * rate);
+    let open = |((begins, rate), most): ((Instant, f64), f64)| (begins, rate.min(most));
+    Some(rates.into_iter().zip(slow).map(open).collect())
 }
 
 /// The mean of hourly rates, and the most by which counting at it is ever ahead of counting by the hour, in hours.
