@@ -36,7 +36,7 @@ pub struct ShopPlan {
     pub bound: PlanBound,
     /// Piece-days late.
     pub lateness: i64,
-    /// Piece-minutes between the end of a wait and the start it allows.
+    /// Piece-minutes between the end of a wait, where it is soonest over, and the start it allows; and by which cures take longer.
     pub idle: i64,
     /// Lots that wait for a decision, and so are in no plan.
     pub held: Vec<String>,
@@ -153,7 +153,7 @@ impl fmt::Display for MoveWhy {
             Self::Sooner(minutes) => {
                 write!(f, "cures {} sooner there", Count(minutes / (24 * 60), "day"))
             }
-            Self::OnlyThere => f.write_str("it never cures where it is"),
+            Self::OnlyThere => f.write_str("it cures too slowly where it is"),
             Self::MakesRoom(lot) => write!(f, "makes room for {lot}"),
             Self::FreesDrying => f.write_str("frees its drying slots"),
         }

@@ -139,10 +139,25 @@ impl<'v> Check<'v> {
     /// Billionths of a minute that a minute counts for on a hold's resource.
     fn rate(&self, modal: &Value, hold: usize, minute: i64) -> i64 {
         let named = list(&modal["rates"]).iter().find(|rate| rate[0] == self.chosen[hold]);
-        let Some(rate) = named.map(|rate| place(&rate[1])) else { return 0 };
-        let steps = list(&self.problem["rates"][rate]["steps"]);
+        named.map_or(0, |rate| self.counts(rate, minute))
+    }
+
+    /// Billionths of a minute that a minute counts for at a rate of a resource.
+    fn counts(&self, rate: &Value, minute: i64) -> i64 {
+        let steps = list(&self.problem["rates"][place(&rate[1])]["steps"]);
         let step = steps.iter().rev().find(|step| number(&step[0]) <= minute).unwrap_or(&steps[0]);
         number(&step[1])
+    }
+
+    /// The first minute at which so much has been counted from a minute on, on whichever resource counts fastest.
+    fn soonest(&self, modal: &Value, from: i64, amount: i64) -> i64 {
+        let rates = list(&modal["rates"]);
+        let (mut left, mut minute) = (amount, from);
+        while left > 0 {
+            left -= rates.iter().map(|rate| self.counts(rate, minute)).max().unwrap();
+            minute += 1;
+        }
+        minute
     }
 
     /// It lasts until the first minute at which it has counted enough on the resources of its holds.
@@ -341,14 +356,25 @@ impl<'v> Check<'v> {
         list(&job["activities"]).iter().map(|act| ends[place(act)]).max().unwrap()
     }
 
-    /// The first minute that a shortest wait allows.
+    /// The first minute that a shortest wait allows, wherever that is soonest.
     fn allowed(&self, lag: &Value, min: i64) -> i64 {
         let point = self.point(lag);
         if lag["modal"].is_null() {
             return point + min;
         }
-        let enough = |minute: &i64| self.counted(lag, point, *minute) >= min * 1_000_000_000;
-        (point..i64::from(u32::MAX)).find(enough).unwrap()
+        self.soonest(&lag["modal"], point, min * 1_000_000_000)
+    }
+
+    /// By how many minutes an activity takes longer than where time counts fastest.
+    fn slowed(&self, act: usize) -> i64 {
+        let activity = self.activity(act);
+        let modal = &activity["modal"];
+        if modal.is_null() {
+            return 0;
+        }
+        let passed = modal["passed"].as_i64().unwrap_or(0);
+        let left = number(&activity["duration"]) * 1_000_000_000 - passed;
+        self.ends[act] - self.soonest(modal, self.starts[act], left)
     }
 
     fn values(&mut self, values: &Value) {
@@ -400,7 +426,8 @@ impl<'v> Check<'v> {
                 .iter()
                 .filter(|miss| place(&self.problem["lags"][miss.0]["after"]) == act);
             let begun = extras.map(|miss| miss.1).min().unwrap_or(self.starts[act]);
-            idle += weight * allowed.map_or(0, |allowed| (begun - allowed).max(0));
+            let waited = allowed.map_or(0, |allowed| (begun - allowed).max(0));
+            idle += weight * (waited + self.slowed(act));
         }
         let misses = i64::try_from(self.misses.len()).unwrap();
         let counted = [misses, overrun, lateness, makespan, idle];

@@ -325,3 +325,27 @@ fn tiny_shops_with_rooms_are_planned_as_well_as_can_be() {
     assert!(feasible > 25 && none > 3, "{feasible} feasible, {none} not: too one-sided");
     assert!(reached * 100 >= feasible * 97, "{reached} of {feasible}");
 }
+
+/// Two lots of which one has to stand on the slower rack, and the plan is over at the same minute whichever it is.
+#[test]
+fn the_lot_of_fewer_pieces_stands_where_it_takes_longer() {
+    let lot = |pieces| Lot { pieces, coat: 1, rest: 1, cure: 5, pack: 1 };
+    for lots in [vec![lot(1), lot(2)], vec![lot(2), lot(1)]] {
+        let shop = Shop {
+            open: vec![(0, HORIZON)],
+            slots: [2, 2, 2],
+            // Nothing cures on the third.
+            rates: [(5, 5), (3, 3), (0, 0)],
+            turns: 0,
+            lots,
+            wanted: 3,
+        };
+        let answer = solve(&shop.problem(), &settings(300, 1), &mut |_| true).unwrap();
+        let racks: Vec<usize> = answer.plan.holds.iter().step_by(2).copied().collect();
+        let slower: Vec<i64> =
+            (0..2).filter(|k| racks[*k] == 2).map(|k| shop.lots[k].pieces).collect();
+        assert_eq!(slower, [1], "{answer:?}");
+        // A cure of 9 minutes where 5 would do, and a rest of 2 where 1 would.
+        assert_eq!(answer.values.waiting_time, 4 + 1, "{answer:?}");
+    }
+}

@@ -216,12 +216,15 @@ impl Model {
             // Where it may be no transfer at all, hours say nothing.
             (Some(_), _) if self.transfers[act] != NONE => Some((t, t + length)),
             (Some(calendar), _) => self.calendars[calendar].first(t, length, a.unbroken),
-            (None, Some(mode)) => {
-                let mode = &self.modes[mode];
-                Some((t, self.counts[mode.relaxed].reach(t, mode.amount)))
-            }
+            (None, Some(mode)) => Some((t, self.soonest_in(mode, t))),
             (None, None) => Some((t, t + length)),
         }
+    }
+
+    /// The first minute at which what a mode asks for has been counted from `t` on, wherever that is soonest.
+    pub(super) fn soonest_in(&self, mode: usize, t: Minute) -> Minute {
+        let mode = &self.modes[mode];
+        self.counts[mode.relaxed].reach(t, mode.amount)
     }
 
     /// A start before which the activity does not reach `end`.

@@ -28,7 +28,8 @@ pub struct Values {
     pub(crate) wishes: i64,
     /// The minute at which the last activity ends; with demands, at which all of them are met.
     pub makespan: i64,
-    /// Σ weight × minutes between what the shortest waits allow and the start (of the extra, if any).
+    /// Σ weight × minutes that activities begin (or their extras) later than the shortest waits allow, and take longer, than
+    /// where time counts fastest.
     #[serde(rename = "idle")]
     pub waiting_time: i64,
 }
@@ -73,16 +74,30 @@ struct Counted {
 }
 
 impl Counted {
-    /// The minute at which it is over.
-    fn over(&self, plan: &Schedule<'_>) -> Minute {
-        let point = match self.before {
+    /// The minute it is counted from.
+    fn point(&self, plan: &Schedule<'_>) -> Minute {
+        match self.before {
             NONE => 0,
             before if self.from_end => plan.end[before],
             before => plan.start[before],
-        };
+        }
+    }
+
+    /// The minute at which it is over.
+    fn over(&self, plan: &Schedule<'_>) -> Minute {
+        let point = self.point(plan);
         match self.mode {
             NONE => point + self.minutes,
             mode => plan.until_in(mode, point),
+        }
+    }
+
+    /// The minute at which it could be over where time counts fastest: what takes longer elsewhere is waited, too.
+    fn soonest_over(&self, plan: &Schedule<'_>) -> Minute {
+        let point = self.point(plan);
+        match self.mode {
+            NONE => point + self.minutes,
+            mode => plan.model.soonest_in(mode, point),
         }
     }
 }
@@ -175,10 +190,8 @@ impl Aim {
             last.map(|(&end, _)| end).max().unwrap_or(0)
         };
         for (act, (weight, waits)) in self.waits.iter().enumerate() {
-            if let Some(waited) = Self::waited(plan, act, waits) {
-                values.waiting_time =
-                    values.waiting_time.saturating_add(weight.saturating_mul(waited));
-            }
+            let waited = Self::waited(plan, act, waits) + Self::slowed(plan, act);
+            values.waiting_time = values.waiting_time.saturating_add(weight.saturating_mul(waited));
         }
         values
     }
@@ -254,12 +267,21 @@ impl Aim {
         (plan.start[after] - self.windows[window].over(plan)).max(0)
     }
 
-    fn waited(plan: &Schedule<'_>, act: usize, waits: &[Counted]) -> Option<i64> {
-        let allowed = waits.iter().map(|wait| wait.over(plan)).max()?;
+    /// By how many minutes an activity begins later than its waits need.
+    fn waited(plan: &Schedule<'_>, act: usize, waits: &[Counted]) -> i64 {
+        let Some(allowed) = waits.iter().map(|wait| wait.soonest_over(plan)).max() else {
+            return 0;
+        };
         let extra = plan.model.extra_of[act];
         let begun =
             if extra != NONE && plan.active(extra) { plan.start[extra] } else { plan.start[act] };
-        Some((begun - allowed).max(0))
+        (begun - allowed).max(0)
+    }
+
+    /// By how many minutes an activity takes longer than where time counts fastest.
+    fn slowed(plan: &Schedule<'_>, act: usize) -> i64 {
+        let soonest = |mode| plan.model.soonest_in(mode, plan.start[act]);
+        plan.model.acts[act].modal.map_or(0, |mode| (plan.end[act] - soonest(mode)).max(0))
     }
 
     /// Compares in the order of the objective.

@@ -53,7 +53,7 @@ pub(crate) struct PlanReport {
     pub(crate) bound: BoundLine,
     /// Piece-days late.
     pub(crate) lateness: i64,
-    /// Piece-minutes between the end of a wait and the start it allows.
+    /// Piece-minutes between the end of a wait, where it is soonest over, and the start it allows; and by which cures take longer.
     pub(crate) idle: i64,
     /// The waits each finish is expected to ask for, minutes.
     pub(crate) waits: Vec<WaitPlan>,
