@@ -78,6 +78,8 @@ pub(crate) enum Why {
     /// A room makes a finish dry at another pace than expected.
     Room {
         finish: String,
+        /// The room; none where the kept plan is older than their telling apart.
+        room: Option<String>,
         /// Minutes a coat was expected to rest at least.
         planned: i64,
         /// Minutes it is expected to now.
@@ -249,6 +251,7 @@ fn rooms(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
         let moved = differs(before.shortest, wait.shortest) || differs(before.cure, wait.cure);
         moved.then(|| Why::Room {
             finish: wait.finish.clone(),
+            room: wait.room.clone(),
             planned: before.shortest,
             minutes: wait.shortest,
             planned_cure: before.cure,

@@ -70,14 +70,20 @@ impl fmt::Display for Why {
             Self::ToStart { batch, planned, pieces } => {
                 write!(f, "{batch} takes {pieces} pieces on their way instead of {planned}")
             }
-            Self::Room { finish, planned, minutes: now, planned_cure, cure } => write!(
-                f,
-                "{finish} rests at least {} instead of {} and cures {} instead of {}, by the room's last days",
-                minutes(*now),
-                minutes(*planned),
-                minutes(*cure),
-                minutes(*planned_cure)
-            ),
+            Self::Room { finish, room, planned, minutes: now, planned_cure, cure } => {
+                write!(f, "{finish}")?;
+                if let Some(room) = room {
+                    write!(f, " in the {room}")?;
+                }
+                write!(
+                    f,
+                    " rests at least {} instead of {} and cures {} instead of {}, by the room's last days",
+                    minutes(*now),
+                    minutes(*planned),
+                    minutes(*cure),
+                    minutes(*planned_cure)
+                )
+            }
             Self::NewBatch { batch } => write!(f, "{batch} was taken on"),
             Self::Held { lot } => write!(f, "{lot} is held"),
             Self::Grabbed { lot, touched } => {
