@@ -221,20 +221,22 @@ fn from_the_eleventh_day_on_an_hour_follows_the_season_where_the_zone_and_the_ro
     // and -4.2 on 30 November (334). From the middle of the two weeks on it gets 7.6 warmer by the one, 7.6 colder by the other.
     let dublin = "Europe/Dublin";
     for (zone, clock, temp, read, reach, date, expected) in [
-        // Ten days in which the slowest hour counts, then half of what it gets warmer and all of what it gets colder.
+        // Ten days in which the slowest hour counts, then all that it gets colder, and of what it gets warmer half or all but 2 °C,
+        // in whole degrees.
         (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-04-09", counts(10.0)),
-        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-05-31", counts(13.0)),
+        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-04-30", counts(12.0)),
+        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-05-31", counts(15.0)),
         (dublin, sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(8.0)),
         // Colder than the sheet's lowest.
         (dublin, sooner, 12.0, "2026-10-01", 1.0, "2026-11-30", 0.0),
         // A window shuts sooner by all of it.
         (dublin, later, 20.0, "2026-04-01", 1.0, "2026-05-31", counts(28.0)),
-        (dublin, later, 30.0, "2026-10-01", 1.0, "2026-11-30", counts(27.0)),
+        (dublin, later, 30.0, "2026-10-01", 1.0, "2026-11-30", counts(25.0)),
         // Heat keeps half of the season out, or all of it.
         (dublin, sooner, 16.0, "2026-10-01", 0.5, "2026-11-30", counts(12.0)),
         (dublin, sooner, 16.0, "2026-10-01", 0.0, "2026-11-30", counts(16.0)),
         // The south has it the other way about; where clocks stay the same nobody knows.
-        ("Australia/Hobart", sooner, 10.0, "2026-10-01", 1.0, "2026-11-30", counts(13.0)),
+        ("Australia/Hobart", sooner, 10.0, "2026-10-01", 1.0, "2026-11-30", counts(15.0)),
         ("Asia/Tokyo", sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(16.0)),
     ] {
         let found = day(zone, clock, temp, read, reach, date);

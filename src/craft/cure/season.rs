@@ -13,6 +13,9 @@ use crate::time::{Zone, first_instant_of, local_date};
 /// By how many degrees the warmest weeks outside lie above the year's mean: between London and Berlin (climate normals, from
 /// memory).
 const SWING: f64 = 7.0;
+/// By how many degrees a month is colder than its season no more often than once in ten (climate normals, from memory: 1.5 °C is
+/// its standard deviation).
+const SPELL: f64 = 2.0;
 /// The day of the year about which the warmest weeks lie, north of the tropics.
 const WARMEST: f64 = 205.0;
 const YEAR: f64 = 365.25;
@@ -66,7 +69,7 @@ impl Season {
 /// To which side a season is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Side {
-    /// To the clock's careful side all that is expected, to the other half of it (a choice), since no season keeps to its mean.
+    /// To the clock's careful side all that is expected, to the other half of it, and all but a spell of weather of what is more.
     Careful(Clock),
     /// To neither.
     Mean,
@@ -76,9 +79,12 @@ impl Side {
     /// Whole degrees of so many that are expected.
     #[expect(clippy::cast_possible_truncation, reason = "degrees within twice the swing")]
     fn taken(self, warmer: f64) -> i32 {
+        let less = (warmer.abs() / 2.0).min(SPELL);
         match self {
-            Self::Careful(Clock::NoSooner) => warmer.min(warmer / 2.0).floor() as i32,
-            Self::Careful(Clock::NoLater) => warmer.max(warmer / 2.0).ceil() as i32,
+            Self::Careful(Clock::NoSooner) if warmer > 0.0 => (warmer - less).floor() as i32,
+            Self::Careful(Clock::NoSooner) => warmer.floor() as i32,
+            Self::Careful(Clock::NoLater) if warmer < 0.0 => (warmer + less).ceil() as i32,
+            Self::Careful(Clock::NoLater) => warmer.ceil() as i32,
             Self::Mean => warmer.round() as i32,
         }
     }
