@@ -23,6 +23,12 @@ use crate::time::{Instant, first_instant_of};
 /// Resource 0: people who can work at once.
 pub(crate) const HANDS: usize = 0;
 
+/// Minutes of a day.
+pub(super) const DAY: Minute = 1440;
+
+/// How far ahead is looked; the next one where no plan fits.
+pub(super) const HORIZONS: [Minute; 3] = [180 * DAY, 540 * DAY, 1100 * DAY];
+
 /// What counts, the weightiest first: windows are kept; then dates promised, then dates wished; then the last piece promised;
 /// then pieces that wait.
 const OBJECTIVE: [Objective; 6] = [

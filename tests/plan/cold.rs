@@ -124,6 +124,29 @@ fn what_never_cures_where_it_stands_is_in_the_calendar_where_the_plan_moves_it()
 }
 
 #[test]
+fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_now() {
+    let cold_shed = with_a_shed()
+        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"always\"\n", 1)
+        .replacen("name = \"shed\"\n", "name = \"shed\"\nheated = \"no\"\n", 1);
+    let mut shop = TestShop::with_setup(&cold_shed);
+    does(&mut shop, "2026-12-01 08:30", "can open 'hard wax' --name W1 --litres 1");
+    does(&mut shop, "2026-12-01 08:30", "batch open rest --recipe 'one coat' --pieces 10");
+    does(&mut shop, "2026-12-01 08:30", "lot start rest --pieces 12 --from 2");
+    does(&mut shop, "2026-12-01 09:00", "done rest-1 --rack drip-1");
+    does(&mut shop, "2026-12-03 09:00", "lot move rest-1 --rack loft");
+    shop.at("2026-12-22 09:00");
+    read_from(&shop, "oil room", "2026-12-01", 21, |_, _| Some(18.0));
+    read_from(&shop, "shed", "2026-12-01", 21, |_, _| Some(7.0));
+    let due = at(&shop.json("due")["items"][0]["from"]);
+    assert_eq!(due.year(), 2027, "it cures there, next summer");
+    let plan = shop.json("plan --effort 50");
+    let moved = plan["moves"].as_array().unwrap().iter().find(|moved| moved["lot"] == "rest-1");
+    assert_eq!(moved.map(|moved| &moved["to"]), Some(&json!("shelf")), "{plan}");
+    assert!(at(&plan["ready_at"]) < at(&json!("2027-02-15T09:00:00+00:00")), "{plan}");
+    shop.run("today").fits().ok();
+}
+
+#[test]
 fn what_cures_in_a_summer_alone_is_planned_for_then_and_no_sooner_than_due_says() {
     let unheated =
         SORREL_LANE.replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);
@@ -134,10 +157,10 @@ fn what_cures_in_a_summer_alone_is_planned_for_then_and_no_sooner_than_due_says(
     does(&mut shop, "2026-12-21 09:00", "done rest-1 --rack drip-1");
     shop.at("2027-01-18 09:00");
     // The wax doesn't cure below 12 °C: in this room a few hours of each summer's day.
-    let air = |_, hour| Some(if (10..13).contains(&hour) { 10.2 } else { 2.0 });
+    let air = |_, hour| Some(if (10..13).contains(&hour) { 7.6 } else { -1.0 });
     read_from(&shop, "oil room", "2026-12-21", 28, air);
     let due = at(&shop.json("due")["items"][0]["from"]);
-    assert_eq!((due.year(), due.month()), (2027, 10));
+    assert_eq!((due.year(), due.month()), (2027, 9));
     let plan = shop.json("plan --effort 50");
     let inspect = plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "rest-1");
     let planned = at(&inspect.expect("there is a summer")["start"]);

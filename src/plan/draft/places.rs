@@ -11,6 +11,9 @@ use crate::shop::plan::{NotPlanned, WhyNot};
 use crate::shop::setup::{Finish, Rack, Setup};
 use crate::time::{Instant, Span};
 
+/// What stands on a curing rack is carried to another where what is left of its cure takes one part of so many (a choice).
+const WORTH_CARRYING: Minute = 2;
+
 /// The racks of a run, as resources.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Places {
@@ -138,23 +141,28 @@ impl Draft {
             let never = || Self::never(asked, finish, &[]);
             return reckoned.at.map(|_| Places::default()).ok_or_else(never);
         };
-        let only_cures = setup.racks.get(place - 1).is_some_and(|rack| !rack.purpose.dries());
-        let here = self.ends(asked, finish, Span::ZERO, place) && reckoned.at.is_some();
-        let dried = shop.may_leave(lot, now).is_some_and(|leave| leave.at.is_some());
-        let mut cure = Vec::new();
-        if dried && !(only_cures && here) {
-            let large = self.fitting(asked, "cure", |rack| rack.purpose.cures());
-            cure = large.unwrap_or_default();
-            let cures = shop.cure_time(finish);
-            cure.retain(|to| *to != place && self.ends(asked, finish, cures, *to));
-        }
-        if !here && cure.is_empty() {
-            return Err(Self::never(asked, finish, &[place]));
-        }
         let behind = shop.cure(lot, self.origin.instant()).map_or(0.0, |then| then.age_hours);
         let left = (reckoned.needs_hours - behind).max(0.0) * 60.0;
         // A minute more: whatever is rounded on the way, the plan is never sooner than the cure itself.
         let left = billionths(left + 1.0);
+        let only_cures = setup.racks.get(place - 1).is_some_and(|rack| !rack.purpose.dries());
+        let takes = self.takes_on(asked, finish, left, place);
+        let here = takes.is_some() || reckoned.at.is_some();
+        let dried = shop.may_leave(lot, now).is_some_and(|leave| leave.at.is_some());
+        let mut cure = Vec::new();
+        if dried {
+            let large = self.fitting(asked, "cure", |rack| rack.purpose.cures());
+            cure = large.unwrap_or_default();
+            let whole = shop.cure_time(finish);
+            cure.retain(|to| *to != place && self.ends(asked, finish, whole, *to));
+        }
+        if only_cures && let Some(takes) = takes {
+            let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
+            cure.retain(|to| there(self, to).is_some_and(|there| there <= takes / WORTH_CARRYING));
+        }
+        if !here && cure.is_empty() {
+            return Err(Self::never(asked, finish, &[place]));
+        }
         let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - left;
         let finish = Some(finish.name.clone());
         Ok(Places { stands, dry: vec![place], cure, passed, finish })
@@ -182,11 +190,20 @@ impl Draft {
 
     /// Whether a time of a finish passes on a rack.
     fn ends(&mut self, asked: &Asked<'_>, finish: &Finish, time: Span, place: usize) -> bool {
-        let Some(rack) = place.checked_sub(1).and_then(|rack| asked.setup.racks.get(rack)) else {
-            return false;
-        };
+        self.takes_on(asked, finish, up(time).saturating_mul(MINUTE), place).is_some()
+    }
+
+    /// Minutes that so many billionths of a minute of a finish take on a rack; none where they do not pass.
+    fn takes_on(
+        &mut self,
+        asked: &Asked<'_>,
+        finish: &Finish,
+        amount: i64,
+        place: usize,
+    ) -> Option<Minute> {
+        let rack = asked.setup.racks.get(place.checked_sub(1)?)?;
         let counted = Counted { clock: Clock::NoSooner, finish };
-        self.takes(asked.shop, counted, up(time), &rack.room).is_some()
+        self.takes(asked.shop, counted, amount, &rack.room)
     }
 
     /// What stands against these racks: the rooms they are in.

@@ -17,9 +17,6 @@ const HOURS: i64 = 60 * 24;
 /// Hours after them whose mean is taken for all that follow.
 const MEAN: i64 = 28 * 24;
 
-/// How many such stretches follow each other where a season changes them: a year, which is as far as an end is reckoned.
-const MEANS: i64 = 11;
-
 /// The share of a recoat window that is over, at most, when its coat may be laid by the slow clock (a choice, no source). In hours
 /// that nobody has read the two clocks may cross. A reading will tell in time which of them holds; a plan that took it for a
 /// missed window would put off the coat before, which can be laid now.
@@ -88,7 +85,8 @@ impl Draft {
         self.problem.rates.len() - 1
     }
 
-    /// The rate hour by hour, to the careful side; then the mean of some weeks, the last of them for good.
+    /// The rate hour by hour, to the careful side; then the mean of some weeks, and where a season changes it, of the weeks after
+    /// those, to the end of the horizon. The last of them goes on for good.
     fn steps(&self, shop: &Shop, counted: Counted<'_>, room: &str) -> Vec<(Minute, i64)> {
         let Counted { clock, finish } = counted;
         let start = self.origin.instant();
@@ -117,8 +115,10 @@ impl Draft {
             step(begins, rate);
         }
         let seasonal = shop.course_in(clock, finish, room).is_some_and(|course| course.follows());
-        for stretch in 0..if seasonal { MEANS } else { 1 } {
-            let from = until + TimeDelta::hours(stretch * MEAN);
+        let ends = until.max(self.origin.of(self.problem.horizon.unwrap_or(0)));
+        let stretches = (0..).map(|number| until + TimeDelta::hours(number * MEAN));
+        let more = if seasonal { usize::MAX } else { 1 };
+        for from in stretches.take(more).take_while(|from| *from <= ends) {
             let later = hours(from, from + TimeDelta::hours(MEAN)).unwrap_or_default();
             let later: Vec<f64> = later.into_iter().map(|(_, rate)| rate).collect();
             let (mean, ahead) = levelled(&later);
@@ -134,17 +134,18 @@ impl Draft {
         steps
     }
 
-    /// Minutes a finish's time takes in a room from now on; none where it does not pass within the plan's horizon.
+    /// Minutes that so many billionths of a minute take in a room from now on; none where they do not pass within the plan's
+    /// horizon.
     pub(super) fn takes(
         &mut self,
         shop: &Shop,
         counted: Counted<'_>,
-        minutes: Minute,
+        amount: i64,
         room: &str,
     ) -> Option<Minute> {
         let rate = self.rate(shop, counted, room);
         let count = self.problem.rates.get(rate).map(Count::new)?;
-        let end = count.reach(0, minutes.saturating_mul(MINUTE));
+        let end = count.reach(0, amount);
         (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
     }
 }
