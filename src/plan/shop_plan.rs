@@ -3,7 +3,7 @@
 pub(super) mod outcome;
 mod stays;
 
-use crate::plan::draft::{Draft, ToStart, What};
+use crate::plan::draft::{Draft, HORIZONS, ToStart, What};
 use crate::plan::effort::Effort;
 use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Settings, solve};
 use crate::plan::headway::{Headway, Watch};
@@ -14,18 +14,12 @@ use crate::shop::plan::ShopPlan;
 use crate::time::Instant;
 use crate::units::Sureness;
 
-/// How far ahead is looked, in days; the next one where no plan fits.
-const HORIZONS: [Minute; 3] = [180, 540, 1100];
-
 /// How often a plan to keep is planned again.
 const MOST_AGAIN: usize = 3;
 
 /// A search that finds nothing better for so many plans, beyond as many as it took before, ends: a bound is seldom met (a
 /// choice).
 const PATIENCE: u64 = 400;
-
-/// Minutes of a day.
-pub(super) const DAY: Minute = 1440;
 
 /// Why there is no plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -107,7 +101,8 @@ pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan
     solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))
 }
 
-/// The plan to keep: planned again from itself for as long as that finds a better one, so that whoever follows it finds none.
+/// The plan to keep: planned again from itself, its lots in their sizes, for as long as that finds a better one, so that whoever
+/// follows it finds none.
 pub(crate) fn plan_to_keep(
     shop: &Shop,
     asked: &Asked<'_>,
@@ -115,7 +110,7 @@ pub(crate) fn plan_to_keep(
 ) -> Result<ShopPlan, NoPlan> {
     let mut best = plan(shop, asked, watch)?;
     for _ in 0..MOST_AGAIN {
-        let again = plan(shop, &Asked { kept: Some(&best), ..*asked }, watch)?;
+        let again = plan(shop, &Asked { kept: Some(&best), mend: true, ..*asked }, watch)?;
         let settled = again.batches == best.batches;
         best = again;
         if settled {
@@ -132,8 +127,8 @@ pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result
         return Err(NoPlan::NoHours);
     }
     let mut failed = NoPlan::NotFound;
-    for days in HORIZONS {
-        match within(shop, asked, days * DAY, watch) {
+    for horizon in HORIZONS {
+        match within(shop, asked, horizon, watch) {
             Ok(solved) => return Ok(solved),
             Err(NoPlan::NoSetup) => return Err(NoPlan::NoSetup),
             Err(failure) => failed = failure,
@@ -155,7 +150,8 @@ fn within(
     let mut draft = in_hand.starting(shop, &to_start);
     let effort = asked.effort.for_problem(&draft.problem);
     let watch = &mut headway.of_search();
-    let answer = ask(&draft, Some(&plan), effort, asked.seed, watch)?;
+    let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
+    let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;
     draft.number_by_start(&answer.plan.starts);
     Ok(Solved { in_hand, draft, answer, to_start })
 }

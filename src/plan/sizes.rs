@@ -17,8 +17,8 @@ const LEAST_EFFORT: u64 = 50;
 pub(crate) struct Sized {
     /// The lots still to start.
     pub(crate) to_start: Vec<ToStart>,
-    /// The best plan so far.
-    pub(crate) plan: Plan,
+    /// The best plan found with them, where there were others to choose from.
+    pub(crate) plan: Option<Plan>,
 }
 
 /// A batch with pieces still to start, and the ways to part them.
@@ -47,6 +47,9 @@ pub(super) fn best_sizes(
     headway: &Headway<'_>,
 ) -> Result<Sized, NoPlan> {
     let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
+    if choices.iter().all(|choice| choice.ways.len() == 1) {
+        return Ok(Sized { to_start: sized(&choices, &vec![0; choices.len()]), plan: None });
+    }
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0).max(1);
     let alone: usize =
         if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
@@ -74,7 +77,7 @@ pub(super) fn best_sizes(
         search.each_alone();
     }
     let best = search.best.ok_or(search.failure)?;
-    Ok(Sized { to_start: sized(&choices, &best.chosen), plan: best.plan })
+    Ok(Sized { to_start: sized(&choices, &best.chosen), plan: Some(best.plan) })
 }
 
 /// A plan with the ways it goes by.
