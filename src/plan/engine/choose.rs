@@ -156,7 +156,7 @@ impl Schedule<'_> {
             let (_, leaves) = self.span(before);
             let assigned = self.assigned[before];
             let most = model.capacity[assigned] - model.holds[before].units;
-            let free = self.profiles[assigned].free_until(leaves, most);
+            let free = self.profiles[assigned].free_until(leaves, most).min(self.put_off[act]);
             let Some(late) = hours.last_open(free).filter(|&late| late > self.start[act]) else {
                 continue;
             };

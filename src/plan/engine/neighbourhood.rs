@@ -1,8 +1,10 @@
 //! An order of preference and the ways to disturb it.
 
+use super::answer::Plan;
 use super::choose::KEEP;
 use super::model::{Model, NONE};
 use super::problem::Minute;
+use super::profile::FAR;
 use super::random::Chance;
 use super::value::Dated;
 
@@ -13,6 +15,8 @@ pub(super) struct ActivityList {
     rank: Vec<usize>,
     /// For each activity whether it is a change of place wanted at once.
     at_once: Vec<bool>,
+    /// For each activity, were it a change of place, the last minute to which it is put off.
+    put_off: Vec<Minute>,
     /// The mode wanted of each hold, or `NONE`.
     wanted: Vec<usize>,
 }
@@ -31,10 +35,16 @@ impl ActivityList {
             list,
             rank: vec![0; acts],
             at_once: vec![false; acts],
+            put_off: vec![FAR; acts],
             wanted: vec![NONE; model.holds.len()],
         };
         order.count(0, order.list.len());
         order
+    }
+
+    /// The order of a plan's starts.
+    pub(super) fn of(model: &Model, plan: &Plan) -> Self {
+        Self::by(model, |act| plan.starts.get(act).copied().unwrap_or(Minute::MAX))
     }
 
     pub(super) fn len(&self) -> usize {
@@ -57,21 +67,32 @@ impl ActivityList {
         self
     }
 
+    /// The last minute to which each change of place is put off.
+    pub(super) fn put_off(&self) -> &[Minute] {
+        &self.put_off
+    }
+
     /// The mode wanted of each hold.
     pub(super) fn wanted(&self) -> &[usize] {
         &self.wanted
     }
 
-    /// The same order with the modes of a plan.
-    pub(super) fn in_modes(mut self, model: &Model, assignments: &[usize]) -> Self {
+    /// The same order with the modes of a plan, and nothing put off for longer than there.
+    pub(super) fn in_modes(mut self, model: &Model, plan: &Plan) -> Self {
         for (hold, held) in model.holds.iter().enumerate() {
-            let assigned = assignments.get(hold).copied().unwrap_or(NONE);
-            let before = held.follows.and_then(|before| assignments.get(before));
+            let assigned = plan.holds.get(hold).copied().unwrap_or(NONE);
+            let before = held.follows.and_then(|before| plan.holds.get(before));
             self.wanted[hold] = match before {
                 Some(&before) if before == assigned => KEEP,
                 _ if held.any_of.contains(&assigned) => assigned,
                 _ => NONE,
             };
+        }
+        for (act, start) in plan.starts.iter().enumerate() {
+            let transfer = model.transfers.get(act).copied().unwrap_or(NONE);
+            if self.wanted.get(transfer).is_some_and(|wanted| ![KEEP, NONE].contains(wanted)) {
+                self.put_off[act] = *start;
+            }
         }
         self
     }
@@ -133,6 +154,7 @@ impl ActivityList {
         if !model.changes.is_empty() && chance.below(8) == 0 {
             let act = model.changes[chance.below(model.changes.len())];
             self.at_once[act] ^= true;
+            self.put_off[act] = FAR;
             return true;
         }
         match chance.below(8) {

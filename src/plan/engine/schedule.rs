@@ -33,6 +33,8 @@ pub(super) struct Schedule<'m> {
     pub(super) least: Vec<Minute>,
     /// The changes of place that are wanted at once.
     pub(super) at_once: Vec<bool>,
+    /// The last minute to which each change of place is put off.
+    pub(super) put_off: Vec<Minute>,
     /// The mode wanted of each hold: a resource, or `NONE` for whichever ends first.
     pub(super) wanted: Vec<usize>,
     /// Holds that take the resource they are given and no other.
@@ -61,6 +63,7 @@ impl<'m> Schedule<'m> {
             placed: vec![false; model.components.len()],
             least: vec![UNSET; acts],
             at_once: vec![false; acts],
+            put_off: vec![FAR; acts],
             wanted: vec![NONE; model.holds.len()],
             fixed_modes: false,
             stale: vec![false; acts],
@@ -103,6 +106,7 @@ impl<'m> Schedule<'m> {
     /// Places everything as an order wants it; says how many components found no place.
     pub(super) fn follow(&mut self, order: &ActivityList) -> usize {
         self.at_once.copy_from_slice(order.at_once());
+        self.put_off.copy_from_slice(order.put_off());
         self.wanted.copy_from_slice(order.wanted());
         self.run(order.rank())
     }

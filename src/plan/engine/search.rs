@@ -136,9 +136,8 @@ impl Run<'_, '_> {
     fn begin(&mut self) {
         let mut orders = rules::orders(self.task.model, self.task.aim);
         if let Some(hint) = self.task.hint {
-            let start = |act: usize| hint.starts.get(act).copied().unwrap_or(Minute::MAX);
-            let order = ActivityList::by(self.task.model, start);
-            orders.insert(0, order.clone().in_modes(self.task.model, &hint.holds));
+            let order = ActivityList::of(self.task.model, hint);
+            orders.insert(0, order.clone().in_modes(self.task.model, hint));
             orders.insert(0, order);
         }
         if !self.task.model.changes.is_empty() {

@@ -9,6 +9,7 @@ use super::fault::Fault;
 use super::forbidden::{self, Tried};
 use super::limits::limits;
 use super::model::Model;
+use super::neighbourhood::ActivityList;
 use super::problem::{Minute, Objective, Problem};
 use super::schedule::Schedule;
 use super::search::{Complete, Found, Task, search};
@@ -104,17 +105,38 @@ pub fn solve(
     Ok(answer(&model, &aim, &bounds, &best, spent, settings.seed))
 }
 
-/// The end of each activity in the best plan found, and nothing else: for whoever solves many problems for their dates alone.
-/// What a plan leaves later than it need be stays so, and no bound ends the search: it would take longer than the few plans
-/// that it saves.
-pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Vec<Minute>, Failure> {
+/// When activities end by a plan that an older one was the start for.
+pub(crate) struct Ends {
+    /// By the best that was found.
+    pub(crate) best: Vec<Minute>,
+    /// By the older plan gone on with, in its order and its modes; none where that is not possible.
+    pub(crate) gone_on: Option<Vec<Minute>>,
+}
+
+/// When each activity ends, without bound and shifts: for whoever asks for dates alone.
+pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Ends, Failure> {
     let model = modelled(problem)?;
     let aim = Aim::new(problem, &model);
+    let ends = |complete: &Complete| {
+        let kept = kept(&model, &aim, complete)?;
+        Some(kept.schedule(&model).end[..model.real].to_vec())
+    };
+    let gone_on = settings.start.and_then(|plan| gone_on_with(&model, &aim, plan));
     let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
     let mut run = Run { model: &model, aim: &aim, bounds: None, settings, effort, watch };
-    let (found, _) = run.find()?;
-    let found = kept(&model, &aim, &found).ok_or(Failure::Unsound)?;
-    Ok(found.schedule(&model).end[..model.real].to_vec())
+    let (best, _) = run.find()?;
+    let best = ends(&best).ok_or(Failure::Unsound)?;
+    Ok(Ends { best, gone_on: gone_on.and_then(|plan| ends(&plan)) })
+}
+
+/// A plan gone on with in its order and its modes.
+fn gone_on_with(model: &Model, aim: &Aim, plan: &Plan) -> Option<Complete> {
+    let mut schedule = Schedule::new(model);
+    if schedule.follow(&ActivityList::of(model, plan).in_modes(model, plan)) > 0 {
+        return None;
+    }
+    schedule.shift_left();
+    Some(Complete::of(&schedule, aim.values(&schedule)))
 }
 
 /// The model of a problem that makes sense.

@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::air::{Slower, Stays};
 use super::draws::Draws;
 use super::{Result1, Spreads, Wanted};
-use crate::plan::draft::{Draft, Run, ToStart, What};
+use crate::plan::draft::{DAY, Draft, Run, ToStart, What};
 use crate::plan::engine::{Minute, Plan, Settings, ends};
 use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::outcome::ready;
-use crate::plan::shop_plan::{Asked, DAY, Solved};
+use crate::plan::shop_plan::{Asked, Solved};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
@@ -321,12 +321,16 @@ impl<'a> Again<'a> {
     }
 }
 
-/// When each batch is ready if it is planned from that plan's order.
+/// When each batch is ready: by the best of few plans, or by that plan gone on with, where that is sooner. Of all that a plan
+/// looked for in earnest would better, so few plans better the one or the other.
 fn ready_at(draft: &Draft, start: &Plan, seed: u64) -> Result1 {
     let settings = Settings { effort: EFFORT, seed, patience: None, start: Some(start) };
     let ends = ends(&draft.problem, &settings).ok()?;
     let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();
-    let at = |batch: &String| Some((batch.clone(), ready(draft, &ends, batch)?));
+    let at = |batch: &String| {
+        let gone_on = ends.gone_on.iter().filter_map(|ends| ready(draft, ends, batch));
+        Some((batch.clone(), gone_on.chain(ready(draft, &ends.best, batch)).min()?))
+    };
     Some(batches.into_iter().filter_map(at).collect())
 }
 
