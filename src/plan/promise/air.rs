@@ -30,6 +30,8 @@ const DRIFTS_FOR: f64 = 8.0;
 /// By how much the logarithm of the rate lies off for as long as an order takes, in all rooms alike: a month is 1.5 °C warmer or
 /// colder than its season (climate normals, from memory), at a Q10 of 2.
 const WEATHER: f64 = 0.1;
+/// Weeks to come in which the plan takes a room hour by hour to its slower side, before the season counts.
+const UNSEASONED_WEEKS: i64 = 2;
 /// How far back a room's log is looked at, weeks (a choice).
 const WEEKS: i64 = 8;
 /// The slowest a week may count, as a share of the pace expected now: no order waits for one that never ends (a choice).
@@ -86,9 +88,29 @@ impl Weeks {
     }
 }
 
-/// What the logs tell of the rooms in which pieces stand; a room with too short a log has only its number of weeks.
+/// What is known of a room whose log is too short.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Rooms(BTreeMap<String, Result<Weeks, usize>>);
+struct Few {
+    /// Weeks of its log.
+    weeks: usize,
+    /// What it is taken to be, followed by the season; nothing where nobody has read it.
+    to_come: Vec<Week>,
+}
+
+/// What the logs tell of the rooms in which pieces stand.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Rooms(BTreeMap<String, Result<Weeks, Few>>);
+
+impl Few {
+    /// The weeks to come in one run, in weather that is so much off and so many times slower.
+    fn drawn(&self, weather: f64, slower: f64) -> Vec<Week> {
+        if self.to_come.is_empty() {
+            return vec![Week { planned: slower, truly: 1.0 }];
+        }
+        let times = weather.exp() / slower;
+        self.to_come.iter().map(|week| Week { truly: week.truly * times, ..*week }).collect()
+    }
+}
 
 /// The weeks of each room in one run.
 struct Air(BTreeMap<String, Vec<Week>>);
@@ -113,9 +135,9 @@ impl Rooms {
         let stays = plan.stays.iter().filter(|stay| of_batch(&stay.lot));
         let rooms = stays.filter_map(|stay| shop.setup.as_ref()?.rack(&stay.rack));
         let told = rooms.filter_map(|rack| self.0.get(&rack.room));
-        let ground = |weeks: &Result<Weeks, usize>| match weeks {
+        let ground = |weeks: &Result<Weeks, Few>| match weeks {
             Ok(weeks) => Ground::Records(weeks.around.len()),
-            Err(count) => Ground::Prior(*count),
+            Err(few) => Ground::Prior(few.weeks),
         };
         let fewest = |ground: &Ground| match ground {
             Ground::Records(count) => (1, *count),
@@ -124,17 +146,14 @@ impl Rooms {
         told.map(ground).min_by_key(fewest).unwrap_or(Ground::Prior(0))
     }
 
-    /// The rooms' weeks to come, each off what is expected by as much as one of its log's, drawn by chance. Of a log that is too
-    /// short: never quicker than the sheet.
+    /// The rooms' weeks to come, each off what is expected by as much as one of its log's, drawn by chance, and all by the weather.
+    /// Of a log that is too short: but for that never quicker than planned, and where there is none never quicker.
     fn drawn(&self, draws: &mut Draws) -> Air {
-        let mut weather = None;
-        let of_room = |(room, weeks): (&String, &Result<Weeks, usize>)| {
+        let weather = draws.normal() * WEATHER;
+        let of_room = |(room, weeks): (&String, &Result<Weeks, Few>)| {
             let weeks = match weeks {
-                Ok(weeks) => {
-                    let weather = *weather.get_or_insert_with(|| draws.normal() * WEATHER);
-                    weeks.drawn(weather, draws)
-                }
-                Err(_) => vec![Week { planned: slower(A_TENTH, draws), truly: 1.0 }],
+                Ok(weeks) => weeks.drawn(weather, draws),
+                Err(few) => few.drawn(weather, slower(A_TENTH, draws)),
             };
             (room.clone(), weeks)
         };
@@ -281,26 +300,29 @@ impl<'a> Expected<'a> {
     }
 }
 
-/// How the first coat's finish dried in the weeks of a room's log and is expected to dry in those to come. Too few: how many
-/// there are.
+/// How the first coat's finish dried in the weeks of a room's log and is expected to dry in those to come. Where they are too
+/// few it is as planned, but for the season once it counts.
 #[expect(clippy::cast_precision_loss, reason = "counts of weeks")]
-fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks, usize> {
-    let expected = Expected::of(shop, recipe, room).ok_or(0_usize)?;
+fn weeks(shop: &Shop, recipe: &Recipe, room: &str, now: Instant) -> Result<Weeks, Few> {
+    let expected = Expected::of(shop, recipe, room).ok_or_else(Few::default)?;
     let week = |back: i64| Some((-0.5 - back as f64, expected.share(back, now)?.ln()));
     let past: Vec<(f64, f64)> = (0..WEEKS).filter_map(week).collect();
-    if past.len() < ENOUGH_WEEKS {
-        return Err(past.len());
-    }
+    let few = past.len() < ENOUGH_WEEKS;
     let to_come = (0..).map(|ahead| {
         let [from, until] = [ahead, ahead + 1].map(|week| now + TimeDelta::days(7 * week));
-        let truly = expected.age(from, until, f64::min);
-        Week { planned: expected.course.age(from, until), truly }
+        let planned = expected.course.age(from, until);
+        let as_planned = few && ahead < UNSEASONED_WEEKS;
+        let truly = if as_planned { planned } else { expected.age(from, until, f64::min) };
+        Week { planned, truly }
     });
+    let to_come = to_come.take(MOST_WEEKS).collect();
+    if few {
+        return Err(Few { weeks: past.len(), to_come });
+    }
     let may_drift = match expected.by.as_slice() {
         [by] if by.follows() => DRIFT_BESIDE,
         _ => DRIFT,
     };
-    let to_come = to_come.take(MOST_WEEKS).collect();
     let seasonal = expected.by.iter().any(Course::follows);
     Ok(Weeks::through(&past, may_drift, to_come, seasonal))
 }
