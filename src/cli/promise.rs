@@ -8,7 +8,7 @@ use crate::plan::shop_plan::{Asked, plan};
 use crate::report::promise::PromiseReport;
 use crate::shop::{Batch, Shop, Subject, SubjectKind};
 use crate::store::Scope;
-use crate::time::{Span, Viewpoint};
+use crate::time::{Span, Viewpoint, local_date};
 use crate::units::Sureness;
 
 /// Ten weeks: the eight whose spread counts, and the two before from which unread hours of theirs are taken.
@@ -102,7 +102,11 @@ impl Args {
         }
         let due = self.due.as_deref().map(|text| date("--due", text, view)).transpose()?;
         let pieces = self.pieces.unwrap_or(0);
-        let order = Batch { due, ..Batch::order(&name, recipe, pieces, view.now) };
+        // Where others have wishes an order without a date takes its turn among them, not after them all: it is wanted at once.
+        let mut others = shop.batches.values().filter(|batch| batch.closed.is_none());
+        let wished = due.is_none() && others.any(|batch| batch.wanted.is_some());
+        let wanted = wished.then(|| local_date(view.now, view.zone));
+        let order = Batch { due, wanted, ..Batch::order(&name, recipe, pieces, view.now) };
         let mut shop = shop.clone();
         shop.batches.insert(name.clone(), order);
         Ok((shop, name))

@@ -3,6 +3,7 @@
 use serde_json::Value;
 
 use crate::harness::TestShop;
+use crate::plan::kept::at;
 use crate::plan::scenarios::does;
 
 /// The days of a promise's dates.
@@ -56,4 +57,15 @@ fn the_odds_are_the_same_before_and_after_the_order_is_taken_on_and_know_closed_
     assert_eq!(before["rests_on"], after["rests_on"]);
     let scrap = &before["rests_on"][0];
     assert_eq!((&scrap["what"], &scrap["records"]), (&"scrap".into(), &12.into()), "{before:#}");
+}
+
+#[test]
+fn an_order_without_a_date_is_promised_in_turn_with_what_others_wish() {
+    let shop = TestShop::open();
+    let large = "batch open large --recipe 'three coats' --pieces 240 --due 2026-12-18";
+    shop.run(&format!("{large} --wanted 2026-03-20")).ok();
+    let said = shop.json("promise --recipe 'one coat' --pieces 12 --runs 10");
+    // A few weeks. Behind the last pieces of the large one it would be ready at the end of April.
+    let [now, planned] = [&said["now"], &said["planned"]].map(at);
+    assert!((planned - now).num_days() < 40, "planned {planned}");
 }
