@@ -347,6 +347,9 @@ impl<'w> Follower<'w> {
         }
         for line in list(&today, "joins") {
             let [lot, into] = ["lot", "into"].map(|part| text(line, part));
+            if self.remembers(at, &[&lot, &into]) {
+                return at;
+            }
             if self.tried(at, &format!("lot join {into} {lot}")) {
                 self.bench.join(&lot, &into, at);
                 return at;
@@ -428,15 +431,23 @@ impl<'w> Follower<'w> {
         room == Room::Oil && self.imported < at && self.import(at)
     }
 
+    /// A sheet that asks for something with lots of which a step is not recorded yet reminds him of all that is to be recorded;
+    /// whether it did.
+    fn remembers(&mut self, at: Moment, lots: &[&str]) -> bool {
+        let reminded = lots.iter().any(|lot| self.unrecorded.holds(lot));
+        if reminded {
+            let lines = self.unrecorded.all();
+            self.record(at, &lines);
+        }
+        reminded
+    }
+
     fn carry(&mut self, at: Moment, carry: &Value, rack: Option<&str>) -> bool {
         let lot = text(carry, "lot");
         let line = rack.map_or(format!("lot move {lot} --off"), |rack| {
             format!("lot move {lot} --rack {rack}")
         });
-        // The sheet asks to carry what he has packed already: that reminds him of what he has still to record.
-        if self.unrecorded.holds(&lot) {
-            let lines = self.unrecorded.all();
-            self.record(at, &lines);
+        if self.remembers(at, &[&lot]) {
             return true;
         }
         let moved = self.tried(at, &line);
