@@ -16,12 +16,12 @@ fn a_fault_shows_its_line_and_what_to_write() {
     assert_data_eq!(
         drawn(&text, 80, false),
         str![[r#"
-shop.toml, line 30: slotts of "drip-1"
+shop.toml, line 32: slotts of "drip-1"
   slotts = 36
   Unknown key "slotts" in [[rack]]. Write one of name, room, slots, use. Did you
   mean "slots"?
 
-shop.toml, line 84: step 7 of "three coats"
+shop.toml, line 86: step 7 of "three coats"
   { rub = "P410", each = "15s", strip = 12 },
   The grit "P410". Write a P grade of FEPA, one of P12 P16 P20 P24 P30 P36 P40
   P50 P60 P80 P100 P120 P150 P180 P220 P240 P280 P320 P360 P400 P500 P600 P800
@@ -36,7 +36,7 @@ fn a_narrow_terminal_gets_narrow_pictures() {
     assert_data_eq!(
         drawn(&text, 40, false),
         str![[r#"
-shop.toml, line 84: step 7 of "three
+shop.toml, line 86: step 7 of "three
 coats"
   …ch = "15s", stripp = 12 },
   Unknown key "stripp" in a step. Write
@@ -56,7 +56,7 @@ fn a_single_recoat_and_a_kind_with_two_meanings() {
     assert_data_eq!(
         drawn(&text, 80, false),
         str![[r#"
-shop.toml, line 43: kind of "house oil"
+shop.toml, line 45: kind of "house oil"
   kind = "hard wax"
   The kind "hard wax", which could mean more than one thing. Write the one the
   tin means, by a name of its own.
@@ -65,7 +65,7 @@ shop.toml, line 43: kind of "house oil"
     hard wax without oil (paste wax, carnauba wax, beeswax polish, wax paste,
       friction wax)
 
-shop.toml, line 46: recoat of "house oil"
+shop.toml, line 48: recoat of "house oil"
   recoat = "24h"
   "24h" is a single time. Write from one coat to the next, the shortest and the
   longest; "24h.." where the tin names no longest, as recoat = "24h..7d".
