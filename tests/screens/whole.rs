@@ -28,13 +28,13 @@ As the rooms are taken to be, some of it is late whatever
 
 To hold it
   Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to
-      bookcase: it never cures where it is
+      bookcase: it cures too slowly where it is
   Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to
-      bookcase: it never cures where it is
+      bookcase: it cures too slowly where it is
   Thu 24 Sep 18:00  move spoons-1 (13) from peg board to
-      bookcase: it never cures where it is
+      bookcase: it cures too slowly where it is
   Thu 24 Sep 18:00  move spoons-2 (1) from peg board to
-      bookcase: it never cures where it is
+      bookcase: it cures too slowly where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -50,11 +50,11 @@ today
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
   19:34-19:43  spoons-2  carve      1 piece   no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
+  19:43-20:03  cups-3    turn       4 pieces  no slack
+  20:03-20:06  cups-3    sand P180  4 pieces  no slack
+  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg
     board
     no slack
-  19:54-20:14  cups-3    turn       4 pieces  no slack
-  20:14-20:17  cups-3    sand P180  4 pieces  no slack
   20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
 Wed 16 Sep
@@ -89,14 +89,14 @@ As the rooms are taken to be, some of it is late whatever the plan. The last
   piece is ready Sat 24 Oct 09:05.
 
 To hold it
-  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it never cures
-      where it is
-  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it never cures
-      where it is
-  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it never
-      cures where it is
-  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it never cures
-      where it is
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it cures too
+      slowly where it is
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it cures too
+      slowly where it is
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it cures too
+      slowly where it is
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it cures too
+      slowly where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -108,9 +108,9 @@ today
     goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
-  19:54-20:14  cups-3    turn                   4 pieces         no slack
-  20:14-20:17  cups-3    sand P180              4 pieces         no slack
+  19:43-20:03  cups-3    turn                   4 pieces         no slack
+  20:03-20:06  cups-3    sand P180              4 pieces         no slack
+  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax   4 on wire shelf  no slack
@@ -143,10 +143,10 @@ As the rooms are taken to be, some of it is late whatever the plan. The last pie
   Oct 09:05.
 
 To hold it
-  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it never cures where it is
-  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it never cures where it is
-  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it never cures where it is
-  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it never cures where it is
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it cures too slowly where it is
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it cures too slowly where it is
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it cures too slowly where it is
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it cures too slowly where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -157,9 +157,9 @@ today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                          1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
-  19:54-20:14  cups-3    turn                           4 pieces         no slack
-  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
+  19:43-20:03  cups-3    turn                           4 pieces         no slack
+  20:03-20:06  cups-3    sand P180                      4 pieces         no slack
+  20:06-20:17  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
@@ -189,10 +189,10 @@ spoons  12, due Mon 12 Oct
 As the rooms are taken to be, some of it is late whatever the plan. The last piece is ready Sat 24 Oct 09:05.
 
 To hold it
-  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it never cures where it is
-  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it never cures where it is
-  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it never cures where it is
-  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it never cures where it is
+  Wed 16 Sep 18:00  move cups-2 (8) from wire shelf to bookcase: it cures too slowly where it is
+  Sat 19 Sep 09:00  move cups-3 (4) from wire shelf to bookcase: it cures too slowly where it is
+  Thu 24 Sep 18:00  move spoons-1 (13) from peg board to bookcase: it cures too slowly where it is
+  Thu 24 Sep 18:00  move spoons-2 (1) from peg board to bookcase: it cures too slowly where it is
   Record it: tackfree lot move cups-2 --rack 'bookcase'
 
 What would help
@@ -203,9 +203,9 @@ today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                          1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
-  19:54-20:14  cups-3    turn                           4 pieces         no slack
-  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
+  19:43-20:03  cups-3    turn                           4 pieces         no slack
+  20:03-20:06  cups-3    sand P180                      4 pieces         no slack
+  20:06-20:17  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
@@ -239,8 +239,8 @@ garage: 51 °F, 63 %: within the sheets' limits; by the
 spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
-      Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Sat 10 Oct  likely: 4 in 5
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
@@ -248,7 +248,7 @@ Nothing gets all orders ready before Wed 21 Oct with these
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   10 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
@@ -268,15 +268,15 @@ garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
-      Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Sat 10 Oct  likely: 4 in 5
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   10 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
@@ -294,15 +294,15 @@ garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
-      Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Sat 10 Oct  likely: 4 in 5
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   10 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
@@ -318,15 +318,15 @@ garage: 51 °F, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
-      Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Sat 10 Oct  likely: 4 in 5
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
 
 Promises already given
 batch   promised    without it  with it     late in
-cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   0 % of cases
+cups    Mon 26 Oct  Sat 3 Oct   Mon 5 Oct   10 % of cases
 spoons  Mon 12 Oct  Sat 24 Oct  Sat 24 Oct  100 % of cases
 
 Rests on 20 plans over:
