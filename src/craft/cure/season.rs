@@ -79,12 +79,10 @@ impl Side {
     /// Whole degrees of so many that are expected.
     #[expect(clippy::cast_possible_truncation, reason = "degrees within twice the swing")]
     fn taken(self, warmer: f64) -> i32 {
-        let less = (warmer.abs() / 2.0).min(SPELL);
+        let part = warmer - (warmer / 2.0).clamp(-SPELL, SPELL);
         match self {
-            Self::Careful(Clock::NoSooner) if warmer > 0.0 => (warmer - less).floor() as i32,
-            Self::Careful(Clock::NoSooner) => warmer.floor() as i32,
-            Self::Careful(Clock::NoLater) if warmer < 0.0 => (warmer + less).ceil() as i32,
-            Self::Careful(Clock::NoLater) => warmer.ceil() as i32,
+            Self::Careful(Clock::NoSooner) => warmer.min(part).floor() as i32,
+            Self::Careful(Clock::NoLater) => warmer.max(part).ceil() as i32,
             Self::Mean => warmer.round() as i32,
         }
     }

@@ -115,10 +115,13 @@ impl Draft {
             step(begins, rate);
         }
         let seasonal = shop.course_in(clock, finish, room).is_some_and(|course| course.follows());
-        let ends = until.max(self.origin.of(self.problem.horizon.unwrap_or(0)));
+        let ends = if seasonal {
+            until.max(self.origin.of(self.problem.horizon.unwrap_or(0)))
+        } else {
+            until
+        };
         let stretches = (0..).map(|number| until + TimeDelta::hours(number * MEAN));
-        let more = if seasonal { usize::MAX } else { 1 };
-        for from in stretches.take(more).take_while(|from| *from <= ends) {
+        for from in stretches.take_while(|from| *from <= ends) {
             let later = hours(from, from + TimeDelta::hours(MEAN)).unwrap_or_default();
             let later: Vec<f64> = later.into_iter().map(|(_, rate)| rate).collect();
             let (mean, ahead) = levelled(&later);
