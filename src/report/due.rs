@@ -49,6 +49,8 @@ pub struct DueItem {
     pub(crate) room_unfit: Option<String>,
     /// No sooner; null where the room as it is never lets it come.
     pub(crate) from: Option<Stamp>,
+    /// The rack to which the kept plan moves the lot before, where `from` is later without that.
+    pub(crate) once_on: Option<String>,
     /// No later.
     pub(crate) until: Option<Stamp>,
     pub(crate) rack: Option<String>,
@@ -129,6 +131,7 @@ impl DueItem {
             closing: item.urgency == Urgency::Closing,
             room_unfit: item.unfit.as_ref().map(|unfit| unfit.said(view)),
             from: item.from.map(|from| view.stamp(from)),
+            once_on: item.once_on.clone(),
             until: item.until.map(|until| view.stamp(until)),
             rack: item.rack.clone(),
             pieces: item.pieces,
@@ -154,9 +157,11 @@ impl DueItem {
             (Some(from), "ready") if from.is_now() => Some("ready now".to_owned()),
             (Some(from), _) => Some(format!("since {}", from.moment())),
         };
+        let moved = self.once_on.as_ref().map(|rack| format!("once on {rack}"));
         let once = self.grabbed.as_ref().map(|test| format!("once a touch test passes ({test})"));
         let unfit = self.room_unfit.as_ref().map(|unfit| format!("not while {unfit}"));
-        let from = from.into_iter().chain(once).chain(unfit).collect::<Vec<_>>().join(", ");
+        let from =
+            from.into_iter().chain(moved).chain(once).chain(unfit).collect::<Vec<_>>().join(", ");
         let until = match &self.until {
             Some(until) if self.state == "overdue" => {
                 format!("; should have been by {}", until.both())

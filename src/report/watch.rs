@@ -114,7 +114,11 @@ fn next(item: &Item, view: Viewpoint) -> String {
 fn when(item: &Item, view: Viewpoint) -> String {
     match (item.from, item.urgency) {
         (None, _) => "not while the room stays as cold or damp as it is".to_owned(),
-        (Some(from), Urgency::Next) => format!("from {}", view.stamp(from).moment()),
+        (Some(from), Urgency::Next) => {
+            let moved =
+                item.once_on.as_ref().map_or_else(String::new, |rack| format!(", once on {rack}"));
+            format!("from {}{moved}", view.stamp(from).moment())
+        }
         (Some(_), _) => "now".to_owned(),
     }
 }

@@ -67,6 +67,8 @@ pub struct Item {
     pub urgency: Urgency,
     /// No sooner; `None` where the room as it is never lets it come.
     pub from: Option<Instant>,
+    /// The rack to which the kept plan moves the lot before, where `from` is later without that.
+    pub(crate) once_on: Option<String>,
     /// No later, where something says so.
     pub until: Option<Instant>,
     /// What the wait until `from` is for.
@@ -99,8 +101,28 @@ impl Shop {
         items
     }
 
-    /// A lot's next step as it stands at `now`.
+    /// A lot's next step at `now`, as it stands or, where that makes it sooner, as the kept plan moves it.
     pub fn next_item(&self, lot: &Lot, now: Instant) -> Item {
+        let item = self.item_as_it_stands(lot, now);
+        match self.moved_before(&item, now) {
+            Some((from, rack)) => Item { from: Some(from), once_on: Some(rack), ..item },
+            None => item,
+        }
+    }
+
+    /// When the kept plan has the step, and the rack to which it moves the lot first, where the step comes later without that.
+    fn moved_before(&self, item: &Item, now: Instant) -> Option<(Instant, String)> {
+        let plan = self.kept.as_ref().filter(|_| item.urgency == Urgency::Next)?;
+        let lot = item.lot.to_string();
+        let mut steps = plan.steps.iter();
+        let planned = steps.find(|step| step.lot == lot && step.step == item.step)?.start;
+        let sooner = now < planned && item.from.is_none_or(|from| planned < from);
+        let moves = plan.to_move(self).filter(|to_move| to_move.stay.lot == lot);
+        let rack = moves.last().filter(|_| sooner)?.stay.rack.clone();
+        Some((planned, rack))
+    }
+
+    fn item_as_it_stands(&self, lot: &Lot, now: Instant) -> Item {
         let Some((number, step)) = lot.next_step() else { return self.shipping_item(lot, now) };
         let (action, window) = match (self.wipe_window(lot, now), lot.begun) {
             (Some(wipe), _) => (Action::Wipe, wipe),
@@ -141,6 +163,7 @@ impl Shop {
             action,
             urgency,
             from: window.from,
+            once_on: None,
             until: window.until,
             wait: window.wait,
             origin: self.origin(lot, origin_of(&window)),
@@ -172,6 +195,7 @@ impl Shop {
             action: Action::Ship,
             urgency: if open { Urgency::Ready } else { Urgency::Next },
             from,
+            once_on: None,
             until: None,
             wait: cures.then_some(Wait::Cure),
             ground: cure.filter(|_| cures).map_or(Ground::Readings, |cure| cure.ground()),

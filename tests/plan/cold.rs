@@ -139,11 +139,26 @@ fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_n
     read_from(&shop, "shed", "2026-12-01", 21, |_, _| Some(7.0));
     let due = at(&shop.json("due")["items"][0]["from"]);
     assert_eq!(due.year(), 2027, "it cures there, next summer");
-    let plan = shop.json("plan --effort 50");
+    let plan = shop.json("plan --keep --effort 50");
     let moved = plan["moves"].as_array().unwrap().iter().find(|moved| moved["lot"] == "rest-1");
     assert_eq!(moved.map(|moved| &moved["to"]), Some(&json!("shelf")), "{plan}");
     assert!(at(&plan["ready_at"]) < at(&json!("2027-02-15T09:00:00+00:00")), "{plan}");
     shop.run("today").fits().ok();
+    // With the plan kept, who looks elsewhere is told of the same day and of the move that it takes.
+    let inspect = plan["steps"].as_array().unwrap().iter().find(|step| step["lot"] == "rest-1");
+    let start = &inspect.expect("it is planned")["start"];
+    let item = &shop.json("due")["items"][0];
+    assert_eq!((&item["from"], &item["once_on"]), (start, &json!("shelf")), "{item}");
+    let said = shop.run("due").fits().ok();
+    assert!(said.contains(", once on shelf"), "{said}");
+    let calendar = shop.json("calendar");
+    let of_step = |event: &&Value| event["of"] == "rest-1/4";
+    let event = calendar["events"].as_array().unwrap().iter().find(of_step);
+    assert_eq!(event.map(|event| &event["start"]), Some(start), "{calendar}");
+    shop.run("lot move rest-1 --rack shelf").ok();
+    let item = &shop.json("due")["items"][0];
+    assert_eq!(item["once_on"], Value::Null);
+    assert!(at(&item["from"]) <= at(start), "{item}");
 }
 
 #[test]
