@@ -162,6 +162,27 @@ fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_n
 }
 
 #[test]
+fn what_was_carried_to_a_slow_rack_is_not_sent_back_within_the_week() {
+    let slowly = with_a_shed().replace("min_temp = 12.0", "min_temp = 6.0");
+    let mut shop = TestShop::with_setup(&slowly);
+    does(&mut shop, "2026-12-01 08:30", "can open 'hard wax' --name W1 --litres 1");
+    does(&mut shop, "2026-12-01 08:30", "batch open rest --recipe 'one coat' --pieces 10");
+    does(&mut shop, "2026-12-01 08:30", "lot start rest --pieces 12 --from 2");
+    does(&mut shop, "2026-12-01 09:00", "done rest-1 --rack drip-1");
+    does(&mut shop, "2026-12-03 09:00", "lot move rest-1 --rack loft");
+    let mut sent_back = |now: &str, days: usize| {
+        shop.at(now);
+        read_from(&shop, "oil room", "2026-12-01", days, |_, _| Some(20.0));
+        read_from(&shop, "shed", "2026-12-01", days, |_, _| Some(8.0));
+        let plan = shop.json("plan --effort 50");
+        plan["moves"].as_array().unwrap().iter().any(|moved| moved["lot"] == "rest-1")
+    };
+    assert!(!sent_back("2026-12-04 09:00", 3));
+    assert!(!sent_back("2026-12-09 09:00", 8));
+    assert!(sent_back("2026-12-11 09:00", 10));
+}
+
+#[test]
 fn what_cures_in_a_summer_alone_is_planned_for_then_and_no_sooner_than_due_says() {
     let unheated =
         SORREL_LANE.replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);

@@ -13,6 +13,9 @@ use crate::time::{Instant, Span};
 
 /// What stands on a curing rack is carried to another where what is left of its cure takes one part of so many (a choice).
 const WORTH_CARRYING: Minute = 2;
+/// What was carried to a curing rack stays for so long, where its cure ends there: plans of one morning that are worth about the
+/// same would send it to and fro (a choice).
+const STAYS: Span = Span::days(7);
 
 /// The racks of a run, as resources.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -157,8 +160,11 @@ impl Draft {
             cure.retain(|to| *to != place && self.ends(asked, finish, whole, *to));
         }
         if only_cures && let Some(takes) = takes {
+            let since = lot.on_this_rack_since();
+            let stays = since.is_some_and(|since| now < STAYS.after(since));
             let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
-            cure.retain(|to| there(self, to).is_some_and(|there| there <= takes / WORTH_CARRYING));
+            let worth = |there: Minute| !stays && there <= takes / WORTH_CARRYING;
+            cure.retain(|to| there(self, to).is_some_and(worth));
         }
         if !here && cure.is_empty() {
             return Err(Self::never(asked, finish, &[place]));
