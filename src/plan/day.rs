@@ -5,7 +5,7 @@ use crate::plan::effort::Effort;
 use crate::plan::headway::Watch;
 use crate::plan::shop_plan::{Asked, NoPlan, plan};
 use crate::shop::Shop;
-use crate::shop::plan::ShopPlan;
+use crate::shop::plan::{BatchPlan, ShopPlan};
 
 /// The plan to go by.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,7 +15,8 @@ pub(crate) struct Followed {
     pub(crate) drift: Option<Drift>,
 }
 
-/// The kept plan with as little changed as can be: only where that makes a date later is a better one looked for.
+/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day is a better one looked
+/// for, which is no worse than the kept one gone on with.
 pub(crate) fn followed(
     shop: &Shop,
     asked: &Asked<'_>,
@@ -26,18 +27,20 @@ pub(crate) fn followed(
     };
     let mended = plan(shop, &Asked { effort: Effort::Plans(1), mend: true, ..*asked }, watch);
     let plan = match mended {
-        Ok(mended) if !later(kept, &mended) => mended,
+        Ok(mended) if !later(shop, kept, &mended) => mended,
         _ => plan(shop, asked, watch)?,
     };
     let drift = Some(drift(shop, kept, &plan));
     Ok(Followed { plan, drift })
 }
 
-/// Whether a batch is later than it was, or more windows are missed.
-fn later(kept: &ShopPlan, plan: &ShopPlan) -> bool {
-    let date = |batch: &crate::shop::plan::BatchPlan| {
+/// Whether a batch is ready on a later day than it was, or more windows are missed.
+fn later(shop: &Shop, kept: &ShopPlan, plan: &ShopPlan) -> bool {
+    let view = shop.viewpoint(plan.now);
+    let day = |batch: &BatchPlan| batch.ready_at.map(|at| view.stamp(at).day());
+    let later = |batch: &BatchPlan| {
         let before = kept.batches.iter().find(|old| old.batch == batch.batch);
-        before.is_none_or(|before| batch.ready_at > before.ready_at)
+        before.is_none_or(|before| day(batch) > day(before))
     };
-    plan.missed.len() > kept.missed.len() || plan.batches.iter().any(date)
+    plan.missed.len() > kept.missed.len() || plan.batches.iter().any(later)
 }

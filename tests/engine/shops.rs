@@ -1,7 +1,8 @@
 //! Shops made up from a number: lots of several sizes and ways over unequal racks, where a lot may wait on its drying rack.
 
 use tackfree::plan::engine::{
-    Activity, Demand, Hold, Job, Lag, OpenHours, Problem, Since, Soft, Until, solve,
+    Activity, Demand, Hold, Job, Lag, Objective, OpenHours, Problem, Settings, Since, Soft, Until,
+    Values, solve,
 };
 
 use super::checker::broken;
@@ -171,4 +172,34 @@ fn bounds_are_below_every_plan_and_near_the_best() {
     }
     // 1.4 % on average over two thousand of them.
     assert!(solved > 50 && gaps / f64::from(solved) < 0.02, "{solved} solved, gaps {gaps}");
+}
+
+/// The worth of a plan, without what waits, which is shifted together last.
+fn worth(values: &Values) -> Vec<i64> {
+    let counted = Objective::DEFAULT.iter().filter(|&&which| which != Objective::WaitingTime);
+    counted.map(|which| values.get(*which)).collect()
+}
+
+#[test]
+fn what_is_found_once_work_takes_longer_is_never_worse_than_the_older_plan_gone_on_with() {
+    let (mut gone_on, mut bettered) = (0, 0);
+    for seed in 0..40 {
+        let mut problem = shop(seed);
+        let Ok(before) = solve(&problem, &settings(400, seed), &mut |_| true) else { continue };
+        for act in problem.activities.iter_mut().filter(|act| act.calendar.is_some()) {
+            act.duration += 1 + act.duration / 3;
+        }
+        let from = |effort| {
+            let settings = Settings { start: Some(&before.plan), ..settings(effort, seed) };
+            solve(&problem, &settings, &mut |_| true)
+        };
+        let Ok(plain) = from(1) else { continue };
+        gone_on += 1;
+        for effort in [2, 7, 100] {
+            let more = worth(&from(effort).unwrap().values);
+            assert!(more <= worth(&plain.values), "seed {seed}, effort {effort}");
+            bettered += i32::from(more < worth(&plain.values));
+        }
+    }
+    assert!(gone_on > 30 && bettered > 5, "{gone_on} gone on with, {bettered} bettered");
 }

@@ -30,7 +30,8 @@ pub struct Settings<'a> {
     pub seed: u64,
     /// The search ends once so many plans, beyond twice those that it took to find the best, were no better.
     pub patience: Option<u64>,
-    /// An older plan: while it is still possible, the answer is never worse than it; with an effort of 1 it is that plan.
+    /// An older plan: while it is still possible, or can be gone on with in its order and its modes, the answer is never worse
+    /// than that; with an effort of 1 it is that.
     pub start: Option<&'a Plan>,
 }
 
@@ -256,14 +257,17 @@ struct Run<'a, 'w> {
 impl Run<'_, '_> {
     /// The best plan and what was spent on it.
     fn find(&mut self) -> Result<(Complete, u64), Refusal> {
-        let adopted = self.settings.start.and_then(|plan| self.adopt(plan));
         let hint = self.settings.start;
         let effort = self.effort;
-        if let Some(adopted) = adopted.clone().filter(|_| effort <= 1) {
-            return Ok((adopted, 0));
+        let adopted = hint.and_then(|plan| self.adopt(plan)).map(|plan| (plan, 0));
+        let gone_on = || gone_on_with(self.model, self.aim, hint?).map(|plan| (plan, 1));
+        let start = adopted.or_else(gone_on);
+        if let Some(start) = start.clone().filter(|_| effort <= 1) {
+            return Ok(start);
         }
-        if adopted.is_some() || !forbidden::applies(self.model) {
-            return self.outcome(|run| run.search(effort, adopted, hint), 0);
+        if start.is_some() || !forbidden::applies(self.model) {
+            let start = start.map(|(complete, _)| complete);
+            return self.outcome(|run| run.search(effort, start, hint), 0);
         }
         let first = self.search(effort.min(FIRST), None, hint);
         if let Some(best) = first.best {
