@@ -16,6 +16,8 @@ use super::value::{Aim, Values};
 
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
 const ROUNDS: u64 = 8;
+/// Rounds that bring nothing before patience ends: a round cut short would have been at its widest (a choice).
+const SEEN: u64 = 4;
 
 /// A finished plan, kept.
 #[derive(Debug, Clone)]
@@ -95,7 +97,7 @@ pub(super) fn search(
         best: task.start.clone(),
         best_order: None,
         spent: 0,
-        bettered: 0,
+        bettered: (task.start.as_ref().map(|start| start.values), 0),
         stopped: false,
         watch,
         task,
@@ -125,8 +127,8 @@ struct Run<'a, 'w> {
     /// The best order, with its energy.
     best_order: Option<(i64, ActivityList)>,
     spent: u64,
-    /// What had been spent when the best plan was found.
-    bettered: u64,
+    /// The last plan that was well better than the one before, and what had been spent when it was found.
+    bettered: (Option<Values>, u64),
     stopped: bool,
     watch: &'w mut dyn FnMut(u64, Option<&Values>) -> bool,
 }
@@ -213,17 +215,13 @@ impl Run<'_, '_> {
         if first.len() < 2 {
             return;
         }
-        let all = self.task.effort;
-        for round in 0..ROUNDS {
-            let from = self.spent;
-            let to = all / ROUNDS * (round + 1);
-            if self.over() || to <= from {
-                continue;
-            }
+        let even = (self.task.effort - self.spent.min(self.task.effort)) / ROUNDS;
+        let steps = self.task.patience.map_or(even, |patience| even.min(patience / SEEN)).max(1);
+        while !self.over() {
             let Some((energy, order)) = self.best_order.clone() else {
                 return;
             };
-            self.descend(order, energy, to - from);
+            self.descend(order, energy, steps);
         }
     }
 
@@ -237,7 +235,7 @@ impl Run<'_, '_> {
     /// Whether nothing better was found for as long as anyone waits.
     fn stale(&self) -> bool {
         let patience = self.task.patience.filter(|_| self.best.is_some());
-        patience.is_some_and(|patience| self.spent > 2 * self.bettered + patience)
+        patience.is_some_and(|patience| self.spent > 2 * self.bettered.1 + patience)
     }
 
     /// One round of `steps` evaluations from an order.
@@ -330,7 +328,9 @@ impl Run<'_, '_> {
         let better = |best: &Complete| aim.compare(&values, &best.values).is_lt();
         if self.best.as_ref().is_none_or(better) {
             self.best = Some(Complete::of(&self.schedule, values));
-            self.bettered = self.spent;
+            if self.bettered.0.is_none_or(|before| aim.well_better(&values, &before)) {
+                self.bettered = (Some(values), self.spent);
+            }
             self.best_order = Some((energy, order.clone()));
         } else if self.best_order.as_ref().is_none_or(|(least, _)| energy < *least) {
             self.best_order = Some((energy, order.clone()));

@@ -28,7 +28,7 @@ pub struct Settings<'a> {
     /// `Settings::effort_for` says.
     pub effort: u64,
     pub seed: u64,
-    /// The search ends once so many plans, beyond twice those that it took to find the best, were no better.
+    /// The search ends once so many plans, beyond twice those that it took to find the last that was well better, were none.
     pub patience: Option<u64>,
     /// An older plan: while it is still possible, or can be gone on with in its order and its modes, the answer is never worse
     /// than that; with an effort of 1 it is that.
@@ -40,14 +40,17 @@ impl Settings<'_> {
     pub(crate) const EFFORT: u64 = 12_000;
     /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
     const ACTIVITIES: u64 = 200;
+    /// Where time counts at rates of its own an activity counts for so many.
+    const RATED: u64 = 4;
     /// However large a problem, so many plans are tried.
     const LEAST: u64 = 50;
 
     /// The effort for a problem when none is named: it depends on the problem's size alone.
     pub(crate) fn effort_for(problem: &Problem) -> u64 {
         let activities = u64::try_from(problem.activities.len()).unwrap_or(u64::MAX);
+        let rated = if problem.rates.is_empty() { 1 } else { Self::RATED };
         // A plan takes the longer the more there is to place, and each placing looks at more.
-        let size = activities.clamp(Self::ACTIVITIES, 1 << 20);
+        let size = activities.saturating_mul(rated).clamp(Self::ACTIVITIES, 1 << 20);
         (Self::EFFORT * Self::ACTIVITIES * Self::ACTIVITIES / (size * size)).max(Self::LEAST)
     }
 }

@@ -293,6 +293,13 @@ impl Aim {
             .unwrap_or(Ordering::Equal)
     }
 
+    /// Whether a plan is better than another by more than what waits in it.
+    pub(super) fn well_better(&self, a: &Values, b: &Values) -> bool {
+        let count = |&&objective: &&Objective| objective != Objective::WaitingTime;
+        let mut counted = self.order.iter().take_while(count);
+        counted.any(|&objective| a.get(objective) < b.get(objective))
+    }
+
     /// One number that guides the search: minutes × 64. Violations weigh as much as the longest activity
     /// several times over; tardiness counts in minutes, so that a plan can be seen to come nearer; ends on
     /// average break ties.
