@@ -5,7 +5,7 @@ use crate::cli::spares::{sure_help, sureness};
 use crate::cli::{At, Context, Error, Now, number};
 use crate::plan::day::followed;
 use crate::plan::drift::drift;
-use crate::plan::effort::{Effort, FEW_LOTS};
+use crate::plan::effort::Effort;
 use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
 use crate::plan::shop_plan::{Asked, plan, plan_to_keep};
@@ -82,7 +82,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn effort_help() -> String {
     format!(
-        "Plans to look at: {} for up to {FEW_LOTS} lots, fewer for more; more takes longer and may find a better one",
+        "Plans to look at: {} for a few lots, fewer for more; more takes longer and may find a better one",
         Settings::EFFORT
     )
 }

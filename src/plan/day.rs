@@ -25,7 +25,7 @@ pub(crate) fn followed(
     let Some(kept) = asked.kept else {
         return Ok(Followed { plan: plan(shop, asked, watch)?, drift: None });
     };
-    let mended = plan(shop, &Asked { effort: Effort::Plans(1), mend: true, ..*asked }, watch);
+    let mended = plan(shop, &Asked { effort: Effort::Plans(1), ..*asked }, watch);
     let plan = match mended {
         Ok(mended) if !later(shop, kept, &mended) => mended,
         _ => plan(shop, asked, watch)?,

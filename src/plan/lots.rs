@@ -37,6 +37,11 @@ pub(crate) fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>>
     ways
 }
 
+/// The most pieces a lot of this recipe may have.
+pub(crate) fn largest(setup: &Setup, recipe: &Recipe) -> u32 {
+    usable_slots(setup, recipe).first().copied().unwrap_or(u32::MAX)
+}
+
 /// Slots of the racks a lot of this recipe could stand on, the largest first; no larger than any curing rack takes.
 fn usable_slots(setup: &Setup, recipe: &Recipe) -> Vec<u32> {
     if recipe.first_coat().is_none() {

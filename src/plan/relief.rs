@@ -73,9 +73,8 @@ pub(crate) fn reliefs(
     if base.steps.is_empty() {
         return Ok(Vec::new());
     }
-    // With the lots as they are: how else a batch might be parted takes most of a plan's time and moves few of its dates.
     let effort = asked.effort.shared(SHARE);
-    let asked = Asked { effort, kept: Some(base), mend: true, ..*asked };
+    let asked = Asked { effort, kept: Some(base), ..*asked };
     let candidates = candidates(shop, setup, base);
     let with = |help: &Help| {
         let shop = help.given(shop, setup, asked.now)?;

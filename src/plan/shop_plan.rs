@@ -7,7 +7,7 @@ use crate::plan::draft::{Draft, HORIZONS, ToStart, What};
 use crate::plan::effort::Effort;
 use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Settings, solve};
 use crate::plan::headway::{Headway, Watch};
-use crate::plan::sizes::{Sized, best_sizes};
+use crate::plan::sizes::{Sized, best_sizes, choices, first};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
 use crate::shop::plan::ShopPlan;
@@ -59,8 +59,6 @@ pub struct Asked<'a> {
     pub seed: u64,
     /// Whether lots still to start come in.
     pub with_new_lots: bool,
-    /// Whether the kept plan's lots stay as they are: nothing is looked for that would be better.
-    pub mend: bool,
     /// How sure the number promised of each batch is to be reached by the pieces a plan starts, where somebody says.
     pub sure: Option<Sureness>,
     /// The ledger's entries, for the scrap seen stage by stage.
@@ -77,7 +75,6 @@ impl<'a> Asked<'a> {
             effort: Effort::USUAL,
             seed: 1,
             with_new_lots: true,
-            mend: false,
             sure: None,
             entries,
             kept: shop.kept.as_ref(),
@@ -110,7 +107,7 @@ pub(crate) fn plan_to_keep(
 ) -> Result<ShopPlan, NoPlan> {
     let mut best = plan(shop, asked, watch)?;
     for _ in 0..MOST_AGAIN {
-        let again = plan(shop, &Asked { kept: Some(&best), mend: true, ..*asked }, watch)?;
+        let again = plan(shop, &Asked { kept: Some(&best), ..*asked }, watch)?;
         let settled = again.batches == best.batches;
         best = again;
         if settled {
@@ -143,12 +140,14 @@ fn within(
     horizon: Minute,
     watch: Watch<'_>,
 ) -> Result<Solved, NoPlan> {
-    // Sizes take half as much again as the plan itself.
-    let headway = Headway::new(watch, asked.effort.for_shop(shop).saturating_mul(3) / 2);
     let in_hand = Draft::new(shop, asked.now, horizon).ok_or(NoPlan::NoSetup)?;
-    let Sized { to_start, plan } = best_sizes(shop, asked, &in_hand, &headway)?;
+    let choices = choices(shop, asked);
+    let first = in_hand.starting(shop, &first(&choices));
+    let effort = asked.effort.for_problem(&first.problem);
+    // Sizes take half as much again as the plan itself.
+    let headway = Headway::new(watch, effort.saturating_mul(3) / 2);
+    let Sized { to_start, plan } = best_sizes(shop, asked, &in_hand, (&choices, effort), &headway)?;
     let mut draft = in_hand.starting(shop, &to_start);
-    let effort = asked.effort.for_problem(&draft.problem);
     let watch = &mut headway.of_search();
     let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
     let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;

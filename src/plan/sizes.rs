@@ -1,11 +1,12 @@
 //! Which sizes the lots still to start get: each way of parting a batch's pieces is planned with a little effort, and the best
-//! is kept.
+//! is taken. A batch stays parted as in the kept plan unless a promise is late by that.
 
 use crate::plan::draft::{Draft, ToStart};
 use crate::plan::engine::{Plan, Values};
 use crate::plan::headway::{Headway, side_by_side};
-use crate::plan::lots::ways;
+use crate::plan::lots::{largest, ways};
 use crate::plan::shop_plan::{Asked, NoPlan, ask};
+use crate::shop::join::HANDFUL;
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
@@ -22,9 +23,11 @@ pub(crate) struct Sized {
 }
 
 /// A batch with pieces still to start, and the ways to part them.
-struct Choice {
+pub(super) struct Choice {
     batch: String,
     ways: Vec<Vec<u32>>,
+    /// Whether it stays parted as in the kept plan, which is its first way.
+    kept: bool,
 }
 
 /// Pieces still to start so that the number promised comes out as sure as asked, by the scrap seen stage by stage; where that
@@ -39,52 +42,45 @@ pub(crate) fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> 
 }
 
 /// The sizes with the best plan: all batches along the same way first, then each batch by itself, as far as half the effort
-/// goes.
+/// goes. Those that the kept plan has parted are parted anew where the best is late without.
 pub(super) fn best_sizes(
     shop: &Shop,
     asked: &Asked<'_>,
     in_hand: &Draft,
+    (choices, whole): (&[Choice], u64),
     headway: &Headway<'_>,
 ) -> Result<Sized, NoPlan> {
-    let choices = if asked.with_new_lots { choices(shop, asked) } else { Vec::new() };
     if choices.iter().all(|choice| choice.ways.len() == 1) {
-        return Ok(Sized { to_start: sized(&choices, &vec![0; choices.len()]), plan: None });
+        return Ok(Sized { to_start: first(choices), plan: None });
     }
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0).max(1);
     let alone: usize =
         if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
     let wanted = u64::try_from(most + alone).unwrap_or(u64::MAX);
-    let whole = asked.effort.for_shop(shop);
     let left = wanted.min(whole / (2 * LEAST_EFFORT)).max(1);
     let effort = (whole / (2 * left)).max(LEAST_EFFORT.min(whole));
     let failure = NoPlan::NotFound;
-    let mut search = Search {
-        shop,
-        asked,
-        in_hand,
-        headway,
-        choices: &choices,
-        effort,
-        left,
-        best: None,
-        failure,
-    };
-    let together = |way: usize| {
-        choices.iter().map(|choice| way.min(choice.ways.len().saturating_sub(1))).collect()
-    };
-    search.weigh((0..most).map(together).collect());
-    if choices.len() > 1 {
-        search.each_alone();
+    let mut search =
+        Search { shop, asked, in_hand, headway, choices, effort, left, best: None, failure };
+    search.look(|choice| !choice.kept);
+    if search.best.as_ref().is_none_or(Tried::is_late) && choices.iter().any(|choice| choice.kept) {
+        search.look(|_| true);
     }
     let best = search.best.ok_or(search.failure)?;
-    Ok(Sized { to_start: sized(&choices, &best.chosen), plan: Some(best.plan) })
+    Ok(Sized { to_start: sized(choices, &best.chosen), plan: Some(best.plan) })
 }
 
 /// A plan with the ways it goes by.
 struct Tried {
-    worth: Worth,
+    values: Values,
     chosen: Vec<usize>,
     plan: Plan,
+}
+
+impl Tried {
+    fn is_late(&self) -> bool {
+        self.values.tardiness > 0
+    }
 }
 
 /// What a plan is worth, the weightiest first.
@@ -143,18 +139,31 @@ impl Search<'_> {
         let watch = &mut self.headway.of_search();
         let answer = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
         let chosen = chosen.to_vec();
-        Ok(Tried { worth: worth(&answer.values), chosen, plan: answer.plan })
+        Ok(Tried { values: answer.values, chosen, plan: answer.plan })
     }
 
     fn keep_if_better(&mut self, tried: Tried) {
-        if self.best.as_ref().is_none_or(|best| tried.worth < best.worth) {
+        if self.best.as_ref().is_none_or(|best| worth(&tried.values) < worth(&best.values)) {
             self.best = Some(tried);
         }
     }
 
+    /// Tries the ways of the batches that are free to be parted: all along the same way, then each by itself.
+    fn look(&mut self, free: impl Fn(&Choice) -> bool) {
+        let last =
+            |choice: &Choice| if free(choice) { choice.ways.len().saturating_sub(1) } else { 0 };
+        let most = self.choices.iter().map(last).max().unwrap_or(0);
+        let along = |way: usize| self.choices.iter().map(|choice| way.min(last(choice))).collect();
+        self.weigh((0..=most).map(along).collect());
+        if self.choices.len() > 1 {
+            self.each_alone(free);
+        }
+    }
+
     /// Tries every other way of one batch while the others keep theirs.
-    fn each_alone(&mut self) {
-        for (place, choice) in self.choices.iter().enumerate() {
+    fn each_alone(&mut self, free: impl Fn(&Choice) -> bool) {
+        let choices = self.choices.iter().enumerate();
+        for (place, choice) in choices.filter(|(_, choice)| free(choice)) {
             let Some(best) = &self.best else { return };
             let other = |way: usize| {
                 let mut these = best.chosen.clone();
@@ -168,20 +177,32 @@ impl Search<'_> {
     }
 }
 
-fn choices(shop: &Shop, asked: &Asked<'_>) -> Vec<Choice> {
-    let Some(setup) = &shop.setup else { return Vec::new() };
+/// What lots still to start may come in; nothing where they stay out.
+pub(super) fn choices(shop: &Shop, asked: &Asked<'_>) -> Vec<Choice> {
+    let Some(setup) = shop.setup.as_ref().filter(|_| asked.with_new_lots) else {
+        return Vec::new();
+    };
     let choice = |batch: &Batch| {
         let recipe = setup.recipe(&batch.recipe)?;
         let pieces = pieces_to_start(shop, asked, batch);
         let mut ways = ways(setup, recipe, pieces);
-        let kept = asked.kept.map(|kept| kept_sizes(kept, batch, pieces));
-        if let Some(kept) = kept.filter(|kept| !kept.is_empty()) {
-            ways.retain(|way| *way != kept && !asked.mend);
-            ways.insert(0, kept);
+        let most = largest(setup, recipe);
+        let sizes = asked.kept.map(|kept| kept_sizes(kept, batch, pieces)).unwrap_or_default();
+        let has_racks = sizes.iter().max().is_some_and(|size| *size <= most);
+        let kept = has_racks && stays(&sizes, &ways);
+        if has_racks {
+            ways.retain(|way| *way != sizes);
+            ways.insert(0, sizes);
         }
-        (pieces > 0).then(|| Choice { batch: batch.name.clone(), ways })
+        (pieces > 0).then(|| Choice { batch: batch.name.clone(), ways, kept })
     };
     shop.batches.values().filter(|batch| batch.closed.is_none()).filter_map(choice).collect()
+}
+
+/// Whether a batch stays parted so: in lots of a handful only where there is no way without.
+fn stays(kept: &[u32], ways: &[Vec<u32>]) -> bool {
+    let handful = |way: &[u32]| way.iter().any(|lot| *lot <= HANDFUL);
+    !handful(kept) || ways.iter().any(|way| handful(way))
 }
 
 /// The sizes of the lots a kept plan has still to start, for as many pieces as there are to start now: the last lots give
@@ -219,6 +240,11 @@ fn kept_sizes(kept: &ShopPlan, batch: &Batch, pieces: u32) -> Vec<u32> {
         sizes.extend(Some((pieces - sum) % most).filter(|rest| *rest > 0));
     }
     sizes
+}
+
+/// Each batch along its first way.
+pub(super) fn first(choices: &[Choice]) -> Vec<ToStart> {
+    sized(choices, &vec![0; choices.len()])
 }
 
 fn sized(choices: &[Choice], chosen: &[usize]) -> Vec<ToStart> {

@@ -147,6 +147,27 @@ fn what_is_kept_is_what_plan_and_today_say_in_the_same_minute() {
 }
 
 #[test]
+fn a_batch_stays_parted_as_in_the_kept_plan_unless_it_is_late_by_that() {
+    let shop = TestShop::open();
+    shop.run("batch open salt --recipe 'three coats' --pieces 80").ok();
+    let sizes = |plan: &Value| -> Vec<u64> {
+        let steps = plan["steps"].as_array().unwrap().iter().filter(|step| step["step"] == 1);
+        let mut sizes: Vec<u64> = steps.map(|step| step["pieces"].as_u64().unwrap()).collect();
+        sizes.sort_unstable();
+        sizes
+    };
+    let day = |plan: &Value| at(&plan["ready_at"]).date_naive();
+    let best = shop.json("plan");
+    let first = shop.json("plan --keep --effort 1");
+    assert_ne!(sizes(&first), sizes(&best), "the test is of one that could be parted better");
+    assert!(day(&first) > day(&best));
+    assert_eq!(sizes(&shop.json("plan --keep")), sizes(&first));
+    shop.run(&format!("batch change salt --due {}", day(&best))).ok();
+    let anew = shop.json("plan --keep");
+    assert_eq!((sizes(&anew), day(&anew)), (sizes(&best), day(&best)));
+}
+
+#[test]
 fn another_seed_looks_for_another_plan_than_the_kept_one() {
     let shop = order(132);
     shop.run("batch open pepper --recipe 'one coat' --pieces 80 --due 2026-05-01").ok();

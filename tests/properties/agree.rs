@@ -165,7 +165,6 @@ fn screens_agree(
         effort: Effort::Plans(1),
         seed: 1,
         with_new_lots: false,
-        mend: false,
         sure: None,
         entries,
         kept: None,

@@ -27,11 +27,11 @@ TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
   19:34-19:43  spoons-2  carve      1 piece   no slack
-  19:43-20:03  cups-3    turn       4 pieces  no slack
-  20:03-20:06  cups-3    sand P180  4 pieces  no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
     board
     no slack
+  19:54-20:14  cups-3    turn       4 pieces  no slack
+  20:14-20:17  cups-3    sand P180  4 pieces  no slack
   20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
 
@@ -61,9 +61,9 @@ NOW
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-20:03  cups-3    turn                   4 pieces         no slack
-  20:03-20:06  cups-3    sand P180              4 pieces         no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 
 NOT YET
@@ -89,9 +89,9 @@ NOW
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-20:03  cups-3    turn                   4 pieces         no slack
-  20:03-20:06  cups-3    sand P180              4 pieces         no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 
 NOT YET
@@ -117,9 +117,9 @@ NOW
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-20:03  cups-3    turn                   4 pieces         no slack
-  20:03-20:06  cups-3    sand P180              4 pieces         no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 
 NOT YET

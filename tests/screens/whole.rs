@@ -50,11 +50,11 @@ today
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
   19:34-19:43  spoons-2  carve      1 piece   no slack
-  19:43-20:03  cups-3    turn       4 pieces  no slack
-  20:03-20:06  cups-3    sand P180  4 pieces  no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
     board
     no slack
+  19:54-20:14  cups-3    turn       4 pieces  no slack
+  20:14-20:17  cups-3    sand P180  4 pieces  no slack
   20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
 Wed 16 Sep
@@ -108,9 +108,9 @@ today
     goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-20:03  cups-3    turn                   4 pieces         no slack
-  20:03-20:06  cups-3    sand P180              4 pieces         no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
+  19:54-20:14  cups-3    turn                   4 pieces         no slack
+  20:14-20:17  cups-3    sand P180              4 pieces         no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax   4 on wire shelf  no slack
@@ -157,9 +157,9 @@ today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                          1 piece          no slack
-  19:43-20:03  cups-3    turn                           4 pieces         no slack
-  20:03-20:06  cups-3    sand P180                      4 pieces         no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
+  19:54-20:14  cups-3    turn                           4 pieces         no slack
+  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
@@ -203,9 +203,9 @@ today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
   19:34-19:43  spoons-2  carve                          1 piece          no slack
-  19:43-20:03  cups-3    turn                           4 pieces         no slack
-  20:03-20:06  cups-3    sand P180                      4 pieces         no slack
-  20:06-20:17  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
+  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
+  19:54-20:14  cups-3    turn                           4 pieces         no slack
+  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
   20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
