@@ -34,7 +34,7 @@ pub(crate) struct LotLine {
     pub(crate) words: String,
     /// held, soaking, begun, overdue, ready, resting, curing, to ship, finished.
     pub(crate) state: &'static str,
-    /// When the next step may be begun.
+    /// When the next step may be begun where the lot stands.
     pub(crate) ready_at: Option<Stamp>,
     /// By when it must be.
     pub(crate) until: Option<Stamp>,
@@ -122,7 +122,7 @@ impl fmt::Display for TouchLine {
 
 impl LotLine {
     pub(crate) fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
-        let item = shop.next_item(lot, view.now);
+        let item = shop.item_as_it_stands(lot, view.now);
         let state = if lot.pieces == 0 {
             "finished"
         } else if lot.held.is_some() {

@@ -122,7 +122,8 @@ impl Shop {
         Some((planned, rack))
     }
 
-    fn item_as_it_stands(&self, lot: &Lot, now: Instant) -> Item {
+    /// A lot's next step where the lot stands, whatever is planned.
+    pub(crate) fn item_as_it_stands(&self, lot: &Lot, now: Instant) -> Item {
         let Some((number, step)) = lot.next_step() else { return self.shipping_item(lot, now) };
         let (action, window) = match (self.wipe_window(lot, now), lot.begun) {
             (Some(wipe), _) => (Action::Wipe, wipe),
