@@ -36,7 +36,7 @@ pub fn coming(shop: &Shop, plan: Option<&ShopPlan>, ledger: &str, now: Instant) 
     for (name, lot) in &known {
         let planned = lots.remove(name.as_str()).unwrap_or_default();
         if lot.held.is_none() {
-            events.extend(of_lot(shop, lot, &planned, now));
+            events.extend(of_lot(shop, lot, (plan, &planned), now));
         }
     }
     // What is left is of lots still to start.
@@ -57,8 +57,13 @@ pub fn coming(shop: &Shop, plan: Option<&ShopPlan>, ledger: &str, now: Instant) 
 
 /// A lot's next step by its window, no sooner than the plan has it, its window's end, and what the plan has after it. Where the
 /// room it stands in never lets that come it is as the plan has it, which may move the lot.
-fn of_lot(shop: &Shop, lot: &Lot, planned: &[&StepPlan], now: Instant) -> Vec<Event> {
-    let exact = shop.next_item(lot, now);
+fn of_lot(
+    shop: &Shop,
+    lot: &Lot,
+    (plan, planned): (Option<&ShopPlan>, &[&StepPlan]),
+    now: Instant,
+) -> Vec<Event> {
+    let exact = shop.next_by(plan, lot, now);
     let item = steady(exact.clone());
     let its_own = planned.iter().find(|step| step.step == item.step).copied();
     let Some(next) = by_window(shop, &item, &exact, its_own, now) else {

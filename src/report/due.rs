@@ -49,7 +49,7 @@ pub struct DueItem {
     pub(crate) room_unfit: Option<String>,
     /// No sooner; null where the room as it is never lets it come.
     pub(crate) from: Option<Stamp>,
-    /// The rack to which the kept plan moves the lot before, where `from` is later without that.
+    /// The rack to which the plan moves the lot before, where `from` is later without that.
     pub(crate) once_on: Option<String>,
     /// No later.
     pub(crate) until: Option<Stamp>,

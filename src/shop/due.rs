@@ -7,6 +7,7 @@ use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
 use crate::shop::lot::TouchTest;
 use crate::shop::origin::Origin;
+use crate::shop::plan::ShopPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::rest::Window;
 use crate::shop::setup::StepWork;
@@ -67,7 +68,7 @@ pub struct Item {
     pub urgency: Urgency,
     /// No sooner; `None` where the room as it is never lets it come.
     pub from: Option<Instant>,
-    /// The rack to which the kept plan moves the lot before, where `from` is later without that.
+    /// The rack to which the plan moves the lot before, where `from` is later without that.
     pub(crate) once_on: Option<String>,
     /// No later, where something says so.
     pub until: Option<Instant>,
@@ -95,28 +96,43 @@ pub struct Item {
 impl Shop {
     /// Every open lot's next step as it stands at `now`, held lots left out.
     pub fn due(&self, now: Instant) -> Vec<Item> {
+        self.due_by(self.kept.as_ref(), now)
+    }
+
+    /// The same with lots moved as a plan has it.
+    pub(crate) fn due_by(&self, plan: Option<&ShopPlan>, now: Instant) -> Vec<Item> {
         let free = self.open_lots().filter(|lot| lot.held.is_none());
-        let mut items: Vec<Item> = free.map(|lot| self.next_item(lot, now)).collect();
+        let mut items: Vec<Item> = free.map(|lot| self.next_by(plan, lot, now)).collect();
         items.sort_by_key(Item::sort_key);
         items
     }
 
     /// A lot's next step at `now`, as it stands or, where that makes it sooner, as the kept plan moves it.
     pub fn next_item(&self, lot: &Lot, now: Instant) -> Item {
+        self.next_by(self.kept.as_ref(), lot, now)
+    }
+
+    /// The same with lots moved as a plan has it.
+    pub(crate) fn next_by(&self, plan: Option<&ShopPlan>, lot: &Lot, now: Instant) -> Item {
         let item = self.item_as_it_stands(lot, now);
-        match self.moved_before(&item, now) {
+        match plan.and_then(|plan| self.moved_before(plan, &item, now)) {
             Some((from, rack)) => Item { from: Some(from), once_on: Some(rack), ..item },
             None => item,
         }
     }
 
-    /// When the kept plan has the step, and the rack to which it moves the lot first, where the step comes later without that.
-    fn moved_before(&self, item: &Item, now: Instant) -> Option<(Instant, String)> {
-        let plan = self.kept.as_ref().filter(|_| item.urgency == Urgency::Next)?;
+    /// When a plan has the step, and the rack to which it moves the lot first, where the step comes later without that.
+    fn moved_before(
+        &self,
+        plan: &ShopPlan,
+        item: &Item,
+        now: Instant,
+    ) -> Option<(Instant, String)> {
         let lot = item.lot.to_string();
         let mut steps = plan.steps.iter();
         let planned = steps.find(|step| step.lot == lot && step.step == item.step)?.start;
-        let sooner = now < planned && item.from.is_none_or(|from| planned < from);
+        let next = item.urgency == Urgency::Next;
+        let sooner = next && now < planned && item.from.is_none_or(|from| planned < from);
         let moves = plan.to_move(self).filter(|to_move| to_move.stay.lot == lot);
         let rack = moves.last().filter(|_| sooner)?.stay.rack.clone();
         Some((planned, rack))

@@ -138,7 +138,7 @@ impl Today {
         view: Viewpoint,
     ) -> Self {
         let day = Day::new(shop, date, view);
-        let items = shop.due(view.now);
+        let items = shop.due_by(Some(plan), view.now);
         let room_unfit = UnfitLine::all(shop, plan, &day, view);
         let steps = DayStep::all(shop, plan, &items, &room_unfit, &day, view);
         let planned_for = |item: &Item| {
