@@ -215,7 +215,7 @@ impl Run<'_, '_> {
         if first.len() < 2 {
             return;
         }
-        let even = (self.task.effort - self.spent.min(self.task.effort)) / ROUNDS;
+        let even = self.task.effort.saturating_sub(self.spent) / ROUNDS;
         let steps = self.task.patience.map_or(even, |patience| even.min(patience / SEEN)).max(1);
         while !self.over() {
             let Some((energy, order)) = self.best_order.clone() else {
