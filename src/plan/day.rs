@@ -6,6 +6,7 @@ use crate::plan::headway::Watch;
 use crate::plan::shop_plan::{Asked, NoPlan, plan};
 use crate::shop::Shop;
 use crate::shop::plan::{BatchPlan, ShopPlan};
+use crate::time::local_date;
 
 /// The plan to go by.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,8 +37,7 @@ pub(crate) fn followed(
 
 /// Whether a batch is ready on a later day than it was, or more windows are missed.
 fn later(shop: &Shop, kept: &ShopPlan, plan: &ShopPlan) -> bool {
-    let view = shop.viewpoint(plan.now);
-    let day = |batch: &BatchPlan| batch.ready_at.map(|at| view.stamp(at).day());
+    let day = |batch: &BatchPlan| batch.ready_at.map(|at| local_date(at, shop.zone()));
     let later = |batch: &BatchPlan| {
         let before = kept.batches.iter().find(|old| old.batch == batch.batch);
         before.is_none_or(|before| day(batch) > day(before))

@@ -142,12 +142,13 @@ fn within(
 ) -> Result<Solved, NoPlan> {
     let in_hand = Draft::new(shop, asked.now, horizon).ok_or(NoPlan::NoSetup)?;
     let choices = choices(shop, asked);
-    let first = in_hand.starting(shop, &first(&choices));
-    let effort = asked.effort.for_problem(&first.problem);
+    let draft = in_hand.starting(shop, &first(&choices));
+    let effort = asked.effort.for_problem(&draft.problem);
     // Sizes take half as much again as the plan itself.
     let headway = Headway::new(watch, effort.saturating_mul(3) / 2);
     let Sized { to_start, plan } = best_sizes(shop, asked, &in_hand, (&choices, effort), &headway)?;
-    let mut draft = in_hand.starting(shop, &to_start);
+    // Where there was nothing to choose from it is the first way.
+    let mut draft = if plan.is_some() { in_hand.starting(shop, &to_start) } else { draft };
     let watch = &mut headway.of_search();
     let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
     let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;

@@ -63,7 +63,8 @@ pub(super) fn best_sizes(
     let mut search =
         Search { shop, asked, in_hand, headway, choices, effort, left, best: None, failure };
     search.look(|choice| !choice.kept);
-    if search.best.as_ref().is_none_or(Tried::is_late) && choices.iter().any(|choice| choice.kept) {
+    let late = search.best.as_ref().is_none_or(|best| best.values.tardiness > 0);
+    if late && choices.iter().any(|choice| choice.kept) {
         search.look(|_| true);
     }
     let best = search.best.ok_or(search.failure)?;
@@ -75,12 +76,6 @@ struct Tried {
     values: Values,
     chosen: Vec<usize>,
     plan: Plan,
-}
-
-impl Tried {
-    fn is_late(&self) -> bool {
-        self.values.tardiness > 0
-    }
 }
 
 /// What a plan is worth, the weightiest first.

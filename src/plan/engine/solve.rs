@@ -96,7 +96,8 @@ pub fn solve(
     let bounds = Bounds::new(&model, &aim)?;
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
     let mut run = Run { model: &model, aim: &aim, bounds: Some(&bounds), settings, effort, watch };
-    let (found, spent) = run.find()?;
+    let gone_on = || gone_on_with(&model, &aim, settings.start?);
+    let (found, spent) = run.find(gone_on)?;
     // A given plan that is asked for as it is stays so to the minute.
     let best = if spent == 0 {
         found
@@ -128,7 +129,7 @@ pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Ends, F
     let gone_on = settings.start.and_then(|plan| gone_on_with(&model, &aim, plan));
     let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
     let mut run = Run { model: &model, aim: &aim, bounds: None, settings, effort, watch };
-    let (best, _) = run.find()?;
+    let (best, _) = run.find(|| gone_on.clone())?;
     let best = ends(&best).ok_or(Failure::Unsound)?;
     Ok(Ends { best, gone_on: gone_on.and_then(|plan| ends(&plan)) })
 }
@@ -258,13 +259,15 @@ struct Run<'a, 'w> {
 }
 
 impl Run<'_, '_> {
-    /// The best plan and what was spent on it.
-    fn find(&mut self) -> Result<(Complete, u64), Refusal> {
+    /// The best plan and what was spent on it; the older one gone on with is asked for where that is not possible as it is.
+    fn find(
+        &mut self,
+        gone_on: impl FnOnce() -> Option<Complete>,
+    ) -> Result<(Complete, u64), Refusal> {
         let hint = self.settings.start;
         let effort = self.effort;
         let adopted = hint.and_then(|plan| self.adopt(plan)).map(|plan| (plan, 0));
-        let gone_on = || gone_on_with(self.model, self.aim, hint?).map(|plan| (plan, 1));
-        let start = adopted.or_else(gone_on);
+        let start = adopted.or_else(|| gone_on().map(|plan| (plan, 1)));
         if let Some(start) = start.clone().filter(|_| effort <= 1) {
             return Ok(start);
         }
