@@ -128,14 +128,17 @@ impl Shop {
         item: &Item,
         now: Instant,
     ) -> Option<(Instant, String)> {
+        if item.urgency != Urgency::Next {
+            return None;
+        }
         let lot = item.lot.to_string();
         let mut steps = plan.steps.iter();
         let planned = steps.find(|step| step.lot == lot && step.step == item.step)?.start;
-        let next = item.urgency == Urgency::Next;
-        let sooner = next && now < planned && item.from.is_none_or(|from| planned < from);
+        if planned <= now || item.from.is_some_and(|from| from <= planned) {
+            return None;
+        }
         let moves = plan.to_move(self).filter(|to_move| to_move.stay.lot == lot);
-        let rack = moves.last().filter(|_| sooner)?.stay.rack.clone();
-        Some((planned, rack))
+        Some((planned, moves.last()?.stay.rack.clone()))
     }
 
     /// A lot's next step where the lot stands, whatever is planned.
