@@ -132,8 +132,13 @@ impl Shop {
             return None;
         }
         let lot = item.lot.to_string();
-        let mut steps = plan.steps.iter();
-        let planned = steps.find(|step| step.lot == lot && step.step == item.step)?.start;
+        let planned = if item.action == Action::Ship {
+            // What is inspected and packed may go once it is cured, where it stands then.
+            plan.stays.iter().filter(|stay| stay.lot == lot).map(|stay| stay.until).max()?
+        } else {
+            let mut steps = plan.steps.iter();
+            steps.find(|step| step.lot == lot && step.step == item.step)?.start
+        };
         if planned <= now || item.from.is_some_and(|from| from <= planned) {
             return None;
         }

@@ -72,9 +72,11 @@ impl Draft {
                 self.labour(&mut thread, lot, (number, step));
             }
         }
-        let cures = run.recipe.steps.iter().any(Step::is_cure);
-        if !cures && thread.coat.is_some() && !thread.holds.is_empty() {
-            // Of a recipe that names no cure the sheet's is kept all the same.
+        // Of a recipe that names no cure the sheet's is kept all the same, and pieces inspected and packed by what was known of
+        // the room may turn out to cure yet.
+        let cure_to_come =
+            run.recipe.numbered().any(|(number, step)| number >= next && step.is_cure());
+        if !cure_to_come && (thread.coat.is_none() || !thread.holds.is_empty()) {
             thread.cure = self.cure(&mut thread, lot);
         }
         let Thread { mut activities, cure, .. } = thread;
