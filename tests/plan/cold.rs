@@ -168,6 +168,21 @@ fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_n
 }
 
 #[test]
+fn what_was_not_carried_when_planned_is_due_as_the_plan_of_that_minute_has_it() {
+    let mut shop = curing_in_a_cold_shed();
+    let inspect = |plan: &Value| {
+        let mut steps = plan["steps"].as_array().unwrap().iter();
+        steps.find(|step| step["lot"] == "rest-1").map(|step| step["start"].clone()).unwrap()
+    };
+    let kept = inspect(&shop.json("plan --keep --effort 50"));
+    shop.at("2026-12-29 09:00");
+    let plan = inspect(&shop.json("plan --effort 50"));
+    assert!(at(&kept) < at(&plan), "{kept} {plan}");
+    let item = &shop.json("due")["items"][0];
+    assert_eq!((&item["from"], &item["once_on"]), (&plan, &json!("shelf")), "{item}");
+}
+
+#[test]
 fn what_is_inspected_and_not_cured_is_carried_where_it_cures_all_the_same() {
     let mut shop = curing_in_a_cold_shed();
     does(&mut shop, "2026-12-22 09:30", "done rest-1 --anyway 'it was kept warm'");
