@@ -13,7 +13,7 @@ use serde_json::Value;
 use super::habits::{Unrecorded, delay, looks_round, runs_out};
 use super::program::{Answer, Faults, Program, first_line, list, moment, text};
 use super::screens::Screens;
-use super::truth::{Bench, Lot};
+use super::truth::Bench;
 use super::world::{
     FINISHES, Finish, Moment, News, Room, World, day_of, draw, next_open, normal, stretches,
 };
@@ -404,7 +404,7 @@ impl<'w> Follower<'w> {
                 return end;
             }
         }
-        self.ship_what_is_packed(at).unwrap_or(next.max(soon))
+        next.max(soon)
     }
 
     /// Runs advice that was not refused since anything happened; whether it was recorded.
@@ -543,17 +543,6 @@ impl<'w> Follower<'w> {
             let words: Vec<&str> = line.iter().map(String::as_str).collect();
             self.must(at, &words);
         }
-    }
-
-    fn ship_what_is_packed(&mut self, at: Moment) -> Option<Moment> {
-        let is_packed = |(name, lot): &(&String, &Lot)| {
-            self.bench.step(lot).is_none() && !self.unrecorded.holds(name)
-        };
-        let packed = self.bench.lots.iter().find(is_packed);
-        let (lot, pieces) = packed.map(|(name, lot)| (name.clone(), lot.pieces))?;
-        self.tried(at, &format!("ship {lot} --to customer"))
-            .then(|| self.close_if_done(at, &lot, pieces))?;
-        Some(at + TimeDelta::minutes(2))
     }
 
     fn close_if_done(&mut self, at: Moment, lot: &str, pieces: u32) {
