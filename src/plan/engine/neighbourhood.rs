@@ -6,7 +6,18 @@ use super::model::{Model, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
 use super::random::Chance;
-use super::value::Dated;
+use super::value::{DateOf, Dated};
+
+/// What a move had better begin with.
+#[derive(Debug, Clone)]
+pub(super) struct Pressing {
+    /// Pairs of activities of which the second waits for a resource of the first.
+    pub(super) chain: Vec<(usize, usize)>,
+    /// Jobs that are past their dates.
+    pub(super) late: Vec<usize>,
+    /// Which dates that are.
+    pub(super) date: DateOf,
+}
 
 /// The activities a search may order, the most urgent first, and the place of each.
 #[derive(Debug, Clone)]
@@ -131,15 +142,14 @@ impl ActivityList {
     }
 
     /// One random move; says whether anything changed.
-    ///
-    /// `chain` holds pairs of activities of which the second waits for a resource of the first.
     pub(super) fn disturb(
         &mut self,
         chance: &mut Chance,
         model: &Model,
         jobs: &[Dated],
-        chain: &[(usize, usize)],
+        pressing: &Pressing,
     ) -> bool {
+        let chain = &pressing.chain;
         if self.list.len() < 2 {
             return false;
         }
@@ -170,7 +180,9 @@ impl ActivityList {
                 a != b
             }
             5 if !plain && jobs.len() > 1 => self.carry(chance, jobs),
-            6 if !plain && jobs.len() > 1 => self.exchange(chance, jobs),
+            6 if !plain && jobs.len() > 1 => {
+                self.overtake(chance, model, jobs, pressing) || self.exchange(chance, jobs)
+            }
             _ => self.shuffle(chance),
         }
     }
@@ -257,13 +269,49 @@ impl ActivityList {
         }
     }
 
+    /// Lets a job that is past its date change places with one of a later date that goes before it, both on whichever resources
+    /// are free soonest.
+    fn overtake(
+        &mut self,
+        chance: &mut Chance,
+        model: &Model,
+        jobs: &[Dated],
+        Pressing { late, date, .. }: &Pressing,
+    ) -> bool {
+        if late.is_empty() {
+            return false;
+        }
+        let job = late[chance.below(late.len())];
+        let by = |job: usize| date(&jobs[job]).unwrap_or(FAR);
+        let first = |job: usize| self.places(&jobs[job]).first().copied();
+        let before = |other: &usize| by(*other) > by(job) && first(*other) < first(job);
+        let others: Vec<usize> =
+            (0..jobs.len()).filter(|other| first(*other).is_some()).filter(before).collect();
+        if others.is_empty() {
+            return false;
+        }
+        let other = others[chance.below(others.len())];
+        for &act in jobs[job].acts.iter().chain(&jobs[other].acts) {
+            self.at_once[act] = false;
+            self.put_off[act] = FAR;
+            for &hold in &model.components[model.component_of[act]].holds {
+                self.wanted[hold] = NONE;
+            }
+        }
+        self.swap_jobs(&jobs[job], &jobs[other])
+    }
+
     /// Lets two jobs change places, step by step.
     fn exchange(&mut self, chance: &mut Chance, jobs: &[Dated]) -> bool {
         let (a, b) = (chance.below(jobs.len()), chance.below(jobs.len()));
         if a == b {
             return false;
         }
-        let (first, second) = (self.places(&jobs[a]), self.places(&jobs[b]));
+        self.swap_jobs(&jobs[a], &jobs[b])
+    }
+
+    fn swap_jobs(&mut self, a: &Dated, b: &Dated) -> bool {
+        let (first, second) = (self.places(a), self.places(b));
         // From the last step back, so that jobs with different numbers of steps match at their ends.
         for (&x, &y) in first.iter().rev().zip(second.iter().rev()) {
             self.swap(x, y);

@@ -6,7 +6,7 @@ use super::critical;
 use super::justify::Justify;
 use super::machines::Machines;
 use super::model::Model;
-use super::neighbourhood::ActivityList;
+use super::neighbourhood::{ActivityList, Pressing};
 use super::problem::Minute;
 use super::profile::FAR;
 use super::random::Chance;
@@ -242,14 +242,14 @@ impl Run<'_, '_> {
     fn descend(&mut self, mut order: ActivityList, mut energy: i64, steps: u64) {
         let (from, to) = (self.spent, self.spent + steps);
         let widest = self.widest();
-        let mut chain = self.reordered(&mut order);
+        let mut pressing = self.reordered(&mut order);
         while self.spent < to && !self.over() {
             let gone = (self.spent - from).saturating_mul(1024) / steps.max(1);
             let left = 1024 - i64::try_from(gone).unwrap_or(1024).min(1024);
             // The threshold falls with the cube of what is left of the round.
             let threshold = (widest * left / 1024 * left / 1024 * left / 1024).max(64);
             let mut next = order.clone();
-            if !next.disturb(&mut self.chance, self.task.model, &self.task.aim.jobs, &chain) {
+            if !next.disturb(&mut self.chance, self.task.model, &self.task.aim.jobs, &pressing) {
                 continue;
             }
             let mut found = self.trial(&mut next);
@@ -266,7 +266,7 @@ impl Run<'_, '_> {
             if found <= energy.saturating_add(threshold * luck / 1024) {
                 order = next;
                 energy = found;
-                chain = self.chain(&mut order);
+                pressing = self.pressing(&mut order);
             }
         }
     }
@@ -280,21 +280,22 @@ impl Run<'_, '_> {
         (best.values.makespan - first).max(1) * 64 / 50
     }
 
-    fn reordered(&mut self, order: &mut ActivityList) -> Vec<(usize, usize)> {
+    fn reordered(&mut self, order: &mut ActivityList) -> Pressing {
         self.schedule.follow(order);
-        self.chain(order)
+        self.pressing(order)
     }
 
-    /// The pairs that a resource puts one behind the other on the critical chain; where there are no
+    /// The jobs that are late, and the pairs that a resource puts one behind the other on the critical chain; where there are no
     /// hours and holds, the order becomes that of the starts, of which such pairs are neighbours.
-    fn chain(&mut self, order: &mut ActivityList) -> Vec<(usize, usize)> {
+    fn pressing(&mut self, order: &mut ActivityList) -> Pressing {
         if self.task.model.calendars.is_empty() && self.task.model.holds.is_empty() {
             let start = &self.schedule.start;
             order.sort_by(|act| start[act]);
         }
         let aim = self.task.aim;
         let last = if aim.demands.is_empty() { FAR } else { aim.values(&self.schedule).makespan };
-        critical::pairs(&self.schedule, last)
+        let (date, late) = aim.late(&self.schedule);
+        Pressing { chain: critical::pairs(&self.schedule, last), late, date }
     }
 
     /// Builds the plan of an order, keeps it if it is the best, and says its energy.

@@ -53,6 +53,9 @@ pub(super) fn days_late(end: Minute, due: Minute) -> i64 {
     if end < due { 0 } else { (end - due) / DAY + 1 }
 }
 
+/// One of a job's dates.
+pub(super) type DateOf = fn(&Dated) -> Option<Minute>;
+
 /// A job as its worth is counted.
 #[derive(Debug, Clone)]
 pub(super) struct Dated {
@@ -209,6 +212,21 @@ impl Aim {
             Some(weight.saturating_mul(days_late(end, date(job)?)))
         });
         late.fold(0, i64::saturating_add)
+    }
+
+    /// The jobs past their due minutes, or where none is, past the dates wished; and which of the two.
+    pub(super) fn late(&self, plan: &Schedule<'_>) -> (DateOf, Vec<usize>) {
+        let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
+        let counted = self.counted(&ends);
+        let past = |date: DateOf| -> Vec<usize> {
+            let late = |&job: &usize| {
+                counted[job] > 0 && date(&self.jobs[job]).is_some_and(|date| ends[job] >= date)
+            };
+            (0..self.jobs.len()).filter(late).collect()
+        };
+        let (due, wish): (DateOf, DateOf) = (|job| job.due, |job| job.wish);
+        let late = past(due);
+        if late.is_empty() { (wish, past(wish)) } else { (due, late) }
     }
 
     /// The weight of a demand's jobs beyond what is wanted.
