@@ -40,6 +40,18 @@ const OBJECTIVE: [Objective; 6] = [
     Objective::WaitingTime,
 ];
 
+/// The same where rooms follow the weather. How late it would be in a month or two nobody knows yet: dates that come first count
+/// more, and some time is left for what comes otherwise.
+const IN_WEATHER: [Objective; 7] = [
+    Objective::Violations,
+    Objective::Overrun,
+    Objective::Discounted,
+    Objective::WeightedTardiness,
+    Objective::Wishes,
+    Objective::Makespan,
+    Objective::WaitingTime,
+];
+
 /// Pieces that move together in the plan: a lot there is, or one still to start.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Run {
@@ -129,6 +141,9 @@ impl Draft {
         }
         draft.fit_what_stands();
         draft.know_rates(shop, setup);
+        if draft.problem.rates.iter().any(rates::varies) {
+            draft.problem.objective = IN_WEATHER.to_vec();
+        }
         Some(draft)
     }
 

@@ -79,11 +79,12 @@ struct Tried {
 }
 
 /// What a plan is worth, the weightiest first.
-type Worth = [i64; 6];
+type Worth = [i64; 7];
 
 const fn worth(values: &Values) -> Worth {
-    let Values { violations, overrun, tardiness, wishes, makespan, waiting_time } = *values;
-    [violations, overrun, tardiness, wishes, makespan, waiting_time]
+    let Values { violations, overrun, discounted, tardiness, wishes, makespan, waiting_time } =
+        *values;
+    [violations, overrun, discounted, tardiness, wishes, makespan, waiting_time]
 }
 
 struct Search<'a> {

@@ -35,6 +35,13 @@ pub(super) struct Counted<'a> {
     pub(super) finish: &'a Finish,
 }
 
+/// Whether it counts now more and now less, by more than is lost in rounding, pauses aside.
+pub(super) fn varies(rate: &Rate) -> bool {
+    let counts = || rate.steps.iter().map(|step| step.1).filter(|counts| *counts > 0);
+    let (least, most) = (counts().min().unwrap_or(0), counts().max().unwrap_or(0));
+    most - least > most / 100
+}
+
 impl Draft {
     /// A length counted at the rate of the rack on which these holds last, for those racks.
     pub(super) fn modal(

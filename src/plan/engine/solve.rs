@@ -239,6 +239,7 @@ impl<'a> Bounds<'a> {
             |objective| match objective {
                 Objective::Violations => values.violations <= self.lost,
                 Objective::Overrun => values.overrun == 0,
+                Objective::Discounted => values.discounted == 0,
                 Objective::WeightedTardiness => values.tardiness <= bound.tardiness,
                 Objective::Wishes => values.wishes == 0,
                 Objective::Makespan => values.makespan <= bound.makespan,

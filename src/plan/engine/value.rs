@@ -6,7 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::model::{Length, Model, NONE};
-use super::problem::{Demand, Minute, Objective, Of, Problem};
+use super::problem::{Demand, Job, Minute, Objective, Of, Problem};
 use super::schedule::Schedule;
 
 /// Minutes of a day, for days late.
@@ -20,6 +20,9 @@ pub struct Values {
     pub violations: i64,
     /// Minutes by which they are overrun.
     pub overrun: i64,
+    /// Σ weight × days late, as [`Dated::pressing`] counts them.
+    #[serde(default)]
+    pub(crate) discounted: i64,
     /// Σ weight × days late; a job that ends at its due minute is one day late.
     #[serde(rename = "lateness")]
     pub tardiness: i64,
@@ -40,6 +43,7 @@ impl Values {
         match objective {
             Objective::Violations => self.violations,
             Objective::Overrun => self.overrun,
+            Objective::Discounted => self.discounted,
             Objective::WeightedTardiness => self.tardiness,
             Objective::Wishes => self.wishes,
             Objective::Makespan => self.makespan,
@@ -47,6 +51,15 @@ impl Values {
         }
     }
 }
+
+/// What lateness past a date that is now counts, in which that of later dates is a share.
+const AT_ONCE: f64 = 1024.0;
+/// Past a date so far ahead it counts half: much may come otherwise until then (a choice).
+const HALVES: f64 = 30.0 * 1440.0;
+/// Such a part of the time until a date is left to spare (a choice).
+const SPARE: Minute = 8;
+/// How many times a day past a date counts as much as one past what is to spare (a choice).
+const LATE: i64 = 3;
 
 /// Days late of an end against the first minute that counts as late.
 pub(super) fn days_late(end: Minute, due: Minute) -> i64 {
@@ -63,6 +76,32 @@ pub(super) struct Dated {
     pub(super) due: Option<Minute>,
     pub(super) wish: Option<Minute>,
     pub(super) weight: i64,
+    /// What its lateness counts, the less the further ahead its date lies.
+    discount: i64,
+}
+
+impl Dated {
+    fn new(job: &Job) -> Self {
+        #[expect(clippy::cast_precision_loss, reason = "minutes of a few years")]
+        let share = job.due.map_or(0.0, |due| (-(due.max(0) as f64) / HALVES).exp2());
+        #[expect(clippy::cast_possible_truncation, reason = "at most 1024")]
+        let discount = (AT_ONCE * share) as i64;
+        Self {
+            acts: job.activities.clone(),
+            due: job.due,
+            wish: job.wish,
+            weight: job.weight.unwrap_or(1),
+            discount: discount.max(1),
+        }
+    }
+
+    /// How late it is, counted by `late` against a date: that it be on time counts the more the sooner it has to be, and so does
+    /// that some of the time until then be left for what comes otherwise.
+    fn pressing(&self, late: impl Fn(Minute) -> i64) -> i64 {
+        let Some(due) = self.due else { return 0 };
+        let spare = due - due.max(0) / SPARE;
+        LATE.saturating_mul(late(due)).saturating_add(late(spare)).saturating_mul(self.discount)
+    }
 }
 
 /// A wait as it is counted.
@@ -121,16 +160,7 @@ pub(super) struct Aim {
 
 impl Aim {
     pub(super) fn new(problem: &Problem, model: &Model) -> Self {
-        let jobs: Vec<Dated> = problem
-            .jobs
-            .iter()
-            .map(|job| Dated {
-                acts: job.activities.clone(),
-                due: job.due,
-                wish: job.wish,
-                weight: job.weight.unwrap_or(1),
-            })
-            .collect();
+        let jobs: Vec<Dated> = problem.jobs.iter().map(Dated::new).collect();
         let mut waits = vec![(1, Vec::new()); model.real];
         for job in &jobs {
             for &act in &job.acts {
@@ -185,6 +215,11 @@ impl Aim {
         let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
         let counted = self.counted(&ends);
         values.tardiness = self.past(&ends, &counted, |job| job.due);
+        let each = self.jobs.iter().zip(&ends).zip(&counted);
+        let pressing = each.map(|((job, &end), weight)| {
+            weight.saturating_mul(job.pressing(|date| days_late(end, date)))
+        });
+        values.discounted = pressing.fold(0, i64::saturating_add);
         values.wishes = self.past(&ends, &counted, |job| job.wish);
         values.makespan = if self.demands.is_empty() {
             plan.end[..plan.model.real].iter().copied().max().unwrap_or(0)
@@ -328,15 +363,18 @@ impl Aim {
             energy = energy.saturating_add(values.violations.saturating_mul(self.span * 128));
         }
         let mut ends = 0_i64;
-        let mut late = 0_i64;
+        let (mut late, mut pressing) = (0_i64, 0_i64);
         let all: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
         for ((job, end), weight) in self.jobs.iter().zip(&all).zip(self.counted(&all)) {
             ends += end;
-            if let Some(due) = job.due {
-                late = late.saturating_add((end - due + 1).max(0).saturating_mul(weight));
-            }
+            let past = |date: Minute| (end - date + 1).max(0);
+            late = late.saturating_add(weight.saturating_mul(job.due.map_or(0, past)));
+            pressing = pressing.saturating_add(weight.saturating_mul(job.pressing(past)));
         }
-        if counts(Objective::WeightedTardiness) {
+        if counts(Objective::Discounted) {
+            let days = values.discounted.saturating_mul(DAY);
+            energy = energy.saturating_add(pressing.saturating_add(days) / (4 * self.weights));
+        } else if counts(Objective::WeightedTardiness) {
             let days = values.tardiness.saturating_mul(DAY);
             energy =
                 energy.saturating_add(late.saturating_add(days).saturating_mul(256) / self.weights);
