@@ -1,6 +1,6 @@
 //! Where a run may stand: on racks with room for it, in rooms where its rests and its cure end.
 
-use crate::craft::cure::Clock;
+use crate::craft::cure::{Clock, NEAR};
 use crate::plan::draft::rates::{Counted, MINUTE, billionths};
 use crate::plan::draft::{Draft, Run, touch};
 use crate::plan::engine::Minute;
@@ -16,6 +16,10 @@ const WORTH_CARRYING: Minute = 2;
 /// What was carried to a curing rack stays for so long, where its cure ends there: plans of one morning that are worth about the
 /// same would send it to and fro (a choice).
 const STAYS: Span = Span::days(7);
+
+/// What cures within the days to come for which hours are taken with care isn't carried where it takes longer than these and so
+/// many times as long: one frost there, and it waits for spring (a choice).
+const RISKY: Minute = 4;
 
 /// The racks of a run, as resources.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -165,6 +169,12 @@ impl Draft {
             let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
             let worth = |there: Minute| !stays && there <= takes / WORTH_CARRYING;
             cure.retain(|to| there(self, to).is_some_and(worth));
+        }
+        if let Some(takes) = takes.filter(|takes| *takes <= NEAR.num_minutes()) {
+            let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
+            let risks =
+                |there: Minute| there > NEAR.num_minutes() && there >= RISKY.saturating_mul(takes);
+            cure.retain(|to| there(self, to).is_some_and(|there| !risks(there)));
         }
         if !here && cure.is_empty() {
             return Err(Self::never(asked, finish, &[place]));
