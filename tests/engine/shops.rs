@@ -203,3 +203,31 @@ fn what_is_found_once_work_takes_longer_is_never_worse_than_the_older_plan_gone_
     }
     assert!(gone_on > 30 && bettered > 5, "{gone_on} gone on with, {bettered} bettered");
 }
+
+/// Ten days of work due on the tenth, and a hundred due on the hundredth that weigh ten times as much and a little more. The long
+/// one first leaves the short one 100 days late, the short one first the long one 10 days.
+#[test]
+fn a_date_far_ahead_gives_way_to_one_that_comes_first_where_lateness_is_discounted() {
+    let ends = |objective| {
+        let job = |act: usize, days: i64, weight| Job {
+            name: format!("{days} days"),
+            activities: vec![act],
+            due: Some(days * DAY + 1),
+            wish: None,
+            weight: Some(weight),
+        };
+        let problem = Problem {
+            format: 1,
+            now: Some(0),
+            horizon: Some(300 * DAY),
+            resources: vec![resource(1)],
+            activities: vec![activity(10 * DAY, &[(0, 1)]), activity(100 * DAY, &[(0, 1)])],
+            jobs: vec![job(0, 10, 10), job(1, 100, 101)],
+            objective: vec![objective],
+            ..Problem::default()
+        };
+        solve(&problem, &settings(50, 1), &mut |_| true).unwrap().ends
+    };
+    assert_eq!(ends(Objective::WeightedTardiness), [110 * DAY, 100 * DAY], "1,000 below 1,010");
+    assert_eq!(ends(Objective::Discounted), [10 * DAY, 110 * DAY]);
+}

@@ -196,6 +196,30 @@ fn what_is_inspected_and_not_cured_is_carried_where_it_cures_all_the_same() {
 }
 
 #[test]
+fn what_is_cured_within_days_is_not_carried_where_that_takes_a_month() {
+    // Its cure takes 21 days in the oil room and more than four times as long in the shed.
+    let slowly = with_a_shed()
+        .replace("min_temp = 10.0", "min_temp = 0.0")
+        .replace("{ coat = \"hard wax\"", "{ coat = \"house oil\"")
+        .replace("{ cure = \"hard wax\" }", "{ cure = \"house oil\" }");
+    let carried = |now: &str, days: usize, due: &str| {
+        let mut shop = TestShop::with_setup(&slowly);
+        does(&mut shop, "2026-03-02 08:30", "can open 'house oil' --name K1 --litres 1");
+        does(&mut shop, "2026-03-02 08:30", "batch open rest --recipe 'one coat' --pieces 30");
+        does(&mut shop, "2026-03-02 08:30", "lot start rest --pieces 36 --from 2");
+        does(&mut shop, "2026-03-02 09:00", "done rest-1 --rack drip-1");
+        shop.at(now);
+        read_from(&shop, "oil room", "2026-02-16", 14 + days, |_, _| Some(25.0));
+        read_from(&shop, "shed", "2026-02-16", 14 + days, |_, _| Some(1.0));
+        shop.run(&format!("batch open rush --recipe 'one coat' --pieces 30 --due {due}")).ok();
+        let plan = shop.json("plan --effort 400");
+        plan["moves"].as_array().unwrap().iter().any(|moved| moved["lot"] == "rest-1")
+    };
+    assert!(carried("2026-03-09 09:00", 7, "2026-04-02"), "a fortnight is left");
+    assert!(!carried("2026-03-17 09:00", 15, "2026-04-10"), "six days are left");
+}
+
+#[test]
 fn what_was_carried_to_a_slow_rack_is_not_sent_back_within_the_week() {
     let slowly = with_a_shed().replace("min_temp = 12.0", "min_temp = 6.0");
     let mut shop = TestShop::with_setup(&slowly);
