@@ -195,13 +195,17 @@ fn what_is_inspected_and_not_cured_is_carried_where_it_cures_all_the_same() {
     assert!(at(&due["from"]) < at(&json!("2027-02-15T09:00:00+00:00")), "{due}");
 }
 
-#[test]
-fn what_is_cured_within_days_is_not_carried_where_that_takes_a_month() {
-    // Its cure takes 21 days in the oil room and more than four times as long in the shed.
-    let slowly = with_a_shed()
+/// One coat of oil, whose cure takes 21 days in the oil room and more than four times as long in the shed.
+fn with_a_shed_where_oil_cures_slowly() -> String {
+    with_a_shed()
         .replace("min_temp = 10.0", "min_temp = 0.0")
         .replace("{ coat = \"hard wax\"", "{ coat = \"house oil\"")
-        .replace("{ cure = \"hard wax\" }", "{ cure = \"house oil\" }");
+        .replace("{ cure = \"hard wax\" }", "{ cure = \"house oil\" }")
+}
+
+#[test]
+fn what_is_cured_within_days_is_not_carried_where_that_takes_a_month() {
+    let slowly = with_a_shed_where_oil_cures_slowly();
     let carried = |now: &str, days: usize, due: &str| {
         let mut shop = TestShop::with_setup(&slowly);
         does(&mut shop, "2026-03-02 08:30", "can open 'house oil' --name K1 --litres 1");
@@ -217,6 +221,45 @@ fn what_is_cured_within_days_is_not_carried_where_that_takes_a_month() {
     };
     assert!(carried("2026-03-09 09:00", 7, "2026-04-02"), "a fortnight is left");
     assert!(!carried("2026-03-17 09:00", 15, "2026-04-10"), "six days are left");
+}
+
+#[test]
+fn two_lots_change_places_once_there_is_room_for_one_of_them() {
+    // The loft is full: half of it with what is cured, which holds up nobody in the plan.
+    let full = with_a_shed_where_oil_cures_slowly().replace("slots = 240", "slots = 24");
+    let mut shop = TestShop::with_setup(&full);
+    does(&mut shop, "2026-02-02 08:30", "can open 'house oil' --name K1 --litres 1");
+    for (batch, coated, rack) in [
+        ("cured", "2026-02-02", "drip-1"),
+        ("near", "2026-03-02", "drip-1"),
+        ("far", "2026-03-10", "shelf"),
+    ] {
+        let open = format!("batch open {batch} --recipe 'one coat' --pieces 10");
+        does(&mut shop, &format!("{coated} 09:00"), &open);
+        does(
+            &mut shop,
+            &format!("{coated} 09:00"),
+            &format!("lot start {batch} --pieces 12 --from 2"),
+        );
+        does(&mut shop, &format!("{coated} 09:30"), &format!("done {batch}-1 --rack {rack}"));
+    }
+    does(&mut shop, "2026-03-10 10:00", "lot move cured-1 --rack loft");
+    does(&mut shop, "2026-03-10 10:00", "lot move near-1 --rack loft");
+    shop.at("2026-03-18 09:00");
+    read_from(&shop, "oil room", "2026-02-01", 45, |_, _| Some(25.0));
+    read_from(&shop, "shed", "2026-02-01", 45, |_, _| Some(1.0));
+    shop.run("batch change near --due 2026-04-06").ok();
+    let today = shop.json("today");
+    let all = |name: &str| today[name].as_array().unwrap().clone();
+    let (off, carries) = (all("carries_off"), all("carries"));
+    for line in off {
+        shop.run(&format!("lot move {} --off", line["lot"].as_str().unwrap())).ok();
+    }
+    for line in carries {
+        let [lot, rack] = ["lot", "rack"].map(|part| line[part].as_str().unwrap());
+        shop.at(line["from"].as_str().unwrap());
+        shop.run(&format!("lot move {lot} --rack {rack}")).ok();
+    }
 }
 
 #[test]

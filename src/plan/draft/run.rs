@@ -279,6 +279,7 @@ impl Draft {
             let (before, max) = (Some(cure), Some(0));
             self.lag(Lag { before, after: move_to, max, ..Lag::default() });
             self.until(drying, move_to);
+            self.leave_before_others_come(thread, drying);
             self.stand(thread, true, thread.places.cure.clone(), Since::Start(move_to));
             waited_for.insert(0, move_to);
         }
@@ -335,6 +336,16 @@ impl Draft {
     fn until(&mut self, hold: usize, end: usize) {
         if let Some(hold) = self.problem.holds.get_mut(hold) {
             hold.until = Until { end, plus: 0 };
+        }
+    }
+
+    /// What leaves a rack to which others may be carried has left it a minute before they come: on record no two lots change places.
+    fn leave_before_others_come(&mut self, thread: &Thread<'_>, hold: usize) {
+        let stands = thread.places.stands.and_then(|place| thread.setup.racks.get(place - 1));
+        if stands.is_some_and(|rack| rack.purpose.cures())
+            && let Some(hold) = self.problem.holds.get_mut(hold)
+        {
+            hold.until.plus = 1;
         }
     }
 

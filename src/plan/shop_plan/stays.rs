@@ -51,7 +51,7 @@ fn in_turn(stays: &[StayPlan]) -> Vec<StayPlan> {
 }
 
 impl Draft {
-    /// From when until when a hold lasts.
+    /// From when until when a lot stands there.
     pub(in crate::plan) fn held_between(
         &self,
         answer: &Answer,
@@ -62,7 +62,7 @@ impl Draft {
             Since::Start(act) => *answer.plan.starts.get(act)?,
             Since::At(at) => at,
         };
-        Some((from, answer.ends.get(stay.until.end)? + stay.until.plus))
+        Some((from, *answer.ends.get(stay.until.end)?))
     }
 }
 
