@@ -163,17 +163,16 @@ impl Draft {
             let whole = shop.cure_time(finish);
             cure.retain(|to| *to != place && self.ends(asked, finish, whole, *to));
         }
+        let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
         if only_cures && let Some(takes) = takes {
             let since = lot.on_this_rack_since();
             let stays = since.is_some_and(|since| now < STAYS.after(since));
-            let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
             let worth = |there: Minute| !stays && there <= takes / WORTH_CARRYING;
             cure.retain(|to| there(self, to).is_some_and(worth));
         }
-        if let Some(takes) = takes.filter(|takes| *takes <= NEAR.num_minutes()) {
-            let there = |draft: &mut Self, to: &usize| draft.takes_on(asked, finish, left, *to);
-            let risks =
-                |there: Minute| there > NEAR.num_minutes() && there >= RISKY.saturating_mul(takes);
+        let near = NEAR.num_minutes();
+        if let Some(takes) = takes.filter(|takes| *takes <= near) {
+            let risks = |there: Minute| there > near && there >= RISKY.saturating_mul(takes);
             cure.retain(|to| there(self, to).is_some_and(|there| !risks(there)));
         }
         if !here && cure.is_empty() {
