@@ -362,18 +362,18 @@ impl Aim {
         if counts(Objective::Violations) {
             energy = energy.saturating_add(values.violations.saturating_mul(self.span * 128));
         }
-        let mut ends = 0_i64;
-        let (mut late, mut pressing) = (0_i64, 0_i64);
+        let (mut ends, mut late) = (0_i64, 0_i64);
+        let discounted = counts(Objective::Discounted);
         let all: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
         for ((job, end), weight) in self.jobs.iter().zip(&all).zip(self.counted(&all)) {
             ends += end;
             let past = |date: Minute| (end - date + 1).max(0);
-            late = late.saturating_add(weight.saturating_mul(job.due.map_or(0, past)));
-            pressing = pressing.saturating_add(weight.saturating_mul(job.pressing(past)));
+            let behind = if discounted { job.pressing(past) } else { job.due.map_or(0, past) };
+            late = late.saturating_add(weight.saturating_mul(behind));
         }
-        if counts(Objective::Discounted) {
+        if discounted {
             let days = values.discounted.saturating_mul(DAY);
-            energy = energy.saturating_add(pressing.saturating_add(days) / (4 * self.weights));
+            energy = energy.saturating_add(late.saturating_add(days) / (4 * self.weights));
         } else if counts(Objective::WeightedTardiness) {
             let days = values.tardiness.saturating_mul(DAY);
             energy =
