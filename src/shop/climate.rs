@@ -38,12 +38,12 @@ impl From<RoomReading> for Reading {
     }
 }
 
-/// A room's log, in order of time, and how it is counted for each sheet and clock that asked.
-#[derive(Debug, Default)]
+/// A room's log, in order of time, and how it is counted for each sheet and clock that asked. Its copies share both.
+#[derive(Debug, Clone, Default)]
 pub struct RoomLog {
-    readings: Vec<RoomReading>,
+    readings: Arc<[RoomReading]>,
     /// Built when first asked for: a log is long, and asked for each lot.
-    courses: Mutex<Vec<Arc<Course>>>,
+    courses: Arc<Mutex<Vec<Arc<Course>>>>,
 }
 
 /// Where a lot stood for a while.
@@ -58,13 +58,7 @@ pub(crate) struct Stay {
 
 impl From<Vec<RoomReading>> for RoomLog {
     fn from(readings: Vec<RoomReading>) -> Self {
-        Self { readings, courses: Mutex::default() }
-    }
-}
-
-impl Clone for RoomLog {
-    fn clone(&self) -> Self {
-        self.readings.clone().into()
+        Self { readings: readings.into(), courses: Arc::default() }
     }
 }
 
