@@ -19,6 +19,13 @@ impl Step {
     fn total(&self, t: Minute) -> i64 {
         self.before.saturating_add(self.per_minute.saturating_mul(t - self.from))
     }
+
+    /// The first minute at which so much has been counted, were this the step in which it is; none where nothing is counted.
+    fn first(&self, wanted: i64) -> Option<Minute> {
+        let (left, rate) = (wanted - self.before, self.per_minute);
+        let minutes = |rate| left.div_euclid(rate) + i64::from(left.rem_euclid(rate) > 0);
+        (rate > 0).then(|| self.from + minutes(rate))
+    }
 }
 
 /// A rate with what has been counted up to each of its steps.
@@ -82,9 +89,7 @@ impl Count {
 
     /// The first minute at which so much has been counted; none if it never is.
     fn first(&self, wanted: i64) -> Option<Minute> {
-        let step = self.reached(wanted).filter(|step| step.per_minute > 0)?;
-        let (left, rate) = (wanted - step.before, step.per_minute);
-        Some(step.from + left.div_euclid(rate) + i64::from(left.rem_euclid(rate) > 0))
+        self.reached(wanted)?.first(wanted)
     }
 
     /// The first minute at or after `t` at which `amount` more has been counted; some far minute if it never is.
@@ -116,13 +121,29 @@ impl Count {
 
     /// The least minutes `amount` takes, whenever it begins.
     pub(super) fn shortest(&self, amount: i64) -> Minute {
-        let steps = || self.steps.iter().map(|step| step.from);
-        let begins = steps().map(|from| self.reach(from, amount) - from);
-        let ends = steps().map(|to| to - self.back(to, amount));
+        let begins = self.counted_from(|step| step.before.saturating_add(amount));
+        let begins = begins.map(|(from, reached)| reached.map_or(FAR, |t| t.min(FAR)) - from);
+        let ends = self.counted_from(|step| step.before.saturating_sub(amount));
+        let ends = ends.map(|(to, reached)| to - reached.map_or(-FAR, |t| t.min(to)));
         // A begin or an end at a step is best; both are rounded to whole minutes, the second one down.
         let least = begins.chain(ends.filter(|&minutes| minutes < FAR)).min().unwrap_or(FAR);
         let ever = self.steps.iter().any(|step| step.per_minute > 0);
         if ever { least.clamp(0, FAR) } else { FAR }
+    }
+
+    /// For each step when it begins, and when as much has been counted as is wanted of it, which never falls from step to step.
+    fn counted_from(
+        &self,
+        wanted: impl Fn(&Step) -> i64,
+    ) -> impl Iterator<Item = (Minute, Option<Minute>)> {
+        let mut steps = &self.steps[..];
+        self.steps.iter().map(move |step| {
+            let wanted = wanted(step);
+            while steps.get(1).is_some_and(|next| next.before < wanted) {
+                steps = &steps[1..];
+            }
+            (step.from, steps.first().and_then(|step| step.first(wanted)))
+        })
     }
 
     /// The most minutes in which no more than `amount` is counted, whenever they begin.
