@@ -245,6 +245,29 @@ fn from_the_eleventh_day_on_an_hour_follows_the_season_where_the_zone_and_the_ro
 }
 
 #[test]
+fn from_the_eleventh_day_on_a_room_read_by_hand_counts_as_its_unread_hours_did() {
+    // Every morning and evening, so that no hour is read: each counts as the colder of the two readings around it, 12 °C, but for
+    // a night and a day about one morning of 4 °C, colder than the sheet's lowest: by hand, 24 of the 336 hours.
+    let morning =
+        |day: u32| reading(f64::from(day) * 24.0 + 8.5, if day == 7 { 4.0 } else { 12.0 });
+    let evening = |day: u32| reading(f64::from(day) * 24.0 + 16.5, 15.0);
+    let log: Vec<Reading> = (0..=14).flat_map(|day| [morning(day), evening(day)]).collect();
+    let day = |strange, from: f64| {
+        let course = Course::new(Clock::NoSooner, &sheet(), &log, &weekdays(&[]), strange);
+        course.age(hour(from), hour(from + 24.0))
+    };
+    let (near, far) = (14.0 * 24.0 + 17.0, 25.0 * 24.0);
+    assert_close(day(Strange::AsRead, near), 0.0);
+    assert_close(day(Strange::AsRead, far), 24.0 * 2.2_f64.powf(-0.8) * 312.0 / 336.0);
+    // What the room says of hours that nobody reads holds for all time to come.
+    assert_close(day(Strange::ColderThanRead, far), 0.0);
+    assert_close(
+        day(Strange::Taken(degrees(10.0)), far),
+        24.0 * 2.2_f64.powf(-1.0) * 312.0 / 336.0,
+    );
+}
+
+#[test]
 fn what_is_expected_of_a_week_is_what_weeks_like_it_counted_but_for_the_season() {
     // Warm by day but at weekends, week after week.
     let by_day = |h: i32| if h / 24 % 7 < 5 && (8..18).contains(&(h % 24)) { 18.0 } else { 7.0 };

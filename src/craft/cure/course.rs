@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::assumed::{Assumed, Why, note};
-use super::hours::{Days, HourRead, HourTable, Rates, hours_read};
+use super::hours::{Days, HourRead, HourTable, Rates, Rest, hours_read};
 use super::rate::{Air, Pace};
 use super::season::{DEGREES, Season};
 use super::{
@@ -181,22 +181,35 @@ impl Course {
         let end = hours.partition_point(|hour| hour.begins < last);
         let whole = hours.get(first..end).unwrap_or_default();
         let of_two_weeks = begun.into_iter().chain(whole.iter().copied());
-        HourTable::new(self.pace.clock, last, of_two_weeks, self.rest(place, since))
+        HourTable::new(self.pace.clock, last, of_two_weeks, &self.rest(place, since))
     }
 
     /// What an hour of a kind not read in the two weeks counts as: the careful one of the readings around the gap, after
-    /// the last of all those of two weeks; and as what the room says of such hours.
-    fn rest(&self, place: usize, since: DateTime<Utc>) -> f64 {
+    /// the last of all those of two weeks; and as what the room says of such hours. In the mean it counts as what was not read
+    /// in the two weeks did: a room read by hand would else stay at its coldest for all time to come.
+    fn rest(&self, place: usize, since: DateTime<Utc>) -> Rest {
         let two_weeks = || self.knots.iter().take(place + 1).rev().take_while(|k| k.at >= since);
         let coldest = two_weeks().map(|knot| knot.air.temp).min_by(f64::total_cmp);
         let strange = self.strange_temp(coldest).map(|temp| Air { temp, humidity: None });
-        let around = self.knots.get(place..place + 2);
-        let around = around.map_or_else(
-            || two_weeks().map(|knot| knot.air).collect(),
-            |pair| pair.iter().map(|knot| knot.air).collect::<Vec<_>>(),
-        );
-        let rates = around.into_iter().chain(strange).map(|air| self.pace.rate(air));
-        rates.reduce(|a, b| self.pace.clock.careful(a, b)).unwrap_or(1.0)
+        let careful = |air: &mut dyn Iterator<Item = Air>| {
+            let rates = air.chain(strange).map(|air| self.pace.rate(air));
+            rates.reduce(|a, b| self.pace.clock.careful(a, b)).unwrap_or(1.0)
+        };
+        if let Some(around) = self.knots.get(place..place + 2) {
+            let rate = careful(&mut around.iter().map(|knot| knot.air));
+            return Rest { careful: rate, mean: rate };
+        }
+        let (mut hours, mut age) = (0.0, 0.0);
+        let pairs = self.knots.windows(2).rev();
+        for pair in pairs.take_while(|pair| pair.first().is_some_and(|knot| knot.at >= since)) {
+            if let [knot @ Knot { after: After::Unread(_), .. }, next] = pair {
+                let gap = hours_between(knot.at, next.at);
+                hours += gap;
+                age += gap * careful(&mut [knot.air, next.air].into_iter());
+            }
+        }
+        let coldest = careful(&mut two_weeks().map(|knot| knot.air));
+        Rest { careful: coldest, mean: if hours > 0.0 { age / hours } else { coldest } }
     }
 
     /// What the room says of hours of a kind that nobody reads, °C, where the coldest reading is known.

@@ -129,6 +129,13 @@ pub(super) fn hours_read(
 /// A rate for each kind of hour.
 pub(super) type Rates = [f64; 48];
 
+/// What an hour of a kind that nobody read counts as.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Rest {
+    pub(super) careful: f64,
+    pub(super) mean: f64,
+}
+
 /// What each hour counts as after a last reading.
 #[derive(Debug, Clone)]
 pub(super) struct HourTable {
@@ -151,10 +158,10 @@ impl HourTable {
         clock: Clock,
         last: DateTime<Utc>,
         hours: impl Iterator<Item = HourRead>,
-        rest: f64,
+        rest: &Rest,
     ) -> Self {
         let mut counts = [0.0; 48];
-        let (mut careful, mut means) = ([rest; 48], [rest; 48]);
+        let (mut careful, mut means) = ([rest.careful; 48], [rest.mean; 48]);
         let mut since = last;
         for HourRead { kind, begins, rate } in hours {
             let place = kind.place();
