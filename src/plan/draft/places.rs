@@ -11,15 +11,13 @@ use crate::shop::plan::{NotPlanned, WhyNot};
 use crate::shop::setup::{Finish, Rack, Setup};
 use crate::time::{Instant, Span};
 
-/// What stands on a curing rack is carried to another where what is left of its cure takes one part of so many (a choice).
+/// What stands on a curing rack is carried to another where what is left of its cure takes one part of so many; and what cures
+/// within the days for which hours to come are taken with care isn't carried where it takes longer than these and so many times
+/// as long: one frost there, and it waits for spring (a choice).
 const WORTH_CARRYING: Minute = 2;
 /// What was carried to a curing rack stays for so long, where its cure ends there: plans of one morning that are worth about the
 /// same would send it to and fro (a choice).
 const STAYS: Span = Span::days(7);
-
-/// What cures within the days to come for which hours are taken with care isn't carried where it takes longer than these and so
-/// many times as long: one frost there, and it waits for spring (a choice).
-const RISKY: Minute = 4;
 
 /// The racks of a run, as resources.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -172,7 +170,8 @@ impl Draft {
         }
         let near = NEAR.num_minutes();
         if let Some(takes) = takes.filter(|takes| *takes <= near) {
-            let risks = |there: Minute| there > near && there >= RISKY.saturating_mul(takes);
+            let risks =
+                |there: Minute| there > near && there >= WORTH_CARRYING.saturating_mul(takes);
             cure.retain(|to| there(self, to).is_some_and(|there| !risks(there)));
         }
         if !here && cure.is_empty() {
