@@ -224,6 +224,19 @@ fn what_is_cured_within_days_is_not_carried_where_that_takes_a_month() {
 }
 
 #[test]
+fn what_cures_slowly_elsewhere_is_carried_there_where_that_makes_room_for_what_is_late() {
+    let mut shop = TestShop::with_setup(&with_a_shed_where_oil_cures_slowly());
+    shop.at("2026-03-02 08:30");
+    read_from(&shop, "oil room", "2026-02-16", 14, |_, _| Some(20.0));
+    read_from(&shop, "shed", "2026-02-16", 14, |_, _| Some(12.0));
+    shop.run("batch open many --recipe 'one coat' --pieces 220 --wanted 2026-03-20").ok();
+    // Each lot would be cured sooner on its drying rack than in the loft, which takes them all at once.
+    let plan = shop.json("plan --effort 120");
+    let ready = at(&plan["ready_at"]);
+    assert!(ready < at(&json!("2026-04-25T00:00:00+01:00")), "{ready}: {:?}", racks(&plan));
+}
+
+#[test]
 fn two_lots_change_places_once_there_is_room_for_one_of_them() {
     // The loft is full: half of it with what is cured, which holds up nobody in the plan.
     let full = with_a_shed_where_oil_cures_slowly().replace("slots = 240", "slots = 24");

@@ -78,6 +78,33 @@ impl ActivityList {
         self
     }
 
+    /// The same order with all that may go on elsewhere there: on the resource of the most units among those that what comes
+    /// before can't have. Staying where it is may end each of them soonest, and leave no room for those that come after.
+    pub(super) fn moved_on(mut self, model: &Model) -> Self {
+        for (hold, held) in model.holds.iter().enumerate() {
+            let Some(before) = held.follows else { continue };
+            let of = &model.holds[before].any_of;
+            let elsewhere = held.any_of.iter().filter(|on| !of.contains(on));
+            if let Some(&on) = elsewhere.max_by_key(|&&on| model.capacity[on]) {
+                self.wanted[hold] = on;
+            }
+        }
+        self
+    }
+
+    /// Lets a job take whichever resources end it soonest; says whether it was bound to any.
+    pub(super) fn free(&mut self, model: &Model, job: &Dated) -> bool {
+        let mut bound = false;
+        for &act in &job.acts {
+            bound |= std::mem::replace(&mut self.at_once[act], false);
+            bound |= std::mem::replace(&mut self.put_off[act], FAR) != FAR;
+            for &hold in &model.components[model.component_of[act]].holds {
+                bound |= std::mem::replace(&mut self.wanted[hold], NONE) != NONE;
+            }
+        }
+        bound
+    }
+
     /// The last minute to which each change of place is put off.
     pub(super) fn put_off(&self) -> &[Minute] {
         &self.put_off
@@ -192,7 +219,9 @@ impl ActivityList {
         let hold = chance.below(model.holds.len());
         let Some(held) = model.holds.get(hold) else { return false };
         let kept = usize::from(held.follows.is_some());
+        let freed = self.wanted[hold] != NONE && chance.below(2) == 0;
         let wanted = match chance.below(held.any_of.len() + kept + 1) {
+            _ if freed => NONE,
             0 => NONE,
             choice => held.any_of.get(choice - 1).copied().unwrap_or(KEEP),
         };
@@ -291,13 +320,8 @@ impl ActivityList {
             return false;
         }
         let other = others[chance.below(others.len())];
-        for &act in jobs[job].acts.iter().chain(&jobs[other].acts) {
-            self.at_once[act] = false;
-            self.put_off[act] = FAR;
-            for &hold in &model.components[model.component_of[act]].holds {
-                self.wanted[hold] = NONE;
-            }
-        }
+        self.free(model, &jobs[job]);
+        self.free(model, &jobs[other]);
         self.swap_jobs(&jobs[job], &jobs[other])
     }
 

@@ -142,6 +142,7 @@ impl Run<'_, '_> {
             orders.insert(0, order.clone().in_modes(self.task.model, hint));
             orders.insert(0, order);
         }
+        let plain = orders.clone();
         if !self.task.model.changes.is_empty() {
             let hurried: Vec<_> =
                 orders.iter().map(|order| order.clone().hurried(self.task.model)).collect();
@@ -155,6 +156,33 @@ impl Run<'_, '_> {
             if self.free() {
                 self.justified(&mut order);
             }
+        }
+        if !self.task.model.modes.is_empty() {
+            self.move_on(plain);
+        }
+    }
+
+    /// The same orders with all moved on that may be, but for the jobs that are late by it; left out where nothing is well better
+    /// by any of them.
+    fn move_on(&mut self, orders: Vec<ActivityList>) {
+        let Task { model, aim, .. } = *self.task;
+        let before = (self.best.clone(), self.best_order.clone());
+        for order in orders {
+            let mut order = order.moved_on(model);
+            let mut bound = true;
+            while bound && !self.over() {
+                self.trial(&mut order);
+                let late = aim.later_than(&self.schedule, |job| job.due);
+                bound = false;
+                for job in late {
+                    bound |= order.free(model, &aim.jobs[job]);
+                }
+            }
+        }
+        let better = |best: &Complete, than: &Complete| aim.well_better(&best.values, &than.values);
+        if before.0.as_ref().zip(self.best.as_ref()).is_some_and(|(than, best)| !better(best, than))
+        {
+            (self.best, self.best_order) = before;
         }
     }
 

@@ -251,17 +251,19 @@ impl Aim {
 
     /// The jobs past their due minutes, or where none is, past the dates wished; and which of the two.
     pub(super) fn late(&self, plan: &Schedule<'_>) -> (DateOf, Vec<usize>) {
+        let (due, wish): (DateOf, DateOf) = (|job| job.due, |job| job.wish);
+        let late = self.later_than(plan, due);
+        if late.is_empty() { (wish, self.later_than(plan, wish)) } else { (due, late) }
+    }
+
+    /// The jobs past a date.
+    pub(super) fn later_than(&self, plan: &Schedule<'_>, date: DateOf) -> Vec<usize> {
         let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
         let counted = self.counted(&ends);
-        let past = |date: DateOf| -> Vec<usize> {
-            let late = |&job: &usize| {
-                counted[job] > 0 && date(&self.jobs[job]).is_some_and(|date| ends[job] >= date)
-            };
-            (0..self.jobs.len()).filter(late).collect()
+        let late = |&job: &usize| {
+            counted[job] > 0 && date(&self.jobs[job]).is_some_and(|date| ends[job] >= date)
         };
-        let (due, wish): (DateOf, DateOf) = (|job| job.due, |job| job.wish);
-        let late = past(due);
-        if late.is_empty() { (wish, past(wish)) } else { (due, late) }
+        (0..self.jobs.len()).filter(late).collect()
     }
 
     /// The weight of a demand's jobs beyond what is wanted.
