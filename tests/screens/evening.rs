@@ -26,13 +26,13 @@ NOW
 TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
-  19:34-19:43  spoons-2  carve      1 piece   no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
-    board
+  19:34-19:54  cups-3    turn       4 pieces  no slack
+  19:54-19:57  cups-3    sand P180  4 pieces  no slack
+  19:57-20:09  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
-  19:54-20:14  cups-3    turn       4 pieces  no slack
-  20:14-20:17  cups-3    sand P180  4 pieces  no slack
-  20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
+  20:09-20:18  spoons-2  carve      1 piece   no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg
+    board
     no slack
 
 NOT YET
@@ -60,11 +60,11 @@ NOW
 
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
-  19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
-  19:54-20:14  cups-3    turn                   4 pieces         no slack
-  20:14-20:17  cups-3    sand P180              4 pieces         no slack
-  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  19:34-19:54  cups-3    turn                   4 pieces         no slack
+  19:54-19:57  cups-3    sand P180              4 pieces         no slack
+  19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  20:09-20:18  spoons-2  carve                  1 piece          no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
@@ -88,11 +88,11 @@ NOW
 
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
-  19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
-  19:54-20:14  cups-3    turn                   4 pieces         no slack
-  20:14-20:17  cups-3    sand P180              4 pieces         no slack
-  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  19:34-19:54  cups-3    turn                   4 pieces         no slack
+  19:54-19:57  cups-3    sand P180              4 pieces         no slack
+  19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  20:09-20:18  spoons-2  carve                  1 piece          no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)
@@ -116,11 +116,11 @@ NOW
 
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
-  19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
-  19:54-20:14  cups-3    turn                   4 pieces         no slack
-  20:14-20:17  cups-3    sand P180              4 pieces         no slack
-  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  19:34-19:54  cups-3    turn                   4 pieces         no slack
+  19:54-19:57  cups-3    sand P180              4 pieces         no slack
+  19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  20:09-20:18  spoons-2  carve                  1 piece          no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 
 NOT YET
   cups-1  inspect: from Sun 20 Sep 18:48, in 5 d 23 h (part assumed)

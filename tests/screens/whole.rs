@@ -49,13 +49,13 @@ today
     goes on now
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
-  19:34-19:43  spoons-2  carve      1 piece   no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg
-    board
+  19:34-19:54  cups-3    turn       4 pieces  no slack
+  19:54-19:57  cups-3    sand P180  4 pieces  no slack
+  19:57-20:09  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
-  19:54-20:14  cups-3    turn       4 pieces  no slack
-  20:14-20:17  cups-3    sand P180  4 pieces  no slack
-  20:17-20:29  cups-3  coat 1 of 2, hardwax  4 on wire shelf
+  20:09-20:18  spoons-2  carve      1 piece   no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg
+    board
     no slack
 Wed 16 Sep
   18:00-18:12  cups-3  coat 2 of 2, hardwax  4 on wire shelf
@@ -107,11 +107,11 @@ today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board
     goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
-  19:34-19:43  spoons-2  carve                  1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
-  19:54-20:14  cups-3    turn                   4 pieces         no slack
-  20:14-20:17  cups-3    sand P180              4 pieces         no slack
-  20:17-20:29  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  19:34-19:54  cups-3    turn                   4 pieces         no slack
+  19:54-19:57  cups-3    sand P180              4 pieces         no slack
+  19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
+  20:09-20:18  spoons-2  carve                  1 piece          no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax   4 on wire shelf  no slack
 … 9 more steps: tackfree plan --days 60
@@ -156,11 +156,11 @@ What would help
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
-  19:34-19:43  spoons-2  carve                          1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
-  19:54-20:14  cups-3    turn                           4 pieces         no slack
-  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
-  20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
+  19:34-19:54  cups-3    turn                           4 pieces         no slack
+  19:54-19:57  cups-3    sand P180                      4 pieces         no slack
+  19:57-20:09  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
+  20:09-20:18  spoons-2  carve                          1 piece          no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
 … 9 more steps: tackfree plan --days 60
@@ -202,11 +202,11 @@ What would help
 today
   19:20-19:21  spoons-1  coat 1 of 3, tung oil (begun)  13 on peg board  goes on now
   19:21-19:34  cups-2    coat 2 of 2, hardwax           8 on wire shelf  no slack
-  19:34-19:43  spoons-2  carve                          1 piece          no slack
-  19:43-19:54  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
-  19:54-20:14  cups-3    turn                           4 pieces         no slack
-  20:14-20:17  cups-3    sand P180                      4 pieces         no slack
-  20:17-20:29  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
+  19:34-19:54  cups-3    turn                           4 pieces         no slack
+  19:54-19:57  cups-3    sand P180                      4 pieces         no slack
+  19:57-20:09  cups-3    coat 1 of 2, hardwax           4 on wire shelf  no slack
+  20:09-20:18  spoons-2  carve                          1 piece          no slack
+  20:18-20:29  spoons-2  coat 1 of 3, tung oil          1 on peg board   no slack
 Wed 16 Sep
   18:00-18:12  cups-3    coat 2 of 2, hardwax           4 on wire shelf  no slack
 … 9 more steps: tackfree plan --days 60

@@ -256,8 +256,8 @@ pub enum Objective {
     Violations,
     /// By how many minutes in all they are overrun.
     Overrun,
-    /// Days late × weight, over all jobs, halved for each month that the due minute lies ahead, with the days past seven eighths
-    /// of the time until then counted a third (choices).
+    /// Days late × weight, over all jobs, halved for each month that the due minute lies ahead; with the days past seven eighths
+    /// of the time until then counted a third, and those past three quarters a sixth (choices).
     Discounted,
     /// Days late × weight, over all jobs.
     #[serde(rename = "lateness")]

@@ -56,10 +56,12 @@ impl Values {
 const AT_ONCE: f64 = 1024.0;
 /// Past a date so far ahead it counts half: much may come otherwise until then (a choice).
 const HALVES: f64 = 30.0 * 1440.0;
-/// Such a part of the time until a date is left to spare (a choice).
-const SPARE: Minute = 8;
-/// How many times a day past a date counts as much as one past what is to spare (a choice).
-const LATE: i64 = 3;
+/// How much a day past a date counts (a choice).
+const LATE: i64 = 6;
+/// Such parts of the time until a date are left to spare, and how much a day of each counts that is not (choices).
+const SPARE: [(Minute, i64); 2] = [(8, 2), (4, 1)];
+/// How much a day past a date counts that lies so near that nothing can be spared before it.
+const WHOLE: i64 = LATE + SPARE[0].1 + SPARE[1].1;
 
 /// Days late of an end against the first minute that counts as late.
 pub(super) fn days_late(end: Minute, due: Minute) -> i64 {
@@ -99,8 +101,9 @@ impl Dated {
     /// that some of the time until then be left for what comes otherwise.
     fn pressing(&self, late: impl Fn(Minute) -> i64) -> i64 {
         let Some(due) = self.due else { return 0 };
-        let spare = due - due.max(0) / SPARE;
-        LATE.saturating_mul(late(due)).saturating_add(late(spare)).saturating_mul(self.discount)
+        let spared = SPARE.iter().map(|(part, weight)| weight * late(due - due.max(0) / part));
+        let all = spared.fold(LATE.saturating_mul(late(due)), i64::saturating_add);
+        all.saturating_mul(self.discount)
     }
 }
 
@@ -375,7 +378,7 @@ impl Aim {
         }
         if discounted {
             let days = values.discounted.saturating_mul(DAY);
-            energy = energy.saturating_add(late.saturating_add(days) / (4 * self.weights));
+            energy = energy.saturating_add(late.saturating_add(days) / (WHOLE * self.weights));
         } else if counts(Objective::WeightedTardiness) {
             let days = values.tardiness.saturating_mul(DAY);
             energy =
