@@ -5,12 +5,10 @@ use std::sync::OnceLock;
 use chrono::{DateTime, TimeDelta, Utc};
 
 use super::assumed::{Assumed, Why, note};
-use super::hours::{Days, HourRead, HourTable, Rates, Rest, hours_read};
+use super::hours::{Days, HourTable, Rates, hours_read};
 use super::rate::{Air, Pace};
 use super::season::{DEGREES, Season};
-use super::{
-    COLDER_AT_NIGHT, Clock, Conditions, LONGEST_HELD, LONGEST_STRAIGHT, LOOK_BACK, Reading, Strange,
-};
+use super::{Clock, Conditions, LONGEST_HELD, LONGEST_STRAIGHT, Reading, Strange};
 use crate::units::{Celsius, Humidity};
 
 /// What two ages may differ by and still be the same, hours: far below a second, far above rounding.
@@ -169,55 +167,6 @@ impl Course {
             if let Some(table) = table {
                 knot.after = After::Unread(Box::new(table));
             }
-        }
-    }
-
-    pub(super) fn table(&self, place: usize, last: DateTime<Utc>, hours: &[HourRead]) -> HourTable {
-        let since = after(last, -LOOK_BACK);
-        // The hour in which the two weeks begin counts as far as it lies in them.
-        let whole_from = self.days.next_hour(since);
-        let begun = hours_read(&self.days, since, whole_from, |from, until| self.read(from, until));
-        let first = hours.partition_point(|hour| hour.begins < whole_from);
-        let end = hours.partition_point(|hour| hour.begins < last);
-        let whole = hours.get(first..end).unwrap_or_default();
-        let of_two_weeks = begun.into_iter().chain(whole.iter().copied());
-        HourTable::new(self.pace.clock, last, of_two_weeks, &self.rest(place, since))
-    }
-
-    /// What an hour of a kind not read in the two weeks counts as: the careful one of the readings around the gap, after
-    /// the last of all those of two weeks; and as what the room says of such hours. In the mean it counts as what was not read
-    /// in the two weeks did: a room read by hand would else stay at its coldest for all time to come.
-    fn rest(&self, place: usize, since: DateTime<Utc>) -> Rest {
-        let two_weeks = || self.knots.iter().take(place + 1).rev().take_while(|k| k.at >= since);
-        let coldest = two_weeks().map(|knot| knot.air.temp).min_by(f64::total_cmp);
-        let strange = self.strange_temp(coldest).map(|temp| Air { temp, humidity: None });
-        let careful = |air: &mut dyn Iterator<Item = Air>| {
-            let rates = air.chain(strange).map(|air| self.pace.rate(air));
-            rates.reduce(|a, b| self.pace.clock.careful(a, b)).unwrap_or(1.0)
-        };
-        if let Some(around) = self.knots.get(place..place + 2) {
-            let rate = careful(&mut around.iter().map(|knot| knot.air));
-            return Rest { careful: rate, mean: rate };
-        }
-        let (mut hours, mut age) = (0.0, 0.0);
-        let pairs = self.knots.windows(2).rev();
-        for pair in pairs.take_while(|pair| pair.first().is_some_and(|knot| knot.at >= since)) {
-            if let [knot @ Knot { after: After::Unread(_), .. }, next] = pair {
-                let gap = hours_between(knot.at, next.at);
-                hours += gap;
-                age += gap * careful(&mut [knot.air, next.air].into_iter());
-            }
-        }
-        let coldest = careful(&mut two_weeks().map(|knot| knot.air));
-        Rest { careful: coldest, mean: if hours > 0.0 { age / hours } else { coldest } }
-    }
-
-    /// What the room says of hours of a kind that nobody reads, °C, where the coldest reading is known.
-    pub(super) fn strange_temp(&self, coldest: Option<f64>) -> Option<f64> {
-        match self.strange {
-            Strange::AsRead => None,
-            Strange::Taken(temp) => Some(temp.get()),
-            Strange::ColderThanRead => coldest.map(|coldest| coldest - COLDER_AT_NIGHT.get()),
         }
     }
 

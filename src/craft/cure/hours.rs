@@ -2,8 +2,9 @@
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
 
-use super::Clock;
-use super::course::{Course, after, hours_between};
+use super::course::{After, Course, after, hours_between};
+use super::rate::Air;
+use super::{COLDER_AT_NIGHT, Clock, Strange};
 use crate::time::local::{offset_at, wall};
 use crate::time::{OpenHours, Zone};
 
@@ -273,6 +274,58 @@ impl HourTable {
         // A week holds every kind of hour that a longer stretch does, but for those of holidays.
         let until = until.min(after(from, TimeDelta::days(7)));
         self.read.contains(&false) && days.hours(from, until).any(|hour| !read(hour))
+    }
+}
+
+impl Course {
+    pub(super) fn table(&self, place: usize, last: DateTime<Utc>, hours: &[HourRead]) -> HourTable {
+        let since = after(last, -LOOK_BACK);
+        // The hour in which the two weeks begin counts as far as it lies in them.
+        let whole_from = self.days.next_hour(since);
+        let begun = hours_read(&self.days, since, whole_from, |from, until| self.read(from, until));
+        let first = hours.partition_point(|hour| hour.begins < whole_from);
+        let end = hours.partition_point(|hour| hour.begins < last);
+        let whole = hours.get(first..end).unwrap_or_default();
+        let of_two_weeks = begun.into_iter().chain(whole.iter().copied());
+        HourTable::new(self.pace.clock, last, of_two_weeks, &self.rest(place, since))
+    }
+
+    /// What an hour of a kind not read in the two weeks counts as: the careful one of the readings around the gap, after
+    /// the last of all those of two weeks; and as what the room says of such hours. In the mean it counts as what was not read
+    /// in the two weeks did: a room read by hand would else stay at its coldest for all time to come.
+    fn rest(&self, place: usize, since: DateTime<Utc>) -> Rest {
+        let two_weeks = || self.knots.iter().take(place + 1).rev().take_while(|k| k.at >= since);
+        let coldest = two_weeks().map(|knot| knot.air.temp).min_by(f64::total_cmp);
+        let strange = self.strange_temp(coldest).map(|temp| Air { temp, humidity: None });
+        let careful = |air: &mut dyn Iterator<Item = Air>| {
+            let rates = air.chain(strange).map(|air| self.pace.rate(air));
+            rates.reduce(|a, b| self.pace.clock.careful(a, b)).unwrap_or(1.0)
+        };
+        if let Some(around) = self.knots.get(place..place + 2) {
+            let rate = careful(&mut around.iter().map(|knot| knot.air));
+            return Rest { careful: rate, mean: rate };
+        }
+        let coldest = careful(&mut two_weeks().map(|knot| knot.air));
+        let gaps = self.knots.windows(2).rev().map_while(|pair| match pair {
+            [knot, next] if knot.at >= since => Some((knot, next)),
+            _ => None,
+        });
+        let gaps = gaps.filter(|(knot, _)| matches!(knot.after, After::Unread(_)));
+        let counted = gaps.map(|(knot, next)| {
+            let hours = hours_between(knot.at, next.at);
+            (hours, hours * careful(&mut [knot.air, next.air].into_iter()))
+        });
+        let (hours, age) = counted.fold((0.0, 0.0), |(h, a), (hours, age)| (h + hours, a + age));
+        Rest { careful: coldest, mean: if hours > 0.0 { age / hours } else { coldest } }
+    }
+
+    /// What the room says of hours of a kind that nobody reads, °C, where the coldest reading is known.
+    pub(super) fn strange_temp(&self, coldest: Option<f64>) -> Option<f64> {
+        match self.strange {
+            Strange::AsRead => None,
+            Strange::Taken(temp) => Some(temp.get()),
+            Strange::ColderThanRead => coldest.map(|coldest| coldest - COLDER_AT_NIGHT.get()),
+        }
     }
 }
 
