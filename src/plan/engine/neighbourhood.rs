@@ -214,15 +214,15 @@ impl ActivityList {
         }
     }
 
-    /// Wants another mode of one hold, or none in particular.
+    /// Wants another mode of one hold, or none in particular: this every other time of one that is bound, since jobs that are
+    /// can't change places on the racks.
     fn change_mode(&mut self, chance: &mut Chance, model: &Model) -> bool {
         let hold = chance.below(model.holds.len());
         let Some(held) = model.holds.get(hold) else { return false };
         let kept = usize::from(held.follows.is_some());
         let freed = self.wanted[hold] != NONE && chance.below(2) == 0;
         let wanted = match chance.below(held.any_of.len() + kept + 1) {
-            _ if freed => NONE,
-            0 => NONE,
+            choice if choice == 0 || freed => NONE,
             choice => held.any_of.get(choice - 1).copied().unwrap_or(KEEP),
         };
         std::mem::replace(&mut self.wanted[hold], wanted) != wanted

@@ -101,7 +101,8 @@ impl Dated {
     /// that some of the time until then be left for what comes otherwise.
     fn pressing(&self, late: impl Fn(Minute) -> i64) -> i64 {
         let Some(due) = self.due else { return 0 };
-        let spared = SPARE.iter().map(|(part, weight)| weight * late(due - due.max(0) / part));
+        let past = |part: Minute| late(due - due.max(0) / part);
+        let spared = SPARE.iter().map(|&(part, weight)| weight.saturating_mul(past(part)));
         let all = spared.fold(LATE.saturating_mul(late(due)), i64::saturating_add);
         all.saturating_mul(self.discount)
     }
