@@ -28,6 +28,14 @@ impl Step {
     }
 }
 
+/// These steps from the one on in which so much is counted.
+fn reaching(mut steps: &[Step], wanted: i64) -> &[Step] {
+    while steps.get(1).is_some_and(|next| next.before < wanted) {
+        steps = &steps[1..];
+    }
+    steps
+}
+
 /// A rate with what has been counted up to each of its steps.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Count {
@@ -65,11 +73,7 @@ impl Count {
 
     /// The step in which so much is counted.
     fn reached(&self, wanted: i64) -> Option<&Step> {
-        let mut steps = self.steps.get(self.by_count.at(wanted)..)?;
-        while steps.get(1).is_some_and(|next| next.before < wanted) {
-            steps = &steps[1..];
-        }
-        steps.first()
+        reaching(self.steps.get(self.by_count.at(wanted)..)?, wanted).first()
     }
 
     /// The rate, where it is always the same.
@@ -139,9 +143,7 @@ impl Count {
         let mut steps = &self.steps[..];
         self.steps.iter().map(move |step| {
             let wanted = wanted(step);
-            while steps.get(1).is_some_and(|next| next.before < wanted) {
-                steps = &steps[1..];
-            }
+            steps = reaching(steps, wanted);
             (step.from, steps.first().and_then(|step| step.first(wanted)))
         })
     }
