@@ -61,10 +61,7 @@ impl Course {
         until: DateTime<Utc>,
     ) -> Assumed {
         let strange = table.has_strange_hours(&self.days, from, until);
-        let two_weeks = self.knots.iter().take(place + 1).rev();
-        let two_weeks = two_weeks.take_while(|knot| knot.at >= after(from, -LOOK_BACK));
-        let coldest = two_weeks.map(|knot| knot.air.temp).min_by(f64::total_cmp);
-        let temp = self.strange_temp(coldest).filter(|_| strange);
+        let temp = self.strange_temp(place, after(from, -LOOK_BACK)).filter(|_| strange);
         Assumed { temp, since: Some(table.since), ..Assumed::new(Why::Unread, from, until) }
     }
 

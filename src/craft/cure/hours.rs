@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
 
-use super::course::{After, Course, after, hours_between};
+use super::course::{After, Course, Knot, after, hours_between};
 use super::rate::Air;
 use super::{COLDER_AT_NIGHT, Clock, Strange};
 use crate::time::local::{offset_at, wall};
@@ -159,7 +159,7 @@ impl HourTable {
         clock: Clock,
         last: DateTime<Utc>,
         hours: impl Iterator<Item = HourRead>,
-        rest: &Rest,
+        rest: Rest,
     ) -> Self {
         let mut counts = [0.0; 48];
         let (mut careful, mut means) = ([rest.careful; 48], [rest.mean; 48]);
@@ -287,16 +287,14 @@ impl Course {
         let end = hours.partition_point(|hour| hour.begins < last);
         let whole = hours.get(first..end).unwrap_or_default();
         let of_two_weeks = begun.into_iter().chain(whole.iter().copied());
-        HourTable::new(self.pace.clock, last, of_two_weeks, &self.rest(place, since))
+        HourTable::new(self.pace.clock, last, of_two_weeks, self.rest(place, since))
     }
 
     /// What an hour of a kind not read in the two weeks counts as: the careful one of the readings around the gap, after
     /// the last of all those of two weeks; and as what the room says of such hours. In the mean it counts as what was not read
     /// in the two weeks did: a room read by hand would else stay at its coldest for all time to come.
     fn rest(&self, place: usize, since: DateTime<Utc>) -> Rest {
-        let two_weeks = || self.knots.iter().take(place + 1).rev().take_while(|k| k.at >= since);
-        let coldest = two_weeks().map(|knot| knot.air.temp).min_by(f64::total_cmp);
-        let strange = self.strange_temp(coldest).map(|temp| Air { temp, humidity: None });
+        let strange = self.strange_temp(place, since).map(|temp| Air { temp, humidity: None });
         let careful = |air: &mut dyn Iterator<Item = Air>| {
             let rates = air.chain(strange).map(|air| self.pace.rate(air));
             rates.reduce(|a, b| self.pace.clock.careful(a, b)).unwrap_or(1.0)
@@ -305,7 +303,7 @@ impl Course {
             let rate = careful(&mut around.iter().map(|knot| knot.air));
             return Rest { careful: rate, mean: rate };
         }
-        let coldest = careful(&mut two_weeks().map(|knot| knot.air));
+        let coldest = careful(&mut self.since(place, since).map(|knot| knot.air));
         let gaps = self.knots.windows(2).rev().map_while(|pair| match pair {
             [knot, next] if knot.at >= since => Some((knot, next)),
             _ => None,
@@ -319,12 +317,20 @@ impl Course {
         Rest { careful: coldest, mean: if hours > 0.0 { age / hours } else { coldest } }
     }
 
-    /// What the room says of hours of a kind that nobody reads, °C, where the coldest reading is known.
-    pub(super) fn strange_temp(&self, coldest: Option<f64>) -> Option<f64> {
+    /// The readings from that one back to a moment.
+    fn since(&self, place: usize, since: DateTime<Utc>) -> impl Iterator<Item = &Knot> {
+        self.knots.iter().take(place + 1).rev().take_while(move |knot| knot.at >= since)
+    }
+
+    /// What the room says of hours of a kind that nobody reads, °C, by the coldest of the readings since a moment.
+    pub(super) fn strange_temp(&self, place: usize, since: DateTime<Utc>) -> Option<f64> {
         match self.strange {
             Strange::AsRead => None,
             Strange::Taken(temp) => Some(temp.get()),
-            Strange::ColderThanRead => coldest.map(|coldest| coldest - COLDER_AT_NIGHT.get()),
+            Strange::ColderThanRead => {
+                let read = self.since(place, since).map(|knot| knot.air.temp);
+                read.min_by(f64::total_cmp).map(|coldest| coldest - COLDER_AT_NIGHT.get())
+            }
         }
     }
 }
