@@ -93,7 +93,7 @@ impl ActivityList {
     }
 
     /// Lets a job take whichever resources end it soonest; says whether it was bound to any.
-    pub(super) fn free(&mut self, model: &Model, job: &Dated) -> bool {
+    pub(super) fn unbind(&mut self, model: &Model, job: &Dated) -> bool {
         let mut bound = false;
         for &act in &job.acts {
             bound |= std::mem::replace(&mut self.at_once[act], false);
@@ -320,8 +320,8 @@ impl ActivityList {
             return false;
         }
         let other = others[chance.below(others.len())];
-        self.free(model, &jobs[job]);
-        self.free(model, &jobs[other]);
+        self.unbind(model, &jobs[job]);
+        self.unbind(model, &jobs[other]);
         self.swap_jobs(&jobs[job], &jobs[other])
     }
 

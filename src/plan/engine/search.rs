@@ -12,7 +12,7 @@ use super::profile::FAR;
 use super::random::Chance;
 use super::rules;
 use super::schedule::Schedule;
-use super::value::{Aim, Values};
+use super::value::{Aim, DateOf, Values};
 
 /// Rounds into which the effort is divided; each begins with the best plan and a wide threshold.
 const ROUNDS: u64 = 8;
@@ -142,13 +142,12 @@ impl Run<'_, '_> {
             orders.insert(0, order.clone().in_modes(self.task.model, hint));
             orders.insert(0, order);
         }
-        let plain = orders.clone();
-        if !self.task.model.changes.is_empty() {
-            let hurried: Vec<_> =
-                orders.iter().map(|order| order.clone().hurried(self.task.model)).collect();
-            orders.extend(hurried);
-        }
-        for mut order in orders {
+        let hurried: Vec<_> = if self.task.model.changes.is_empty() {
+            Vec::new()
+        } else {
+            orders.iter().map(|order| order.clone().hurried(self.task.model)).collect()
+        };
+        for mut order in orders.iter().cloned().chain(hurried) {
             if self.best.is_some() && self.over() {
                 break;
             }
@@ -157,8 +156,8 @@ impl Run<'_, '_> {
                 self.justified(&mut order);
             }
         }
-        if !self.task.model.modes.is_empty() {
-            self.move_on(plain);
+        if !self.task.model.modes.is_empty() && !self.over() {
+            self.move_on(orders);
         }
     }
 
@@ -172,10 +171,10 @@ impl Run<'_, '_> {
             let mut bound = true;
             while bound && !self.over() {
                 self.trial(&mut order);
-                let late = aim.later_than(&self.schedule, |job| job.due);
+                let [late, _] = aim.late(&self.schedule);
                 bound = false;
                 for job in late {
-                    bound |= order.free(model, &aim.jobs[job]);
+                    bound |= order.unbind(model, &aim.jobs[job]);
                 }
             }
         }
@@ -322,7 +321,10 @@ impl Run<'_, '_> {
         }
         let aim = self.task.aim;
         let last = if aim.demands.is_empty() { FAR } else { aim.values(&self.schedule).makespan };
-        let (date, late) = aim.late(&self.schedule);
+        let (date, late): (DateOf, _) = match aim.late(&self.schedule) {
+            [due, wish] if due.is_empty() => (|job| job.wish, wish),
+            [due, _] => (|job| job.due, due),
+        };
         Pressing { chain: critical::pairs(&self.schedule, last), late, date }
     }
 

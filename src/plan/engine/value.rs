@@ -216,7 +216,7 @@ impl Aim {
                 values.overrun += self.overrun(plan, window);
             }
         }
-        let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
+        let ends = self.ends(plan);
         let counted = self.counted(&ends);
         values.tardiness = self.past(&ends, &counted, |job| job.due);
         let each = self.jobs.iter().zip(&ends).zip(&counted);
@@ -253,21 +253,17 @@ impl Aim {
         late.fold(0, i64::saturating_add)
     }
 
-    /// The jobs past their due minutes, or where none is, past the dates wished; and which of the two.
-    pub(super) fn late(&self, plan: &Schedule<'_>) -> (DateOf, Vec<usize>) {
-        let (due, wish): (DateOf, DateOf) = (|job| job.due, |job| job.wish);
-        let late = self.later_than(plan, due);
-        if late.is_empty() { (wish, self.later_than(plan, wish)) } else { (due, late) }
-    }
-
-    /// The jobs past a date.
-    pub(super) fn later_than(&self, plan: &Schedule<'_>, date: DateOf) -> Vec<usize> {
-        let ends: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
+    /// The jobs past their due minutes, and those past the dates wished.
+    pub(super) fn late(&self, plan: &Schedule<'_>) -> [Vec<usize>; 2] {
+        let ends = self.ends(plan);
         let counted = self.counted(&ends);
-        let late = |&job: &usize| {
-            counted[job] > 0 && date(&self.jobs[job]).is_some_and(|date| ends[job] >= date)
+        let past = |date: DateOf| -> Vec<usize> {
+            let late = |&job: &usize| {
+                counted[job] > 0 && date(&self.jobs[job]).is_some_and(|date| ends[job] >= date)
+            };
+            (0..self.jobs.len()).filter(late).collect()
         };
-        (0..self.jobs.len()).filter(late).collect()
+        [past(|job| job.due), past(|job| job.wish)]
     }
 
     /// The weight of a demand's jobs beyond what is wanted.
@@ -313,6 +309,10 @@ impl Aim {
             }
         }
         allowed
+    }
+
+    fn ends(&self, plan: &Schedule<'_>) -> Vec<Minute> {
+        self.jobs.iter().map(|job| Self::end(plan, job)).collect()
     }
 
     /// The end of a job.
@@ -370,7 +370,7 @@ impl Aim {
         }
         let (mut ends, mut late) = (0_i64, 0_i64);
         let discounted = counts(Objective::Discounted);
-        let all: Vec<Minute> = self.jobs.iter().map(|job| Self::end(plan, job)).collect();
+        let all = self.ends(plan);
         for ((job, end), weight) in self.jobs.iter().zip(&all).zip(self.counted(&all)) {
             ends += end;
             let past = |date: Minute| (end - date + 1).max(0);
