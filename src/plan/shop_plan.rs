@@ -124,14 +124,30 @@ pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result
         return Err(NoPlan::NoHours);
     }
     let mut failed = NoPlan::NotFound;
-    for horizon in HORIZONS {
+    let mut ahead = HORIZONS.into_iter();
+    while let Some(horizon) = ahead.next() {
         match within(shop, asked, horizon, watch) {
-            Ok(solved) => return Ok(solved),
+            Ok(solved) => {
+                // What doesn't dry before winter may in spring.
+                let left_out = solved.draft.not_planned.len();
+                let fewer = |horizon: &Minute| left_out_by(shop, asked, *horizon) < left_out;
+                match ahead.find(|horizon| left_out > 0 && fewer(horizon)) {
+                    Some(further) => return within(shop, asked, further, watch).or(Ok(solved)),
+                    None => return Ok(solved),
+                }
+            }
             Err(NoPlan::NoSetup) => return Err(NoPlan::NoSetup),
             Err(failure) => failed = failure,
         }
     }
     Err(failed)
+}
+
+/// How many lots have no rack on which they would dry and cure within so long.
+fn left_out_by(shop: &Shop, asked: &Asked<'_>, horizon: Minute) -> usize {
+    let drafted = Draft::new(shop, asked.now, horizon);
+    let drafted = drafted.map(|in_hand| in_hand.starting(shop, &first(&choices(shop, asked))));
+    drafted.map_or(0, |draft| draft.not_planned.len())
 }
 
 fn within(
