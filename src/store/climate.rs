@@ -3,7 +3,7 @@
 use chrono::{DateTime, TimeDelta};
 use rusqlite::{Connection, OptionalExtension as _, params};
 
-use crate::craft::cure::LOOK_BACK;
+use crate::craft::cure::SEASONED;
 use crate::shop::climate::RoomReading;
 use crate::shop::fact::ReadingsAdded;
 use crate::shop::{EntryId, Journal, Refusal, Shop};
@@ -13,8 +13,8 @@ use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
 
-/// How far before a reading others are wanted: the two weeks from which unread hours are taken, and a day to spare.
-const BEFORE_A_READING: TimeDelta = TimeDelta::days(LOOK_BACK.num_days() + 1);
+/// How far before a reading others are wanted: the weeks from which unread hours are taken, and a day to spare.
+const BEFORE_A_READING: TimeDelta = TimeDelta::days(SEASONED.num_days() + 1);
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TakenIn {

@@ -1,6 +1,6 @@
 //! What was not read: against a reference implementation of the rule, and what must hold of it whatever the room did.
 
-use chrono::{DateTime, TimeDelta, Utc};
+use chrono::{DateTime, Datelike as _, TimeDelta, Utc};
 use chrono_tz::Tz;
 use proptest::prelude::*;
 use tackfree::craft::cure::{Clock, Conditions, Course, Days, Extremes, Reading, Strange, Why};
@@ -205,43 +205,88 @@ fn steady(temp: f64, until: &str) -> Vec<Reading> {
     (0..=336).rev().map(|h| Reading { at: at(h), ..reading(0.0, temp) }).collect()
 }
 
+/// A room in which it was that warm on a date, and in the eight weeks up to it so much colder or warmer as the season was: 7 °C times
+/// cos(2π (d - 205) / 365.25) about the year's mean, d the day of the year. Read as each hour begins and ends.
+fn seasoned(temp: f64, until: &str, swing: f64, zone: Tz) -> Vec<Reading> {
+    let end: DateTime<Utc> = format!("{until}T00:00:00Z").parse().unwrap();
+    let above = |at: DateTime<Utc>| {
+        let day = f64::from(at.with_timezone(&zone).ordinal());
+        swing * ((day - 205.0) / 365.25 * std::f64::consts::TAU).cos()
+    };
+    let read = |h| {
+        let begins = end - TimeDelta::hours(h);
+        let temp = temp + above(begins) - above(end);
+        let at = |at| Reading { at, ..reading(0.0, temp) };
+        [at(begins), at(begins + TimeDelta::seconds(3599))]
+    };
+    (1..=56 * 24)
+        .rev()
+        .flat_map(read)
+        .chain(Some(Reading { at: end, ..reading(0.0, temp) }))
+        .collect()
+}
+
 #[test]
 fn from_the_eleventh_day_on_an_hour_follows_the_season_where_the_zone_and_the_room_tell_of_one() {
     let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
-    let day = |zone: &str, clock, temp, read: &str, reach, date: &str| {
+    let day = |zone: &str, clock, readings: &[Reading], reach, date: &str| {
         let days = Days { zone: zone.parse().unwrap(), hours: crate::harness::always_open() };
-        let readings = steady(temp, read);
-        let course = Course::new(clock, &sheet, &readings, &days, Strange::AsRead).following(reach);
+        let course = Course::new(clock, &sheet, readings, &days, Strange::AsRead).following(reach);
         let from = format!("{date}T00:00:00Z").parse().unwrap();
         course.age(from, from + TimeDelta::days(1))
     };
     let (sooner, later) = (Clock::NoSooner, Clock::NoLater);
     let counts = |temp: f64| 24.0 * 2.0_f64.powf((temp - 20.0) / 10.0);
-    // By hand: 7 cos(2π (d - 205) / 365.25) is -3.4 °C on 25 March (day 84), 4.2 on 31 May (151), 3.4 on 24 September (267)
-    // and -4.2 on 30 November (334). From the middle of the two weeks on it gets 7.6 warmer by the one, 7.6 colder by the other.
     let dublin = "Europe/Dublin";
+    // Ten days in which the slowest hour of two weeks counts.
+    let near = day(dublin, sooner, &steady(10.0, "2026-04-01"), 1.0, "2026-04-09");
+    assert!((near - counts(10.0)).abs() < 1e-6, "{near}");
+    // By hand: 7 cos(2π (d - 205) / 365.25) is -2.7 °C on 1 April (day 91), 0.8 on 30 April (120), 4.2 on 31 May (151), 2.6 on
+    // 1 October (274) and -4.2 on 30 November (334): 3.4 and 6.9 warmer by the one, 6.8 colder by the other.
     for (zone, clock, temp, read, reach, date, expected) in [
-        // Ten days in which the slowest hour counts, then all that it gets colder, and of what it gets warmer half or all but 2 °C,
-        // in whole degrees.
-        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-04-09", counts(10.0)),
-        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-04-30", counts(12.0)),
-        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-05-31", counts(15.0)),
-        (dublin, sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(8.0)),
+        // Then all that it gets colder, and of what it gets warmer half or all but 2 °C, in whole degrees.
+        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-04-30", counts(11.0)),
+        (dublin, sooner, 10.0, "2026-04-01", 1.0, "2026-05-31", counts(14.0)),
+        (dublin, sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(9.0)),
         // Colder than the sheet's lowest.
         (dublin, sooner, 12.0, "2026-10-01", 1.0, "2026-11-30", 0.0),
         // A window shuts sooner by all of it.
-        (dublin, later, 20.0, "2026-04-01", 1.0, "2026-05-31", counts(28.0)),
-        (dublin, later, 30.0, "2026-10-01", 1.0, "2026-11-30", counts(25.0)),
-        // Heat keeps half of the season out, or all of it.
+        (dublin, later, 20.0, "2026-04-01", 1.0, "2026-05-31", counts(27.0)),
+        (dublin, later, 30.0, "2026-10-01", 1.0, "2026-11-30", counts(26.0)),
+        // Heat keeps half of the season out.
         (dublin, sooner, 16.0, "2026-10-01", 0.5, "2026-11-30", counts(12.0)),
-        (dublin, sooner, 16.0, "2026-10-01", 0.0, "2026-11-30", counts(16.0)),
-        // The south has it the other way about; where clocks stay the same nobody knows.
-        ("Australia/Hobart", sooner, 10.0, "2026-10-01", 1.0, "2026-11-30", counts(15.0)),
-        ("Asia/Tokyo", sooner, 16.0, "2026-10-01", 1.0, "2026-11-30", counts(16.0)),
+        // The south has it the other way about: 6.8 warmer.
+        ("Australia/Hobart", sooner, 10.0, "2026-10-01", -1.0, "2026-11-30", counts(14.0)),
     ] {
-        let found = day(zone, clock, temp, read, reach, date);
-        assert!((found - expected).abs() < 1e-6, "{zone} {read} {date}: {found}, not {expected}");
+        let readings = seasoned(temp, read, 7.0 * reach, zone.parse().unwrap());
+        let found = day(zone, clock, &readings, reach.abs(), date);
+        assert!((found - expected).abs() < 1e-5, "{zone} {read} {date}: {found}, not {expected}");
     }
+    // Heat keeps all of it out; where clocks stay the same nobody knows.
+    for (zone, reach) in [(dublin, 0.0), ("Asia/Tokyo", 1.0)] {
+        let found = day(zone, sooner, &steady(16.0, "2026-10-01"), reach, "2026-11-30");
+        assert!((found - counts(16.0)).abs() < 1e-6, "{zone}: {found}");
+    }
+}
+
+#[test]
+fn where_a_season_is_known_eight_weeks_tell_of_the_days_to_come_each_brought_to_their_season() {
+    let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
+    let days = Days { zone: Tz::Europe__Dublin, hours: crate::harness::always_open() };
+    // Two warm weeks after six.
+    let spell: DateTime<Utc> = "2026-03-18T00:00:00Z".parse().unwrap();
+    let mut readings = seasoned(10.0, "2026-04-01", 7.0, Tz::Europe__Dublin);
+    for reading in readings.iter_mut().filter(|reading| reading.at >= spell) {
+        reading.temp = reading.temp.map(|temp| degrees(temp.get() + 4.0));
+    }
+    let course =
+        Course::new(Clock::NoSooner, &sheet, &readings, &days, Strange::AsRead).following(1.0);
+    // By hand: 12 April (day 102) is expected 1.3 °C warmer, of which half counts, in whole degrees none.
+    let from: DateTime<Utc> = "2026-04-12T00:00:00Z".parse().unwrap();
+    let counts = |temp: f64| 24.0 * 2.0_f64.powf((temp - 20.0) / 10.0);
+    let expected = (6.0 * counts(10.0) + 2.0 * counts(14.0)) / 8.0;
+    let found = course.age(from, from + TimeDelta::days(1));
+    assert!((found - expected).abs() < 1e-3, "{found}, not {expected}");
 }
 
 #[test]
@@ -275,22 +320,25 @@ fn what_is_expected_of_a_week_is_what_weeks_like_it_counted_but_for_the_season()
     let course = Course::new(Clock::NoSooner, &sheet(), &log, &weekdays(&[]), Strange::AsRead);
     for from in [168.0, 350.0, 504.0] {
         let [from, until] = [hour(from), hour(from + 168.0)];
-        assert_close(course.expected(from, until), course.age(from, until));
+        assert_close(course.expected(from, until, 0), course.age(from, until));
     }
-    // By all that it gets warmer (7.6 °C, see above) or colder, to come and past (25 July, day 206: 3.6 °C warmer).
+    // By all that it gets warmer (6.9 °C, see above) or colder (6.8), to come and past (25 July, day 206: 4.4 warmer); in a room that
+    // is so much warmer than expected besides.
     let sheet = Conditions { dampest: None, ..conditions(q10(2.0), 20.0, 6.0) };
     let days = Days { zone: Tz::Europe__Dublin, hours: crate::harness::always_open() };
-    for (read, date, expected) in [
-        ("2026-04-01", "2026-05-31", 18.0),
-        ("2026-10-01", "2026-11-30", 6.0),
-        ("2026-10-01", "2026-07-25", 14.0),
+    for (temp, read, date, warmer, expected) in [
+        (10.0, "2026-04-01", "2026-05-31", 0, 17.0),
+        (14.0, "2026-10-01", "2026-11-30", 0, 7.0),
+        (10.0, "2026-10-01", "2026-07-25", 0, 14.0),
+        (14.0, "2026-10-01", "2026-11-30", 3, 10.0),
     ] {
-        let readings = steady(if expected < 10.0 { 14.0 } else { 10.0 }, read);
+        let readings = seasoned(temp, read, 7.0, Tz::Europe__Dublin);
         let course =
             Course::new(Clock::NoSooner, &sheet, &readings, &days, Strange::AsRead).following(1.0);
         let from = format!("{date}T00:00:00Z").parse().unwrap();
         let counted = 24.0 * 2.0_f64.powf((expected - 20.0) / 10.0);
-        assert_close(course.expected(from, from + TimeDelta::days(1)), counted);
+        let found = course.expected(from, from + TimeDelta::days(1), warmer);
+        assert!((found - counted).abs() < 1e-5, "{read} {date}: {found}, not {counted}");
     }
 }
 

@@ -6,8 +6,9 @@ use chrono::{DateTime, TimeDelta, Utc};
 
 use super::assumed::{Assumed, Why, note};
 use super::hours::{Days, HourTable, Rates, hours_read};
+use super::lately::Lately;
 use super::rate::{Air, Pace};
-use super::season::{DEGREES, Season};
+use super::season::{STEPS, Season};
 use super::{Clock, Conditions, LONGEST_HELD, LONGEST_STRAIGHT, Reading, Strange};
 use crate::units::{Celsius, Humidity};
 
@@ -74,9 +75,10 @@ pub struct Course {
     pub(super) days: Days,
     pub(super) strange: Strange,
     pub(super) season: Season,
-    /// The mean rates of the hours to come by the whole degrees that the season makes them warmer, from the coldest on: each made
-    /// when it's first asked for.
-    pub(super) warmed: [OnceLock<Box<Rates>>; DEGREES],
+    /// What was read of late, and the mean rates of the hours to come by whole degrees that they are warmer, from the coldest on:
+    /// each made when it's first asked for.
+    pub(super) lately: OnceLock<Box<Lately>>,
+    pub(super) warmed: [OnceLock<Box<Rates>>; STEPS],
     pub(super) knots: Vec<Knot>,
     /// What had to be assumed between readings, in order of time.
     pub(super) inside: Vec<Assumed>,
@@ -94,17 +96,20 @@ impl Course {
         let mut readings = readings.to_vec();
         readings.sort_by_key(|reading| reading.at);
         let pace = Pace::new(clock, conditions);
-        let mut course = Self::bare(pace, days.clone(), strange, Vec::new());
+        let mut course = Self {
+            pace,
+            days: days.clone(),
+            strange,
+            season: Season::None,
+            lately: OnceLock::new(),
+            warmed: [const { OnceLock::new() }; STEPS],
+            knots: Vec::new(),
+            inside: Vec::new(),
+        };
         course.lines(&readings);
         course.unread();
         course.count();
         course
-    }
-
-    /// Nothing counted yet.
-    pub(super) fn bare(pace: Pace, days: Days, strange: Strange, knots: Vec<Knot>) -> Self {
-        let (season, warmed, inside) = (Season::None, Default::default(), Vec::new());
-        Self { pace, days, strange, season, warmed, knots, inside }
     }
 
     /// Whether it was built for these.
@@ -339,21 +344,45 @@ impl Course {
         }
     }
 
+    /// What was read between two moments: on a line each, the stretch and the air at both its ends.
+    fn lines_read(
+        &self,
+        from: DateTime<Utc>,
+        until: DateTime<Utc>,
+    ) -> impl Iterator<Item = (f64, Air, Air)> {
+        let first = self.knots.partition_point(|knot| knot.at <= from).saturating_sub(1);
+        let pairs = self.knots.iter().zip(self.knots.iter().skip(1)).skip(first);
+        pairs.take_while(move |(knot, _)| knot.at < until).filter_map(move |(knot, next)| {
+            let (from, until) = (knot.at.max(from), next.at.min(until));
+            let After::Line(start, end) = &knot.after else { return None };
+            let share = |at| hours_between(knot.at, at) / hours_between(knot.at, next.at);
+            let [left, right] = [from, until].map(|at| start.towards(*end, share(at)));
+            (from < until).then(|| (hours_between(from, until), left, right))
+        })
+    }
+
     /// How much was read between two moments, hours, and the age counted in it.
     pub(super) fn read(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> (f64, f64) {
-        let first = self.knots.partition_point(|knot| knot.at <= from).saturating_sub(1);
-        let (mut read, mut age) = (0.0, 0.0);
-        for (place, pair) in self.knots.windows(2).enumerate().skip(first) {
-            let [knot, next] = pair else { break };
-            if knot.at >= until {
-                break;
-            }
-            let (from, until) = (knot.at.max(from), next.at.min(until));
-            if from < until && matches!(knot.after, After::Line(..)) {
-                read += hours_between(from, until);
-                age += self.within(place, from, until);
-            }
-        }
-        (read, age)
+        self.lines_read(from, until).fold((0.0, 0.0), |(read, age), (hours, left, right)| {
+            (read + hours, age + hours * self.pace.mean_rate(left, right))
+        })
+    }
+
+    /// How much was read between two moments, hours, and the mean of the air.
+    pub(super) fn air_read(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<(f64, Air)> {
+        let lines = self.lines_read(from, until);
+        let middles = lines.map(|(hours, left, right)| (hours, left.towards(right, 0.5)));
+        middles.reduce(|(read, air), (hours, more)| {
+            (read + hours, air.towards(more, hours / (read + hours)))
+        })
+    }
+
+    /// The readings on both sides of each stretch since a moment that was not read, the newest first.
+    pub(super) fn gaps_since(&self, since: DateTime<Utc>) -> impl Iterator<Item = (&Knot, &Knot)> {
+        let pairs = self.knots.windows(2).rev().map_while(move |pair| match pair {
+            [knot, next] if knot.at >= since => Some((knot, next)),
+            _ => None,
+        });
+        pairs.filter(|(knot, _)| matches!(knot.after, After::Unread(_)))
     }
 }

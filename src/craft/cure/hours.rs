@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
 
-use super::course::{After, Course, Knot, after, hours_between};
+use super::course::{Course, Knot, after, hours_between};
 use super::rate::Air;
 use super::{COLDER_AT_NIGHT, Clock, Strange};
 use crate::time::local::{offset_at, wall};
@@ -16,7 +16,7 @@ pub const LOOK_BACK: TimeDelta = TimeDelta::days(14);
 pub const NEAR: TimeDelta = TimeDelta::days(10);
 
 /// An hour counts as read where at least so much of it was, hours.
-const ENOUGH_READ: f64 = 0.5;
+pub(super) const ENOUGH_READ: f64 = 0.5;
 
 /// Seconds of a quarter of an hour: every zone's clock changes at one.
 const QUARTER: i64 = 900;
@@ -30,7 +30,7 @@ pub(super) struct Kind {
 
 impl Kind {
     /// Its place in a table of 48.
-    const fn place(self) -> usize {
+    pub(super) const fn place(self) -> usize {
         self.hour + if self.closed { 24 } else { 0 }
     }
 
@@ -304,12 +304,7 @@ impl Course {
             return Rest { careful: rate, mean: rate };
         }
         let coldest = careful(&mut self.since(place, since).map(|knot| knot.air));
-        let gaps = self.knots.windows(2).rev().map_while(|pair| match pair {
-            [knot, next] if knot.at >= since => Some((knot, next)),
-            _ => None,
-        });
-        let gaps = gaps.filter(|(knot, _)| matches!(knot.after, After::Unread(_)));
-        let counted = gaps.map(|(knot, next)| {
+        let counted = self.gaps_since(since).map(|(knot, next)| {
             let hours = hours_between(knot.at, next.at);
             (hours, hours * careful(&mut [knot.air, next.air].into_iter()))
         });

@@ -12,6 +12,7 @@
 pub(crate) mod assumed;
 pub(crate) mod course;
 pub(crate) mod hours;
+pub(crate) mod lately;
 pub(crate) mod rate;
 pub(crate) mod season;
 pub(crate) mod touch;
@@ -24,7 +25,7 @@ use crate::units::{Celsius, Humidity, Q10, Warmer};
 pub use assumed::{Assumed, Why};
 pub use course::Course;
 pub use hours::{Days, LOOK_BACK, NEAR};
-pub use season::Season;
+pub(crate) use lately::SEASONED;
 pub use touch::{Factor, TouchTest, fit};
 
 /// What is in no rate here and has to be said beside every age.

@@ -39,6 +39,11 @@ impl Air {
         Self { temp: self.temp + (end.temp - self.temp) * share, humidity }
     }
 
+    /// As much of it, so many degrees warmer.
+    pub(super) fn warmer_by(self, degrees: f64) -> Self {
+        Self { temp: self.temp + degrees, ..self }
+    }
+
     /// The end of the two that `clock` has to take for the time nothing was read: colder and damper for *no sooner*, warmer
     /// for *no later*. (`T_ref` belongs to the careful ends too, and comes in by the cap of each clock's rate.)
     pub(super) fn careful(self, other: Self, clock: Clock) -> Self {
@@ -74,12 +79,6 @@ impl Pace {
             dampest: conditions.dampest.filter(|_| careful).map(crate::units::Humidity::get),
             q10: conditions.q10.unwrap_or(Q10::COMMON_PRACTICE),
         }
-    }
-
-    /// As if all air were so many degrees warmer than it is told.
-    pub(super) fn in_air_warmer_by(self, degrees: f64) -> Self {
-        let lowest = self.lowest.map(|lowest| lowest - degrees);
-        Self { at: self.at - degrees, lowest, ..self }
     }
 
     /// Whether a humidity that was not read leaves something open.

@@ -1,12 +1,14 @@
 //! What the season does to a room's air, by the shop's time zone: a log of a few weeks has hardly seen any of it.
 
 use std::f64::consts::TAU;
+use std::sync::OnceLock;
 
 use chrono::{DateTime, Datelike as _, NaiveDate, Utc};
 
-use super::course::{After, Course, Knot, after, hours_between};
-use super::hours::{Hour, HourTable, Rates, hours_read};
-use super::{Clock, LOOK_BACK};
+use super::Clock;
+use super::course::{After, Course, hours_between};
+use super::hours::{Hour, HourTable, Rates};
+use super::lately::Lately;
 use crate::time::local::offset_at;
 use crate::time::{Zone, first_instant_of, local_date};
 
@@ -20,19 +22,19 @@ const SPELL: f64 = 2.0;
 const WARMEST: f64 = 205.0;
 const YEAR: f64 = 365.25;
 
-/// Whole degrees that a season can make warmer or colder, from its coldest to its warmest: none leaves them by its own swing.
-pub(super) const DEGREES: usize = 31;
+/// Degrees to either side by which a season can make warmer or colder, and weather on top of it.
+const DEGREES: i32 = 22;
+/// The same counted, none included.
+pub(super) const STEPS: usize = 2 * DEGREES.unsigned_abs() as usize + 1;
 
 /// How warm a room is expected to be as the year goes, against the year's mean.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Season {
+pub(super) enum Season {
     /// As a cosine about the warmest weeks.
     Year {
-        /// The date from which days are counted.
-        from: NaiveDate,
-        /// Days from the warmest to that date.
-        since: f64,
-        /// Degrees by which the warmest weeks lie above the mean.
+        /// The day of the year about which they lie.
+        warmest: f64,
+        /// Degrees by which they lie above the mean.
         swing: f64,
     },
     /// Nobody knows, or heat takes it away.
@@ -42,11 +44,11 @@ pub enum Season {
 impl Season {
     /// Of a room that so large a share of the season reaches. Where clocks go forward for the summer it is known which half
     /// of the year that is; elsewhere nothing is.
-    pub fn of(zone: Zone, reach: f64, from: DateTime<Utc>) -> Self {
-        let from = local_date(from, zone);
+    fn of(zone: Zone, reach: f64, at: DateTime<Utc>) -> Self {
+        let date = local_date(at, zone);
         let clock = |month| {
-            let date = NaiveDate::from_ymd_opt(from.year(), month, 1).unwrap_or(from);
-            offset_at(first_instant_of(date, zone), zone).local_minus_utc()
+            let first = NaiveDate::from_ymd_opt(date.year(), month, 1).unwrap_or(date);
+            offset_at(first_instant_of(first, zone), zone).local_minus_utc()
         };
         let warmest = match clock(7).cmp(&clock(1)) {
             _ if reach <= 0.0 => return Self::None,
@@ -54,15 +56,17 @@ impl Season {
             std::cmp::Ordering::Less => WARMEST - YEAR / 2.0,
             std::cmp::Ordering::Equal => return Self::None,
         };
-        Self::Year { from, since: f64::from(from.ordinal()) - warmest, swing: reach * SWING }
+        Self::Year { warmest, swing: reach * SWING }
     }
 
-    /// The degrees by which a date is expected to be warmer than the season's own date.
-    #[expect(clippy::cast_precision_loss, reason = "days of a calendar")]
-    fn warmer(self, date: NaiveDate) -> f64 {
-        let Self::Year { from, since, swing } = self else { return 0.0 };
-        let above = |days: i64| swing * ((since + days as f64) / YEAR * TAU).cos();
-        above((date - from).num_days()) - above(0)
+    /// Degrees by which a date is expected to lie above the year's mean.
+    pub(super) fn above(self, date: NaiveDate) -> f64 {
+        match self {
+            Self::Year { warmest, swing } => {
+                swing * ((f64::from(date.ordinal()) - warmest) / YEAR * TAU).cos()
+            }
+            Self::None => 0.0,
+        }
     }
 }
 
@@ -90,16 +94,16 @@ impl Side {
 
 impl Course {
     /// The same in a room that so large a share of the season reaches: from the eleventh day after the last reading on an hour
-    /// counts as its mean would if the two weeks had been as much warmer or colder as it's expected to be by then.
+    /// counts as its mean would if all that was read of late were as much warmer or colder as it's expected to be by then.
     #[must_use]
     pub fn following(mut self, reach: f64) -> Self {
         self.season = self.season(reach);
+        (self.lately, self.warmed) = (OnceLock::new(), [const { OnceLock::new() }; STEPS]);
         self
     }
 
     pub(super) fn season(&self, reach: f64) -> Season {
-        let middle = self.knots.last().map(|last| after(last.at, -LOOK_BACK / 2));
-        middle.map_or(Season::None, |middle| Season::of(self.days.zone, reach, middle))
+        self.knots.last().map_or(Season::None, |last| Season::of(self.days.zone, reach, last.at))
     }
 
     /// Whether a season is counted in it.
@@ -111,48 +115,45 @@ impl Course {
     pub(super) fn means<'a>(&'a self, table: &'a HourTable, date: NaiveDate) -> &'a Rates {
         // What lies between readings is over: they tell of it.
         let ahead = self.knots.last().is_some_and(|knot| knot.at == table.last);
-        if ahead {
-            self.means_in(table, date, Side::Careful(self.pace.clock))
+        if ahead && self.follows() {
+            let warmer = self.season.above(date) - self.lately().above;
+            self.warmer_by(Side::Careful(self.pace.clock).taken(warmer))
         } else {
             &table.means
         }
     }
 
-    fn means_in<'a>(&'a self, table: &'a HourTable, date: NaiveDate, side: Side) -> &'a Rates {
-        let degrees = side.taken(self.season.warmer(date));
-        if degrees == 0 {
-            return &table.means;
-        }
-        let middle = i32::try_from(DEGREES / 2).unwrap_or(0);
-        let place = usize::try_from(degrees + middle).ok();
-        let made = place.and_then(|place| self.warmed.get(place));
-        made.map_or(&table.means, |made| made.get_or_init(|| Box::new(self.warmer_by(degrees))))
-    }
-
-    /// The age that the hours between two moments would gather, past or to come, if each were as the two weeks before the last
-    /// reading were in their mean, but for the season: what is expected, to neither side.
-    pub fn expected(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> f64 {
+    /// The age that the hours between two moments would gather, past or to come, if each were as those read of late were in
+    /// their mean, but for the season and so many degrees: what is expected, to neither side.
+    pub fn expected(&self, from: DateTime<Utc>, until: DateTime<Utc>, warmer: i32) -> f64 {
         let Some(After::Unread(table)) = self.knots.last().map(|knot| &knot.after) else {
             return self.age(from, until);
         };
+        let lately = self.lately();
         let gathered = |hour: Hour| {
-            let rates = self.means_in(table, hour.date, Side::Mean);
+            let degrees = warmer + Side::Mean.taken(self.season.above(hour.date) - lately.above);
+            let as_read = degrees == 0 && !self.follows();
+            let rates = if as_read { &table.means } else { self.warmer_by(degrees) };
             hour.kind.of(rates) * hours_between(hour.begins, hour.ends)
         };
         self.days.hours(from, until).map(gathered).sum()
     }
 
-    /// The mean rates after the last reading if all readings of the two weeks before it were so many degrees warmer.
-    fn warmer_by(&self, degrees: i32) -> Rates {
-        let Some(last) = self.knots.last() else { return [1.0; 48] };
-        let since = after(last.at, -LOOK_BACK);
-        // The lines of the knot before may reach into them.
-        let first = self.knots.partition_point(|knot| knot.at < since).saturating_sub(1);
-        let knots: Vec<Knot> = self.knots.iter().skip(first).cloned().collect();
-        let newest = knots.len().saturating_sub(1);
-        let pace = self.pace.in_air_warmer_by(f64::from(degrees));
-        let warmer = Self::bare(pace, self.days.clone(), self.strange, knots);
-        let hours = hours_read(&self.days, since, last.at, |from, until| warmer.read(from, until));
-        warmer.table(newest, last.at, &hours).means
+    /// By how many degrees what was read between two moments lay above what is expected of those hours.
+    pub(crate) fn off(&self, from: DateTime<Utc>, until: DateTime<Utc>) -> Option<f64> {
+        self.lately().off(from, until)
+    }
+
+    fn lately(&self) -> &Lately {
+        self.lately.get_or_init(|| Box::new(Lately::of(self)))
+    }
+
+    /// The mean rates after the last reading if the air were so many degrees warmer.
+    fn warmer_by(&self, degrees: i32) -> &Rates {
+        let degrees = degrees.clamp(-DEGREES, DEGREES);
+        let place = usize::try_from(degrees + DEGREES).unwrap_or_default();
+        let make = || Box::new(self.lately().rates(&self.pace, f64::from(degrees)));
+        // As many as there are degrees to either side.
+        self.warmed.get(place).map_or(&[0.0; 48], |made| made.get_or_init(make))
     }
 }
