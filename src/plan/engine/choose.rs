@@ -3,7 +3,6 @@
 use super::model::NONE;
 use super::place::Content;
 use super::problem::Minute;
-use super::profile::FAR;
 use super::schedule::Schedule;
 
 /// More choices of resources than this are not tried each with each, but hold by hold.
@@ -30,18 +29,29 @@ struct Unheld {
 
 impl Schedule<'_> {
     /// Tries the modes, the smallest resources first, and keeps those in which the component ends first. Where no resource was
-    /// full, others on which time counts alike end it no sooner, and are left out.
-    pub(super) fn choose_modes(&mut self, index: usize) -> bool {
+    /// full, others on which time counts alike end it no sooner, and are left out. Given up where something would end at `before`
+    /// or later.
+    pub(super) fn choose_modes(&mut self, index: usize, before: Minute) -> bool {
         let holds = &self.model.components[index].holds;
         let options: Vec<Vec<usize>> = holds.iter().map(|&hold| self.options(hold)).collect();
+        if options.iter().all(|of| of.len() == 1) {
+            self.take(holds, &options, &vec![0; holds.len()]);
+            let kept = self.settle(index, before) && self.together(index);
+            if kept {
+                self.delay(index);
+            }
+            return kept;
+        }
+        if !self.settle(index, before) {
+            return false;
+        }
         let choices = options
             .iter()
             .try_fold(1_usize, |all, of| all.checked_mul(of.len()).filter(|&n| n <= MOST_CHOICES));
         match choices {
-            Some(_) => self.try_together(index, holds, &options),
-            None => {
-                (0..holds.len()).all(|k| self.try_together(index, &holds[k..=k], &options[k..=k]))
-            }
+            Some(_) => self.try_together(index, (holds, &options), before),
+            None => (0..holds.len())
+                .all(|k| self.try_together(index, (&holds[k..=k], &options[k..=k]), before)),
         }
     }
 
@@ -55,7 +65,12 @@ impl Schedule<'_> {
     }
 
     /// Chooses the resources of these holds together, those of the others staying as they are.
-    fn try_together(&mut self, index: usize, holds: &[usize], options: &[Vec<usize>]) -> bool {
+    fn try_together(
+        &mut self,
+        index: usize,
+        (holds, options): (&[usize], &[Vec<usize>]),
+        before: Minute,
+    ) -> bool {
         let freely = self.places(index);
         let ideal = self.finish(index);
         let mut best: Option<Choice> = None;
@@ -65,7 +80,7 @@ impl Schedule<'_> {
             let rates = self.take(holds, options, &choice);
             if !unpressed.contains(&rates) {
                 self.pressed = false;
-                let before = best.as_ref().map_or(FAR, |best| best.finish);
+                let before = best.as_ref().map_or(before, |best| best.finish);
                 let content = self.unheld(index, (&rates, &freely), before, &mut unheld);
                 if content.is_some_and(|content| self.settle_holds(index, before, content))
                     && self.together(index)

@@ -60,7 +60,7 @@ impl Schedule<'_> {
         if self.model.components[index].contended {
             self.place_contended(index, rank)
         } else {
-            self.settle_in_modes(index)
+            self.settle_in_modes(index, FAR)
         }
     }
 
@@ -152,7 +152,8 @@ impl Schedule<'_> {
         found
     }
 
-    pub(super) fn settle_in_modes(&mut self, index: usize) -> bool {
+    /// Places a component in the modes in which it ends first, if nothing of it ends at `before` or later.
+    pub(super) fn settle_in_modes(&mut self, index: usize, before: Minute) -> bool {
         let model = self.model;
         let component = &model.components[index];
         for &hold in &component.holds {
@@ -160,14 +161,13 @@ impl Schedule<'_> {
                 self.assigned[hold] = NONE;
             }
         }
-        if !self.settle(index, FAR) {
-            return false;
+        let choose = !self.fixed_modes && !component.holds.is_empty();
+        let settled =
+            if choose { self.choose_modes(index, before) } else { self.settle(index, before) };
+        if settled {
+            self.book(index, 1);
         }
-        if !self.fixed_modes && !component.holds.is_empty() && !self.choose_modes(index) {
-            return false;
-        }
-        self.book(index, 1);
-        true
+        settled
     }
 
     /// Raises starts until nothing asks for more; resources not chosen are not looked at. Given up where something would end at

@@ -59,11 +59,7 @@ impl Schedule<'_> {
         let finish = self.finish(index);
         self.book(index, -1);
         self.gather(index);
-        let mut kept = self.settle_in_modes(index);
-        if kept && self.finish(index) > finish {
-            self.book(index, -1);
-            kept = false;
-        }
+        let kept = self.settle_in_modes(index, finish.saturating_add(1));
         for (&hold, wanted) in holds.iter().zip(wanted) {
             self.wanted[hold] = wanted;
         }
