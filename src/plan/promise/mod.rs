@@ -4,6 +4,7 @@ mod again;
 mod air;
 mod draws;
 mod spread;
+mod weeks;
 
 use std::collections::BTreeMap;
 
