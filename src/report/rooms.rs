@@ -45,13 +45,18 @@ impl RoomTaken {
         let air =
             last.humidity.map_or(temp.clone(), |damp| format!("{temp}, {}", view.shown(damp)));
         let age = Span::between(last.at, view.now);
+        let by_season = follows_the_season(shop, setup, room);
         let says = if age <= STALE {
             format!("{air}: {}", against(shop, &setup.finishes, room, view))
         } else {
             let since = view.stamp(last.at).moment();
-            let taken = if age.as_delta() > NEAR { "the mean of" } else { "the slowest in" };
+            let taken = match age.as_delta() > NEAR {
+                false => "the slowest in the two weeks",
+                true if by_season => "the mean of the eight weeks",
+                true => "the mean of the two weeks",
+            };
             format!(
-                "{air} when last read, {since}; each hour since and to come is taken as {taken} the two weeks before"
+                "{air} when last read, {since}; each hour since and to come is taken as {taken} before"
             )
         };
         let says = match nights(shop, setup, room, view) {
@@ -63,11 +68,7 @@ impl RoomTaken {
             ),
             None => says,
         };
-        let says = if follows_the_season(shop, setup, room) {
-            format!("{says}; by the season from day 11 on")
-        } else {
-            says
-        };
+        let says = if by_season { format!("{says}; by the season from day 11 on") } else { says };
         Self { room: room.to_owned(), read: age <= STALE, says }
     }
 

@@ -168,6 +168,15 @@ fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_n
 }
 
 #[test]
+fn a_date_that_the_season_counts_in_is_not_said_to_be_that_of_this_rooms_air_alone() {
+    let mut shop = curing_in_a_cold_shed();
+    let said = shop.columns(100).run("cure rest-1").fits().ok();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains(" at this room's 7 °C and by the season. Now: "), "{said}");
+    assert!(said.contains("In the oil room at 18 °C it would be "), "{said}");
+}
+
+#[test]
 fn what_was_not_carried_when_planned_is_due_as_the_plan_of_that_minute_has_it() {
     let mut shop = curing_in_a_cold_shed();
     let inspect = |plan: &Value| {

@@ -8,14 +8,14 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::craft::cure::{Clock, Factor, NOT_IN_THE_RATE};
+use crate::craft::cure::{Clock, Factor, NEAR, NOT_IN_THE_RATE};
 use crate::report::lot::TouchLine;
 use crate::report::{Page, Report, Tone, unread};
 use crate::shop::cure::{Reckoning, RoomUsed};
 use crate::shop::lot::DoneStep;
 use crate::shop::setup::Finish;
 use crate::shop::{Count, Lot, Shop};
-use crate::time::{Stamp, Viewpoint};
+use crate::time::{Instant, Stamp, Viewpoint};
 use crate::units::{Celsius, Shown};
 pub(crate) use clock::{AssumedShown, ClockShown, hours};
 pub(crate) use grounds::CoatShown;
@@ -78,6 +78,9 @@ pub(crate) struct CureShown {
     pub(crate) needs_hours: Option<f64>,
     /// When it is there: for the next coat between coats, else for the end of cure.
     pub(crate) ready_at: Option<Stamp>,
+    /// Whether that lies so far ahead that the season counts in it.
+    #[serde(skip)]
+    pub(crate) by_season: bool,
     pub(crate) assumed: Vec<AssumedShown>,
     /// What of it was not read, in one sentence with what would settle it.
     pub(crate) unread: Option<String>,
@@ -109,6 +112,9 @@ pub(crate) struct Elsewhere {
     pub(crate) temp_c: Option<Shown<Celsius>>,
     /// When the cure would end; null where it never would.
     pub(crate) ready_at: Option<Stamp>,
+    /// Whether that lies so far ahead that the season counts in it.
+    #[serde(skip)]
+    pub(crate) by_season: bool,
 }
 
 impl Cures {
@@ -168,6 +174,7 @@ impl CureShown {
         let room = lot.rack().and_then(|rack| shop.room_of(rack));
         let sooner = cure.or_else(|| shop.may_leave(lot, view.now));
         let unread = sooner.as_ref().and_then(|s| unread::of(s, shop, room, view));
+        let at = sooner.as_ref().and_then(|reckoned| reckoned.at);
         let sooner = sooner.map(|reckoned| shown(Clock::NoSooner, &reckoned));
         let later = finish
             .recoat
@@ -183,6 +190,7 @@ impl CureShown {
         Self {
             phase,
             room_temp_c: room.and_then(|room| usual_temp(shop, room, view)),
+            by_season: room.zip(at).is_some_and(|(room, at)| by_season(shop, finish, room, at)),
             unread,
             elsewhere: if waits { elsewhere(shop, lot, room, view) } else { Vec::new() },
             cured: phase != Phase::Recoat && reached && !held_by_touch,
@@ -240,8 +248,10 @@ impl CureShown {
     fn answer(&self, sooner: &ClockShown, coat: &CoatShown) -> String {
         let key = if self.phase == Phase::Recoat { "recoat" } else { "cure" };
         let mark = coat.from_class.get(key).map_or_else(String::new, |mark| format!(" ({mark})"));
-        let room =
-            self.room_temp_c.map_or_else(String::new, |temp| format!(" at this room's {temp:.0}"));
+        let season = season(self.by_season);
+        let room = self
+            .room_temp_c
+            .map_or_else(String::new, |temp| format!(" at this room's {temp:.0}{season}"));
         let when = match (self.phase, sooner.at) {
             (_, None) => "Not while the room stays as cold or damp as it is".to_owned(),
             (Phase::Recoat, Some(_)) => match &self.no_later {
@@ -286,6 +296,18 @@ fn usual_temp(shop: &Shop, room: &str, view: Viewpoint) -> Option<Shown<Celsius>
     shop.usual_temp(room, view.now).map(|temp| view.shown(temp))
 }
 
+/// Whether a moment in a room lies so far ahead that the season counts in how fast a finish cures until then.
+fn by_season(shop: &Shop, finish: &Finish, room: &str, at: Instant) -> bool {
+    let last = shop.climate.get(room).and_then(|log| log.last());
+    let course = shop.course_in(Clock::NoSooner, finish, room);
+    let far = last.is_some_and(|last| at.signed_duration_since(last.at) > NEAR);
+    far && course.is_some_and(|course| course.follows())
+}
+
+const fn season(counts: bool) -> &'static str {
+    if counts { " and by the season" } else { "" }
+}
+
 fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec<Elsewhere> {
     let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
     let rooms: BTreeSet<&str> = racks
@@ -296,7 +318,10 @@ fn elsewhere(shop: &Shop, lot: &Lot, here: Option<&str>, view: Viewpoint) -> Vec
     let there = |room: &str| {
         let cure = shop.cure_elsewhere(lot, room, view.now)?;
         let ready_at = cure.at.map(|at| view.stamp(at));
-        Some(Elsewhere { room: room.to_owned(), temp_c: usual_temp(shop, room, view), ready_at })
+        let (_, finish) = shop.last_coat(lot)?;
+        let by_season = cure.at.is_some_and(|at| by_season(shop, finish, room, at));
+        let temp_c = usual_temp(shop, room, view);
+        Some(Elsewhere { room: room.to_owned(), temp_c, ready_at, by_season })
     };
     rooms.into_iter().filter_map(there).collect()
 }
@@ -320,7 +345,8 @@ impl Report for Cures {
 impl Elsewhere {
     /// "In the garage at 9 °C it would be Tue 3 Nov 10:00, in 40 d."
     fn said(&self) -> String {
-        let temp = self.temp_c.map_or_else(String::new, |temp| format!(" at {temp:.0}"));
+        let season = season(self.by_season);
+        let temp = self.temp_c.map_or_else(String::new, |temp| format!(" at {temp:.0}{season}"));
         let when = self.ready_at.map_or_else(
             || "it would stand still".to_owned(),
             |at| format!("it would be {}", at.minute_up().moment()),
