@@ -41,7 +41,7 @@ impl Settings<'_> {
     /// Activities up to which [`Self::EFFORT`] is the default; of more, less, since each plan takes longer.
     const ACTIVITIES: u64 = 200;
     /// Where time counts at rates of its own an activity counts for so many.
-    const RATED: u64 = 5;
+    const RATED: u64 = 6;
     /// However large a problem, so many plans are tried.
     const LEAST: u64 = 50;
 
