@@ -424,6 +424,9 @@ impl<'w> Follower<'w> {
     fn check(&mut self, at: Moment, check: &Value) -> bool {
         let lot = text(check, "lot");
         if check["check"] == "touch" {
+            if self.remembers(at, &[&lot]) {
+                return true;
+            }
             let found = if self.bench.is_cured(&lot, at) { "dry-through" } else { "tacky" };
             return self.tried(at, &format!("touch {lot} {found}"));
         }
