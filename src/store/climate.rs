@@ -3,9 +3,10 @@
 use chrono::{DateTime, TimeDelta};
 use rusqlite::{Connection, OptionalExtension as _, params};
 
-use crate::craft::cure::SEASONED;
+use crate::craft::cure::{LOOK_BACK, SEASONED};
 use crate::shop::climate::RoomReading;
 use crate::shop::fact::ReadingsAdded;
+use crate::shop::setup::Room;
 use crate::shop::{EntryId, Journal, Refusal, Shop};
 use crate::store::index::Reader;
 use crate::store::reading::{DAY, Sums, each, noted_sums, proofs_and_sums, sum_days};
@@ -13,8 +14,11 @@ use crate::store::{Error, Scope, Store};
 use crate::time::Instant;
 use crate::units::{Celsius, Humidity};
 
-/// How far before a reading others are wanted: the weeks from which unread hours are taken, and a day to spare.
-const BEFORE_A_READING: TimeDelta = TimeDelta::days(SEASONED.num_days() + 1);
+/// How far before a reading others are wanted: the two weeks from which unread hours are taken, and a day to spare.
+const BEFORE_A_READING: TimeDelta = TimeDelta::days(LOOK_BACK.num_days() + 1);
+
+/// The same before the last one of a room that follows the season.
+const BEFORE_THE_LAST: TimeDelta = TimeDelta::days(SEASONED.num_days() + 1);
 
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TakenIn {
@@ -118,15 +122,22 @@ pub(super) fn attach(
         .flat_map(|lot| std::iter::once(lot).chain(&lot.joined))
         .filter_map(|lot| lot.done.iter().find(|done| done.coat.is_some()));
     let earliest = coated.map(|coat| coat.ended).min();
-    let rooms: Vec<String> =
-        shop.setup.iter().flat_map(|setup| &setup.rooms).map(|room| room.name.clone()).collect();
+    let follows = |room: &Room| room.heated.is_some_and(|heated| heated.lets_in() > 0.0);
+    let rooms: Vec<(String, bool)> = shop
+        .setup
+        .iter()
+        .flat_map(|setup| &setup.rooms)
+        .map(|room| (room.name.clone(), follows(room)))
+        .collect();
     let end = as_of.map_or(i64::MAX, |at| at.timestamp());
-    for room in rooms {
+    for (room, seasonal) in rooms {
         let Some(last) = reader.newest_reading(&room, end)? else { continue };
         // The stretch in which the earliest coat lies begins with the reading before it.
         let since = earliest.map_or(last, |coat| coat.min(last));
         let since = reader.newest_reading(&room, since.timestamp())?.unwrap_or(last);
-        let log = reader.between(&room, before(since.min(last), BEFORE_A_READING), last)?;
+        let from = before(since.min(last), BEFORE_A_READING);
+        let from = if seasonal { from.min(before(last, BEFORE_THE_LAST)) } else { from };
+        let log = reader.between(&room, from, last)?;
         shop.climate.insert(room, log.into());
     }
     Ok(())
