@@ -21,19 +21,40 @@ pub(crate) enum Check {
     Touch { lot: LotName, pieces: u32 },
     /// A room whose last hours decide whether a lot may have its next coat before the window of it closes.
     Read { room: String, lot: LotName, step: u32, until: Stamp },
+    /// A room by whose hours since it was read last a lot is cured, and may go on.
+    Unread { room: String, lot: LotName, step: u32 },
 }
 
 impl Shop {
     /// The looks that are worth taking now, by lot.
     pub(crate) fn checks(&self, view: Viewpoint) -> Vec<Check> {
         let free = self.open_lots().filter(|lot| lot.begun.is_none());
-        free.filter_map(|lot| {
+        free.flat_map(|lot| {
             let touch = self
                 .to_touch(lot, view)
                 .then(|| Check::Touch { lot: lot.name.clone(), pieces: lot.pieces });
-            touch.or_else(|| self.to_read(lot, view))
+            let read = self.unread(lot, view).or_else(|| self.to_read(lot, view));
+            read.into_iter().chain(touch)
         })
         .collect()
+    }
+
+    /// The room to read where a cure is over only by hours since its last reading, which nobody has read.
+    fn unread(&self, lot: &Lot, view: Viewpoint) -> Option<Check> {
+        let (step, _) = lot.next_step().filter(|_| Self::comes_after_cure(lot))?;
+        let over = self.cure(lot, view.now)?.at.filter(|over| *over <= view.now)?;
+        let (coat, _) = self.last_coat(lot)?;
+        let room = self.stays(lot, coat.ended).pop()?.room?;
+        let read = self.climate.get(&room)?.last()?.at;
+        let unread = Span::between(read, view.now) > STALE && STALE.after(read) < over;
+        unread.then(|| Check::Unread { room, lot: lot.name.clone(), step })
+    }
+
+    /// Whether the next step is the first after the cure.
+    fn comes_after_cure(lot: &Lot) -> bool {
+        lot.done.last().is_some_and(|done| {
+            lot.recipe.step(done.step.saturating_add(1)).is_some_and(Step::is_cure)
+        })
     }
 
     /// Whether a touch test comes before the first step after the cure; of pieces that grabbed, one on each later day.
@@ -46,9 +67,7 @@ impl Shop {
         match lot.touches.last() {
             Some(test) if test.stage.grabs() => day(test.at) < day(view.now),
             Some(test) if test.at >= over => false,
-            _ => lot.done.last().is_some_and(|done| {
-                lot.recipe.step(done.step.saturating_add(1)).is_some_and(Step::is_cure)
-            }),
+            _ => Self::comes_after_cure(lot),
         }
     }
 

@@ -6,6 +6,7 @@ use crate::report::today::Line;
 use crate::shop::Count;
 use crate::shop::check::Check;
 use crate::shop::join::ToJoin;
+use crate::shop::name::LotName;
 
 impl Line {
     pub(super) fn check(check: &Check) -> Self {
@@ -23,15 +24,23 @@ impl Line {
                 )),
             },
             Check::Read { room, lot, until, .. } => {
-                let typed = quoted(room);
                 let closes = format!("its window closes {}", until.moment());
-                Self {
-                    parts: row!["now", lot, format!("read the {room}"), "", closes],
-                    then: Some(format!(
-                        "the coat may be due: tackfree climate import {typed} FILE, or climate add {typed} --lowest … --highest …"
-                    )),
-                }
+                Self::reading(room, lot, &closes, "the coat may be due")
             }
+            Check::Unread { room, lot, .. } => {
+                Self::reading(room, lot, "cured by hours nobody read", "it may take longer")
+            }
+        }
+    }
+
+    /// A room to read, and what that would tell of a lot.
+    fn reading(room: &str, lot: &LotName, why: &str, may: &str) -> Self {
+        let typed = quoted(room);
+        Self {
+            parts: row!["now", lot, format!("read the {room}"), "", why],
+            then: Some(format!(
+                "{may}: tackfree climate import {typed} FILE, or climate add {typed} --lowest … --highest …"
+            )),
         }
     }
 
