@@ -128,10 +128,13 @@ impl KitShown {
     /// What to lay out in two lines, without what it is for.
     pub(crate) fn in_short(&self, page: &mut Page) {
         let oil = self.oil.iter().map(|line| {
-            let from = if line.cans.is_empty() {
-                "no open can".to_owned()
-            } else {
-                format!("can {}", all_of(line.cans.iter().map(|can| &can.can)))
+            let (past, kept): (Vec<_>, Vec<_>) =
+                line.cans.iter().partition(|can| can.past_its_time);
+            let names = |cans: &[&CanLeft]| all_of(cans.iter().map(|can| &can.can));
+            let from = match (kept.as_slice(), past.as_slice()) {
+                ([], []) => "no open can".to_owned(),
+                ([], past) => format!("open another can: {} past its time", names(past)),
+                (kept, _) => format!("can {}", names(kept)),
             };
             let short = if line.verdict == "short" { ", which is too little" } else { "" };
             format!("{} of {} ({from}{short})", line.amount(), line.finish)

@@ -107,3 +107,17 @@ fn a_can_past_its_time_by_then_is_not_counted() {
     let said = shop.columns(80).run("plan --effort 60").fits().ok();
     assert!(flat(&said).contains("K7 is past its time from Thu 5 Mar 09:00 on"), "{said}");
 }
+
+#[test]
+fn another_can_is_to_be_opened_where_all_that_are_open_are_past_their_time() {
+    let mut shop = TestShop::open();
+    shop.at("2025-09-05 09:00").run("can open 'hard wax' --name W1 --litres 1").ok();
+    shop.at("2026-03-02 08:30");
+    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
+    shop.run("lot start rest --pieces 10 --from 2").ok();
+    let said = flat(&shop.columns(80).run("today").fits().ok());
+    assert!(said.contains("(open another can: W1 past its time)"), "{said}");
+    shop.run("can open 'hard wax' --name W2 --litres 1").ok();
+    let said = flat(&shop.columns(80).run("today").fits().ok());
+    assert!(said.contains("(can W2)"), "{said}");
+}
