@@ -41,6 +41,19 @@ fn coated(log: &str) -> TestShop {
     shop
 }
 
+/// A lot whose only coat was laid on Monday morning.
+fn waxed() -> TestShop {
+    let mut shop = TestShop::open();
+    shop.run("can open 'hard wax' --name W1 --litres 1").ok();
+    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
+    shop.run("lot start rest --pieces 10 --from 2").ok();
+    shop.run("begin rest-1 --rack drip-1").ok();
+    shop.at("2026-03-02 08:45");
+    shop.run("done rest-1 --can W1").ok();
+    shop.run("rags done --how 'under water'").ok();
+    shop
+}
+
 fn checks(shop: &TestShop) -> Value {
     shop.json("today")["checks"].clone()
 }
@@ -90,14 +103,7 @@ fn a_room_is_to_be_read_while_a_window_that_nobody_saw_open_is_closing() {
 
 #[test]
 fn a_room_is_to_be_read_where_a_lot_is_cured_by_hours_that_nobody_read() {
-    let mut shop = TestShop::open();
-    shop.run("can open 'hard wax' --name W1 --litres 1").ok();
-    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
-    shop.run("lot start rest --pieces 10 --from 2").ok();
-    shop.run("begin rest-1 --rack drip-1").ok();
-    shop.at("2026-03-02 08:45");
-    shop.run("done rest-1 --can W1").ok();
-    shop.run("rags done --how 'under water'").ok();
+    let mut shop = waxed();
     shop.at("2026-03-11 09:00");
     shop.write("log.csv", &log("2026-03-11 08:00", |_| 22.0));
     shop.run("climate import 'oil room' log.csv").ok();
@@ -114,14 +120,7 @@ fn a_room_is_to_be_read_where_a_lot_is_cured_by_hours_that_nobody_read() {
 
 #[test]
 fn a_lot_is_to_be_touched_when_its_cure_is_over_and_on_each_day_after_it_grabbed() {
-    let mut shop = TestShop::open();
-    shop.run("can open 'hard wax' --name W1 --litres 1").ok();
-    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
-    shop.run("lot start rest --pieces 10 --from 2").ok();
-    shop.run("begin rest-1 --rack drip-1").ok();
-    shop.at("2026-03-02 08:45");
-    shop.run("done rest-1 --can W1").ok();
-    shop.run("rags done --how 'under water'").ok();
+    let mut shop = waxed();
     shop.at("2026-03-13 09:00");
     assert_eq!(checks(&shop), json!([]));
     shop.at("2026-03-16 09:00");
