@@ -380,6 +380,14 @@ impl<'w> Follower<'w> {
                 }
             }
         }
+        for oil in list(&today["kit"], "oil") {
+            let finish = FINISHES.iter().find(|finish| oil["finish"] == finish.name);
+            if let Some(finish) = finish.filter(|_| oil["verdict"] == "no can") {
+                let lines = self.unrecorded.all();
+                self.record(at, &lines);
+                self.change_can(at, *finish);
+            }
+        }
         // The end of abrading that comes straight before a coat.
         let abraded = |step: &Value| {
             let of_lot = |film: &&Value| film["lot"] == step["lot"] && step["kind"] == "coat";
