@@ -50,10 +50,12 @@ impl RoomTaken {
             format!("{air}: {}", against(shop, &setup.finishes, room, view))
         } else {
             let since = view.stamp(last.at).moment();
-            let taken = match age.as_delta() > NEAR {
-                false => "the slowest in the two weeks",
-                true if by_season => "the mean of the eight weeks",
-                true => "the mean of the two weeks",
+            let taken = if age.as_delta() <= NEAR {
+                "the slowest in the two weeks"
+            } else if by_season {
+                "the mean of the eight weeks"
+            } else {
+                "the mean of the two weeks"
             };
             format!(
                 "{air} when last read, {since}; each hour since and to come is taken as {taken} before"

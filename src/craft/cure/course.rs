@@ -67,7 +67,7 @@ pub(super) enum After {
 /// minimum and maximum thermometer was read, it was at its careful end since the reading before. All other time, past or to come,
 /// is unread: each hour as the slowest (no later: the fastest) that hour of the day was in the two weeks before, open and closed
 /// days apart, from the eleventh day on as their mean (tried against nine other rules on 72 simulated room-years); after the last
-/// reading that mean follows the season where one is known ([`Course::following`]). An age so depends on the readings, the room
+/// reading it is the mean of eight weeks and follows the season where one is known ([`Course::following`]). An age so depends on the readings, the room
 /// and the moment alone, not on when it is asked for.
 #[derive(Debug, Clone)]
 pub struct Course {

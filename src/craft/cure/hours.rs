@@ -2,9 +2,9 @@
 
 use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
 
+use super::Clock;
 use super::course::{Course, Knot, after, hours_between};
 use super::rate::Air;
-use super::{COLDER_AT_NIGHT, Clock, Strange};
 use crate::time::local::{offset_at, wall};
 use crate::time::{OpenHours, Zone};
 
@@ -319,14 +319,7 @@ impl Course {
 
     /// What the room says of hours of a kind that nobody reads, °C, by the coldest of the readings since a moment.
     pub(super) fn strange_temp(&self, place: usize, since: DateTime<Utc>) -> Option<f64> {
-        match self.strange {
-            Strange::AsRead => None,
-            Strange::Taken(temp) => Some(temp.get()),
-            Strange::ColderThanRead => {
-                let read = self.since(place, since).map(|knot| knot.air.temp);
-                read.min_by(f64::total_cmp).map(|coldest| coldest - COLDER_AT_NIGHT.get())
-            }
-        }
+        self.strange.temp(self.since(place, since).map(|knot| knot.air.temp))
     }
 }
 

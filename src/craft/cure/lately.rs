@@ -5,7 +5,6 @@ use chrono::{DateTime, TimeDelta, Utc};
 use super::course::{Course, after, hours_between};
 use super::hours::{ENOUGH_READ, Kind, LOOK_BACK, Rates};
 use super::rate::{Air, Pace};
-use super::{COLDER_AT_NIGHT, Strange};
 use crate::time::local_date;
 
 /// How far back the air is looked at where a season is known: eight weeks (tried against 2, 4, 6 and 12 on simulated rooms: the
@@ -77,12 +76,7 @@ impl Lately {
         let samples = read.chain(gaps).collect();
         let knots = course.knots.iter().filter(|knot| knot.at >= since);
         let airs: Vec<Air> = knots.map(|knot| brought(knot.air, date(knot.at))).collect();
-        let coldest = airs.iter().map(|air| air.temp).min_by(f64::total_cmp);
-        let strange = match course.strange {
-            Strange::AsRead => None,
-            Strange::Taken(temp) => Some(temp.get()),
-            Strange::ColderThanRead => coldest.map(|coldest| coldest - COLDER_AT_NIGHT.get()),
-        };
+        let strange = course.strange.temp(airs.iter().map(|air| air.temp));
         let careful = airs.into_iter().reduce(|a, b| a.careful(b, clock)).unwrap_or(none);
         Self { above, samples, strange, careful }
     }

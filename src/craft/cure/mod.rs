@@ -88,6 +88,19 @@ pub enum Strange {
     ColderThanRead,
 }
 
+impl Strange {
+    /// What such hours are taken as, °C, by what was read.
+    fn temp(self, read: impl Iterator<Item = f64>) -> Option<f64> {
+        match self {
+            Self::AsRead => None,
+            Self::Taken(temp) => Some(temp.get()),
+            Self::ColderThanRead => {
+                read.min_by(f64::total_cmp).map(|coldest| coldest - COLDER_AT_NIGHT.get())
+            }
+        }
+    }
+}
+
 /// What the room's log says of one moment, and with a thermometer that keeps its extremes of the time since the reading before.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Reading {
