@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::draws::Draws;
 use super::spread::{Ground, Spreads};
-use super::weeks::{Drawn, MOST_WEEKS, SLOWEST, Weeks, slower};
+use super::weeks::{Drawn, MOST_WEEKS, SLOWEST, Weather, Weeks, slower};
 use crate::plan::minutes::Origin;
 use crate::shop::Shop;
 use crate::shop::name::LotName;
@@ -12,10 +12,6 @@ use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::shop::setup::{Recipe, Step};
 use crate::time::Instant;
 
-/// Degrees by which a month is warmer or colder than its season: the standard deviation (climate normals, from memory).
-const WEATHER: f64 = 1.5;
-/// The same of a week, of which several even out (from memory likewise).
-const WEEK: f64 = 2.8;
 /// The spread of a cure's own time that tests don't tell of yet: half the time a tenth or more (a choice, no source).
 const UNTESTED: f64 = 0.15;
 
@@ -25,27 +21,6 @@ pub(crate) struct Rooms(BTreeMap<String, Weeks>);
 
 /// The weeks of each room in one run.
 struct Air(BTreeMap<String, Vec<Drawn>>);
-
-/// Degrees by which the weather is warmer than its season, everywhere alike.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Weather {
-    /// For as long as an order takes.
-    pub(super) to_come: f64,
-    /// In a week past.
-    past: f64,
-}
-
-impl Weather {
-    fn drawn(draws: &mut Draws) -> Self {
-        Self { to_come: draws.normal() * WEATHER, past: draws.normal() * WEEK }
-    }
-
-    /// What is to come against what is expected by a log of so many weeks, which their own weather leads astray.
-    #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
-    pub(super) fn beside(self, weeks: usize) -> f64 {
-        self.to_come - self.past / (weeks.max(1) as f64).sqrt()
-    }
-}
 
 impl Rooms {
     /// Of every room with a rack.

@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::air::Weather;
 use super::draws::Draws;
 use super::spread::{A_TENTH, Ground};
 use crate::craft::cure::{Clock, Course};
@@ -14,6 +13,10 @@ use crate::shop::climate::RoomReading;
 use crate::shop::setup::{Heated, Recipe};
 use crate::time::Instant;
 
+/// Degrees by which a month is warmer or colder than its season: the standard deviation (climate normals, from memory).
+const WEATHER: f64 = 1.5;
+/// The same of a week, of which several even out (from memory likewise).
+const WEEK: f64 = 2.8;
 /// Weeks of a room's log from which its own spread counts (a choice).
 const ENOUGH_WEEKS: usize = 3;
 /// By how much the logarithm of one week's rate lies off its line (a choice).
@@ -34,6 +37,27 @@ const WEEKS: i64 = 8;
 pub(super) const SLOWEST: f64 = 0.1;
 /// More weeks to come than these are no truer (a choice).
 pub(super) const MOST_WEEKS: usize = 20;
+
+/// Degrees by which the weather is warmer than its season, everywhere alike.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Weather {
+    /// For as long as an order takes.
+    to_come: f64,
+    /// In a week past.
+    past: f64,
+}
+
+impl Weather {
+    pub(super) fn drawn(draws: &mut Draws) -> Self {
+        Self { to_come: draws.normal() * WEATHER, past: draws.normal() * WEEK }
+    }
+
+    /// What is to come against what is expected by a log of so many weeks, which their own weather leads astray.
+    #[expect(clippy::cast_precision_loss, reason = "a few weeks")]
+    fn beside(self, weeks: usize) -> f64 {
+        self.to_come - self.past / (weeks.max(1) as f64).sqrt()
+    }
+}
 
 /// How fast rests and cure go in a room, week by week.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -155,7 +179,8 @@ impl Weeks {
             Week { planned, truly }
         });
         let to_come = to_come.take(MOST_WEEKS).collect();
-        let seasonal = expected.by.iter().any(Course::follows);
+        let by_day = expected.by_day.as_ref().is_some_and(Course::follows);
+        let seasonal = by_day || expected.course.follows();
         Self { to_come, reach: expected.reach, seasonal, log }
     }
 
@@ -218,8 +243,8 @@ struct Expected<'a> {
     log: &'a [RoomReading],
     course: Arc<Course>,
     reach: f64,
-    /// In one season or the other, where nobody said when the room is heated.
-    by: Vec<Course>,
+    /// The same heated by day, where nobody said when it is: the course follows no season then.
+    by_day: Option<Course>,
 }
 
 impl<'a> Expected<'a> {
@@ -228,17 +253,17 @@ impl<'a> Expected<'a> {
         let finish = shop.setup.as_ref()?.finish(coat)?;
         let log = shop.climate.get(room)?;
         let course = shop.course_in(Clock::NoSooner, finish, room)?;
-        let reach = shop.heated(room).unwrap_or(Heated::ByDay).lets_in();
-        let unsaid = shop.heated(room).is_none().then_some(Heated::Always.lets_in());
-        let reaches = std::iter::once(reach).chain(unsaid);
-        let by = reaches.map(|reach| Course::clone(&course).following(reach)).collect();
-        Some(Self { log, course, reach, by })
+        let heated = shop.heated(room);
+        let reach = heated.unwrap_or(Heated::ByDay).lets_in();
+        let by_day = heated.is_none().then(|| Course::clone(&course).following(reach));
+        Some(Self { log, course, reach, by_day })
     }
 
     /// How much would dry between two moments to come in a room so many degrees warmer: in the season in which it's less.
     fn age(&self, from: Instant, until: Instant, warmer: i32) -> f64 {
-        let ages = self.by.iter().map(|by| by.expected(from, until, warmer));
-        ages.reduce(f64::min).unwrap_or(0.0)
+        let age = self.course.expected(from, until, warmer);
+        let by_day = self.by_day.as_ref().map(|by_day| by_day.expected(from, until, warmer));
+        by_day.map_or(age, |by_day| by_day.min(age))
     }
 
     fn is_read(&self, from: Instant, until: Instant) -> bool {
@@ -257,8 +282,8 @@ impl<'a> Expected<'a> {
     /// What such a week counted, as a share of what its days would have if all had been as of late.
     fn share(&self, days: &[[Instant; 2]]) -> Option<f64> {
         let counted: f64 = days.iter().map(|[from, until]| self.course.age(*from, *until)).sum();
-        let by = self.by.last()?;
-        let expected: f64 = days.iter().map(|[from, until]| by.expected(*from, *until, 0)).sum();
+        let expected = days.iter().map(|[from, until]| self.course.expected(*from, *until, 0));
+        let expected: f64 = expected.sum();
         let share = counted / expected;
         share.is_finite().then_some(share.max(SLOWEST))
     }
@@ -266,10 +291,9 @@ impl<'a> Expected<'a> {
     #[expect(clippy::cast_precision_loss, reason = "counts of weeks")]
     fn log(&self, now: Instant) -> Log {
         let past = (0..WEEKS).filter_map(|back| Some((back, self.days_read(back, now)?)));
-        if let [by] = self.by.as_slice()
-            && by.follows()
-        {
-            let off = past.filter_map(|(_, days)| by.off(days.last()?[0], days.first()?[1]));
+        if self.course.follows() {
+            let off = |days: Vec<[Instant; 2]>| self.course.off(days.last()?[0], days.first()?[1]);
+            let off = past.filter_map(|(_, days)| off(days));
             let off: Vec<f64> = off.collect();
             return if off.len() < ENOUGH_WEEKS { Log::Few(off.len()) } else { Log::Seasonal(off) };
         }
