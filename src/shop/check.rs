@@ -43,11 +43,17 @@ impl Shop {
     fn unread(&self, lot: &Lot, view: Viewpoint) -> Option<Check> {
         let (step, _) = lot.next_step().filter(|_| Self::comes_after_cure(lot))?;
         let over = self.cure(lot, view.now)?.at.filter(|over| *over <= view.now)?;
+        let (room, read) = self.last_read(lot)?;
+        let unread = Span::between(read, view.now) > STALE && STALE.after(read) < over;
+        unread.then(|| Check::Unread { room, lot: lot.name.clone(), step })
+    }
+
+    /// The room in which a coated lot stands, and when it was read last.
+    fn last_read(&self, lot: &Lot) -> Option<(String, Instant)> {
         let (coat, _) = self.last_coat(lot)?;
         let room = self.stays(lot, coat.ended).pop()?.room?;
         let read = self.climate.get(&room)?.last()?.at;
-        let unread = Span::between(read, view.now) > STALE && STALE.after(read) < over;
-        unread.then(|| Check::Unread { room, lot: lot.name.clone(), step })
+        Some((room, read))
     }
 
     /// Whether the next step is the first after the cure.
@@ -88,8 +94,7 @@ impl Shop {
         let (coat, finish) = self.last_coat(lot)?;
         let quick =
             self.reckon(Clock::NoLater, finish.recoat.min, finish, lot, coat.ended, view.now);
-        let room = self.stays(lot, coat.ended).pop()?.room?;
-        let read = self.climate.get(&room)?.last()?.at;
+        let (room, read) = self.last_read(lot)?;
         (quick.at? <= view.now && Span::between(read, view.now) > STALE).then(|| Check::Read {
             room,
             lot: lot.name.clone(),
