@@ -11,7 +11,7 @@ use crate::time::Instant;
 pub(crate) struct Args {
     #[command(flatten)]
     lots: Lots,
-    /// The can a coat came from; may be left out where only one of that finish is open
+    /// The can a coat came from; may be left out where one open can of that finish alone is within its time
     #[arg(long, value_name = "CAN")]
     can: Option<String>,
     /// Hands' time it took, for all the lots named together
@@ -33,7 +33,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         }
         let minutes = shares(args.minutes, &lots, journal);
         for (name, minutes) in lots.into_iter().zip(minutes) {
-            let fact = args.fact(name, minutes, journal)?;
+            let fact = args.fact(name, minutes, journal, at)?;
             journal.record_anyway(at, fact, args.step.anyway.as_deref())?;
         }
         Ok(())
@@ -53,6 +53,7 @@ impl Args {
         name: LotName,
         minutes: Option<u32>,
         journal: &Journal,
+        at: Instant,
     ) -> Result<StepDone, Error> {
         let shop = &journal.shop;
         let lot = shop.known_lot(&name)?;
@@ -64,7 +65,7 @@ impl Args {
             (Some(finish), can) => {
                 let can = match can {
                     Some(can) => Some(can.clone()),
-                    None => shop.only_can(finish)?.map(|can| can.name.clone()),
+                    None => shop.only_can(finish, at)?.map(|can| can.name.clone()),
                 };
                 Some(CoatLaid { finish: finish.to_owned(), can, drawn })
             }

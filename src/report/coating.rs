@@ -4,6 +4,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::report::Page;
+use crate::report::refusal::quoted;
 use crate::shop::air::{Against, CoatAir};
 use crate::shop::clash::Clash;
 use crate::shop::group::SoakGroup;
@@ -27,6 +28,9 @@ pub(crate) struct Coating {
     pub(crate) clash: Option<Clash>,
     /// The room's air.
     pub(crate) air: AirShown,
+    /// What is said where no open can is within its time: `done` takes none of them.
+    #[serde(skip)]
+    can: Option<String>,
 }
 
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -87,6 +91,7 @@ impl Coating {
             too_slow,
             clash: shop.clash(lot, view),
             air: AirShown::new(&shop.coat_air(lot.rack(), finish, entry.at), entry.at, view),
+            can: no_can(shop, &finish.name, entry.at),
         })
     }
 
@@ -118,10 +123,24 @@ impl Coating {
         if let Some(clash) = &self.clash {
             clash.text(lot, page);
         }
-        for warning in &self.air.warnings {
+        for warning in self.air.warnings.iter().chain(&self.can) {
             page.hang(warning);
         }
     }
+}
+
+fn no_can(shop: &Shop, finish: &str, at: Instant) -> Option<String> {
+    let (kept, past) = shop.open_cans(finish, at);
+    let (what, open) = match past.as_slice() {
+        _ if !kept.is_empty() => return None,
+        [] => (format!("No can of {finish} is open"), "open one"),
+        past => {
+            let names = all_of(past.iter().map(|can| &can.name));
+            (format!("{names}: past its time"), "open another")
+        }
+    };
+    let finish = quoted(finish);
+    Some(format!("! {what}. Before you pour, {open}: tackfree can open {finish} --name NAME"))
 }
 
 impl Clash {

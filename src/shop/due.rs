@@ -89,6 +89,8 @@ pub struct Item {
     pub(crate) minutes: u32,
     /// The touch test that holds it whatever its age says: the surface still grabbed.
     pub(crate) grabbed: Option<TouchTest>,
+    /// Whether `done` must be told which can the coat came from.
+    pub(crate) which_can: bool,
     /// Whether something was recorded against the rules.
     pub(crate) flagged: bool,
 }
@@ -199,6 +201,7 @@ impl Shop {
             pieces: lot.pieces,
             minutes,
             grabbed: grabbed.cloned(),
+            which_can: step.coat().is_some_and(|finish| self.only_can(finish, now).is_err()),
             flagged: !lot.flags.is_empty(),
         }
     }
@@ -231,6 +234,7 @@ impl Shop {
             pieces: lot.pieces,
             minutes: 0,
             grabbed: grabbed.cloned(),
+            which_can: false,
             flagged: !lot.flags.is_empty(),
         }
     }

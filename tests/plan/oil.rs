@@ -120,4 +120,18 @@ fn another_can_is_to_be_opened_where_all_that_are_open_are_past_their_time() {
     shop.run("can open 'hard wax' --name W2 --litres 1").ok();
     let said = flat(&shop.columns(80).run("today").fits().ok());
     assert!(said.contains("(can W2)"), "{said}");
+
+    // Whoever pours all the same is told at once, not when the coat is on; the one opened then is the one it came from.
+    shop.run("can empty W2").ok();
+    shop.run("climate add 'oil room' --temp 19 --humidity 50").ok();
+    let said = flat(&shop.run("begin rest-1 --rack shelf").ok());
+    let told = "! W1: past its time. Before you pour, open another: tackfree can open \"hard wax\" --name NAME";
+    assert!(said.contains(told), "{said}");
+    shop.run("can open 'hard wax' --name W3").ok();
+    shop.run("can open 'hard wax' --name W4").ok();
+    let said = flat(&shop.at("2026-03-02 08:45").run("today").ok());
+    assert!(said.contains("then: tackfree done rest-1 --can NAME"), "{said}");
+    shop.run("can empty W4").ok();
+    let said = shop.run("done rest-1").ok();
+    assert!(said.contains("can W3"), "{said}");
 }

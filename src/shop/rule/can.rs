@@ -33,13 +33,21 @@ impl Shop {
         Ok(objections)
     }
 
-    /// The can to take for a coat when none is named: the only open one of that finish.
-    pub(crate) fn only_can(&self, finish: &str) -> Result<Option<&Can>, Refusal> {
-        let open: Vec<&Can> = self
-            .cans
-            .values()
-            .filter(|can| can.finish == finish && can.emptied.is_none())
-            .collect();
+    /// The open cans of a finish: those within their time then, and those past it.
+    pub(crate) fn open_cans(&self, finish: &str, at: Instant) -> (Vec<&Can>, Vec<&Can>) {
+        let open = self.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
+        let kept = |can: &&Can| {
+            let until = self.setup.as_ref().and_then(|setup| can.keeps_until(setup));
+            until.is_none_or(|until| at <= until)
+        };
+        open.partition(kept)
+    }
+
+    /// The can to take for a coat when none is named: the only open one of that finish within its time, else the only one
+    /// past it.
+    pub(crate) fn only_can(&self, finish: &str, at: Instant) -> Result<Option<&Can>, Refusal> {
+        let (kept, past) = self.open_cans(finish, at);
+        let open = if kept.is_empty() { past } else { kept };
         match open[..] {
             [] => Ok(None),
             [can] => Ok(Some(can)),
