@@ -333,6 +333,7 @@ impl Draft {
             name: of.lot.to_string(),
             due: self.late_from(shop, batch.and_then(|batch| batch.due)),
             wish: self.late_from(shop, batch.and_then(|batch| batch.wanted)),
+            promised: batch.map(|batch| self.origin.no_sooner(batch.opened)),
             weight: Some(i64::from(of.pieces)),
             activities,
         };

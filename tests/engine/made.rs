@@ -117,6 +117,7 @@ pub(super) fn tiny(seed: u64) -> Problem {
             activities: activities.to_vec(),
             due,
             wish: None,
+            promised: None,
             weight,
         });
     }

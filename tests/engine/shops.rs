@@ -110,7 +110,14 @@ fn lot(problem: &mut Problem, place: Place, coats: i64, pieces: i64, due: Option
     }
     hold((racks + 1..=racks + lofts).collect(), Since::Start(moved), cure);
     let name = format!("lot-{}", problem.jobs.len());
-    problem.jobs.push(Job { name, activities: acts, due, wish: None, weight: Some(pieces) });
+    problem.jobs.push(Job {
+        name,
+        activities: acts,
+        due,
+        wish: None,
+        promised: None,
+        weight: Some(pieces),
+    });
 }
 
 /// The shop with two orders of some of its lots each, for a date each, of which not every piece is wanted.
@@ -214,6 +221,7 @@ fn a_date_far_ahead_gives_way_to_one_that_comes_first_where_lateness_is_discount
             activities: vec![act],
             due: Some(days * DAY + 1),
             wish: None,
+            promised: None,
             weight: Some(weight),
         };
         let problem = Problem {
@@ -230,4 +238,32 @@ fn a_date_far_ahead_gives_way_to_one_that_comes_first_where_lateness_is_discount
     };
     assert_eq!(ends(Objective::WeightedTardiness), [110 * DAY, 100 * DAY], "1,000 below 1,010");
     assert_eq!(ends(Objective::Discounted), [10 * DAY, 110 * DAY]);
+}
+
+/// Two works of twenty days, due on the fortieth. Of one date that was given forty days ago a quarter of eighty days is to spare,
+/// of one that is given today a quarter of forty: it gives way, though it weighs a little more.
+#[test]
+fn what_was_promised_long_ago_keeps_what_it_had_to_spare() {
+    let ends = |promised| {
+        let job = |act: usize, promised, weight| Job {
+            activities: vec![act],
+            due: Some(40 * DAY + 1),
+            promised,
+            weight: Some(weight),
+            ..Job::default()
+        };
+        let problem = Problem {
+            format: 1,
+            now: Some(0),
+            horizon: Some(300 * DAY),
+            resources: vec![resource(1)],
+            activities: vec![activity(20 * DAY, &[(0, 1)]), activity(20 * DAY, &[(0, 1)])],
+            jobs: vec![job(0, promised, 10), job(1, None, 11)],
+            objective: vec![Objective::Discounted],
+            ..Problem::default()
+        };
+        solve(&problem, &settings(50, 1), &mut |_| true).unwrap().ends
+    };
+    assert_eq!(ends(None), [40 * DAY, 20 * DAY]);
+    assert_eq!(ends(Some(-40 * DAY)), [20 * DAY, 40 * DAY]);
 }

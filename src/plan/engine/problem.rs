@@ -235,6 +235,9 @@ pub struct Job {
     /// The same for the date wished, which counts after the date due.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub wish: Option<Minute>,
+    /// When it was promised, from where the time until the due minute is counted (0 when left out).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub promised: Option<Minute>,
     /// What a day late costs (1 when left out).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub weight: Option<i64>,
@@ -257,7 +260,7 @@ pub enum Objective {
     /// By how many minutes in all they are overrun.
     Overrun,
     /// Days late × weight, over all jobs, halved for each month that the due minute lies ahead; with the days past seven eighths
-    /// of the time until then counted a third, and those past three quarters a sixth (choices).
+    /// of the time from the promise until then counted a third, and those past three quarters a sixth (choices).
     Discounted,
     /// Days late × weight, over all jobs.
     #[serde(rename = "lateness")]

@@ -58,7 +58,7 @@ const AT_ONCE: f64 = 1024.0;
 const HALVES: f64 = 30.0 * 1440.0;
 /// How much a day past a date counts (a choice).
 const LATE: i64 = 6;
-/// Such parts of the time until a date are left to spare, and how much a day of each counts that is not (choices).
+/// Such parts of the time from a promise to its date are left to spare, and how much a day of each counts that is not (choices).
 const SPARE: [(Minute, i64); 2] = [(8, 2), (4, 1)];
 /// How much a day past a date counts that lies so near that nothing can be spared before it.
 const WHOLE: i64 = LATE + SPARE[0].1 + SPARE[1].1;
@@ -78,6 +78,8 @@ pub(super) struct Dated {
     pub(super) due: Option<Minute>,
     pub(super) wish: Option<Minute>,
     pub(super) weight: i64,
+    /// When it was promised.
+    promised: Minute,
     /// What its lateness counts, the less the further ahead its date lies.
     discount: i64,
 }
@@ -93,15 +95,17 @@ impl Dated {
             due: job.due,
             wish: job.wish,
             weight: job.weight.unwrap_or(1),
+            promised: job.promised.unwrap_or(0),
             discount: discount.max(1),
         }
     }
 
     /// How late it is, counted by `late` against a date: that it be on time counts the more the sooner it has to be, and so does
-    /// that some of the time until then be left for what comes otherwise.
+    /// that some of the time from the promise until then be left for what comes otherwise. Counted from today, what is left would
+    /// be less each day, and each order would be ready on its last.
     fn pressing(&self, late: impl Fn(Minute) -> i64) -> i64 {
         let Some(due) = self.due else { return 0 };
-        let past = |part: Minute| late(due - due.max(0) / part);
+        let past = |part: Minute| late(due - (due - self.promised).max(0) / part);
         let spared = SPARE.iter().map(|&(part, weight)| weight.saturating_mul(past(part)));
         let all = spared.fold(LATE.saturating_mul(late(due)), i64::saturating_add);
         all.saturating_mul(self.discount)
