@@ -74,6 +74,7 @@ fn lived(world: &World) -> (Policies, String) {
             order.name, order.pieces, order.recipe
         ));
     }
+    said.extend(bench.tally.short.iter().cloned());
     said.push(format!("{} orders from {}", world.orders.len(), world.first));
     let scores = [
         cards(Waits::AsTheSheet, None),

@@ -42,10 +42,12 @@ pub(crate) struct Kept {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Tally {
     pub(crate) kept: Vec<Kept>,
-    /// Pieces shipped before their true cure, and the largest share missing.
+    /// Pieces shipped before their true cure.
     pub(crate) uncured: u32,
     /// Pieces shipped before the sheet's own hours had truly passed in the air they stood in.
     pub(crate) before_sheet: u32,
+    /// Each lot of them, with the hours that were missing.
+    pub(crate) short: Vec<String>,
     /// Coats laid on a surface that still grabbed.
     pub(crate) sticky: u32,
     /// Coats laid after their window.
@@ -247,7 +249,13 @@ impl<'w> Bench<'w> {
         self.tally.uncured += if cured > at { pieces } else { 0 };
         if let Some(coated) = lot.coated {
             let age = self.world.true_age(&finish, &lot.stays, coated, at);
-            self.tally.before_sheet += if age < finish.cure_hours { pieces } else { 0 };
+            let missing = finish.cure_hours - age;
+            if missing > 0.0 {
+                self.tally.before_sheet += pieces;
+                let left = at.format("%a %d %b");
+                let said = format!("{name}: {pieces} pieces left {left}, {missing:.1} h too soon");
+                self.tally.short.push(said);
+            }
         }
         let promised = self.wanted[lot.order];
         let kept = &mut self.tally.kept[lot.order];
