@@ -195,6 +195,19 @@ fn a_wipe_is_told_for_the_minute_that_begin_and_due_say() {
 }
 
 #[test]
+fn a_wipe_says_to_name_the_can_where_several_are_open() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
+    let mut told = Told::shop("2026-03-25T10:00:30Z");
+    told.shop.run("lot start salt --pieces 36 --rack drip-1").ok();
+    told.shop.run("begin salt-1").ok();
+    told.shop.run("can open 'house oil' --name K9").ok();
+    let said = told.bodies_at("2026-03-25T10:11:00Z");
+    assert!(said[0].contains("; several cans are open: name it with --can"), "{said:?}");
+}
+
+#[test]
 fn under_two_minutes_the_seconds_are_said() {
     if !here(&["dbus-daemon"]) {
         return;
