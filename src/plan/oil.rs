@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::shop::cover::Left;
 use crate::shop::plan::{ShopPlan, StepPlan};
-use crate::shop::setup::{Recipe, Setup};
+use crate::shop::setup::Recipe;
 use crate::shop::{Can, Shop};
 use crate::time::{Instant, Stamp, Viewpoint};
 use crate::units::{Litres, Shown};
@@ -82,7 +82,7 @@ pub(crate) fn run_out(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<Runs
     let coats: Vec<Coat<'_>> = plan.steps.iter().filter_map(coat).collect();
     let runs_out = |finish: &str| {
         let of_finish = coats.iter().filter(|coat| coat.finish == finish);
-        runs_out(shop, setup, finish, of_finish, view)
+        runs_out(shop, finish, of_finish, view)
     };
     setup.finishes.iter().filter_map(|finish| runs_out(&finish.name)).collect()
 }
@@ -90,12 +90,11 @@ pub(crate) fn run_out(shop: &Shop, plan: &ShopPlan, view: Viewpoint) -> Vec<Runs
 /// Draws one coat after the other from the cans.
 fn runs_out<'a>(
     shop: &Shop,
-    setup: &Setup,
     finish: &str,
     coats: impl Iterator<Item = &'a Coat<'a>>,
     view: Viewpoint,
 ) -> Option<RunsOut> {
-    let mut cans = in_hand(shop, setup, finish);
+    let mut cans = in_hand(shop, finish);
     let mut first: Option<RunsOut> = None;
     let (mut missing, mut known, mut unknown) = (0.0, false, false);
     for Coat { planned, recipe, .. } in coats {
@@ -135,15 +134,15 @@ fn runs_out<'a>(
 }
 
 /// Open cans of a finish: what is known to be there first, what keeps the shortest before the rest.
-fn in_hand<'a>(shop: &'a Shop, setup: &Setup, finish: &str) -> Vec<InHand<'a>> {
-    let open = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
-    let mut cans: Vec<InHand<'a>> = open
+fn in_hand<'a>(shop: &'a Shop, finish: &str) -> Vec<InHand<'a>> {
+    let mut cans: Vec<InHand<'a>> = shop
+        .open_cans(finish)
         .map(|can| {
             let left = match can.left() {
                 Left::Unknown => None,
                 Left::About(litres) | Left::AtMost(litres) => Some(litres.get()),
             };
-            InHand { can, left, until: can.keeps_until(setup) }
+            InHand { can, left, until: shop.keeps_until(can) }
         })
         .collect();
     cans.sort_by_key(|can| (can.left.is_none(), can.until.unwrap_or(Instant::MAX_UTC)));

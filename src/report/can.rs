@@ -40,11 +40,10 @@ pub(crate) struct CanList {
 impl CanLine {
     pub(crate) fn new(shop: &Shop, can: &Can, view: Viewpoint) -> Self {
         let left = CanLeft::new(shop, can, view);
-        let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
-        let state = match (can.emptied, keeps) {
-            (Some(_), _) => "empty",
-            (None, Some(until)) if view.now > until => "past its time",
-            _ => "open",
+        let state = match can.emptied {
+            Some(_) => "empty",
+            None if left.past_its_time => "past its time",
+            None => "open",
         };
         Self {
             can: can.name.clone(),
@@ -54,7 +53,7 @@ impl CanLine {
             left_litres: left.left_litres,
             left: left.left,
             opened: view.stamp(can.opened),
-            keeps_until: keeps.map(|until| view.stamp(until)),
+            keeps_until: shop.keeps_until(can).map(|until| view.stamp(until)),
             state,
             coats: can.coats,
         }

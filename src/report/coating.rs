@@ -130,7 +130,7 @@ impl Coating {
 }
 
 fn no_can(shop: &Shop, finish: &str, at: Instant) -> Option<String> {
-    let (kept, past) = shop.open_cans(finish, at);
+    let (kept, past) = shop.kept_and_past(finish, at);
     let (what, open) = match past.as_slice() {
         _ if !kept.is_empty() => return None,
         [] => (format!("No can of {finish} is open"), "open one"),

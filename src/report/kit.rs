@@ -226,7 +226,7 @@ fn oil_line(
         tasks.iter().filter(|t| t.recipe.step(t.step).and_then(|s| s.coat()) == Some(finish));
     let unknown = coats.filter_map(|t| shop.oil_for(t.recipe, t.step, t.pieces)?.err());
     let unknown: BTreeSet<String> = unknown.map(|why| why.to_string()).collect();
-    let open = shop.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
+    let open = shop.open_cans(finish);
     let cans: Vec<CanLeft> = open.map(|can| CanLeft::new(shop, can, view)).collect();
     let (verdict, short_by_litres) = verdict(needed.filter(|_| unknown.is_empty()), &cans);
     OilLine {
@@ -269,12 +269,11 @@ impl CanLeft {
             Left::About(litres) => ("about", Some(view.shown(litres))),
             Left::AtMost(litres) => ("at most", Some(view.shown(litres))),
         };
-        let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
         Self {
             can: can.name.clone(),
             left_litres: litres,
             left,
-            past_its_time: keeps.is_some_and(|until| view.now > until),
+            past_its_time: shop.past_its_time(can, view.now).is_some(),
         }
     }
 

@@ -363,14 +363,13 @@ impl TracedShipment {
 impl TracedCan {
     fn new(shop: &Shop, name: &str, view: Viewpoint) -> Option<Self> {
         let can = shop.cans.get(name)?;
-        let keeps = shop.setup.as_ref().and_then(|setup| can.keeps_until(setup));
         Some(Self {
             can: can.name.clone(),
             finish: can.finish.clone(),
             maker_lot: can.maker_lot.clone(),
             opened: view.stamp(can.opened),
             emptied: can.emptied.map(|at| view.stamp(at)),
-            keeps_until: keeps.map(|at| view.stamp(at)),
+            keeps_until: shop.keeps_until(can).map(|at| view.stamp(at)),
             notes: notes(shop, &Subject::new(SubjectKind::Can, name)),
         })
     }

@@ -292,11 +292,3 @@ impl Sent {
         self.returned.values().sum()
     }
 }
-
-impl Can {
-    /// The moment it is past its time, if its finish says how long it keeps.
-    pub(crate) fn keeps_until(&self, setup: &Setup) -> Option<Instant> {
-        let keeps = setup.finish(&self.finish)?.use_within?;
-        Some(keeps.until(self.opened, setup.shop.zone))
-    }
-}

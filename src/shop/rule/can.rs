@@ -27,26 +27,38 @@ impl Shop {
             let (can, holds) = (name.clone(), can.finish.clone());
             objections.push(Refusal::CanOfOther { can, holds, wanted: finish.to_owned() });
         }
-        if let Some(kept_until) = can.keeps_until(self.needs_setup()?).filter(|until| at > *until) {
+        if let Some(kept_until) = self.past_its_time(can, at) {
             objections.push(Refusal::CanPast { can: name.clone(), kept_until });
         }
         Ok(objections)
     }
 
-    /// The open cans of a finish: those within their time then, and those past it.
-    pub(crate) fn open_cans(&self, finish: &str, at: Instant) -> (Vec<&Can>, Vec<&Can>) {
-        let open = self.cans.values().filter(|can| can.finish == finish && can.emptied.is_none());
-        let kept = |can: &&Can| {
-            let until = self.setup.as_ref().and_then(|setup| can.keeps_until(setup));
-            until.is_none_or(|until| at <= until)
-        };
-        open.partition(kept)
+    /// The moment a can is past its time, if its finish says how long it keeps.
+    pub(crate) fn keeps_until(&self, can: &Can) -> Option<Instant> {
+        let setup = self.setup.as_ref()?;
+        let keeps = setup.finish(&can.finish)?.use_within?;
+        Some(keeps.until(can.opened, setup.shop.zone))
+    }
+
+    /// Since when a can is past its time, if it is at `at`.
+    pub(crate) fn past_its_time(&self, can: &Can, at: Instant) -> Option<Instant> {
+        self.keeps_until(can).filter(|until| at > *until)
+    }
+
+    /// The open cans of a finish, by name.
+    pub(crate) fn open_cans(&self, finish: &str) -> impl Iterator<Item = &Can> {
+        self.cans.values().filter(move |can| can.finish == finish && can.emptied.is_none())
+    }
+
+    /// The same apart: those within their time then, and those past it.
+    pub(crate) fn kept_and_past(&self, finish: &str, at: Instant) -> (Vec<&Can>, Vec<&Can>) {
+        self.open_cans(finish).partition(|can| self.past_its_time(can, at).is_none())
     }
 
     /// The can to take for a coat when none is named: the only open one of that finish within its time, else the only one
     /// past it.
     pub(crate) fn only_can(&self, finish: &str, at: Instant) -> Result<Option<&Can>, Refusal> {
-        let (kept, past) = self.open_cans(finish, at);
+        let (kept, past) = self.kept_and_past(finish, at);
         let open = if kept.is_empty() { past } else { kept };
         match open[..] {
             [] => Ok(None),
