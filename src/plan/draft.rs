@@ -114,6 +114,7 @@ impl Draft {
     pub(crate) fn new(shop: &Shop, now: Instant, horizon: Minute) -> Option<Self> {
         let setup = shop.setup.as_ref()?;
         let mut draft = Self::empty(setup, now, horizon);
+        draft.know_rates(shop, setup);
         for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
             draft.held.push(lot.name.clone());
             draft.keep_slots(lot);
@@ -140,7 +141,6 @@ impl Draft {
             draft.add(shop, setup, &run, places, Some(lot), now);
         }
         draft.fit_what_stands();
-        draft.know_rates(shop, setup);
         if draft.problem.rates.iter().any(rates::varies) {
             draft.problem.objective = IN_WEATHER.to_vec();
         }

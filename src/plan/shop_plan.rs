@@ -3,9 +3,11 @@
 pub(super) mod outcome;
 mod stays;
 
+use std::cell::OnceCell;
+
 use crate::plan::draft::{Draft, HORIZONS, ToStart, What};
 use crate::plan::effort::Effort;
-use crate::plan::engine::{self, Answer, Failure, Minute, Plan, Progress, Settings, solve};
+use crate::plan::engine::{self, Answer, Failure, Plan, Progress, Settings, solve};
 use crate::plan::headway::{Headway, Watch};
 use crate::plan::sizes::{Sized, best_sizes, choices, first};
 use crate::shop::Shop;
@@ -105,9 +107,13 @@ pub(crate) fn plan_to_keep(
     asked: &Asked<'_>,
     watch: Watch<'_>,
 ) -> Result<ShopPlan, NoPlan> {
-    let mut best = plan(shop, asked, watch)?;
+    let in_hand = InHand::of(shop, asked.now);
+    let plan = |asked: &Asked<'_>| {
+        solved_from(&in_hand, asked, watch).map(|solved| solved.shop_plan(shop, asked))
+    };
+    let mut best = plan(asked)?;
     for _ in 0..MOST_AGAIN {
-        let again = plan(shop, &Asked { kept: Some(&best), ..*asked }, watch)?;
+        let again = plan(&Asked { kept: Some(&best), ..*asked })?;
         let settled = again.batches == best.batches;
         best = again;
         if settled {
@@ -117,26 +123,55 @@ pub(crate) fn plan_to_keep(
     Ok(best)
 }
 
+/// What is in hand as a problem, for each horizon: made when it is first asked for, since all rooms are counted hour by hour.
+struct InHand<'a> {
+    shop: &'a Shop,
+    now: Instant,
+    ahead: [OnceCell<Option<Draft>>; HORIZONS.len()],
+}
+
+impl<'a> InHand<'a> {
+    fn of(shop: &'a Shop, now: Instant) -> Self {
+        Self { shop, now, ahead: Default::default() }
+    }
+
+    fn ahead(&self, horizon: usize) -> Option<&Draft> {
+        let draft = || Draft::new(self.shop, self.now, *HORIZONS.get(horizon)?);
+        self.ahead.get(horizon)?.get_or_init(draft).as_ref()
+    }
+}
+
 /// Plans the shop and keeps the problem beside the answer.
 pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Solved, NoPlan> {
+    solved_from(&InHand::of(shop, asked.now), asked, watch)
+}
+
+fn solved_from(
+    in_hand: &InHand<'_>,
+    asked: &Asked<'_>,
+    watch: Watch<'_>,
+) -> Result<Solved, NoPlan> {
+    let shop = in_hand.shop;
     let setup = shop.setup.as_ref().ok_or(NoPlan::NoSetup)?;
     if setup.shop.hours.next_open(setup.shop.zone, asked.now).is_none() {
         return Err(NoPlan::NoHours);
     }
     let mut failed = NoPlan::NotFound;
-    let mut ahead = HORIZONS.into_iter();
-    while let Some(horizon) = ahead.next() {
-        match within(shop, asked, horizon, watch) {
+    let mut horizons = 0..HORIZONS.len();
+    while let Some(drafted) = horizons.next().and_then(|horizon| in_hand.ahead(horizon)) {
+        match within(shop, asked, drafted, watch) {
             Ok(solved) => {
-                // What doesn't dry before winter may in spring.
                 let left_out = solved.draft.not_planned.len();
-                let fewer = |horizon: &Minute| left_out_by(shop, asked, *horizon) < left_out;
-                match ahead.find(|horizon| left_out > 0 && fewer(horizon)) {
-                    Some(further) => return within(shop, asked, further, watch).or(Ok(solved)),
-                    None => return Ok(solved),
+                if left_out == 0 {
+                    return Ok(solved);
                 }
+                // What doesn't dry before winter may in spring.
+                let mut further = horizons.filter_map(|horizon| in_hand.ahead(horizon));
+                let fewer = |drafted: &&Draft| left_out_by(shop, asked, drafted) < left_out;
+                let further = further.find(fewer);
+                let better = further.and_then(|further| within(shop, asked, further, watch).ok());
+                return Ok(better.unwrap_or(solved));
             }
-            Err(NoPlan::NoSetup) => return Err(NoPlan::NoSetup),
             Err(failure) => failed = failure,
         }
     }
@@ -144,32 +179,29 @@ pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result
 }
 
 /// How many lots have no rack on which they would dry and cure within so long.
-fn left_out_by(shop: &Shop, asked: &Asked<'_>, horizon: Minute) -> usize {
-    let drafted = Draft::new(shop, asked.now, horizon);
-    let drafted = drafted.map(|in_hand| in_hand.starting(shop, &first(&choices(shop, asked))));
-    drafted.map_or(0, |draft| draft.not_planned.len())
+fn left_out_by(shop: &Shop, asked: &Asked<'_>, in_hand: &Draft) -> usize {
+    in_hand.starting(shop, &first(&choices(shop, asked))).not_planned.len()
 }
 
 fn within(
     shop: &Shop,
     asked: &Asked<'_>,
-    horizon: Minute,
+    in_hand: &Draft,
     watch: Watch<'_>,
 ) -> Result<Solved, NoPlan> {
-    let in_hand = Draft::new(shop, asked.now, horizon).ok_or(NoPlan::NoSetup)?;
     let choices = choices(shop, asked);
     let draft = in_hand.starting(shop, &first(&choices));
     let effort = asked.effort.for_problem(&draft.problem);
     // Sizes take half as much again as the plan itself.
     let headway = Headway::new(watch, effort.saturating_mul(3) / 2);
-    let Sized { to_start, plan } = best_sizes(shop, asked, &in_hand, (&choices, effort), &headway)?;
+    let Sized { to_start, plan } = best_sizes(shop, asked, in_hand, (&choices, effort), &headway)?;
     // Where there was nothing to choose from it is the first way.
     let mut draft = if plan.is_some() { in_hand.starting(shop, &to_start) } else { draft };
     let watch = &mut headway.of_search();
     let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
     let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;
     draft.number_by_start(&answer.plan.starts);
-    Ok(Solved { in_hand, draft, answer, to_start })
+    Ok(Solved { in_hand: in_hand.clone(), draft, answer, to_start })
 }
 
 /// Asks the engine.

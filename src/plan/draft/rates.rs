@@ -7,6 +7,7 @@ use chrono::TimeDelta;
 use crate::craft::cure::Clock;
 use crate::plan::draft::Draft;
 use crate::plan::engine::{Count, Minute, Modal, Rate};
+use crate::plan::headway::side_by_side;
 use crate::shop::Shop;
 use crate::shop::setup::{Finish, Setup, Step};
 use crate::time::Instant;
@@ -62,7 +63,7 @@ impl Draft {
         Modal { rates: rates.collect(), holds: holds.to_vec(), passed: 0 }
     }
 
-    /// Reckons the rates of what is still to start, once for all the ways in which it may be parted.
+    /// Reckons the rates of what is still to start, side by side and once for all the ways in which it may be parted.
     pub(super) fn know_rates(&mut self, shop: &Shop, setup: &Setup) {
         let open = shop.batches.values().filter(|batch| batch.closed.is_none());
         let recipes: BTreeSet<&str> = open.map(|batch| batch.recipe.as_str()).collect();
@@ -70,20 +71,23 @@ impl Draft {
         let coats = coats.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat));
         let finishes: BTreeSet<&str> = coats.collect();
         let rooms: BTreeSet<&str> = setup.racks.iter().map(|rack| rack.room.as_str()).collect();
+        let mut wanted = Vec::new();
         for finish in finishes.into_iter().filter_map(|finish| setup.finish(finish)) {
-            for room in &rooms {
-                for clock in [Clock::NoSooner, Clock::NoLater] {
-                    self.rate(shop, Counted { clock, finish }, room);
-                }
+            for clock in [Clock::NoSooner, Clock::NoLater] {
+                // A room's log is counted by one at a time.
+                wanted.extend(rooms.iter().map(|room| (Counted { clock, finish }, *room)));
             }
         }
+        let reckoned = side_by_side(wanted.len(), |which| {
+            let (counted, room) = wanted.get(which)?;
+            Some(Rate { name: name(*counted, room), steps: self.steps(shop, *counted, room) })
+        });
+        self.problem.rates.extend(reckoned.into_iter().flatten());
     }
 
     /// The rate of a finish in a room.
     fn rate(&mut self, shop: &Shop, counted: Counted<'_>, room: &str) -> usize {
-        let Counted { clock, finish } = counted;
-        let which = if clock == Clock::NoSooner { "no sooner" } else { "no later" };
-        let name = format!("{} in {room}, {which}", finish.name);
+        let name = name(counted, room);
         if let Some(known) = self.problem.rates.iter().position(|rate| rate.name == name) {
             return known;
         }
@@ -158,6 +162,11 @@ impl Draft {
         let end = count.reach(0, amount);
         (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
     }
+}
+
+fn name(Counted { clock, finish }: Counted<'_>, room: &str) -> String {
+    let which = if clock == Clock::NoSooner { "no sooner" } else { "no later" };
+    format!("{} in {room}, {which}", finish.name)
 }
 
 /// The rate of each hour in a room; none where it is the sheet's whatever the room. What counts towards the end of a window counts
