@@ -16,6 +16,9 @@ const TALLEST_ROW: usize = 3;
 /// The narrowest width anything is laid out for.
 const NARROWEST: usize = 20;
 
+/// Units that stay on the line of their number.
+const UNITS: [&str; 7] = ["d", "h", "m", "min", "s", "%", "°C"];
+
 /// Where a tone begins and where it ends, until the page is written: an escape that somebody typed is then never one of
 /// the page's own. These code points are for such use and no character has them.
 const MARKS: [(Tone, char); 2] = [(Tone::Strong, '\u{FDD0}'), (Tone::Late, '\u{FDD1}')];
@@ -359,6 +362,12 @@ impl Page {
     }
 }
 
+/// Whether two words are a number and its unit, which no line tears apart.
+fn is_amount(number: Option<&str>, unit: &str) -> bool {
+    let unit = unit.trim_end_matches(|letter: char| letter.is_ascii_punctuation() && letter != '%');
+    number.is_some_and(|number| number.parse::<f64>().is_ok()) && UNITS.contains(&unit)
+}
+
 /// The text in lines of so many columns, broken at blanks; the first may have another width. At least one line.
 fn broken(text: &str, first: usize, rest: usize) -> Vec<String> {
     let (mut lines, mut line, mut gap) = (Vec::new(), String::new(), 0);
@@ -371,7 +380,10 @@ fn broken(text: &str, first: usize, rest: usize) -> Vec<String> {
         if line.is_empty() {
             line.push_str(word);
         } else if line.width() + gap + word.width() > room {
-            lines.push(std::mem::replace(&mut line, word.to_owned()));
+            let number = line.rfind(' ').filter(|at| is_amount(line.get(at + 1..), word));
+            let next = number.map(|at| format!("{} {word}", line.split_off(at).trim_start()));
+            lines.push(line.trim_end().to_owned());
+            line = next.unwrap_or_else(|| word.to_owned());
         } else {
             line.push_str(&" ".repeat(gap));
             line.push_str(word);

@@ -437,8 +437,8 @@ salt-5    12      shelf   soaking  wipe coat 1 of 3, house oil  today 12:01
 salt-2  resting
   24 pieces on drip-2, for a shop in town, due Fri 27 Mar
   recipe three coats, revision 1
-  next: coat 3 of 3, house oil, from tomorrow 09:00, in 21
-  h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
+  next: coat 3 of 3, house oil, from tomorrow 09:00, in
+  21 h, until Wed 18 Mar 09:00 (the sheet's time, assumed)
   ! step 8 against the rules (window closed): abraded with
     P400
 

@@ -230,8 +230,8 @@ fn cure() {
 == 60 columns, us
 cups-1   14 pieces on bookcase since Mon 7 Sep, hardwax,
   last coat Sat 5 Sep 09:50
-The sheet's cure time is reached Sun 20 Sep 18:48, in 5 d 23
-  h at this room's 68 °F.   Now: day 8.0 of 14.
+The sheet's cure time is reached Sun 20 Sep 18:48, in 5 d
+  23 h at this room's 68 °F.   Now: day 8.0 of 14.
   nobody read 9 d 8 h of this: each hour is taken as the
     slowest since Tue 1 Sep; enter what you know: tackfree
     climate import, or climate add
@@ -241,8 +241,8 @@ Try it: press a thumbnail under the foot, smell it. tackfree
 == 80 columns, metric
 cups-1   14 pieces on bookcase since Mon 7 Sep, hardwax, last coat Sat 5 Sep
   09:50
-The sheet's cure time is reached Sun 20 Sep 18:48, in 5 d 23 h at this room's 20
-  °C.   Now: day 8.0 of 14.
+The sheet's cure time is reached Sun 20 Sep 18:48, in 5 d 23 h at this room's
+  20 °C.   Now: day 8.0 of 14.
   nobody read 9 d 8 h of this: each hour is taken as the slowest since Tue 1
     Sep; enter what you know: tackfree climate import, or climate add
 Try it: press a thumbnail under the foot, smell it. tackfree touch cups-1

@@ -246,8 +246,8 @@ What needs hands, Wed 11 Mar 2026, 12:00
 OVERDUE
 ! salt-3  wipe coat 1 of 3, house oil
   12 pieces on drip-1, 4 min
-      since today 11:36; should have been by today 11:44, 15
-      m 18 s ago
+      since today 11:36; should have been by today 11:44,
+      15 m 18 s ago
 
 CLOSING
 ! salt-1  rub down with P400  12 pieces on shelf, 3 min
