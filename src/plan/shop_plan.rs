@@ -21,7 +21,7 @@ const MOST_AGAIN: usize = 3;
 
 /// A search that finds nothing better for so many plans, beyond as many as it took before, ends: a bound is seldom met (a
 /// choice).
-const PATIENCE: u64 = 400;
+const PATIENCE: u64 = 200;
 
 /// Why there is no plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
