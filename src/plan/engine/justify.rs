@@ -14,28 +14,23 @@ use super::value::Aim;
 pub(super) enum Justify {
     /// Nothing is bound to a moment: placed anew in the order of the ends.
     Free(Model),
-    /// With holds: component by component, each on the resources it has. Beside it the floors that depend on no plan.
-    Bound(Model, Vec<Minute>),
+    /// With holds: component by component, each on the resources it has. Beside it the floors that depend on no plan; both are
+    /// made for the first plan, since many a search pushes none.
+    Bound(Option<(Model, Vec<Minute>)>),
 }
 
 impl Justify {
     /// The reversed model, if the problem is of a kind that gains by it.
     pub(super) fn of(model: &Model) -> Option<Self> {
-        let acts = model.acts.len();
-        let lengths: Vec<_> = model.acts.iter().map(|act| act.length).collect();
-        let missed = vec![false; model.windows.len()];
-        let until = |last: Minute| mirror(model, &missed, &vec![last; acts], &lengths);
         if !model.holds.is_empty() {
-            let mirrored = until(FAR);
-            let floors = mirrored.acts.iter().map(|act| act.floor).collect();
-            return Some(Self::Bound(mirrored, floors));
+            return Some(Self::Bound(None));
         }
         let floor = model.acts.first().map_or(0, |act| act.floor);
         let bound = |act: &Act| act.floor != floor || act.ceiling < FAR;
         let machines = model.capacity.iter().all(|&units| units == 1);
         let hours = !model.calendars.is_empty() || !model.windows.is_empty();
         let free = !hours && !machines && !model.acts.iter().any(bound);
-        free.then(|| Self::Free(until(0)))
+        free.then(|| Self::Free(reversed(model, 0)))
     }
 
     /// The order of starts after pushing a plan to its end, or `None` where that fails.
@@ -48,8 +43,13 @@ impl Justify {
                     .then(|| ActivityList::by(plan.model, |act| -pushed.end[act]))
             }
             // Reversed with every window kept, it is of no use to a plan that overruns one.
-            Self::Bound(..) if plan.missed.contains(&true) => None,
-            Self::Bound(mirrored, floors) => {
+            Self::Bound(_) if plan.missed.contains(&true) => None,
+            Self::Bound(made) => {
+                let (mirrored, floors) = made.get_or_insert_with(|| {
+                    let mirrored = reversed(plan.model, FAR);
+                    let floors = mirrored.acts.iter().map(|act| act.floor).collect();
+                    (mirrored, floors)
+                });
                 let last = aim.allowed_ends(plan);
                 for ((act, &floor), &last) in mirrored.acts.iter_mut().zip(&*floors).zip(&last) {
                     act.floor = floor.max(-last);
@@ -62,4 +62,10 @@ impl Justify {
             }
         }
     }
+}
+
+/// A model with time reversed, every window kept, nothing to end later than `last`.
+fn reversed(model: &Model, last: Minute) -> Model {
+    let lengths: Vec<_> = model.acts.iter().map(|act| act.length).collect();
+    mirror(model, &vec![false; model.windows.len()], &vec![last; model.acts.len()], &lengths)
 }
