@@ -125,26 +125,37 @@ impl Count {
 
     /// The least minutes `amount` takes, whenever it begins.
     pub(super) fn shortest(&self, amount: i64) -> Minute {
-        let begins = self.counted_from(|step| step.before.saturating_add(amount));
-        let begins = begins.map(|(from, reached)| reached.map_or(FAR, |t| t.min(FAR)) - from);
-        let ends = self.counted_from(|step| step.before.saturating_sub(amount));
-        let ends = ends.map(|(to, reached)| to - reached.map_or(-FAR, |t| t.min(to)));
-        // A begin or an end at a step is best; both are rounded to whole minutes, the second one down.
-        let least = begins.chain(ends.filter(|&minutes| minutes < FAR)).min().unwrap_or(FAR);
-        let ever = self.steps.iter().any(|step| step.per_minute > 0);
-        if ever { least.clamp(0, FAR) } else { FAR }
+        if !self.steps.iter().any(|step| step.per_minute > 0) {
+            return FAR;
+        }
+        // A begin or an end at a step is best; both are rounded to whole minutes, the second one down. Of most it is seen by
+        // the step alone that they take longer, without a division.
+        let mut least = FAR;
+        for (from, wanted, steps) in self.counted_from(|step| step.before.saturating_add(amount)) {
+            if let Some(step) = steps.first().filter(|step| step.from - from < least) {
+                least = step.first(wanted).map_or(least, |t| least.min(t - from));
+            }
+        }
+        for (to, wanted, steps) in self.counted_from(|step| step.before.saturating_sub(amount)) {
+            if steps.get(1).is_none_or(|next| to - next.from < least) {
+                let first = steps.first().and_then(|step| step.first(wanted));
+                least = first.map_or(least, |t| least.min(to - t.min(to)));
+            }
+        }
+        least.max(0)
     }
 
-    /// For each step when it begins, and when as much has been counted as is wanted of it, which never falls from step to step.
+    /// For each step when it begins, how much is wanted of it, which never falls from step to step, and the steps from the one on
+    /// in which as much is counted.
     fn counted_from(
         &self,
         wanted: impl Fn(&Step) -> i64,
-    ) -> impl Iterator<Item = (Minute, Option<Minute>)> {
+    ) -> impl Iterator<Item = (Minute, i64, &[Step])> {
         let mut steps = &self.steps[..];
         self.steps.iter().map(move |step| {
             let wanted = wanted(step);
             steps = reaching(steps, wanted);
-            (step.from, steps.first().and_then(|step| step.first(wanted)))
+            (step.from, wanted, steps)
         })
     }
 
