@@ -58,13 +58,17 @@ pub(super) fn best_sizes(
         if choices.len() > 1 { choices.iter().map(|choice| choice.ways.len()).sum() } else { 0 };
     let wanted = u64::try_from(most + alone).unwrap_or(u64::MAX);
     let left = wanted.min(whole / (2 * LEAST_EFFORT)).max(1);
-    let effort = (whole / (2 * left)).max(LEAST_EFFORT.min(whole));
+    let least = LEAST_EFFORT.min(whole);
+    let even = (whole / (2 * left)).max(least);
+    // Where all stay parted as they are, it is only to be seen whether one is late by that.
+    let effort = if choices.iter().all(|choice| choice.kept) { least } else { even };
     let failure = NoPlan::NotFound;
     let mut search =
         Search { shop, asked, in_hand, headway, choices, effort, left, best: None, failure };
     search.look(|choice| !choice.kept);
     let late = search.best.as_ref().is_none_or(|best| best.values.tardiness > 0);
     if late && choices.iter().any(|choice| choice.kept) {
+        search.effort = even;
         search.look(|_| true);
     }
     let best = search.best.ok_or(search.failure)?;
