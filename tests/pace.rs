@@ -102,8 +102,8 @@ LEFT TO DO
   7.5 h of work: 2 days of open time, to tomorrow 08:42 if you did nothing else;
     waits not counted
 
-At 7m 00s a piece for all that was timed (now 7m 53s) 40 pieces would save 35
-  min.
+At 7m 00s a piece for all that was timed (now 7m 53s) 40 pieces would save
+  35 min.
 ----
 salt  three coats
 

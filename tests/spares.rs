@@ -129,8 +129,8 @@ salt-1  30            ready  sand P180  today 12:12
 salt  open
   30 pieces, due Fri 10 Apr; recipe three coats
   36 started: 30 in hand, 6 rejected, 0 shipped
-  ! The 30 pieces promised are unlikely to come out good: 3
-    % of cases with the 30 on their way. To be 95 % sure
+  ! The 30 pieces promised are unlikely to come out good:
+    3 % of cases with the 30 on their way. To be 95 % sure
     start 12 pieces more, from 12 blanks: tackfree lot start
     salt --pieces 12
 

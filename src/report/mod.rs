@@ -21,6 +21,7 @@ mod instead;
 pub mod kit;
 pub(crate) mod large;
 pub(crate) mod ledger;
+mod lines;
 pub(crate) mod lot;
 pub(crate) mod origin;
 pub(crate) mod pace;

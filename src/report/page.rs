@@ -6,6 +6,7 @@ use tabled::settings::{Padding, Style as Frame};
 use unicode_width::UnicodeWidthStr;
 
 use crate::craft::grit::Grade;
+use crate::report::lines::{broken, wrap};
 use crate::shop::line::visible;
 use crate::shop::{Count, LotName};
 use crate::time::Stamp;
@@ -15,9 +16,6 @@ const TALLEST_ROW: usize = 3;
 
 /// The narrowest width anything is laid out for.
 const NARROWEST: usize = 20;
-
-/// Units that stay on the line of their number.
-const UNITS: [&str; 7] = ["d", "h", "m", "min", "s", "%", "°C"];
 
 /// Where a tone begins and where it ends, until the page is written: an escape that somebody typed is then never one of
 /// the page's own. These code points are for such use and no character has them.
@@ -360,40 +358,4 @@ impl Page {
         let mark = MARKS.iter().find(|(marked, _)| *marked == tone).filter(|_| self.colour);
         mark.map_or_else(|| text.to_owned(), |(_, mark)| format!("{mark}{text}{END}"))
     }
-}
-
-/// Whether two words are a number and its unit, which no line tears apart.
-fn is_amount(number: Option<&str>, unit: &str) -> bool {
-    let unit = unit.trim_end_matches(|letter: char| letter.is_ascii_punctuation() && letter != '%');
-    number.is_some_and(|number| number.parse::<f64>().is_ok()) && UNITS.contains(&unit)
-}
-
-/// The text in lines of so many columns, broken at blanks; the first may have another width. At least one line.
-fn broken(text: &str, first: usize, rest: usize) -> Vec<String> {
-    let (mut lines, mut line, mut gap) = (Vec::new(), String::new(), 0);
-    for word in text.trim().split(char::is_whitespace) {
-        gap += 1;
-        if word.is_empty() {
-            continue;
-        }
-        let room = if lines.is_empty() { first } else { rest };
-        if line.is_empty() {
-            line.push_str(word);
-        } else if line.width() + gap + word.width() > room {
-            let number = line.rfind(' ').filter(|at| is_amount(line.get(at + 1..), word));
-            let next = number.map(|at| format!("{} {word}", line.split_off(at).trim_start()));
-            lines.push(line.trim_end().to_owned());
-            line = next.unwrap_or_else(|| word.to_owned());
-        } else {
-            line.push_str(&" ".repeat(gap));
-            line.push_str(word);
-        }
-        gap = 0;
-    }
-    lines.push(line);
-    lines
-}
-
-fn wrap(cell: &str, width: usize) -> String {
-    broken(cell, width, width).join("\n")
 }
