@@ -87,8 +87,6 @@ impl<'a> Asked<'a> {
 /// The problem put, and the engine's answer.
 #[derive(Debug, Clone)]
 pub(crate) struct Solved {
-    /// What is in hand as a problem.
-    pub(crate) in_hand: Draft,
     /// The whole shop as one.
     pub(crate) draft: Draft,
     pub(crate) answer: Answer,
@@ -201,7 +199,7 @@ fn within(
     let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
     let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;
     draft.number_by_start(&answer.plan.starts);
-    Ok(Solved { in_hand: in_hand.clone(), draft, answer, to_start })
+    Ok(Solved { draft, answer, to_start })
 }
 
 /// Asks the engine.

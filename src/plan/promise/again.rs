@@ -9,7 +9,7 @@ use crate::plan::draft::{DAY, Draft, Run, ToStart, What};
 use crate::plan::engine::{Minute, Plan, Settings, ends};
 use crate::plan::headway::{Headway, Watch, side_by_side};
 use crate::plan::shop_plan::outcome::ready;
-use crate::plan::shop_plan::{Asked, Solved};
+use crate::plan::shop_plan::{Asked, NoPlan, Solved};
 use crate::shop::Shop;
 use crate::shop::plan::ShopPlan;
 use crate::time::local_date;
@@ -52,11 +52,11 @@ impl<'a> Again<'a> {
         base: &'a Solved,
         plan: &'a ShopPlan,
         spreads: &'a Spreads,
-    ) -> Self {
+    ) -> Result<Self, NoPlan> {
         let to_start = base.draft.sizes();
         // What comes slower than planned needs more time than the plan itself was looked for in.
-        let twice = base.in_hand.problem.horizon.unwrap_or(0).saturating_mul(2);
-        let in_hand = Draft::new(shop, asked.now, twice).unwrap_or_else(|| base.in_hand.clone());
+        let twice = base.draft.problem.horizon.unwrap_or(0).saturating_mul(2);
+        let in_hand = Draft::new(shop, asked.now, twice).ok_or(NoPlan::NoSetup)?;
         let template = in_hand.starting(shop, &to_start);
         let open = template.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
         let mut days = Vec::new();
@@ -79,7 +79,7 @@ impl<'a> Again<'a> {
             }
         }
         let stays = Stays::of(shop, plan, base.draft.origin);
-        Self {
+        Ok(Self {
             shop,
             asked,
             wanted,
@@ -92,7 +92,7 @@ impl<'a> Again<'a> {
             passed,
             largest,
             stays,
-        }
+        })
     }
 
     /// A run looks at so few plans that it may come out late of the base plan even where nothing holds it up. That is no part of

@@ -85,7 +85,7 @@ pub(crate) fn promise(
     let plan = base.shop_plan(shop, asked);
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
     let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);
-    let again = Again::new(shop, asked, wanted, &base, &plan, &spreads);
+    let again = Again::new(shop, asked, wanted, &base, &plan, &spreads)?;
     let results = again.all(&base, watch);
     let odds = plan.batches.iter().map(|of| odds(shop, &of.batch, &results, &base)).collect();
     Ok(Promise { odds, spreads, runs: results.len(), plan, base })
