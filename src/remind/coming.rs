@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
 use crate::remind::due::rags::RAGS;
 use crate::shop::cure::Ground;
-use crate::shop::due::{Action, CLOSING, Item};
+use crate::shop::due::{Action, CLOSING, Item, done_command};
 use crate::shop::plan::{ShopPlan, StepPlan, ToMove};
 use crate::shop::refusal::Wait;
 use crate::shop::{Lot, LotName, Shop};
@@ -266,7 +266,7 @@ fn window_end(shop: &Shop, item: &Item, now: Instant) -> Option<Event> {
     };
     Some(Event {
         location: item.rack.clone(),
-        description: format!("{}\nRecord it: tackfree done {}", pieces(item.pieces), item.lot),
+        description: format!("{}\nRecord it: {}", pieces(item.pieces), item.done_command()),
         alarms: vec![alarm],
         ..bare(
             format!("{}/{}/closes", item.lot, item.step),
@@ -298,7 +298,10 @@ fn by_plan(shop: &Shop, step: &StepPlan, start: Instant) -> Event {
     } else {
         "Later than the plan that is kept".to_owned()
     };
-    let lines = [pieces(step.pieces), by, format!("Record it: tackfree done {}", step.lot)];
+    let planned = shop.recipe_planned(step).and_then(|recipe| recipe.step(step.step));
+    let which_can = planned.is_some_and(|planned| shop.asks_which_can(planned, start));
+    let done = done_command(&step.lot, which_can);
+    let lines = [pieces(step.pieces), by, format!("Record it: {done}")];
     Event {
         description: lines.join("\n"),
         location: step.rack.clone(),
@@ -344,9 +347,7 @@ fn description(item: &Item, from: Instant, zone: Zone) -> String {
     }
     lines.push(match item.action {
         Action::Ship => format!("Record it: tackfree ship {} --to \"…\"", item.lot),
-        Action::Do | Action::Finish | Action::Wipe => {
-            format!("Record it: tackfree done {}", item.lot)
-        }
+        Action::Do | Action::Finish | Action::Wipe => format!("Record it: {}", item.done_command()),
     });
     lines.join("\n")
 }

@@ -76,6 +76,9 @@ pub struct Notice {
     pub(crate) sound: Option<Sound>,
     /// The lots it speaks of.
     pub(crate) lots: Vec<LotName>,
+    /// Whether recording it takes the name of a can, which no button knows.
+    #[serde(skip)]
+    pub(crate) asks_which_can: bool,
 }
 
 impl Kind {
@@ -142,6 +145,7 @@ impl Notice {
     /// The answers it can be given; of several lots nobody could say which one is meant.
     pub(crate) const fn buttons(&self) -> &'static [Button] {
         match (self.kind, self.lots.as_slice()) {
+            (Kind::Wipe, [_]) if self.asks_which_can => &[Button::Later],
             (Kind::Wipe, [_]) => &Button::ALL,
             _ => &[],
         }

@@ -6,6 +6,7 @@ use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::{Kind, Notice};
 use crate::shop::LotName;
 use crate::shop::cure::Ground;
+use crate::shop::due::done_command;
 use crate::shop::line::visible;
 use crate::shop::rags::Lain;
 use crate::time::local::wall;
@@ -35,6 +36,7 @@ pub(crate) fn notice(tag: &str, group: &[&Thing], now: Instant, zone: Zone) -> N
         body: visible(&body.join("\n")).into_owned(),
         urgency: kind.urgency(),
         sound: kind.sound(),
+        asks_which_can: say.asks_which_can(),
         lots,
     }
 }
@@ -213,30 +215,35 @@ impl Say<'_> {
         lines
     }
 
+    fn asks_which_can(&self) -> bool {
+        self.group.iter().any(|thing| thing.which_can)
+    }
+
     /// What to do about it and the command that records it.
     fn what_to_do(&self, kind: Kind) -> Vec<String> {
         let lots = named(self.lots);
-        let done = format!("Record it: tackfree done {lots}");
+        let done = done_command(&lots, self.asks_which_can());
+        let record = format!("Record it: {done}");
         let all = |what: &str| self.group.iter().all(|thing| thing.what == what);
         match kind {
             Kind::Wipe if self.group.iter().any(|thing| wipe::has_set(thing, self.now)) => vec![
                 "It has set by now: the maker's data sheet says what to do with a film left on."
                     .to_owned(),
-                format!("Record what you did: tackfree done {lots} --anyway \"oil left on\""),
+                format!("Record what you did: {done} --anyway \"oil left on\""),
             ],
             Kind::Closing if self.late() => vec![
                 "Abrade the film so that the next coat holds, then record it with your reason:"
                     .to_owned(),
-                format!("tackfree done {lots} --anyway \"abraded\""),
+                format!("{done} --anyway \"abraded\""),
             ],
             Kind::Room if self.late() => {
                 vec!["See the readings: tackfree climate show".to_owned()]
             }
-            Kind::Wipe | Kind::Ready | Kind::Closing | Kind::Room => vec![done],
+            Kind::Wipe | Kind::Ready | Kind::Closing | Kind::Room => vec![record],
             Kind::Cured if all("ship") => {
                 vec![format!("They may ship: tackfree ship {lots} --to \"…\"")]
             }
-            Kind::Cured => vec![format!("{done}; they may ship once their last step is done.")],
+            Kind::Cured => vec![format!("{record}; they may ship once their last step is done.")],
             Kind::Rags => {
                 vec!["Once they are dealt with: tackfree rags done --how \"…\"".to_owned()]
             }

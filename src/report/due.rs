@@ -75,9 +75,9 @@ pub struct DueItem {
     pub(crate) only_rests: Option<String>,
     /// The touch test that holds it whatever its age says: the surface still grabbed.
     pub(crate) grabbed: Option<TouchLine>,
-    /// " --can NAME" where `done` must be told which can it came from.
+    /// The command that records the step.
     #[serde(skip)]
-    can: &'static str,
+    done: String,
     /// Whether something was recorded against the rules.
     pub(crate) flagged: bool,
 }
@@ -152,7 +152,7 @@ impl DueItem {
             from_class: item.origin.from_class.clone(),
             only_rests: item.origin.only_rests.clone(),
             grabbed: item.grabbed.as_ref().map(|test| TouchLine::new(test, view)),
-            can: if item.which_can { " --can NAME" } else { "" },
+            done: item.done_command(),
             flagged: item.flagged,
         }
     }
@@ -213,13 +213,10 @@ impl DueItem {
 
     /// "about 9 min of wiping; then: tackfree done spoons-1"; none where nothing can be recorded now.
     pub(crate) fn then(&self) -> Option<String> {
-        let Self { lot, can, .. } = self;
+        let Self { lot, done, minutes, .. } = self;
         match self.action {
-            Action::Wipe => Some(format!(
-                "about {} min of wiping; then: tackfree done {lot}{can}",
-                self.minutes
-            )),
-            Action::Finish => Some(format!("then: tackfree done {lot}{can}")),
+            Action::Wipe => Some(format!("about {minutes} min of wiping; then: {done}")),
+            Action::Finish => Some(format!("then: {done}")),
             Action::Ship => Some(format!("then: tackfree ship {lot} --to NAME")),
             Action::Do if self.state == "ready" && self.kind == "coat" && self.rack.is_none() => {
                 Some(format!("then: tackfree begin {lot} --rack NAME"))

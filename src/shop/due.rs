@@ -201,7 +201,7 @@ impl Shop {
             pieces: lot.pieces,
             minutes,
             grabbed: grabbed.cloned(),
-            which_can: step.coat().is_some_and(|finish| self.only_can(finish, now).is_err()),
+            which_can: self.asks_which_can(step, now),
             flagged: !lot.flags.is_empty(),
         }
     }
@@ -280,7 +280,18 @@ fn origin_of(window: &Window) -> Wait {
     }
 }
 
+/// The command that records a step of those lots.
+pub(crate) fn done_command(lots: &str, which_can: bool) -> String {
+    let can = if which_can { " --can NAME" } else { "" };
+    format!("tackfree done {lots}{can}")
+}
+
 impl Item {
+    /// The command that records the step.
+    pub(crate) fn done_command(&self) -> String {
+        done_command(&self.lot.to_string(), self.which_can)
+    }
+
     /// Overdue first, the longest overdue before the rest; then what closes and what is ready, the one whose window closes
     /// first before the rest; then what comes next, soonest first.
     fn sort_key(&self) -> (Urgency, Instant, Instant, LotName) {

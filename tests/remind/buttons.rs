@@ -77,6 +77,21 @@ fn wiped_is_recorded_and_the_notice_goes() {
 }
 
 #[test]
+fn no_button_records_a_coat_that_may_come_from_either_of_two_cans() {
+    if !here(&["dbus-daemon", "/usr/bin/python3"]) {
+        return;
+    }
+    let recorder = Recorder::start("yes", &["actions"]);
+    let shop = soaked(&recorder.bus.address);
+    shop.run("can open 'house oil' --name K9").ok();
+    let mut watched = Watched::start(&shop);
+    watched.says("Wipe now: salt-1");
+    watched.says("  Record it: tackfree done salt-1 --can NAME");
+    watched.end();
+    assert_eq!(recorder.calls()[0]["actions"], serde_json::json!(BUTTONS[2..]));
+}
+
+#[test]
 fn in_two_minutes_it_is_told_again_and_not_before() {
     if !here(&["dbus-daemon", "/usr/bin/python3"]) {
         return;

@@ -58,6 +58,9 @@ fn the_calendar_has_what_due_says_and_the_windows_end_and_the_rags() {
         "36 pieces\nNo sooner than Thu 26 Mar 2026 10:00\nNo later than Wed 1 Apr 2026 11:00\n\
          By the sheet's own times: no readings of the room\nRecord it: tackfree done salt-1"
     );
+    shop.run("can open 'house oil' --name K9").ok();
+    let of_two = named(&events(&shop), "salt-1: coat 2 of 2, house oil")["description"].to_string();
+    assert!(of_two.ends_with("tackfree done salt-1 --can NAME\""), "{of_two}");
     assert_eq!(rings(event), [0]);
     // The window closes on Wednesday at 11:00 local. Of open time 2 h 30 m of it are left on that day, the other 1 h 53 m
     // of half a day and the step's 23 minutes are Tuesday's last: from 15:37 on, not in the night.

@@ -204,7 +204,7 @@ fn a_wipe_says_to_name_the_can_where_several_are_open() {
     told.shop.run("begin salt-1").ok();
     told.shop.run("can open 'house oil' --name K9").ok();
     let said = told.bodies_at("2026-03-25T10:11:00Z");
-    assert!(said[0].contains("; several cans are open: name it with --can"), "{said:?}");
+    assert!(said[0].ends_with("Record it: tackfree done salt-1 --can NAME"), "{said:?}");
 }
 
 #[test]

@@ -29,6 +29,7 @@ pub(super) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         urgency: kind.urgency(),
         sound: kind.sound(),
         lots: Vec::new(),
+        asks_which_can: false,
     };
     let job = Job::Show { notice: Box::new(notice.clone()), replaces: None };
     let mut desktop = Desktop::default();

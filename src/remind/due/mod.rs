@@ -47,6 +47,8 @@ pub struct Thing {
     pub(crate) until: Option<Instant>,
     /// When the last piece of it is to be off, for a wipe.
     pub(crate) over: Option<Instant>,
+    /// Whether `done` must be told which can the coat came from.
+    pub(crate) which_can: bool,
     /// How far `since` rests on readings of the room.
     pub(crate) ground: Ground,
     /// "common practice": set where the time is the finish class's and not a sheet's.
@@ -110,6 +112,7 @@ impl Thing {
             over: None,
             ground: Ground::Readings,
             from_class: None,
+            which_can: false,
             said: Vec::new(),
             self_heating: None,
         }
@@ -124,6 +127,7 @@ impl Thing {
             until: item.until,
             ground: item.ground,
             from_class: item.origin.from_class.clone(),
+            which_can: item.which_can,
             ..Self::bare(kind, Who::Lot(item.lot.clone()), since)
         }
     }

@@ -20,9 +20,6 @@ const AT_THE_BENCH: Span = Span::hours(2);
 /// From then on nobody wipes: what is left is a film that has set.
 const SET: Span = Span::days(3);
 
-/// What `done` must be told besides, where it would ask.
-const WHICH_CAN: &str = "several cans are open: name it with --can";
-
 /// The soak of the group under way, or of the one about to be. It is late only once its last piece should be off, since
 /// until then hands are at it. A coat that is not worked in groups is late by the sheet's soak.
 pub(super) fn of_soak(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Option<Thing> {
@@ -45,7 +42,6 @@ pub(super) fn of_soak(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Opti
         pieces: group.map_or(item.pieces, |group| group.pieces),
         until: Some(by),
         over: Some(over),
-        said: item.which_can.then(|| WHICH_CAN.to_owned()).into_iter().collect(),
         ..Thing::of(Kind::Wipe, item, from)
     })
 }

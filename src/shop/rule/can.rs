@@ -55,6 +55,11 @@ impl Shop {
         self.open_cans(finish).partition(|can| self.past_its_time(can, at).is_none())
     }
 
+    /// Whether `done` must be told which can that step's coat came from.
+    pub(crate) fn asks_which_can(&self, step: &Step, at: Instant) -> bool {
+        step.coat().is_some_and(|finish| self.only_can(finish, at).is_err())
+    }
+
     /// The can to take for a coat when none is named: the only open one of that finish within its time, else the only one
     /// past it.
     pub(crate) fn only_can(&self, finish: &str, at: Instant) -> Result<Option<&Can>, Refusal> {
