@@ -39,7 +39,7 @@ fn a_short_year_by_its_own_advice_meets_no_refusal_and_no_contradiction() {
         for order in &mut world.orders {
             order.pieces = order.pieces.min(30);
         }
-        let Follower { faults, looks, .. } = Follower::new(&world, "20").live();
+        let Follower { faults, looks, .. } = Follower::new(&world).live();
         println!(
             "seed {seed}: {} orders, {looks:?} looks, {:?}",
             world.orders.len(),

@@ -32,7 +32,7 @@ pub(crate) struct Args {
     #[arg(long, value_name = "PERCENT", help = sure_help("How sure the pieces started are to be enough"), value_parser = sureness)]
     sure: Option<Sureness>,
     /// How often it is planned
-    #[arg(long, value_name = "N", default_value_t = 1000, value_parser = number::whole("plans", 1..=1_000_000), allow_negative_numbers = true)]
+    #[arg(long, value_name = "N", default_value_t = 100, value_parser = number::whole("plans", 1..=1_000_000), allow_negative_numbers = true)]
     runs: u32,
     /// Where chance begins: the same seed gives the same odds
     #[arg(long, value_name = "N", default_value_t = 1)]

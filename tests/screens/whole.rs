@@ -238,7 +238,7 @@ garage: 51 °F, 63 %: within the sheets' limits; by the
   season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -267,7 +267,7 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -293,7 +293,7 @@ Rests on 20 plans over:
 garage: 10.4 °C, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 20.0 °C, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned
@@ -317,7 +317,7 @@ Rests on 20 plans over:
 garage: 51 °F, 63 %: within the sheets' limits; by the season from day 11 on
 spare room: 68 °F, 50 %: within the sheets' limits
 
-Say:  Sat 10 Oct  almost sure: 19 in 20
+Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
       Tue 6 Oct   even odds
       Sat 3 Oct   if all goes as planned

@@ -18,7 +18,7 @@ impl Chance {
     }
 
     /// A whole number below `n`; 0 for 0.
-    pub(super) fn below(&mut self, n: usize) -> usize {
+    pub(in crate::plan) fn below(&mut self, n: usize) -> usize {
         let wide = u128::from(self.next()) * (n as u128);
         usize::try_from(wide >> 64).unwrap_or(0)
     }

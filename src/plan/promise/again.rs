@@ -138,9 +138,10 @@ impl<'a> Again<'a> {
     /// One run: what might be, planned from the base plan's order; without that by which it comes out late of its own.
     fn run(&self, number: u64, too_late: &BTreeMap<String, Minute>) -> Result1 {
         let mut draws = Draws::new(self.asked.seed, number);
-        let all = draws.normal() * self.spreads.pace.all;
+        let all = draws.ranked(Draws::normal) * self.spreads.pace.all;
         let slower = Slower::drawn(self.spreads, &mut draws);
-        let lost = draws.beta(self.spreads.lost.0, self.spreads.lost.1);
+        let (a, b) = self.spreads.lost;
+        let lost = draws.ranked(|draws| draws.beta(a, b));
         let scrap = self.scrap(&mut draws);
         let mut draft = match scrap.again {
             Some((extra, known)) => self.with_extra(extra, known),

@@ -2,19 +2,45 @@
 
 use crate::plan::engine::Chance;
 
+/// Runs of one set, and draws of which each of them takes one.
+const SET: u64 = 20;
+/// The golden ratio's share of 64 bits, as `SplitMix64` has it: streams of neighbours lie far apart.
+const APART: u64 = 0x9E37_79B9_7F4A_7C15;
+
 /// A stream of draws.
 #[derive(Debug, Clone)]
-pub(super) struct Draws(Chance);
+pub(super) struct Draws {
+    chance: Chance,
+    /// The run's place in its set.
+    place: usize,
+    /// The same for all of a set.
+    shared: Chance,
+}
 
 impl Draws {
     /// The stream of one run.
     pub(super) fn new(seed: u64, run: u64) -> Self {
         let mixed = Chance::new(seed).next();
-        Self(Chance::new(mixed ^ run.wrapping_mul(0x9E37_79B9_7F4A_7C15)))
+        let stream = |number: u64| Chance::new(mixed ^ number.wrapping_mul(APART));
+        let place = usize::try_from(run % SET).unwrap_or(0);
+        // Runs count up from 0, and few of them down from the highest number.
+        Self { chance: stream(run), place, shared: stream(u64::MAX / 2 + run / SET) }
     }
 
     fn next(&mut self) -> u64 {
-        self.0.next()
+        self.chance.next()
+    }
+
+    /// What all of a run hangs on, drawn so often that each run of a set takes another rank of it. Each draw alone is distributed as
+    /// without, and all together lie evenly, so that fewer runs tell as much (ranked set sampling, McIntyre 1952).
+    pub(super) fn ranked(&mut self, draw: impl Fn(&mut Self) -> f64) -> f64 {
+        let mut drawn: Vec<f64> = (0..SET).map(|_| draw(self)).collect();
+        drawn.sort_by(f64::total_cmp);
+        let mut ranks: Vec<usize> = (0..drawn.len()).collect();
+        for last in (1..ranks.len()).rev() {
+            ranks.swap(last, self.shared.below(last + 1));
+        }
+        ranks.get(self.place).and_then(|rank| drawn.get(*rank)).copied().unwrap_or_default()
     }
 
     /// Between 0 and 1, neither included.
@@ -60,5 +86,40 @@ impl Draws {
     pub(super) fn one<'a, T>(&mut self, all: &'a [T]) -> Option<&'a T> {
         let count = u64::try_from(all.len()).ok().filter(|count| *count > 0)?;
         all.get(usize::try_from(self.next() % count).ok()?)
+    }
+}
+
+#[cfg(test)]
+#[expect(clippy::cast_precision_loss, reason = "counts of runs")]
+mod tests {
+    use super::*;
+
+    /// All together they are distributed as without ranks, and their mean lies nearer: in sets of n uniform numbers its variance is
+    /// 2/(n+1) of it (McIntyre 1952).
+    #[test]
+    fn ranked_draws_are_distributed_alike_and_their_mean_lies_nearer() {
+        let mean = |seed: u64| {
+            let of_run = |run| Draws::new(seed, run).ranked(Draws::uniform);
+            (0..SET).map(of_run).sum::<f64>() / SET as f64
+        };
+        let means: Vec<f64> = (0..2000).map(mean).collect();
+        let middle = means.iter().sum::<f64>() / 2000.0;
+        let variance = means.iter().map(|mean| (mean - middle).powi(2)).sum::<f64>() / 1999.0;
+        let without = 1.0 / 12.0 / SET as f64;
+        let expected = without * 2.0 / (SET as f64 + 1.0);
+        assert!((middle - 0.5).abs() < 4.0 * (expected / 2000.0).sqrt(), "{middle}");
+        assert!((variance / expected - 1.0).abs() < 0.15, "{variance}, expected {expected}");
+    }
+
+    /// Two draws of a run are ranked apart: their ranks say nothing of each other.
+    #[test]
+    fn two_ranked_draws_of_a_run_are_independent() {
+        let mut of_both = 0.0;
+        for run in 0..2000 {
+            let mut draws = Draws::new(3, run);
+            let [a, b] = [(); 2].map(|()| draws.ranked(Draws::uniform) - 0.5);
+            of_both += 12.0 * a * b / 2000.0;
+        }
+        assert!(of_both.abs() < 0.09, "correlation {of_both}");
     }
 }

@@ -49,7 +49,8 @@ pub(super) struct Weather {
 
 impl Weather {
     pub(super) fn drawn(draws: &mut Draws) -> Self {
-        Self { to_come: draws.normal() * WEATHER, past: draws.normal() * WEEK }
+        let [to_come, past] = [WEATHER, WEEK].map(|spread| spread * draws.ranked(Draws::normal));
+        Self { to_come, past }
     }
 
     /// What is to come against what is expected by a log of so many weeks, which their own weather leads astray.
@@ -235,7 +236,7 @@ impl Drawn {
 /// By how many times something takes longer that is never quicker than expected, and of which no more is known: the half-normal
 /// distribution of that spread.
 pub(super) fn slower(spread: f64, draws: &mut Draws) -> f64 {
-    1.0 + (draws.normal() * spread).abs()
+    1.0 + spread * draws.ranked(|draws| draws.normal().abs())
 }
 
 /// A room's log, and what it and the season lead to expect.

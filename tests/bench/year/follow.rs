@@ -36,8 +36,6 @@ pub(crate) struct Follower<'w> {
     dates: BTreeMap<String, DateTime<chrono::FixedOffset>>,
     taken: usize,
     imported: Moment,
-    /// How many times `promise` lives through an order.
-    runs: &'static str,
     unrecorded: Unrecorded,
     /// The hour in which he was late last.
     late: i64,
@@ -50,7 +48,7 @@ pub(crate) struct Follower<'w> {
 }
 
 impl<'w> Follower<'w> {
-    pub(crate) fn new(world: &'w World, runs: &'static str) -> Self {
+    pub(crate) fn new(world: &'w World) -> Self {
         let imported =
             stretches(world.first).first().map_or_else(|| next_open(DateTime::UNIX_EPOCH), |s| s.0);
         Self {
@@ -62,7 +60,6 @@ impl<'w> Follower<'w> {
             dates: BTreeMap::new(),
             taken: 0,
             imported: imported - TimeDelta::days(14),
-            runs,
             unrecorded: Unrecorded::default(),
             late: 0,
             read: DateTime::UNIX_EPOCH,
@@ -253,7 +250,7 @@ impl<'w> Follower<'w> {
 
     /// Asks for the dates of an order and keeps them; the one called almost sure.
     fn promise(&mut self, at: Moment, order: usize, what: &[&str]) -> Option<NaiveDate> {
-        let words = [&["promise"], what, &["--runs", self.runs]].concat();
+        let words = [&["promise"], what].concat();
         let said = self.ask(at, &words);
         let date = |odds: &str| moment(&said["ready_at"][odds]).map(|ready| day_of(ready.to_utc()));
         let dates = date("p50").zip(date("p80")).zip(date("p95"));

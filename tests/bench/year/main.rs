@@ -52,7 +52,7 @@ fn world(place: u32, count: u32) -> World {
 
 /// What happened in a world by each policy, and what was seen there.
 fn lived(world: &World) -> (Policies, String) {
-    let Follower { bench, faults, looks, learned, .. } = Follower::new(world, "200").live();
+    let Follower { bench, faults, looks, learned, .. } = Follower::new(world).live();
     let dates: Vec<_> = bench.tally.kept.iter().map(|kept| kept.promised).collect();
     let cards =
         |waits, dates| Score::new(world, &Cards::new(world, waits, dates).live().tally, None);
