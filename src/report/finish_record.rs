@@ -93,7 +93,7 @@ impl FinishRecord {
             .collect();
         let known: Vec<&Finish> = names.iter().filter_map(|name| setup?.finish(name)).collect();
         let last = coats.last().and_then(|coat| setup?.finish(&coat.finish));
-        let cure = shop.cure(lot, view.now);
+        let cure = shop.cure_by_the_sheet(lot, view.now);
         Self {
             lot: lot.name.to_string(),
             pieces,

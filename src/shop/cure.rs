@@ -197,15 +197,16 @@ impl Shop {
         end.map(|end| Span::between(from, end))
     }
 
-    /// The share of the sheet's cure time a lot has behind it at `at`; `None` before its last coat.
+    /// The share of the sheet's cure time a lot has behind it at `at`, where a touch test then tells of its finish: after its last
+    /// coat, and not where nobody reads its room while others are read. What still grabs there may do so for the cold.
     pub fn cure_share(&self, lot: &Lot, at: Instant) -> Option<(String, f64)> {
-        if !lot.coats_done() {
+        let (coat, finish) = self.last_coat(lot).filter(|_| lot.coats_done())?;
+        let cure = self.reckon(Clock::NoSooner, finish.cure, finish, lot, coat.ended, at);
+        let by_room = conditions(finish).is_some() && !self.climate.is_empty();
+        if by_room && cure.ground() == Ground::Sheet {
             return None;
         }
-        let coat = lot.last_coat()?;
-        let finish = self.setup.as_ref()?.finish(&coat.coat.as_ref()?.finish)?;
-        let age = self.reckon(Clock::NoSooner, finish.cure, finish, lot, coat.ended, at).age_hours;
-        let share = age / finish.cure.as_hours();
+        let share = cure.age_hours / finish.cure.as_hours();
         share.is_finite().then(|| (finish.name.clone(), share))
     }
 }

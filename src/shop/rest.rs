@@ -6,6 +6,7 @@ use crate::shop::lot::DoneStep;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Finish;
 use crate::shop::setup::recipe::Rest;
+use crate::shop::stage::Stage;
 use crate::shop::{Lot, Shop};
 use crate::time::{Instant, Span};
 
@@ -134,8 +135,22 @@ impl Shop {
         Some((coat, finish))
     }
 
+    /// When the sheet's own cure time has passed, whatever the shop's tests ask for.
+    pub(crate) fn cure_by_the_sheet(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
+        Self::slowest(lot, |part| {
+            let (coat, finish) = self.last_coat(part)?;
+            Some(self.no_sooner(finish.cure, finish, part, coat, now))
+        })
+    }
+
+    /// By the shop's tests of the finish; pieces that were found hard themselves, past the sheet's time, need no more than that.
     fn cure_of(&self, finish: &Finish, lot: &Lot, coat: &DoneStep, now: Instant) -> Reckoning {
-        self.no_sooner(self.cure_time(finish), finish, lot, coat, now)
+        let hard = lot.touches.last().filter(|test| test.stage >= Stage::DryHard);
+        let passed = hard.and_then(|test| {
+            let sheet = self.no_sooner(finish.cure, finish, lot, coat, now);
+            sheet.at.is_some_and(|over| over <= test.at).then_some(sheet)
+        });
+        passed.unwrap_or_else(|| self.no_sooner(self.cure_time(finish), finish, lot, coat, now))
     }
 
     fn no_sooner(

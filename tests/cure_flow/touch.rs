@@ -43,6 +43,44 @@ fn tests_that_fail_past_the_sheet_lengthen_the_cure_of_every_lot() {
 }
 
 #[test]
+fn pieces_found_hard_past_the_sheet_stay_cured_when_others_fail() {
+    let mut shop = coated("one oil");
+    shop.run("lot start salt --pieces 12 --rack beam").ok();
+    shop.at("2026-03-02T11:00:00Z").run("done salt-2").ok();
+    shop.at("2026-03-24T10:00:00Z").run("touch salt-1 dry-hard").ok();
+    shop.run("touch salt-2 tacky").ok();
+    // The 22nd day of salt-2 is what the finish takes at least; salt-1 was looked at itself.
+    assert_eq!(shop.json("cure salt-1")["cured"], true);
+    near(&shop.json("cure salt-1")["needs_hours"], 504.0);
+    assert_eq!(shop.json("cure salt-2")["cured"], false);
+    assert_eq!(shop.json("today")["checks"], serde_json::json!([]));
+    shop.run("done salt-1").ok();
+    // The slip says when the sheet's time was over, not the shop's.
+    let shipment = shop.json("ship salt-1 --to mill")["shipment"].clone();
+    let slip = shop.run(&format!("ship show {shipment}")).ok();
+    assert!(
+        slip.contains("the sheet's cure time is reached: yesterday 10:00 (21 d after"),
+        "{slip}"
+    );
+}
+
+#[test]
+fn a_test_in_a_room_that_nobody_reads_tells_of_its_lot_alone() {
+    let mut shop = coated("one oil");
+    shop.run("lot start salt --pieces 12 --rack beam").ok();
+    shop.at("2026-03-04T10:00:00Z").run("done salt-2").ok();
+    shop.run("climate add attic --temp 23 --humidity 50").ok();
+    // A day past its 21 days in the oil room, which may have been cold: nobody knows.
+    shop.at("2026-03-24T10:00:00Z").run("touch salt-1 tacky").ok();
+    shop.run("done salt-1").refused("still-grabs");
+    let cure = shop.json("cure salt-1");
+    assert_eq!((&cure["factor"]["tests"], &cure["factor"]["times"]), (&0.into(), &1.0.into()));
+    // In the attic, which is read, it does.
+    shop.at("2026-03-24T10:30:00Z").run("touch salt-2 tacky").ok();
+    assert_eq!(shop.json("cure salt-2")["factor"]["tests"], 1);
+}
+
+#[test]
 fn several_lots_are_shown_one_below_the_other() {
     let shop = coated("one oil");
     shop.run("lot start salt --pieces 12 --rack beam").ok();
