@@ -1,23 +1,20 @@
-//! When each promised batch will be ready as the shop goes on now: planned again when something was recorded and each day,
-//! and kept in between, so that a run each minute costs no plan.
+//! When each promised batch will be ready as the shop goes on now, and what is to be carried, as the day sheet has it: planned
+//! again when something was recorded and each day, and kept in between, so that a run each minute costs no plan.
 
 use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::plan::carry_off::carried_off;
 use crate::plan::day::followed;
-use crate::plan::effort::Effort;
 use crate::plan::shop_plan::Asked;
 use crate::shop::Shop;
-use crate::shop::plan::LimitedBy;
+use crate::shop::plan::{BatchPlan, LimitedBy, ShopPlan};
 use crate::store::{Error, Loaded, Memory, Scope, Store};
 use crate::time::{Instant, local_date};
 
 /// Under this name it is kept.
 const MEMO: &str = "forecast";
-
-/// Plans looked at: fewer than a person waits for, since nobody chooses by it (a choice).
-const EFFORT: Effort = Effort::Plans(300);
 
 /// When one batch will be ready.
 #[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
@@ -31,11 +28,24 @@ pub(crate) struct Forecast {
     pub(crate) held_up_by: LimitedBy,
 }
 
+/// A lot to be carried.
+#[derive(Debug, Clone, PartialEq, Eq, JsonSchema, Serialize, Deserialize)]
+pub(crate) struct Carry {
+    pub(crate) lot: String,
+    /// The rack; off all of them where there is none.
+    pub(crate) to: Option<String>,
+    pub(crate) since: Instant,
+    /// How long it is to stand there; off the racks by then.
+    pub(crate) until: Instant,
+    pub(crate) why: Option<String>,
+}
+
 #[derive(JsonSchema, Serialize, Deserialize)]
 struct Kept {
     /// The last entry it knows of, and the day it was made on.
     of: (i64, NaiveDate),
     batches: Vec<Forecast>,
+    carries: Vec<Carry>,
 }
 
 /// Plans again where what is kept is out of date. A shop that can't be planned has no forecast.
@@ -46,8 +56,8 @@ pub(crate) fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
     if kept(&store.told(now)?).is_some_and(|kept| kept.of == of) {
         return Ok(());
     }
-    let batches = if promised(&loaded.shop) { planned(&loaded, now) } else { Vec::new() };
-    match serde_json::to_string(&Kept { of, batches }) {
+    let (batches, carries) = planned(&loaded, now);
+    match serde_json::to_string(&Kept { of, batches, carries }) {
         Ok(kept) => store.keep_memo(MEMO, &kept),
         Err(_) => Ok(()),
     }
@@ -58,6 +68,11 @@ pub(crate) fn known(told: &Memory) -> Vec<Forecast> {
     kept(told).map_or_else(Vec::new, |kept| kept.batches)
 }
 
+/// What is to be carried by the plan of then; nothing where none is kept.
+pub(crate) fn carries(told: &Memory) -> Vec<Carry> {
+    kept(told).map_or_else(Vec::new, |kept| kept.carries)
+}
+
 fn kept(told: &Memory) -> Option<Kept> {
     serde_json::from_str(told.memos.get(MEMO)?).ok()
 }
@@ -66,10 +81,15 @@ fn promised(shop: &Shop) -> bool {
     shop.batches.values().any(|batch| batch.closed.is_none() && batch.due.is_some())
 }
 
-fn planned(loaded: &Loaded, now: Instant) -> Vec<Forecast> {
-    let asked = Asked { effort: EFFORT, ..Asked::usual(&loaded.shop, &loaded.entries, now) };
-    let Ok(followed) = followed(&loaded.shop, &asked, &|_, _| true) else { return Vec::new() };
-    let forecast = followed.plan.batches.into_iter().filter_map(|batch| {
+fn planned(loaded: &Loaded, now: Instant) -> (Vec<Forecast>, Vec<Carry>) {
+    let Loaded { shop, entries, .. } = loaded;
+    if !promised(shop) && shop.kept.is_none() {
+        return (Vec::new(), Vec::new());
+    }
+    let followed = followed(shop, &Asked::usual(shop, entries, now), &|_, _| true);
+    let Ok(plan) = followed.map(|followed| followed.plan) else { return (Vec::new(), Vec::new()) };
+    let carries = if shop.kept.is_some() { to_carry(shop, &plan, now) } else { Vec::new() };
+    let forecast = |batch: BatchPlan| {
         Some(Forecast {
             ready_at: batch.ready_at?,
             promised: batch.due?,
@@ -77,6 +97,24 @@ fn planned(loaded: &Loaded, now: Instant) -> Vec<Forecast> {
             batch: batch.batch,
             held_up_by: batch.limited_by,
         })
+    };
+    (plan.batches.into_iter().filter_map(forecast).collect(), carries)
+}
+
+fn to_carry(shop: &Shop, plan: &ShopPlan, now: Instant) -> Vec<Carry> {
+    let to_racks = plan.to_move(shop).map(|moved| Carry {
+        lot: moved.stay.lot.clone(),
+        to: Some(moved.stay.rack.clone()),
+        since: moved.stay.from,
+        until: moved.stay.until,
+        why: plan.why_moved(&moved.stay.lot, &moved.stay.rack),
     });
-    forecast.collect()
+    let off = carried_off(shop, plan, shop.viewpoint(now)).into_iter().map(|off| Carry {
+        lot: off.lot,
+        to: None,
+        since: off.from.at(),
+        until: off.by.at(),
+        why: Some(format!("makes room for {}", off.makes_room_for)),
+    });
+    to_racks.chain(off).collect()
 }

@@ -143,7 +143,7 @@ pub fn due(shop: &Shop, told: &Memory, now: Instant) -> Vec<Thing> {
         })
         .flatten()
         .chain(rags::of_rags(shop, now))
-        .chain(moves::of_moves(shop, now))
+        .chain(moves::of_moves(shop, told, now))
         .chain(promise::of_promises(shop, told, now))
         .collect();
     things.extend(opening::of_day(shop, told, &things, now));

@@ -1,47 +1,36 @@
-//! Lots that the kept plan has on another rack by now, and cured ones that stand where others are to go, until it is recorded.
+//! Lots that are on another rack by now as the plan of the day goes on, and cured ones that stand where others are to go, until
+//! it is recorded.
 
 use std::collections::BTreeMap;
 
-use crate::plan::carry_off::{CarryOff, carried_off};
 use crate::remind::due::{Thing, Who};
+use crate::remind::forecast;
 use crate::remind::notice::Kind;
 use crate::shop::fact::LotMoved;
-use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::shop::{Fact, Shop};
+use crate::store::Memory;
 use crate::time::{Instant, local_date};
 
 /// Only what would be accepted now.
-pub(super) fn of_moves(shop: &Shop, now: Instant) -> Vec<Thing> {
-    let Some(plan) = &shop.kept else { return Vec::new() };
-    let things = to_other_racks(shop, plan, now).into_iter().chain(off_the_racks(shop, plan, now));
-    things.collect()
-}
-
-fn to_other_racks(shop: &Shop, plan: &ShopPlan, now: Instant) -> Vec<Thing> {
+pub(super) fn of_moves(shop: &Shop, told: &Memory, now: Instant) -> Vec<Thing> {
+    let day = |at| local_date(at, shop.zone());
+    // Of several racks by now the last.
     let mut last = BTreeMap::new();
-    for stay in plan.to_move(shop).map(|to_move| to_move.stay) {
-        if stay.from <= now && now < stay.until {
-            last.insert(&stay.lot, stay);
+    for carry in forecast::carries(told).into_iter().filter(|carry| carry.since <= now) {
+        let due = match carry.to {
+            Some(_) => now < carry.until,
+            None => day(carry.until) <= day(now),
+        };
+        if due {
+            last.insert((carry.to.is_none(), carry.lot.clone()), carry);
         }
     }
-    let thing = |stay: &StayPlan| {
-        let why = plan.why_moved(&stay.lot, &stay.rack);
-        let thing = of_lot(shop, &stay.lot, Some(&stay.rack), stay.from, now)?;
-        Some(Thing { said: why.into_iter().collect(), ..thing })
+    let thing = |carry: forecast::Carry| {
+        let thing = of_lot(shop, &carry.lot, carry.to.as_ref(), carry.since, now)?;
+        let until = carry.to.is_none().then_some(carry.until);
+        Some(Thing { said: carry.why.into_iter().collect(), until, ..thing })
     };
     last.into_values().filter_map(thing).collect()
-}
-
-fn off_the_racks(shop: &Shop, plan: &ShopPlan, now: Instant) -> Vec<Thing> {
-    let (view, today) = (shop.viewpoint(now), local_date(now, shop.zone()));
-    let off = carried_off(shop, plan, view).into_iter();
-    let of_today = off.filter(|off| off.from.at() <= now && off.by.day() <= today);
-    let thing = |off: CarryOff| {
-        let thing = of_lot(shop, &off.lot, None, off.from.at(), now)?;
-        let why = format!("makes room for {}", off.makes_room_for);
-        Some(Thing { said: vec![why], until: Some(off.by.at()), ..thing })
-    };
-    of_today.filter_map(thing).collect()
 }
 
 /// A lot to carry to a rack, or off the racks; none where that is done or would be refused.

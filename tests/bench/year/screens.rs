@@ -63,7 +63,13 @@ impl Screens<'_> {
     /// Reminders of what `due` does not have so.
     pub(crate) fn settled(&self) -> Vec<String> {
         let mut found = Vec::new();
+        let carried = ["carries", "carries_off"].into_iter().flat_map(|of| list(&self.today, of));
+        let carried: Vec<&Value> = carried.map(|carry| &carry["lot"]).collect();
         for notice in list(&self.told, "notices") {
+            let moves = list(notice, "lots").iter().filter(|_| notice["kind"] == "move");
+            for lot in moves.filter(|lot| !carried.contains(lot)) {
+                found.push(format!("{lot}: told to be carried, today says nothing of it"));
+            }
             let wanted = match notice["kind"].as_str() {
                 Some("ready" | "cured") => "ready",
                 Some("wipe") => "soaking",
