@@ -205,7 +205,7 @@ impl GroupShown {
 impl AirShown {
     fn new(air: &CoatAir, begun: Instant, view: Viewpoint) -> Self {
         let word = |against: &Against| match against {
-            Against::TooCold { .. } => "too cold",
+            Against::TooCold { .. } | Against::ColdOfLate { .. } => "too cold",
             Against::TooDamp { .. } => "too damp",
             Against::NearDewPoint { .. } => "near dew point",
         };
@@ -225,6 +225,9 @@ impl AirShown {
 fn warnings(air: &CoatAir, begun: Instant, view: Viewpoint) -> Vec<String> {
     let Some(room) = &air.room else { return Vec::new() };
     let Some(reading) = air.reading else {
+        if let Some(against) = air.against.first() {
+            return vec![format!("! {room} is {}", against.said(view))];
+        }
         let last = air.last.map_or_else(
             || format!("{room} has no reading"),
             |last| format!("{room}: last read {} before", Span::between(last, begun)),

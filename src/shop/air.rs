@@ -8,12 +8,15 @@ use crate::craft::climate::{LEAST_MARGIN, Margin, margin};
 use crate::craft::cure::{LONGEST_STRAIGHT, LOOK_BACK};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
-use crate::shop::setup::{Finish, Step};
+use crate::shop::setup::{Finish, Heated, Step};
 use crate::time::{Instant, Span, Viewpoint, Zone, local_date};
 use crate::units::{Celsius, Humidity, Warmer};
 
 /// A reading older than this says nothing of the air now: the longest time that is bridged by a straight line.
 pub(crate) const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
+
+/// For so long after its last reading a room that was too cold at every one of two weeks is taken to be so still (a choice).
+const STILL_COLD: Span = Span::days(1);
 
 /// The least, the mean and the most of something.
 #[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize)]
@@ -43,6 +46,13 @@ pub(crate) enum Against {
     TooCold {
         /// The surface, or the air where nobody measured it.
         surface: Celsius,
+        /// The sheet's lowest.
+        lowest: Celsius,
+    },
+    /// The room was too cold at every reading of two weeks.
+    ColdOfLate {
+        /// The warmest of them.
+        warmest: Celsius,
         /// The sheet's lowest.
         lowest: Celsius,
     },
@@ -118,21 +128,43 @@ impl Shop {
     /// The same for a room.
     pub(crate) fn air_of(&self, room: Option<&str>, finish: &Finish, at: Instant) -> CoatAir {
         let last = room.and_then(|room| self.last_reading(room, at)).copied();
-        let room = room.map(str::to_owned);
         let reading = last.filter(|reading| at <= STALE.after(reading.at));
         let margin =
             reading.and_then(|read| Some(margin(read.temp?, read.humidity?, read.surface)));
-        let against = reading.map_or_else(Vec::new, |reading| against(finish, &reading, margin));
+        let against = match (reading, room) {
+            (Some(reading), _) => against(finish, &reading, margin),
+            (None, Some(room)) => self.cold_of_late(room, finish, at).into_iter().collect(),
+            (None, None) => Vec::new(),
+        };
+        let room = room.map(str::to_owned);
         CoatAir { room, reading, last: last.map(|last| last.at), margin, against }
+    }
+
+    /// A room that was too cold for a finish at every reading of two weeks, the last of them not long before `at`. A room heated by
+    /// day, or of which nobody says so, may have been read in the cold hours alone.
+    pub(crate) fn cold_of_late(&self, room: &str, finish: &Finish, at: Instant) -> Option<Against> {
+        let lowest = finish.min_temp?;
+        let log = self.climate.get(room)?;
+        let read = log.get(..log.partition_point(|reading| reading.at <= at))?;
+        let (first, last) = (read.first()?.at, read.last()?.at);
+        let since = last.checked_sub_signed(LOOK_BACK)?;
+        let known = matches!(self.heated(room), Some(Heated::No | Heated::Always));
+        if !known || at > STILL_COLD.after(last) || first > STILL_COLD.after(since) {
+            return None;
+        }
+        let of_late = read.iter().rev().take_while(|reading| reading.at >= since);
+        let temps = of_late.flat_map(|reading| reading.temps());
+        let warmest = temps.max_by(|a, b| a.get().total_cmp(&b.get()))?;
+        (warmest < lowest).then_some(Against::ColdOfLate { warmest, lowest })
     }
 }
 
 impl CoatAir {
     /// The room, if its air speaks against the coat. A room that nobody read lately isn't a reason to wait.
     pub(crate) fn unfit(&self) -> Option<Unfit> {
-        let (room, reading) = (self.room.clone()?, self.reading?);
+        let (room, read) = (self.room.clone()?, self.last?);
         let against = self.against.clone();
-        (!against.is_empty()).then_some(Unfit { room, read: reading.at, against })
+        (!against.is_empty()).then_some(Unfit { room, read, against })
     }
 }
 
@@ -148,6 +180,10 @@ impl Against {
             Self::TooCold { surface, lowest } => {
                 let (surface, lowest) = (view.shown(surface), view.shown(lowest));
                 format!("at {surface:.1}, {coldest} lowest is {lowest:.1}")
+            }
+            Self::ColdOfLate { warmest, lowest } => {
+                let (warmest, lowest) = (view.shown(warmest), view.shown(lowest));
+                format!("at {warmest:.1} at most in two weeks, {coldest} lowest is {lowest:.1}")
             }
             Self::TooDamp { humidity, dampest: most } => {
                 let (humidity, most) = (view.shown(humidity), view.shown(most));

@@ -13,6 +13,9 @@ use crate::shop::refusal::Wait;
 use crate::shop::setup::Step;
 use crate::time::{Instant, Span, Stamp, Viewpoint, local_date};
 
+/// What was read so long ago says that it may still be so (a choice).
+const OF_LATE: Span = Span::days(1);
+
 /// A look that is worth taking now.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 #[serde(tag = "check", rename_all = "kebab-case")]
@@ -23,6 +26,8 @@ pub(crate) enum Check {
     Read { room: String, lot: LotName, step: u32, until: Stamp },
     /// A room by whose hours since it was read last a lot is cured, and may go on.
     Unread { room: String, lot: LotName, step: u32 },
+    /// A room whose air spoke against a lot's next coat when it was read last, of late but too long ago to speak of now.
+    Air { room: String, lot: LotName, step: u32 },
 }
 
 impl Shop {
@@ -34,6 +39,7 @@ impl Shop {
                 .to_touch(lot, view)
                 .then(|| Check::Touch { lot: lot.name.clone(), pieces: lot.pieces });
             let read = self.unread(lot, view).or_else(|| self.to_read(lot, view));
+            let read = read.or_else(|| self.air_to_read(lot, view.now));
             read.into_iter().chain(touch)
         })
         .collect()
@@ -46,6 +52,21 @@ impl Shop {
         let (room, read) = self.last_read(lot)?;
         let unread = Span::between(read, view.now) > STALE && STALE.after(read) < over;
         unread.then(|| Check::Unread { room, lot: lot.name.clone(), step })
+    }
+
+    /// The room to read before a coat that could go on now, where it was too cold or too damp when it was read last.
+    fn air_to_read(&self, lot: &Lot, now: Instant) -> Option<Check> {
+        let (step, next) = lot.next_step()?;
+        let finish = self.setup.as_ref()?.finish(next.coat()?)?;
+        let may_go_on = self.window(lot, step, now).open_at(now) && lot.still_grabs().is_none();
+        let air = self.coat_air(lot.rack(), finish, now);
+        let (room, read) = (air.room?, air.last?);
+        let of_late = STALE.after(read) < now && now < OF_LATE.after(read);
+        if !may_go_on || !of_late || !air.against.is_empty() {
+            return None;
+        }
+        let then = self.coat_air(lot.rack(), finish, read).against;
+        (!then.is_empty()).then(|| Check::Air { room, lot: lot.name.clone(), step })
     }
 
     /// The room in which a coated lot stands, and when it was read last.

@@ -140,6 +140,41 @@ fn curing_in_a_cold_shed() -> TestShop {
     shop
 }
 
+/// On 22 December, pieces to coat in a shop whose racks all stand in a shed that was at 7 °C for three weeks.
+fn to_coat_in_a_cold_shed() -> TestShop {
+    let shed = SORREL_LANE.replace("\"oil room\"", "\"shed\"");
+    let mut shop =
+        TestShop::with_setup(&shed.replacen("\"shed\"\n", "\"shed\"\nheated = \"no\"\n", 1));
+    does(&mut shop, "2026-12-22 09:00", "can open 'hard wax' --name W1 --litres 1");
+    read_from(&shop, "shed", "2026-12-01", 21, |_, _| Some(7.0));
+    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
+    shop.run("lot start rest --pieces 12 --from 2 --rack drip-1").ok();
+    shop
+}
+
+#[test]
+fn a_room_that_was_too_cold_at_every_reading_of_two_weeks_gets_no_coat_before_it_is_read_warmer() {
+    let shop = to_coat_in_a_cold_shed();
+    // Its last reading, of ten hours before, says nothing of the minute.
+    let cold = "shed is at 7.0 °C at most in two weeks, the sheet's lowest is 12.0 °C";
+    let says = |said: &str, words: &str| {
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains(words), "{said}");
+    };
+    says(&shop.run("begin rest-1").refused("room-unfit"), cold);
+    says(&shop.run("due").fits().ok(), &format!("not while {cold}"));
+    let plan = shop.json("plan --keep --effort 50");
+    let mut coats = plan["steps"].as_array().unwrap().iter().filter(|step| step["kind"] == "coat");
+    let start = at(&coats.next().expect("it is planned")["start"]);
+    assert!((3..=6).contains(&start.month()), "in spring: {plan}");
+    assert_eq!(shop.json("today")["steps"], json!([]));
+    says(&shop.run("today").fits().ok(), &format!("not while {cold}"));
+    // By hand it is warm enough there now.
+    shop.run("climate add shed --temp 14 --humidity 50").ok();
+    assert_eq!(shop.json("plan --effort 50")["steps"][0]["start"], "2026-12-22T09:00:00+00:00");
+    shop.run("begin rest-1").ok();
+}
+
 #[test]
 fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_now() {
     let shop = curing_in_a_cold_shed();

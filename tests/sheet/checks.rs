@@ -142,3 +142,19 @@ fn a_lot_is_to_be_touched_when_its_cure_is_over_and_on_each_day_after_it_grabbed
     shop.run("done rest-1").ok();
     assert_eq!(checks(&shop), json!([]));
 }
+
+#[test]
+fn a_room_too_cold_for_a_coat_when_read_last_is_read_again_before_the_coat() {
+    let mut shop = TestShop::open();
+    shop.run("batch open salt --recipe 'three coats' --pieces 20").ok();
+    shop.run("lot start salt --pieces 20 --from 6 --rack drip-1").ok();
+    shop.run("climate add 'oil room' --temp 8 --humidity 60").ok();
+    assert_eq!(checks(&shop), json!([]), "it has just been read");
+    shop.at("2026-03-02 13:30");
+    let read = json!({ "check": "air", "room": "oil room", "lot": "salt-1", "step": 6 });
+    assert_eq!(checks(&shop), json!([read]));
+    let said = shop.columns(80).run("today").fits().ok();
+    assert!(said.contains("it may be by now: tackfree climate import \"oil room\" FILE"), "{said}");
+    shop.run("climate add 'oil room' --temp 14 --humidity 60").ok();
+    assert_eq!(checks(&shop), json!([]));
+}

@@ -28,6 +28,8 @@ pub(super) struct Places {
     pub(super) dry: Vec<usize>,
     /// Racks it may be carried to after its last coat; it may also stay.
     pub(super) cure: Vec<usize>,
+    /// The minute before which each room it may dry in is too cold for a coat; none where one isn't.
+    pub(super) warm: Option<Minute>,
     /// Billionths of a minute of its cure that it has behind it.
     pub(super) passed: i64,
     /// The finish of its last coat.
@@ -46,6 +48,15 @@ struct Asked<'a> {
     setup: &'a Setup,
     run: &'a Run,
     now: Instant,
+}
+
+impl Asked<'_> {
+    /// Whether a rack's room is too cold for the next coat whatever the hour.
+    fn is_cold(&self, coats: &[&Finish], place: usize) -> bool {
+        let rack = place.checked_sub(1).and_then(|rack| self.setup.racks.get(rack));
+        let against = |next: &&Finish| self.shop.cold_of_late(&rack?.room, next, self.now);
+        coats.first().and_then(against).is_some()
+    }
 }
 
 impl Draft {
@@ -98,7 +109,8 @@ impl Draft {
         let mut dries: Vec<usize> =
             dry.iter().copied().filter(|place| rests(self, place)).collect();
         let mut stands = stands;
-        if dries.is_empty() && stands.is_some() && !between {
+        let out = dries.is_empty() || dries.iter().all(|place| asked.is_cold(coats, *place));
+        if out && stands.is_some() && !between {
             // Nothing holds it there yet.
             stands = None;
             dry = self.fitting(asked, "dry", |rack| rack.purpose.dries())?;
@@ -122,8 +134,27 @@ impl Draft {
                 return Err(Self::never(asked, last, &all));
             }
         }
+        let begun = lot.is_some_and(|lot| lot.begun.is_some());
+        let warm = if begun { None } else { self.warm(asked, coats, &mut dries) };
         let finish = Some(last.name.clone());
-        Ok(Places { stands, dry: dries, cure, passed: 0, finish })
+        Ok(Places { stands, dry: dries, cure, warm, passed: 0, finish })
+    }
+
+    /// Leaves racks out in rooms that are too cold for the next coat, where there are others; where all are, gives the minute at
+    /// which time begins to count in the first of them.
+    fn warm(
+        &mut self,
+        asked: &Asked<'_>,
+        coats: &[&Finish],
+        dries: &mut Vec<usize>,
+    ) -> Option<Minute> {
+        let next = coats.first()?;
+        if dries.iter().all(|place| asked.is_cold(coats, *place)) {
+            let warm = dries.iter().filter_map(|place| self.takes_on(asked, next, 1, *place));
+            return warm.min();
+        }
+        dries.retain(|place| !asked.is_cold(coats, *place));
+        None
     }
 
     /// With its last coat laid: where it stands, or where it may be carried once it has dried there.
@@ -179,7 +210,7 @@ impl Draft {
         }
         let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - left;
         let finish = Some(finish.name.clone());
-        Ok(Places { stands, dry: vec![place], cure, passed, finish })
+        Ok(Places { stands, dry: vec![place], cure, warm: None, passed, finish })
     }
 
     /// The racks of a use that are large enough for the run, held lots left where they are.

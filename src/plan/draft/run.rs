@@ -105,6 +105,11 @@ impl Draft {
         };
         if let Some(coat) = step.1.coat() {
             self.in_window(thread, lot, activity);
+            if thread.coat.is_none()
+                && let Some(first) = self.problem.activities.get_mut(activity)
+            {
+                first.earliest = first.earliest.max(thread.places.warm);
+            }
             if thread.holds.is_empty() {
                 self.stand(thread, false, thread.places.dry.clone(), Since::Start(activity));
             }

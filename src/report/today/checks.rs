@@ -30,6 +30,9 @@ impl Line {
             Check::Unread { room, lot, .. } => {
                 Self::reading(room, lot, "cured by hours nobody read", "it may take longer")
             }
+            Check::Air { room, lot, .. } => {
+                Self::reading(room, lot, "no air for a coat when read last", "it may be by now")
+            }
         }
     }
 
