@@ -176,6 +176,10 @@ impl DueItem {
             Some(until) if self.state == "overdue" => {
                 format!("; should have been by {}", until.both())
             }
+            // By the quick clock, while it is too early by the slow one.
+            Some(until) if self.state == "next" && until.is_past() => {
+                format!("; its window may have shut {}", until.moment())
+            }
             Some(until) if self.state == "next" => format!(", until {}", until.moment()),
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),

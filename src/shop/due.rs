@@ -118,7 +118,12 @@ impl Shop {
     pub(crate) fn next_by(&self, plan: Option<&ShopPlan>, lot: &Lot, now: Instant) -> Item {
         let item = self.item_as_it_stands(lot, now);
         match plan.and_then(|plan| self.moved_before(plan, &item, now)) {
-            Some((from, rack)) => Item { from: Some(from), once_on: Some(rack), ..item },
+            Some((from, rack)) => {
+                let room = self.room_of(&rack);
+                let read = room.is_some_and(|room| self.last_reading(room, now).is_some());
+                let ground = if read { item.ground } else { Ground::Sheet };
+                Item { from: Some(from), once_on: Some(rack), ground, ..item }
+            }
             None => item,
         }
     }
@@ -130,7 +135,7 @@ impl Shop {
         item: &Item,
         now: Instant,
     ) -> Option<(Instant, String)> {
-        if item.urgency != Urgency::Next {
+        if item.urgency != Urgency::Next || matches!(item.action, Action::Wipe | Action::Finish) {
             return None;
         }
         let lot = item.lot.to_string();
@@ -175,7 +180,8 @@ impl Shop {
         let open = window.open_at(now) && grabbed.is_none() && unfit.is_none();
         let urgency = match action {
             Action::Finish => Urgency::Ready,
-            _ if window.shut(now) => Urgency::Overdue,
+            // Where nobody read the room its window may have shut by one clock before it opens by the other.
+            _ if window.shut(now) && window.open_at(now) => Urgency::Overdue,
             Action::Do if self.closes(&window, minutes, now) => Urgency::Closing,
             _ if open => Urgency::Ready,
             _ => Urgency::Next,

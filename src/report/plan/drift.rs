@@ -77,7 +77,7 @@ impl fmt::Display for Why {
                 }
                 write!(
                     f,
-                    " rests at least {} instead of {} and cures {} instead of {}, by the room's last days",
+                    " rests at least {} instead of {} and cures {} instead of {}, by the room's last days or touch tests",
                     minutes(*now),
                     minutes(*planned),
                     minutes(*cure),

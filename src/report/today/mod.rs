@@ -148,6 +148,7 @@ impl Today {
             steps.iter().find(of_item).map(|step| step.step.plan.start.at())
         };
         let first = |item: &Item| match (item.urgency, item.action) {
+            (Urgency::Overdue, Action::Do) => item.unfit.is_none(),
             (Urgency::Overdue, _) => true,
             (urgency, Action::Wipe | Action::Finish) => urgency != Urgency::Next,
             (Urgency::Closing, _) => planned_for(item) >= item.until || planned_for(item).is_none(),
