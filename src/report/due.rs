@@ -77,7 +77,10 @@ pub struct DueItem {
     pub(crate) grabbed: Option<TouchLine>,
     /// The command that records the step.
     #[serde(skip)]
-    done: String,
+    pub(crate) done: String,
+    /// When a plan has it.
+    #[serde(skip)]
+    pub(crate) planned: Option<Stamp>,
     /// Whether something was recorded against the rules.
     pub(crate) flagged: bool,
 }
@@ -153,6 +156,7 @@ impl DueItem {
             only_rests: item.origin.only_rests.clone(),
             grabbed: item.grabbed.as_ref().map(|test| TouchLine::new(test, view)),
             done: item.done_command(),
+            planned: None,
             flagged: item.flagged,
         }
     }

@@ -153,7 +153,7 @@ impl Shop {
             return None;
         }
         let of_late = read.iter().rev().take_while(|reading| reading.at >= since);
-        let temps = of_late.flat_map(|reading| reading.temps());
+        let temps = of_late.flat_map(RoomReading::temps);
         let warmest = temps.max_by(|a, b| a.get().total_cmp(&b.get()))?;
         (warmest < lowest).then_some(Against::ColdOfLate { warmest, lowest })
     }

@@ -328,8 +328,7 @@ THAT DAY
   09:04-09:18  salt-6  coat 1 of 3, house oil  9 on drip-2   start by 17:16
 
 NOT YET
-  salt-1  rub down with P400: since Thu 5 Mar 22:07, until today 13:20, in 1 h
-      20 m
+  salt-1  rub down with P400: planned for today 12:01
 
 GET READY
   52 ml of house oil (can K7), 5 cloths, 2 pairs of gloves, a lidded metal can
@@ -359,4 +358,15 @@ fn an_abrading_stands_in_the_day_with_its_grit_and_how_the_coat_is_recorded() {
     let command = "tackfree begin salt-1 --anyway \"abraded with P400\"";
     assert!(said.contains(command), "{said}");
     shop.run(command.trim_start_matches("tackfree ")).ok();
+}
+
+#[test]
+fn what_nothing_but_the_plan_puts_off_is_said_with_the_plans_time() {
+    let mut shop = TestShop::open();
+    shop.at("2026-03-02 17:00");
+    shop.run("batch open salt --recipe 'three coats' --pieces 72").ok();
+    shop.run("lot start salt --pieces 36").ok();
+    shop.run("lot start salt --pieces 36").ok();
+    let said = shop.columns(80).run("today").fits().ok();
+    assert!(said.contains("NOT YET\n  salt-2  turn: planned for Fri 6 Mar 10:12\n"), "{said}");
 }

@@ -135,7 +135,8 @@ impl Draft {
             }
         }
         let begun = lot.is_some_and(|lot| lot.begun.is_some());
-        let warm = if begun { None } else { self.warm(asked, coats, &mut dries) };
+        // Between two coats its window says when.
+        let warm = if begun || between { None } else { self.warm(asked, coats, &mut dries) };
         let finish = Some(last.name.clone());
         Ok(Places { stands, dry: dries, cure, warm, passed: 0, finish })
     }

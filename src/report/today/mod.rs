@@ -164,7 +164,10 @@ impl Today {
             } else if matches!(item.action, Action::Wipe | Action::Finish) {
                 // Over by the day the sheet is for.
             } else if !steps.iter().any(|step| step.step.plan.lot == lot) {
-                waits.push(DueItem::new(item, view));
+                let mut steps = plan.steps.iter();
+                let planned = steps.find(|step| step.lot == lot && step.step == item.step);
+                let planned = planned.map(|step| view.stamp(step.start));
+                waits.push(DueItem { planned, ..DueItem::new(item, view) });
             }
         }
         // Said once.
@@ -327,7 +330,11 @@ impl Report for Today {
                 page.hanging(2, 6, format!("{lot}  {words}: not while {room_unfit}"));
             }
             for item in &self.waits {
-                page.hanging(2, 6, format!("{}  {}: {}", item.lot, item.words, item.when()));
+                // What nothing but the plan puts off.
+                let planned = item.planned.filter(|_| item.state == "ready");
+                let when = planned.map(|planned| format!("planned for {}", planned.moment()));
+                let when = when.unwrap_or_else(|| item.when());
+                page.hanging(2, 6, format!("{}  {}: {when}", item.lot, item.words));
             }
         }
         if let Some(kit) = &self.kit {

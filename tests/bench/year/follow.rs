@@ -306,6 +306,8 @@ impl<'w> Follower<'w> {
                     }
                 }
                 News::Cancelled => {
+                    let lines = self.unrecorded.all();
+                    self.record(at, &lines);
                     self.must(at, &["batch", "cancel", name, "--why", "wanted no more"]);
                     for (lot, pieces) in self.bench.lots_of(order) {
                         let pieces = pieces.to_string();
