@@ -176,6 +176,40 @@ fn a_room_that_was_too_cold_at_every_reading_of_two_weeks_gets_no_coat_before_it
 }
 
 #[test]
+fn what_rests_longer_where_it_is_than_it_cures_elsewhere_is_planned_all_the_same() {
+    // Coats rest for over two weeks in a shed where next to nothing counts, and cure within days in the oil room.
+    let racks = |setup: &str, name: &str| {
+        let rack = |room: &str| format!("name = \"{name}\"\nroom = \"{room}\"");
+        setup.replace(&rack("oil room"), &rack("shed"))
+    };
+    let setup = ["drip-1", "drip-2", "shelf"]
+        .iter()
+        .fold(SORREL_LANE.to_owned(), |setup, name| racks(&setup, name));
+    let setup = setup
+        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"always\"\n", 1)
+        .replacen("[[rack]]", "[[room]]\nname = \"shed\"\nheated = \"no\"\n\n[[rack]]", 1)
+        .replace("recoat = \"12h..4d\"\ncure = \"14d\"", "recoat = \"48h..9d\"\ncure = \"5d\"")
+        .replace(
+            "  { cure = \"hard wax\" },",
+            "  { coat = \"hard wax\", each = \"20s\", wipe = \"20s\" },\n  { cure = \"hard wax\" },",
+        );
+    let mut shop = TestShop::with_setup(&setup);
+    does(&mut shop, "2026-12-01 08:30", "can open 'hard wax' --name W1 --litres 1");
+    does(&mut shop, "2026-12-01 08:30", "batch open rest --recipe 'one coat' --pieces 10");
+    does(&mut shop, "2026-12-01 08:30", "lot start rest --pieces 12 --from 2");
+    does(&mut shop, "2026-12-01 09:00", "done rest-1 --rack drip-1");
+    shop.at("2026-12-22 09:00");
+    read_from(&shop, "oil room", "2026-12-01", 21, |_, _| Some(18.0));
+    read_from(&shop, "shed", "2026-12-01", 21, |day, _| Some(if day < 3 { 18.0 } else { 7.0 }));
+    let plan = shop.json("plan --effort 50");
+    assert_eq!(plan["not_planned"], json!([]));
+    let ready = at(&plan["ready_at"]);
+    assert_eq!(ready.year(), 2027, "{plan}");
+    let carried = plan["moves"].as_array().unwrap().iter().any(|moved| moved["to"] == "loft");
+    assert!(carried, "{plan}");
+}
+
+#[test]
 fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_now() {
     let shop = curing_in_a_cold_shed();
     let due = at(&shop.json("due")["items"][0]["from"]);

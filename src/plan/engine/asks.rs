@@ -28,7 +28,16 @@ impl Schedule<'_> {
             return self.model.asks(arc, self.hours_before(act, point), self.length[arc.to]);
         }
         if arc.to_end {
-            let end = match self.model.acts[arc.to].modal {
+            let decides = self.model.acts[arc.to].modal;
+            // Where no place is chosen yet the end is the soonest of any, and what is asked of it may be met elsewhere.
+            let open = |mode: usize| {
+                let holds = &self.model.modes[mode].holds;
+                holds.iter().any(|&hold| self.assigned[hold] == NONE)
+            };
+            if decides.is_some_and(open) {
+                return UNSET;
+            }
+            let end = match decides {
                 // The end may be that of another place of what decides it.
                 Some(mode) if self.start[arc.to] != UNSET => self.end_in(mode, self.start[arc.to]),
                 _ => self.end[arc.to],
@@ -37,7 +46,7 @@ impl Schedule<'_> {
                 return UNSET;
             }
             // However long it takes in this mode, beginning later is no remedy for a transfer that comes too late.
-            if self.model.acts[arc.to].modal.is_some() {
+            if decides.is_some() {
                 let short = point + arc.gap - end;
                 let transfer = self.model.transfers[arc.from] != NONE;
                 return if transfer { FAR } else { self.start[arc.to] + short };
