@@ -8,15 +8,25 @@ use super::rooms::read_from;
 use super::scenarios::{does, half_done};
 use crate::harness::{SORREL_LANE, TestShop};
 
-/// A shop with a cold shed beside the oil room: another drying rack stands there, and the loft.
+/// A shop with a cold shed beside the oil room, in which those racks stand.
+fn with_in_a_shed(racks: &[&str]) -> String {
+    let shed = "[[room]]\nname = \"shed\"\n\n[[rack]]";
+    racks.iter().fold(SORREL_LANE.replacen("[[rack]]", shed, 1), |setup, rack| {
+        let stands = |room: &str| format!("name = \"{rack}\"\nroom = \"{room}\"");
+        setup.replace(&stands("oil room"), &stands("shed"))
+    })
+}
+
+/// The same with another drying rack there, and the loft.
 fn with_a_shed() -> String {
-    SORREL_LANE
-        .replace("name = \"loft\"\nroom = \"oil room\"", "name = \"loft\"\nroom = \"shed\"")
-        .replace("name = \"drip-2\"\nroom = \"oil room\"", "name = \"drip-2\"\nroom = \"shed\"")
-        .replace(
-            "[[rack]]\nname = \"drip-1\"",
-            "[[room]]\nname = \"shed\"\n\n[[rack]]\nname = \"drip-1\"",
-        )
+    with_in_a_shed(&["drip-2", "loft"])
+}
+
+/// The same where the setup says that the oil room is always heated and the shed never.
+fn heated(setup: &str) -> String {
+    setup
+        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"always\"\n", 1)
+        .replacen("name = \"shed\"\n", "name = \"shed\"\nheated = \"no\"\n", 1)
 }
 
 fn racks(plan: &Value) -> Vec<&str> {
@@ -125,10 +135,7 @@ fn what_never_cures_where_it_stands_is_in_the_calendar_where_the_plan_moves_it()
 
 /// On 22 December, a lot that has cured since the 3rd where it is too cold for it; both rooms were read for three weeks.
 fn curing_in_a_cold_shed() -> TestShop {
-    let cold_shed = with_a_shed()
-        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"always\"\n", 1)
-        .replacen("name = \"shed\"\n", "name = \"shed\"\nheated = \"no\"\n", 1);
-    let mut shop = TestShop::with_setup(&cold_shed);
+    let mut shop = TestShop::with_setup(&heated(&with_a_shed()));
     does(&mut shop, "2026-12-01 08:30", "can open 'hard wax' --name W1 --litres 1");
     does(&mut shop, "2026-12-01 08:30", "batch open rest --recipe 'one coat' --pieces 10");
     does(&mut shop, "2026-12-01 08:30", "lot start rest --pieces 12 --from 2");
@@ -142,9 +149,7 @@ fn curing_in_a_cold_shed() -> TestShop {
 
 /// On 22 December, pieces to coat in a shop whose racks all stand in a shed that was at 7 °C for three weeks.
 fn to_coat_in_a_cold_shed() -> TestShop {
-    let shed = SORREL_LANE.replace("\"oil room\"", "\"shed\"");
-    let mut shop =
-        TestShop::with_setup(&shed.replacen("\"shed\"\n", "\"shed\"\nheated = \"no\"\n", 1));
+    let mut shop = TestShop::with_setup(&heated(&SORREL_LANE.replace("\"oil room\"", "\"shed\"")));
     does(&mut shop, "2026-12-22 09:00", "can open 'hard wax' --name W1 --litres 1");
     read_from(&shop, "shed", "2026-12-01", 21, |_, _| Some(7.0));
     shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
@@ -176,18 +181,22 @@ fn a_room_that_was_too_cold_at_every_reading_of_two_weeks_gets_no_coat_before_it
 }
 
 #[test]
+fn a_coat_begun_in_the_cold_is_planned_where_it_soaks() {
+    let mut shop = TestShop::with_setup(&heated(&with_a_shed()));
+    does(&mut shop, "2026-12-22 09:00", "can open 'hard wax' --name W1 --litres 1");
+    read_from(&shop, "oil room", "2026-12-01", 21, |_, _| Some(18.0));
+    read_from(&shop, "shed", "2026-12-01", 21, |_, _| Some(7.0));
+    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
+    shop.run("lot start rest --pieces 12 --from 2 --rack drip-2").ok();
+    shop.run("begin rest-1 --anyway 'the stove is lit'").ok();
+    let plan = shop.json("plan --effort 50");
+    assert_eq!(racks(&plan).first(), Some(&"drip-2"), "{plan}");
+}
+
+#[test]
 fn what_rests_longer_where_it_is_than_it_cures_elsewhere_is_planned_all_the_same() {
     // Coats rest for over two weeks in a shed where next to nothing counts, and cure within days in the oil room.
-    let racks = |setup: &str, name: &str| {
-        let rack = |room: &str| format!("name = \"{name}\"\nroom = \"{room}\"");
-        setup.replace(&rack("oil room"), &rack("shed"))
-    };
-    let setup = ["drip-1", "drip-2", "shelf"]
-        .iter()
-        .fold(SORREL_LANE.to_owned(), |setup, name| racks(&setup, name));
-    let setup = setup
-        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"always\"\n", 1)
-        .replacen("[[rack]]", "[[room]]\nname = \"shed\"\nheated = \"no\"\n\n[[rack]]", 1)
+    let setup = heated(&with_in_a_shed(&["drip-1", "drip-2", "shelf"]))
         .replace("recoat = \"12h..4d\"\ncure = \"14d\"", "recoat = \"48h..9d\"\ncure = \"5d\"")
         .replace(
             "  { cure = \"hard wax\" },",

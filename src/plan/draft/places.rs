@@ -28,7 +28,7 @@ pub(super) struct Places {
     pub(super) dry: Vec<usize>,
     /// Racks it may be carried to after its last coat; it may also stay.
     pub(super) cure: Vec<usize>,
-    /// The minute before which each room it may dry in is too cold for a coat; none where one isn't.
+    /// The minute at which time begins to count in the first of the rooms it may dry in, where all are too cold for its first coat.
     pub(super) warm: Option<Minute>,
     /// Billionths of a minute of its cure that it has behind it.
     pub(super) passed: i64,
@@ -51,11 +51,10 @@ struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    /// Whether a rack's room is too cold for the next coat whatever the hour.
-    fn is_cold(&self, coats: &[&Finish], place: usize) -> bool {
+    /// Whether a rack's room is too cold for a coat whatever the hour.
+    fn is_cold(&self, coat: &Finish, place: usize) -> bool {
         let rack = place.checked_sub(1).and_then(|rack| self.setup.racks.get(rack));
-        let against = |next: &&Finish| self.shop.cold_of_late(&rack?.room, next, self.now);
-        coats.first().and_then(against).is_some()
+        rack.is_some_and(|rack| self.shop.cold_of_late(&rack.room, coat, self.now).is_some())
     }
 }
 
@@ -99,6 +98,10 @@ impl Draft {
         stands: Option<usize>,
     ) -> Result<Places, WhyNot> {
         let between = lot.is_some_and(|lot| lot.last_coat().is_some());
+        // A coat that is begun, or has one under it, waits for no warmer room.
+        let held = between || lot.is_some_and(|lot| lot.begun.is_some());
+        let next = coats.first().filter(|_| !held);
+        let cold = |place: &usize| next.is_some_and(|next| asked.is_cold(next, *place));
         let mut dry = match stands {
             Some(place) => vec![place],
             None => self.fitting(asked, "dry", |rack| rack.purpose.dries())?,
@@ -109,8 +112,7 @@ impl Draft {
         let mut dries: Vec<usize> =
             dry.iter().copied().filter(|place| rests(self, place)).collect();
         let mut stands = stands;
-        let out = dries.is_empty() || dries.iter().all(|place| asked.is_cold(coats, *place));
-        if out && stands.is_some() && !between {
+        if stands.is_some() && !between && (dries.is_empty() || dries.iter().all(cold)) {
             // Nothing holds it there yet.
             stands = None;
             dry = self.fitting(asked, "dry", |rack| rack.purpose.dries())?;
@@ -134,28 +136,14 @@ impl Draft {
                 return Err(Self::never(asked, last, &all));
             }
         }
-        let begun = lot.is_some_and(|lot| lot.begun.is_some());
-        // Between two coats its window says when.
-        let warm = if begun || between { None } else { self.warm(asked, coats, &mut dries) };
+        let mut warm = None;
+        if let Some(next) = next.filter(|_| dries.iter().all(cold)) {
+            warm = dries.iter().filter_map(|place| self.takes_on(asked, next, 1, *place)).min();
+        } else {
+            dries.retain(|place| !cold(place));
+        }
         let finish = Some(last.name.clone());
         Ok(Places { stands, dry: dries, cure, warm, passed: 0, finish })
-    }
-
-    /// Leaves racks out in rooms that are too cold for the next coat, where there are others; where all are, gives the minute at
-    /// which time begins to count in the first of them.
-    fn warm(
-        &mut self,
-        asked: &Asked<'_>,
-        coats: &[&Finish],
-        dries: &mut Vec<usize>,
-    ) -> Option<Minute> {
-        let next = coats.first()?;
-        if dries.iter().all(|place| asked.is_cold(coats, *place)) {
-            let warm = dries.iter().filter_map(|place| self.takes_on(asked, next, 1, *place));
-            return warm.min();
-        }
-        dries.retain(|place| !asked.is_cold(coats, *place));
-        None
     }
 
     /// With its last coat laid: where it stands, or where it may be carried once it has dried there.
