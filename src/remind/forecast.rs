@@ -56,7 +56,7 @@ pub(crate) fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
     if kept(&store.told(now)?).is_some_and(|kept| kept.of == of) {
         return Ok(());
     }
-    let (batches, carries) = planned(&loaded, now);
+    let (batches, carries) = planned(&loaded, now).unwrap_or_default();
     match serde_json::to_string(&Kept { of, batches, carries }) {
         Ok(kept) => store.keep_memo(MEMO, &kept),
         Err(_) => Ok(()),
@@ -81,13 +81,11 @@ fn promised(shop: &Shop) -> bool {
     shop.batches.values().any(|batch| batch.closed.is_none() && batch.due.is_some())
 }
 
-fn planned(loaded: &Loaded, now: Instant) -> (Vec<Forecast>, Vec<Carry>) {
-    let Loaded { shop, entries, .. } = loaded;
-    if !promised(shop) && shop.kept.is_none() {
-        return (Vec::new(), Vec::new());
-    }
-    let followed = followed(shop, &Asked::usual(shop, entries, now), &|_, _| true);
-    let Ok(plan) = followed.map(|followed| followed.plan) else { return (Vec::new(), Vec::new()) };
+/// Of a shop that has something to tell of, and can be planned.
+fn planned(Loaded { shop, entries }: &Loaded, now: Instant) -> Option<(Vec<Forecast>, Vec<Carry>)> {
+    let asked = Asked::usual(shop, entries, now);
+    let told = promised(shop) || shop.kept.is_some();
+    let plan = told.then(|| followed(shop, &asked, &|_, _| true).ok())??.plan;
     let carries = if shop.kept.is_some() { to_carry(shop, &plan, now) } else { Vec::new() };
     let forecast = |batch: BatchPlan| {
         Some(Forecast {
@@ -98,7 +96,7 @@ fn planned(loaded: &Loaded, now: Instant) -> (Vec<Forecast>, Vec<Carry>) {
             held_up_by: batch.limited_by,
         })
     };
-    (plan.batches.into_iter().filter_map(forecast).collect(), carries)
+    Some((plan.batches.into_iter().filter_map(forecast).collect(), carries))
 }
 
 fn to_carry(shop: &Shop, plan: &ShopPlan, now: Instant) -> Vec<Carry> {

@@ -77,10 +77,10 @@ pub struct DueItem {
     pub(crate) grabbed: Option<TouchLine>,
     /// The command that records the step.
     #[serde(skip)]
-    pub(crate) done: String,
+    done: String,
     /// When a plan has it.
     #[serde(skip)]
-    pub(crate) planned: Option<Stamp>,
+    planned: Option<Stamp>,
     /// Whether something was recorded against the rules.
     pub(crate) flagged: bool,
 }
@@ -161,9 +161,17 @@ impl DueItem {
         }
     }
 
+    /// The same with when a plan has it.
+    pub(crate) fn planned(item: &Item, planned: Option<Stamp>, view: Viewpoint) -> Self {
+        Self { planned, ..Self::new(item, view) }
+    }
+
     /// "since today 09:40, until Mon 14:20, in 6 d".
     pub(crate) fn when(&self) -> String {
+        // What nothing but a plan puts off.
+        let planned = self.planned.as_ref().map(|at| format!("planned for {}", at.moment()));
         let from = match (&self.from, self.state) {
+            (Some(_), "ready") if planned.is_some() => planned,
             (None, _) => Some("not while the room stays as cold or damp as it is".to_owned()),
             // Its time has come and it is not ready: what holds it is said below.
             (Some(from), "next") if from.is_past() => None,

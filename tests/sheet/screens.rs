@@ -328,7 +328,8 @@ THAT DAY
   09:04-09:18  salt-6  coat 1 of 3, house oil  9 on drip-2   start by 17:16
 
 NOT YET
-  salt-1  rub down with P400: planned for today 12:01
+  salt-1  rub down with P400: planned for today 12:01, until today 13:20, in 1 h
+      20 m
 
 GET READY
   52 ml of house oil (can K7), 5 cloths, 2 pairs of gloves, a lidded metal can

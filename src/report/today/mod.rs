@@ -164,10 +164,10 @@ impl Today {
             } else if matches!(item.action, Action::Wipe | Action::Finish) {
                 // Over by the day the sheet is for.
             } else if !steps.iter().any(|step| step.step.plan.lot == lot) {
-                let mut steps = plan.steps.iter();
-                let planned = steps.find(|step| step.lot == lot && step.step == item.step);
+                let mut all = plan.steps.iter();
+                let planned = all.find(|step| step.lot == lot && step.step == item.step);
                 let planned = planned.map(|step| view.stamp(step.start));
-                waits.push(DueItem { planned, ..DueItem::new(item, view) });
+                waits.push(DueItem::planned(item, planned, view));
             }
         }
         // Said once.
@@ -330,11 +330,7 @@ impl Report for Today {
                 page.hanging(2, 6, format!("{lot}  {words}: not while {room_unfit}"));
             }
             for item in &self.waits {
-                // What nothing but the plan puts off.
-                let planned = item.planned.filter(|_| item.state == "ready");
-                let when = planned.map(|planned| format!("planned for {}", planned.moment()));
-                let when = when.unwrap_or_else(|| item.when());
-                page.hanging(2, 6, format!("{}  {}: {when}", item.lot, item.words));
+                page.hanging(2, 6, format!("{}  {}: {}", item.lot, item.words, item.when()));
             }
         }
         if let Some(kit) = &self.kit {
