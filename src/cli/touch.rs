@@ -9,7 +9,7 @@ use crate::shop::stage::Stage;
     after_help = "The words are the stages of ASTM D1640, whose tests are made on smooth panels with instruments; here it \
                   is a plain check by hand, least dry first:\n  wet, tacky, set-to-touch, dust-free, tack-free, dry-to-touch, \
                   dry-to-recoat, dry-hard, dry-through, print-free\nBelow tack-free the lot waits, whatever its age says. After the last \
-                  coat it teaches how long the finish takes here, but not in a room that nobody reads where others are read."
+                  coat a test teaches how long the finish takes here, but not in a room that nobody reads where others are read."
 )]
 pub(crate) struct Args {
     /// A lot, such as salt-3
