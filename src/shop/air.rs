@@ -15,8 +15,8 @@ use crate::units::{Celsius, Humidity, Warmer};
 /// A reading older than this says nothing of the air now: the longest time that is bridged by a straight line.
 pub(crate) const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
 
-/// For so long after its last reading a room that was too cold at every one of two weeks is taken to be so still (a choice).
-const STILL_COLD: Span = Span::days(1);
+/// What was read within so long says how a room may still be (a choice).
+pub(crate) const OF_LATE: Span = Span::days(1);
 
 /// The least, the mean and the most of something.
 #[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize)]
@@ -149,13 +149,17 @@ impl Shop {
         let (first, last) = (read.first()?.at, read.last()?.at);
         let since = last.checked_sub_signed(LOOK_BACK)?;
         let known = matches!(self.heated(room), Some(Heated::No | Heated::Always));
-        if !known || at > STILL_COLD.after(last) || first > STILL_COLD.after(since) {
+        if !known || at > OF_LATE.after(last) || first > OF_LATE.after(since) {
             return None;
         }
         let of_late = read.iter().rev().take_while(|reading| reading.at >= since);
         let temps = of_late.flat_map(RoomReading::temps);
+        // Most rooms are told by their last reading.
+        if temps.clone().any(|temp| temp >= lowest) {
+            return None;
+        }
         let warmest = temps.max_by(|a, b| a.get().total_cmp(&b.get()))?;
-        (warmest < lowest).then_some(Against::ColdOfLate { warmest, lowest })
+        Some(Against::ColdOfLate { warmest, lowest })
     }
 }
 

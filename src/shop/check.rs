@@ -5,16 +5,13 @@ use serde::Serialize;
 
 use crate::craft::cure::Clock;
 use crate::shop::Shop;
-use crate::shop::air::STALE;
+use crate::shop::air::{OF_LATE, STALE};
 use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Step;
 use crate::time::{Instant, Span, Stamp, Viewpoint, local_date};
-
-/// What was read so long ago says that it may still be so (a choice).
-const OF_LATE: Span = Span::days(1);
 
 /// A look that is worth taking now.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -58,15 +55,13 @@ impl Shop {
     fn air_to_read(&self, lot: &Lot, now: Instant) -> Option<Check> {
         let (step, next) = lot.next_step()?;
         let finish = self.setup.as_ref()?.finish(next.coat()?)?;
-        let may_go_on = self.window(lot, step, now).open_at(now) && lot.still_grabs().is_none();
         let air = self.coat_air(lot.rack(), finish, now);
         let (room, read) = (air.room?, air.last?);
         let of_late = STALE.after(read) < now && now < OF_LATE.after(read);
-        if !may_go_on || !of_late || !air.against.is_empty() {
-            return None;
-        }
-        let then = self.coat_air(lot.rack(), finish, read).against;
-        (!then.is_empty()).then(|| Check::Air { room, lot: lot.name.clone(), step })
+        let told = of_late && air.against.is_empty();
+        self.coat_air(lot.rack(), finish, read).unfit().filter(|_| told)?;
+        let may_go_on = self.window(lot, step, now).open_at(now) && lot.still_grabs().is_none();
+        may_go_on.then(|| Check::Air { room, lot: lot.name.clone(), step })
     }
 
     /// The room in which a coated lot stands, and when it was read last.

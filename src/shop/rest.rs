@@ -89,9 +89,23 @@ impl Shop {
     /// When the shortest rest after the coat last laid is over: after the recipe's last coat, the moment from which the
     /// lot may stand on a curing rack. `None` before any coat.
     pub(crate) fn may_leave(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
+        self.since_last_coat(lot, now, |finish| finish.recoat.min)
+    }
+
+    /// When the sheet's own cure time has passed, whatever the shop's tests ask for; `None` before any coat.
+    pub(crate) fn cure_by_the_sheet(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
+        self.since_last_coat(lot, now, |finish| finish.cure)
+    }
+
+    fn since_last_coat(
+        &self,
+        lot: &Lot,
+        now: Instant,
+        time: impl Fn(&Finish) -> Span,
+    ) -> Option<Reckoning> {
         Self::slowest(lot, |part| {
             let (coat, finish) = self.last_coat(part)?;
-            Some(self.no_sooner(finish.recoat.min, finish, part, coat, now))
+            Some(self.no_sooner(time(finish), finish, part, coat, now))
         })
     }
 
@@ -133,14 +147,6 @@ impl Shop {
         let coat = lot.last_coat()?;
         let finish = self.setup.as_ref()?.finish(&coat.coat.as_ref()?.finish)?;
         Some((coat, finish))
-    }
-
-    /// When the sheet's own cure time has passed, whatever the shop's tests ask for.
-    pub(crate) fn cure_by_the_sheet(&self, lot: &Lot, now: Instant) -> Option<Reckoning> {
-        Self::slowest(lot, |part| {
-            let (coat, finish) = self.last_coat(part)?;
-            Some(self.no_sooner(finish.cure, finish, part, coat, now))
-        })
     }
 
     /// By the shop's tests of the finish; pieces that were found hard themselves, past the sheet's time, need no more than that.

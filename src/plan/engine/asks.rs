@@ -30,11 +30,7 @@ impl Schedule<'_> {
         if arc.to_end {
             let decides = self.model.acts[arc.to].modal;
             // Where no place is chosen yet the end is the soonest of any, and what is asked of it may be met elsewhere.
-            let open = |mode: usize| {
-                let holds = &self.model.modes[mode].holds;
-                holds.iter().any(|&hold| self.assigned[hold] == NONE)
-            };
-            if decides.is_some_and(open) {
+            if decides.is_some_and(|mode| self.undecided(mode)) {
                 return UNSET;
             }
             let end = match decides {

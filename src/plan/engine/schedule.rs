@@ -232,11 +232,16 @@ impl<'m> Schedule<'m> {
         first != NONE && assignments.all(|assigned| assigned != NONE && assigned != first)
     }
 
+    /// Whether a hold that a mode counts by has no resource yet.
+    pub(super) fn undecided(&self, mode: usize) -> bool {
+        self.model.modes[mode].holds.iter().any(|&hold| self.assigned[hold] == NONE)
+    }
+
     /// The end of what begins at `t` and takes as long as the modes say.
     pub(super) fn end_in(&self, mode: usize, t: Minute) -> Minute {
-        let model = self.model;
+        let (model, undecided) = (self.model, self.undecided(mode));
         let mode = &model.modes[mode];
-        if mode.holds.iter().any(|&hold| self.assigned[hold] == NONE) {
+        if undecided {
             return model.counts[mode.relaxed].reach(t, mode.amount);
         }
         let (mut from, mut left) = (t, mode.amount);
