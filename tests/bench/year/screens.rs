@@ -60,7 +60,7 @@ impl Screens<'_> {
         events().any(|event| event["start"] == *start && event["cancelled"] == false)
     }
 
-    /// Reminders of what `due` does not have so.
+    /// Reminders of what `due`, or for what is to be carried `today`, does not have so.
     pub(crate) fn settled(&self) -> Vec<String> {
         let mut found = Vec::new();
         let carried = ["carries", "carries_off"].into_iter().flat_map(|of| list(&self.today, of));
