@@ -233,6 +233,11 @@ impl Draft {
         }
     }
 
+    /// Pieces that are in no plan since no rack will do.
+    pub(crate) fn left_out(&self) -> u32 {
+        self.not_planned.iter().map(|lot| lot.pieces).sum()
+    }
+
     fn add_to_start(&mut self, shop: &Shop, setup: &Setup, batch: &ToStart) {
         let now = self.now;
         let Some(known) = shop.batches.get(&batch.batch) else { return };

@@ -1,5 +1,7 @@
 //! How many pieces the lots still to start should have: a rack half used is the dearest thing in a shop.
 
+use std::collections::BTreeSet;
+
 use crate::craft::soak::Soak;
 use crate::shop::join::HANDFUL;
 use crate::shop::setup::{Recipe, Setup, StepWork};
@@ -12,11 +14,12 @@ pub(crate) fn ways(setup: &Setup, recipe: &Recipe, pieces: u32) -> Vec<Vec<u32>>
     let slots = usable_slots(setup, recipe);
     let Some(&largest) = slots.first() else { return vec![vec![pieces]] };
     let mut ways = Vec::new();
-    let mut distinct = slots.clone();
-    distinct.dedup();
+    // A curing rack smaller than any of these may be the only one in a warm room.
+    let all = setup.racks.iter().map(|rack| rack.slots);
+    let distinct: BTreeSet<u32> = all.filter(|slots| *slots <= largest).collect();
     // One rack after the other, as they are.
     ways.push(filled(pieces, &slots));
-    for size in &distinct {
+    for size in distinct.iter().rev() {
         ways.push(filled(pieces, &[*size]));
         ways.push(even(pieces, *size));
     }

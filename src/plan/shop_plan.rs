@@ -12,7 +12,7 @@ use crate::plan::headway::{Headway, Watch};
 use crate::plan::sizes::{Sized, best_sizes, choices, first};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
-use crate::shop::plan::ShopPlan;
+use crate::shop::plan::{NotPlanned, ShopPlan};
 use crate::time::Instant;
 use crate::units::Sureness;
 
@@ -45,10 +45,12 @@ pub enum NoPlan {
     Faulty(String),
     /// Every order of the steps was tried, and none keeps the waits.
     Impossible,
-    /// A lot of the batch asked about never gets through its rests in the rooms as they are.
-    NeverDry {
-        lot: String,
+    /// Of the batch asked about as many pieces as were promised have left.
+    AllLeft {
+        batch: String,
     },
+    /// No rack will do for a lot of the batch asked about.
+    NotPlanned(NotPlanned),
 }
 
 /// What is asked of a plan.
@@ -159,13 +161,15 @@ fn solved_from(
     while let Some(drafted) = horizons.next().and_then(|horizon| in_hand.ahead(horizon)) {
         match within(shop, asked, drafted, watch) {
             Ok(solved) => {
-                let left_out = solved.draft.not_planned.len();
+                let left_out = solved.draft.left_out();
                 if left_out == 0 {
                     return Ok(solved);
                 }
                 // What doesn't dry before winter may in spring.
                 let mut further = horizons.filter_map(|horizon| in_hand.ahead(horizon));
-                let fewer = |drafted: &&Draft| left_out_by(shop, asked, drafted) < left_out;
+                let fewer = |in_hand: &&Draft| {
+                    in_hand.starting(shop, &solved.to_start).left_out() < left_out
+                };
                 let further = further.find(fewer);
                 let better = further.and_then(|further| within(shop, asked, further, watch).ok());
                 return Ok(better.unwrap_or(solved));
@@ -174,11 +178,6 @@ fn solved_from(
         }
     }
     Err(failed)
-}
-
-/// How many lots have no rack on which they would dry and cure within so long.
-fn left_out_by(shop: &Shop, asked: &Asked<'_>, in_hand: &Draft) -> usize {
-    in_hand.starting(shop, &first(&choices(shop, asked))).not_planned.len()
 }
 
 fn within(

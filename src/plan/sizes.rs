@@ -1,5 +1,6 @@
 //! Which sizes the lots still to start get: each way of parting a batch's pieces is planned with a little effort, and the best
-//! is taken. A batch stays parted as in the kept plan unless a promise is late by that.
+//! is taken: fewest pieces without a place, then by the plan's own aims. A batch stays parted as in the kept plan unless a promise is late
+//! by that, or pieces stay out.
 
 use crate::plan::draft::{Draft, ToStart};
 use crate::plan::engine::{Plan, Values};
@@ -66,8 +67,8 @@ pub(super) fn best_sizes(
     let mut search =
         Search { shop, asked, in_hand, headway, choices, effort, left, best: None, failure };
     search.look(|choice| !choice.kept);
-    let late = search.best.as_ref().is_none_or(|best| best.values.tardiness > 0);
-    if late && choices.iter().any(|choice| choice.kept) {
+    let short = search.best.as_ref().is_none_or(Tried::falls_short);
+    if short && choices.iter().any(|choice| choice.kept) {
         search.effort = even;
         search.look(|_| true);
     }
@@ -77,18 +78,26 @@ pub(super) fn best_sizes(
 
 /// A plan with the ways it goes by.
 struct Tried {
+    /// Pieces still to start that have no place in it.
+    left_out: u32,
     values: Values,
     chosen: Vec<usize>,
     plan: Plan,
 }
 
-/// What a plan is worth, the weightiest first.
-type Worth = [i64; 7];
+impl Tried {
+    /// What it is worth, the weightiest first.
+    const fn worth(&self) -> (u32, [i64; 7]) {
+        let Values { violations, overrun, discounted, tardiness, wishes, makespan, waiting_time } =
+            self.values;
+        let by = [violations, overrun, discounted, tardiness, wishes, makespan, waiting_time];
+        (self.left_out, by)
+    }
 
-const fn worth(values: &Values) -> Worth {
-    let Values { violations, overrun, discounted, tardiness, wishes, makespan, waiting_time } =
-        *values;
-    [violations, overrun, discounted, tardiness, wishes, makespan, waiting_time]
+    /// Whether other sizes may bring more: a batch is late by these, or has pieces without a place.
+    const fn falls_short(&self) -> bool {
+        self.left_out > 0 || self.values.tardiness > 0
+    }
 }
 
 struct Search<'a> {
@@ -107,9 +116,10 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// Plans these ways, as many as may still be tried, and more while there is no plan at all; keeps the best.
+    /// Plans these ways, as many as may still be tried, and more while there is no plan of all pieces; keeps the best.
     fn weigh(&mut self, mut ways: Vec<Vec<usize>>) {
-        while !ways.is_empty() && (self.left > 0 || self.best.is_none()) {
+        let leaves_out = |best: &Option<Tried>| best.as_ref().is_none_or(|best| best.left_out > 0);
+        while !ways.is_empty() && (self.left > 0 || leaves_out(&self.best)) {
             let now = usize::try_from(self.left).unwrap_or(usize::MAX).clamp(1, ways.len());
             let later = ways.split_off(now);
             self.left = self.left.saturating_sub(u64::try_from(now).unwrap_or(u64::MAX));
@@ -138,12 +148,12 @@ impl Search<'_> {
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let watch = &mut self.headway.of_search();
         let answer = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
-        let chosen = chosen.to_vec();
-        Ok(Tried { values: answer.values, chosen, plan: answer.plan })
+        let left_out = draft.left_out() - self.in_hand.left_out();
+        Ok(Tried { left_out, values: answer.values, chosen: chosen.to_vec(), plan: answer.plan })
     }
 
     fn keep_if_better(&mut self, tried: Tried) {
-        if self.best.as_ref().is_none_or(|best| worth(&tried.values) < worth(&best.values)) {
+        if self.best.as_ref().is_none_or(|best| tried.worth() < best.worth()) {
             self.best = Some(tried);
         }
     }

@@ -215,8 +215,8 @@ pub enum WhyNot {
         /// Minutes the cure takes at the sheet's own temperature.
         warm: i64,
     },
-    /// No rack of that use ("dry" or "cure") has slots for so many pieces.
-    TooMany { wanted: String },
+    /// No rack of that use ("dry" or "cure") on which the pieces would has slots for so many; the most that one has, if any.
+    TooMany { wanted: String, most: u32 },
 }
 
 /// What a coat of a finish asks of the time after it, as the rooms were expected to be, in minutes.

@@ -70,6 +70,31 @@ fn what_no_room_lets_rest_is_listed_and_the_rest_is_planned() {
 }
 
 #[test]
+fn where_large_lots_never_dry_an_order_is_parted_into_small_ones() {
+    let mut shop = TestShop::with_setup(&with_in_a_shed(&["drip-1", "drip-2"]));
+    does(&mut shop, "2026-03-06 10:30", "climate add 'oil room' --temp 21 --humidity 60");
+    does(&mut shop, "2026-03-06 10:30", "climate add shed --temp 4 --humidity 60");
+    does(&mut shop, "2026-03-06 10:30", "batch open salt --recipe 'three coats' --pieces 24");
+    let plan = shop.json("plan --effort 200");
+    assert_eq!(plan["not_planned"], json!([]));
+    assert!(plan["batches"][0]["ready_at"].is_string(), "{plan}");
+    let pieces = |step: &Value| step["pieces"].as_u64().unwrap();
+    assert!(plan["steps"].as_array().unwrap().iter().all(|step| pieces(step) <= 12), "{plan}");
+    let odds = shop.json("promise salt --runs 20");
+    assert!(odds["ready_at"]["p80"].is_string(), "{odds}");
+    // Set out as one lot all the same, they get through once they are parted as the plan says.
+    shop.run("lot start salt --pieces 24").ok();
+    let said = shop.columns(80).run("plan --effort 100").fits().ok();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let part = "lot split salt-1 --pieces 12";
+    let why = "no drying rack that will do has more than 12 slots left; part it: tackfree";
+    assert!(said.contains(&format!("{why} {part}")), "{said}");
+    shop.run("promise salt --runs 20").refused("fits-nowhere");
+    shop.run(part).ok();
+    assert_eq!(shop.json("plan --effort 200")["not_planned"], json!([]));
+}
+
+#[test]
 fn a_room_read_by_day_alone_says_what_its_nights_are_taken_to_be() {
     let read = |setup: &str| {
         let mut shop = TestShop::with_setup(setup);
@@ -86,6 +111,39 @@ fn a_room_read_by_day_alone_says_what_its_nights_are_taken_to_be() {
     let unheated =
         SORREL_LANE.replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);
     assert!(!read(&unheated).contains("at night"), "{}", read(&unheated));
+}
+
+#[test]
+fn a_window_that_may_shut_before_it_opens_is_said_to_and_its_room_is_to_be_read() {
+    // Read in the morning and in the afternoon alone, it may be as cold or as warm at any hour between.
+    let setup = SORREL_LANE
+        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1)
+        .replace("recoat = \"12h..4d\"", "recoat = \"30h..48h\"")
+        .replace(
+            "  { cure = \"hard wax\" },",
+            "  { coat = \"hard wax\", each = \"20s\", wipe = \"20s\" },\n  { cure = \"hard wax\" },",
+        );
+    let mut shop = TestShop::with_setup(&setup);
+    for day in 2..=13 {
+        does(
+            &mut shop,
+            &format!("2026-03-{day:02} 08:30"),
+            "climate add 'oil room' --temp 13 --humidity 50",
+        );
+        does(
+            &mut shop,
+            &format!("2026-03-{day:02} 15:00"),
+            "climate add 'oil room' --temp 24 --humidity 50",
+        );
+    }
+    shop.run("can open 'hard wax' --name W1 --litres 1").ok();
+    shop.run("batch open rest --recipe 'one coat' --pieces 10").ok();
+    shop.run("lot start rest --pieces 10 --from 2 --rack drip-1").ok();
+    let begun = shop.json("begin rest-1");
+    let said = begun["notes"][0].as_str().unwrap();
+    assert!(said.contains("the window for coat 2 of 2, hard wax may shut "), "{said}");
+    assert!(said.contains(" and may not open before "), "{said}");
+    assert!(said.contains("tackfree climate add \"oil room\" --temp"), "{said}");
 }
 
 #[test]

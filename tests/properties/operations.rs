@@ -542,7 +542,7 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
         warm: 20_160,
     };
     let of = usize::try_from(seed % 4).unwrap();
-    let why = if some { cold } else { WhyNot::TooMany { wanted: "dry".to_owned() } };
+    let why = if some { cold } else { WhyNot::TooMany { wanted: "dry".to_owned(), most: 12 } };
     let step = StepPlan {
         lot: lot.clone(),
         batch: "b1".to_owned(),

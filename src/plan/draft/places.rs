@@ -102,12 +102,13 @@ impl Draft {
         let held = between || lot.is_some_and(|lot| lot.begun.is_some());
         let next = coats.first().filter(|_| !held);
         let cold = |place: &usize| next.is_some_and(|next| asked.is_cold(next, *place));
-        let mut dry = match stands {
-            Some(place) => vec![place],
-            None => self.fitting(asked, "dry", |rack| rack.purpose.dries())?,
-        };
         let rests = |draft: &mut Self, place: &usize| {
             coats.iter().all(|coat| draft.ends(asked, coat, coat.recoat.min, *place))
+        };
+        let of_use = |draft: &Self| draft.racks_for(asked, |rack| rack.purpose.dries());
+        let (mut dry, mut small) = match stands {
+            Some(place) => (vec![place], Vec::new()),
+            None => of_use(self),
         };
         let mut dries: Vec<usize> =
             dry.iter().copied().filter(|place| rests(self, place)).collect();
@@ -115,25 +116,29 @@ impl Draft {
         if stands.is_some() && !between && (dries.is_empty() || dries.iter().all(cold)) {
             // Nothing holds it there yet.
             stands = None;
-            dry = self.fitting(asked, "dry", |rack| rack.purpose.dries())?;
+            (dry, small) = of_use(self);
             dries = dry.iter().copied().filter(|place| rests(self, place)).collect();
         }
         let waits = lot.is_some_and(|lot| {
             between && asked.shop.window(lot, lot.next, asked.now).from.is_none()
         });
-        if dries.is_empty() || waits {
+        if waits {
             return Err(Self::never(asked, last, &dry));
         }
-        let large = self.fitting(asked, "cure", |rack| rack.purpose.cures());
-        let large = large.unwrap_or_default();
+        if dries.is_empty() {
+            small.retain(|place| rests(self, place));
+            return Err(self.too_many("dry", &dry, &small, || Self::never(asked, last, &dry)));
+        }
         let cures = asked.shop.cure_time(last);
-        let cure: Vec<usize> =
-            large.iter().copied().filter(|place| self.ends(asked, last, cures, *place)).collect();
+        let ends = |draft: &mut Self, place: &usize| draft.ends(asked, last, cures, *place);
+        let (large, mut small) = self.racks_for(asked, |rack| rack.purpose.cures());
+        let cure: Vec<usize> = large.iter().copied().filter(|place| ends(self, place)).collect();
         if cure.is_empty() && asked.run.recipe.steps.iter().any(crate::shop::setup::Step::is_cure) {
-            dries.retain(|place| self.ends(asked, last, cures, *place));
+            dries.retain(|place| ends(self, place));
             if dries.is_empty() {
                 let all: Vec<usize> = dry.iter().chain(&large).copied().collect();
-                return Err(Self::never(asked, last, &all));
+                small.retain(|place| ends(self, place));
+                return Err(self.too_many("cure", &all, &small, || Self::never(asked, last, &all)));
             }
         }
         let mut warm = None;
@@ -174,10 +179,9 @@ impl Draft {
         let takes = self.takes_on(asked, finish, left, place);
         let here = takes.is_some() || reckoned.at.is_some();
         let dried = shop.may_leave(lot, now).is_some_and(|leave| leave.at.is_some());
-        let mut cure = Vec::new();
+        let (mut cure, mut small) = (Vec::new(), Vec::new());
         if dried {
-            let large = self.fitting(asked, "cure", |rack| rack.purpose.cures());
-            cure = large.unwrap_or_default();
+            (cure, small) = self.racks_for(asked, |rack| rack.purpose.cures());
             let whole = shop.cure_time(finish);
             cure.retain(|to| *to != place && self.ends(asked, finish, whole, *to));
         }
@@ -195,31 +199,46 @@ impl Draft {
             cure.retain(|to| there(self, to).is_some_and(|there| !risks(there)));
         }
         if !here && cure.is_empty() {
-            return Err(Self::never(asked, finish, &[place]));
+            small.retain(|to| there(self, to).is_some());
+            let never = || Self::never(asked, finish, &[place]);
+            return Err(self.too_many("cure", &[place], &small, never));
         }
         let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - left;
         let finish = Some(finish.name.clone());
         Ok(Places { stands, dry: vec![place], cure, warm: None, passed, finish })
     }
 
-    /// The racks of a use that are large enough for the run, held lots left where they are.
-    fn fitting(
+    /// The racks of a use that are large enough for the run, held lots left where they are, and the smaller ones.
+    fn racks_for(
         &self,
         asked: &Asked<'_>,
-        wanted: &'static str,
         fits: impl Fn(&Rack) -> bool,
-    ) -> Result<Vec<usize>, WhyNot> {
-        let units = i64::from(asked.run.pieces);
-        let capacity = |rack: usize| self.problem.resources.get(rack).map_or(0, |r| r.capacity);
-        let racks: Vec<usize> = (1..)
-            .zip(&asked.setup.racks)
-            .filter(|(resource, rack)| fits(rack) && capacity(*resource) >= units)
-            .map(|(resource, _)| resource)
-            .collect();
-        if racks.is_empty() {
-            return Err(WhyNot::TooMany { wanted: wanted.to_owned() });
+    ) -> (Vec<usize>, Vec<usize>) {
+        let of_use = (1..).zip(&asked.setup.racks).filter(|(_, rack)| fits(rack));
+        let large = |place: &usize| self.slots_left(*place) >= asked.run.pieces;
+        of_use.map(|(place, _)| place).partition(large)
+    }
+
+    /// Slots of a rack that no held lot has.
+    fn slots_left(&self, place: usize) -> u32 {
+        let capacity = self.problem.resources.get(place).map_or(0, |rack| rack.capacity);
+        u32::try_from(capacity).unwrap_or(0)
+    }
+
+    /// That the run has more pieces than those smaller racks take which would do; where none would, and there are larger ones,
+    /// what stands against these.
+    fn too_many(
+        &self,
+        wanted: &str,
+        large: &[usize],
+        small: &[usize],
+        against: impl FnOnce() -> WhyNot,
+    ) -> WhyNot {
+        let most = small.iter().map(|place| self.slots_left(*place)).max().unwrap_or(0);
+        if most == 0 && !large.is_empty() {
+            return against();
         }
-        Ok(racks)
+        WhyNot::TooMany { wanted: wanted.to_owned(), most }
     }
 
     /// Whether a time of a finish passes on a rack.

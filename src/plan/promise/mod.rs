@@ -80,10 +80,13 @@ pub(crate) fn promise(
 ) -> Result<Promise, NoPlan> {
     let base = solved(shop, asked, &|_, of| watch(0, of))?;
     if let Some(lot) = base.draft.not_planned.iter().find(|lot| lot.batch == wanted.batch) {
-        return Err(NoPlan::NeverDry { lot: lot.lot.clone() });
+        return Err(NoPlan::NotPlanned(lot.clone()));
+    }
+    let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
+    if batch.shipped >= batch.pieces {
+        return Err(NoPlan::AllLeft { batch: batch.name.clone() });
     }
     let plan = base.shop_plan(shop, asked);
-    let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
     let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);
     let again = Again::new(shop, asked, wanted, &base, &plan, &spreads)?;
     let results = again.all(&base, watch);

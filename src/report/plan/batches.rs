@@ -37,6 +37,9 @@ pub(crate) struct BatchLine {
     /// "60 for Marlow Café, wanted Mon 19 Oct, due Mon 26 Oct".
     #[serde(skip)]
     order: String,
+    /// Pieces that no rack will do for.
+    #[serde(skip)]
+    left_out: u32,
 }
 
 /// What no plan can better.
@@ -55,7 +58,17 @@ pub(crate) struct BoundLine {
 }
 
 impl BatchLine {
-    pub(crate) fn new(batch: &BatchPlan, shop: &Shop, view: Viewpoint) -> Self {
+    /// The batches of a plan.
+    pub(crate) fn of(plan: &ShopPlan, shop: &Shop, view: Viewpoint) -> Vec<Self> {
+        let left_out = |batch: &BatchPlan| {
+            let out = plan.not_planned.iter().filter(|lot| lot.batch == batch.batch);
+            out.map(|lot| lot.pieces).sum()
+        };
+        let line = |batch| Self { left_out: left_out(batch), ..Self::new(batch, shop, view) };
+        plan.batches.iter().map(line).collect()
+    }
+
+    fn new(batch: &BatchPlan, shop: &Shop, view: Viewpoint) -> Self {
         let (limited_by, limiting_rack) = match &batch.limited_by {
             LimitedBy::Hands => ("hands", None),
             LimitedBy::Rack(rack) => ("racks", Some(rack.clone())),
@@ -85,6 +98,7 @@ impl BatchLine {
             limited_by,
             limiting_rack,
             to_start: batch.to_start,
+            left_out: 0,
         }
     }
 
@@ -128,7 +142,13 @@ impl BatchLine {
 
     /// "37 ready Fri 2 Oct, all Sat 17 Oct 10:30, 9 days early; held up by drying; 27 still to start".
     fn ready(&self) -> String {
-        let Some(ready) = self.ready_at else { return "nothing to do".to_owned() };
+        let Some(ready) = self.ready_at else {
+            let out = Count(self.left_out, "piece");
+            return match self.left_out {
+                0 => "nothing to do".to_owned(),
+                _ => format!("no date: {out} not planned"),
+            };
+        };
         let lateness = match self.lateness() {
             none if none.is_empty() => none,
             some => format!(", {some}"),
@@ -186,6 +206,9 @@ impl BoundLine {
     /// The bound in a sentence or two.
     pub(super) fn text(&self, plan: &PlanReport, page: &mut Page) {
         if self.because == "nothing" {
+            if !plan.not_planned.is_empty() {
+                return;
+            }
             let spares = "All that was ordered is done; what is left to do are spares.";
             page.say(if plan.steps.is_empty() { "Nothing to do." } else { spares });
             return;

@@ -93,7 +93,7 @@ impl PlanReport {
         Self {
             now: view.stamp(plan.now),
             rooms: RoomTaken::all(shop, view),
-            batches: plan.batches.iter().map(|batch| BatchLine::new(batch, shop, view)).collect(),
+            batches: BatchLine::of(plan, shop, view),
             steps,
             stays: plan.stays.iter().map(|stay| stay.seen(view)).collect(),
             moves: plan.moves.iter().map(|planned| planned.seen(view)).collect(),

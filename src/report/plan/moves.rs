@@ -5,15 +5,13 @@ use serde::Serialize;
 
 use crate::plan::carry_off::CarryOff;
 use crate::report::Page;
-use crate::shop::Count;
-use crate::shop::plan::{MovePlan, NotPlanned, ShopPlan, WhyNot};
+use crate::report::plan::no_plan::not_planned;
+use crate::report::refusal::Sentence;
+use crate::shop::plan::{MovePlan, NotPlanned, ShopPlan};
 use crate::time::Stamp;
 
 /// Lots or steps shown one by one.
 const SHOWN: usize = 6;
-
-/// Minutes of a day.
-const DAY: i64 = 1440;
 
 /// A lot that can't get through its rests.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -64,22 +62,8 @@ pub(super) fn some<T>(indent: usize, lines: &[T], page: &mut Page, said: impl Fn
 
 impl NotPlannedLine {
     fn new(unfit: &NotPlanned) -> Self {
-        let why = match &unfit.why {
-            WhyNot::NeverDries { finish, rooms, warm } => {
-                let rooms = if rooms.is_empty() { "its room".to_owned() } else { rooms.join(", ") };
-                let days = Count((warm + DAY - 1) / DAY, "day");
-                format!(
-                    "{finish} never dries or cures in {rooms} as the rooms are taken to be, too cold or too damp. \
-                     At the sheet's temperature it takes {days}. Warm the room, then: tackfree climate add ROOM"
-                )
-            }
-            WhyNot::TooMany { wanted } if wanted == "dry" => {
-                format!("no drying rack has that many slots left: tackfree lot split {}", unfit.lot)
-            }
-            WhyNot::TooMany { .. } => {
-                format!("no curing rack has that many slots left: tackfree lot split {}", unfit.lot)
-            }
-        };
+        let Sentence { message, next } = not_planned(unfit);
+        let why = format!("{message}; {next}");
         Self { lot: unfit.lot.clone(), pieces: unfit.pieces, why }
     }
 

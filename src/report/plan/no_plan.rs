@@ -3,18 +3,58 @@
 use crate::plan::shop_plan::NoPlan;
 use crate::report::refusal::{Sentence, say};
 use crate::shop::Count;
+use crate::shop::plan::{NotPlanned, WhyNot};
+
+/// Minutes of a day.
+const DAY: i64 = 1440;
 
 /// The rule's short name, for JSON.
 pub(crate) fn rule(none: &NoPlan) -> &'static str {
     match none {
         NoPlan::NoSetup => "no-setup",
-        NoPlan::NoRack { .. } => "fits-nowhere",
-        NoPlan::NeverDry { .. } => "never-dry",
+        NoPlan::NoRack { .. }
+        | NoPlan::NotPlanned(NotPlanned { why: WhyNot::TooMany { .. }, .. }) => "fits-nowhere",
+        NoPlan::NotPlanned(NotPlanned { why: WhyNot::NeverDries { .. }, .. }) => "never-dry",
+        NoPlan::AllLeft { .. } => "all-left",
         NoPlan::NoHours => "no-open-hours",
         NoPlan::NoPlace { .. } => "no-place",
         NoPlan::Impossible => "no-plan",
         NoPlan::NotFound => "no-plan-found",
         NoPlan::Faulty(_) => "program-fault",
+    }
+}
+
+/// Why no rack will do for a lot, and what would help.
+pub(super) fn not_planned(NotPlanned { lot, batch, to_start, why, .. }: &NotPlanned) -> Sentence {
+    let (wanted, most) = match why {
+        WhyNot::NeverDries { finish, rooms, warm } => {
+            let rooms = if rooms.is_empty() { "its room".to_owned() } else { rooms.join(", ") };
+            let days = Count((warm + DAY - 1) / DAY, "day");
+            return say(
+                format!(
+                    "{finish} never dries or cures in {rooms} as the rooms are taken to be, too cold or too damp; at the \
+                     sheet's temperature it takes {days}"
+                ),
+                "warm the room and read it: tackfree climate add ROOM --temp … --humidity …",
+            );
+        }
+        WhyNot::TooMany { wanted, most } => (wanted, *most),
+    };
+    let does = if wanted == "dry" { "drying" } else { "curing" };
+    let slots = Count(most, "slot");
+    match (most, to_start) {
+        (0, _) => say(
+            format!("no {does} rack has that many slots left"),
+            "release or ship what is held, or add a rack to the setup",
+        ),
+        (_, true) => say(
+            format!("no {does} rack that will do has more than {slots} left"),
+            format!("start fewer: tackfree lot start {batch} --pieces {most}"),
+        ),
+        (_, false) => say(
+            format!("no {does} rack that will do has more than {slots} left"),
+            format!("part it: tackfree lot split {lot} --pieces {most}"),
+        ),
     }
 }
 
@@ -32,12 +72,14 @@ pub(crate) fn sentence(none: &NoPlan) -> Sentence {
             ),
             "release or ship what is held, split the lot, or add a rack to the setup",
         ),
-        NoPlan::NeverDry { lot } => say(
-            format!(
-                "{lot} never gets through its rests while the room stays as cold or damp as it is"
-            ),
-            "warm or dry the room, and record it: tackfree climate add ROOM --temp … --humidity …",
+        NoPlan::AllLeft { batch } => say(
+            format!("{batch}: as many pieces as were promised have left: there is no date to give"),
+            format!("see what is left of it: tackfree batch show {batch}"),
         ),
+        NoPlan::NotPlanned(unfit) => {
+            let Sentence { message, next } = not_planned(unfit);
+            say(format!("{} ({}) can't be planned: {message}", unfit.lot, unfit.pieces), next)
+        }
         NoPlan::NoHours => say(
             "the shop is not open on any day to come",
             "give it open hours in the setup file, under [shop.hours], then: tackfree setup load shop.toml",

@@ -204,10 +204,9 @@ impl Today {
             drift: drift.cloned().filter(|drift| drift.dates_moved() || !drift.why.is_empty()),
             cut_short: false,
             history: None,
-            batches: plan
-                .batches
+            batches: BatchLine::of(plan, shop, view)
                 .iter()
-                .filter_map(|batch| BatchLine::new(batch, shop, view).in_short())
+                .filter_map(BatchLine::in_short)
                 .collect(),
             day,
         }

@@ -136,12 +136,12 @@ macro_rules! stored {
     };
     ($(#[$on:meta])* enum $name:ident of $place:ident::$noun:ident {
         $($(#[$at:meta])* $variant:ident $(($one:ident: $of:ty))?
-            $({ $($field:ident: $kind:ty),+ })?),+ $(,)?
+            $({ $($(#[$of_field:meta])* $field:ident: $kind:ty),+ })?),+ $(,)?
     }) => {
         #[derive(Serialize, Deserialize)]
         $(#[$on])*
         pub(super) enum $name {
-            $($(#[$at])* $variant $(($of))? $({ $($field: $kind),+ })?,)+
+            $($(#[$at])* $variant $(($of))? $({ $($(#[$of_field])* $field: $kind),+ })?,)+
         }
 
         impl Stored<$place::$noun> for $name {
