@@ -8,6 +8,7 @@ use super::model::{Act, Arc, Edge, Guard, Held, Length, Mode, Model, NONE, Windo
 use super::problem::{Activity, Lag, Minute, Modal, Of, Problem, Since};
 use super::profile::FAR;
 use super::rate::Count;
+use super::wait::Wait;
 
 /// Billionths of a minute.
 const MINUTE: i64 = 1_000_000_000;
@@ -198,7 +199,8 @@ fn read_lag(
     let after = lag.after;
     let window = lag.max.zip(lag.soft).map(|(max, soft)| {
         let ceiling = lag.at.map(|at| at + max);
-        model.windows.push(Window { lag: lag_index, after, ceiling, extra: soft.extra, act: NONE });
+        let (extra, wait) = (soft.extra, Wait::new(lag, max, Length::AsSaid));
+        model.windows.push(Window { lag: lag_index, after, ceiling, extra, wait, act: NONE });
         model.windows.len() - 1
     });
     if let Some(at) = lag.at {
@@ -235,6 +237,9 @@ fn read_lag(
     if let Some(max) = lag.max {
         let (longest, modal) = length(max, true);
         let (gap, open) = (-longest, None);
+        if let Some(window) = window {
+            model.windows[window].wait = Wait::new(lag, max, model.lag_lengths[lag_index]);
+        }
         let guard = window.map_or(Guard::Always, Guard::Kept);
         let (from, to, to_end) = (after, before, from_end);
         arcs.push(Arc { from, from_end: false, to, to_end, gap, modal, open, guard });

@@ -38,6 +38,7 @@ mod shift;
 mod shifted;
 mod solve;
 mod value;
+mod wait;
 
 pub use answer::{Answer, Bound, Late, Limit, Limiter, Plan, Reason, Refusal, Spent, Violation};
 pub use fault::{Fault, List};

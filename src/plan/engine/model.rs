@@ -7,6 +7,7 @@ use super::calendar::Calendar;
 use super::problem::Minute;
 use super::profile::FAR;
 use super::rate::Count;
+use super::wait::Wait;
 
 /// No activity, component or resource.
 pub(super) const NONE: usize = usize::MAX;
@@ -106,6 +107,7 @@ pub(super) struct Window {
     /// Start of the longest wait, for those counted from a moment: latest start while kept.
     pub(super) ceiling: Option<Minute>,
     pub(super) extra: Minute,
+    pub(super) wait: Wait,
     /// The activity that stands for the extras before `after`.
     pub(super) act: usize,
 }

@@ -2,14 +2,14 @@
 //!
 //! Every rule can only raise a start. A window overrun raises the activity before it, a full resource the
 //! activity with which the hold begins; so the first place where nothing is raised any more is the
-//! earliest there is. A window is given up, the first one first, only when no place exists.
+//! earliest there is. A window is given up only when no place exists, and of as many those that are overrun least.
 
 use super::model::{Edge, NONE};
 use super::problem::Minute;
 use super::profile::FAR;
 use super::schedule::{Schedule, UNSET};
 
-/// More windows than this in one component are given up only from the first on.
+/// More windows than this in one component are given up only from the first on, whatever the overrun.
 const MOST_WINDOWS: usize = 6;
 /// Rounds after which a place is given up.
 const MOST_ROUNDS: usize = 200;
@@ -36,14 +36,12 @@ impl Schedule<'_> {
         for &hold in &component.holds {
             self.stand(hold, -1);
         }
-        for given_up in subsets(component.windows.len()) {
-            for (k, &window) in component.windows.iter().enumerate() {
-                self.miss(window, given_up >> k & 1 == 1);
-            }
-            if self.place_kept(index, rank) || (self.relax(index) && self.place_kept(index, rank)) {
-                self.placed[index] = true;
-                return true;
-            }
+        let found = subsets(component.windows.len())
+            .find(|given_up| self.place_without(index, rank, *given_up))
+            .and_then(|given_up| self.overrun_least(index, rank, given_up));
+        if found.is_some() {
+            self.placed[index] = true;
+            return true;
         }
         for &hold in &component.holds {
             self.stand(hold, 1);
@@ -52,6 +50,55 @@ impl Schedule<'_> {
             self.start[act] = UNSET;
         }
         false
+    }
+
+    /// Places a component with those of its windows given up.
+    fn place_without(&mut self, index: usize, rank: &[usize], given_up: u64) -> bool {
+        for (k, &window) in self.model.components[index].windows.iter().enumerate() {
+            self.miss(window, given_up >> k & 1 == 1);
+        }
+        self.place_kept(index, rank) || (self.relax(index) && self.place_kept(index, rank))
+    }
+
+    /// Of the ways to give up as many windows as in a place that was found, takes the one that overruns them least; none
+    /// where that has no place any more.
+    fn overrun_least(&mut self, index: usize, rank: &[usize], found: u64) -> Option<()> {
+        let windows = &self.model.components[index].windows;
+        let overrun = |plan: &Self| -> Minute {
+            let missed = windows.iter().filter(|&&window| plan.missed[window]);
+            missed.map(|&window| plan.overrun(window)).sum()
+        };
+        if found == 0 {
+            return Some(());
+        }
+        let (mut best, mut least) = (found, overrun(self));
+        let mut stands = Some(found);
+        for other in subsets(windows.len()) {
+            if least == 0 || other <= found || other.count_ones() != found.count_ones() {
+                continue;
+            }
+            if stands.is_some() {
+                self.book(index, -1);
+            }
+            stands = self.place_without(index, rank, other).then_some(other);
+            let over = stands.map_or(least, |_| overrun(self));
+            if over < least {
+                (best, least) = (other, over);
+            }
+        }
+        if stands == Some(best) {
+            return Some(());
+        }
+        if stands.is_some() {
+            self.book(index, -1);
+        }
+        self.place_without(index, rank, best).then_some(())
+    }
+
+    /// By how many minutes a window is overrun.
+    pub(super) fn overrun(&self, window: usize) -> Minute {
+        let window = &self.model.windows[window];
+        (self.start[window.after] - window.wait.over(self)).max(0)
     }
 
     /// Places a component with the windows that are kept now.

@@ -5,9 +5,10 @@ use std::cmp::Ordering;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::model::{Length, Model, NONE};
-use super::problem::{Demand, Job, Minute, Objective, Of, Problem};
+use super::model::{Model, NONE};
+use super::problem::{Demand, Job, Minute, Objective, Problem};
 use super::schedule::Schedule;
+use super::wait::Wait;
 
 /// Minutes of a day, for days late.
 pub(super) const DAY: Minute = 1440;
@@ -112,46 +113,6 @@ impl Dated {
     }
 }
 
-/// A wait as it is counted.
-#[derive(Debug, Clone, Copy)]
-struct Counted {
-    /// The activity it is counted from, or `NONE` for minute 0.
-    before: usize,
-    from_end: bool,
-    minutes: Minute,
-    /// The mode its length depends on, or `NONE`.
-    mode: usize,
-}
-
-impl Counted {
-    /// The minute it is counted from.
-    fn point(&self, plan: &Schedule<'_>) -> Minute {
-        match self.before {
-            NONE => 0,
-            before if self.from_end => plan.end[before],
-            before => plan.start[before],
-        }
-    }
-
-    /// The minute at which it is over.
-    fn over(&self, plan: &Schedule<'_>) -> Minute {
-        let point = self.point(plan);
-        match self.mode {
-            NONE => point + self.minutes,
-            mode => plan.until_in(mode, point),
-        }
-    }
-
-    /// The minute at which it could be over where time counts fastest: what takes longer elsewhere is waited, too.
-    fn soonest_over(&self, plan: &Schedule<'_>) -> Minute {
-        let point = self.point(plan);
-        match self.mode {
-            NONE => point + self.minutes,
-            mode => plan.model.soonest_in(mode, point),
-        }
-    }
-}
-
 /// What is wanted of a plan.
 #[derive(Debug, Clone)]
 pub(super) struct Aim {
@@ -159,9 +120,7 @@ pub(super) struct Aim {
     pub(super) demands: Vec<Demand>,
     pub(super) order: Vec<Objective>,
     /// For each activity: weight, and what its start waits for.
-    waits: Vec<(i64, Vec<Counted>)>,
-    /// For each window the wait that is the longest.
-    windows: Vec<Counted>,
+    waits: Vec<(i64, Vec<Wait>)>,
     weights: i64,
     span: i64,
 }
@@ -175,33 +134,17 @@ impl Aim {
                 waits[act].0 = job.weight;
             }
         }
-        let counted = |index: usize, minutes: Minute| {
-            let lag = &problem.lags[index];
-            let (minutes, mode) = match model.lag_lengths[index] {
-                Length::AsSaid => (minutes, NONE),
-                Length::Always(fixed) => (fixed, NONE),
-                Length::InMode(mode) => (minutes, mode),
-            };
-            let minutes = minutes + lag.at.unwrap_or(0);
-            let (before, from_end) = (lag.before.unwrap_or(NONE), lag.of == Of::End);
-            Counted { before, from_end, minutes, mode }
-        };
         for (index, lag) in problem.lags.iter().enumerate() {
             if let Some(min) = lag.min {
-                waits[lag.after].1.push(counted(index, min));
+                waits[lag.after].1.push(Wait::new(lag, min, model.lag_lengths[index]));
             }
         }
-        let windows = model
-            .windows
-            .iter()
-            .map(|window| counted(window.lag, problem.lags[window.lag].max.unwrap_or(0)));
         let order = match &problem.objective[..] {
             [] => Objective::DEFAULT.to_vec(),
             named => named.to_vec(),
         };
         let longest = model.acts.iter().map(|act| act.length).max().unwrap_or(0);
         Self {
-            windows: windows.collect(),
             weights: jobs.iter().map(|job| job.weight).sum::<i64>().max(1),
             jobs,
             demands: problem.demands.clone(),
@@ -217,7 +160,7 @@ impl Aim {
         for (window, &missed) in plan.missed.iter().enumerate() {
             if missed {
                 values.violations += 1;
-                values.overrun += self.overrun(plan, window);
+                values.overrun += plan.overrun(window);
             }
         }
         let ends = self.ends(plan);
@@ -324,14 +267,8 @@ impl Aim {
         job.acts.iter().map(|&act| plan.end[act]).max().unwrap_or(0)
     }
 
-    /// By how many minutes a window is overrun.
-    fn overrun(&self, plan: &Schedule<'_>, window: usize) -> i64 {
-        let after = plan.model.windows[window].after;
-        (plan.start[after] - self.windows[window].over(plan)).max(0)
-    }
-
     /// By how many minutes an activity begins later than its waits need.
-    fn waited(plan: &Schedule<'_>, act: usize, waits: &[Counted]) -> i64 {
+    fn waited(plan: &Schedule<'_>, act: usize, waits: &[Wait]) -> i64 {
         let Some(allowed) = waits.iter().map(|wait| wait.soonest_over(plan)).max() else {
             return 0;
         };
