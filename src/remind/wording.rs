@@ -231,6 +231,12 @@ impl Say<'_> {
                     .to_owned(),
                 format!("Record what you did: {done} --anyway \"oil left on\""),
             ],
+            // As on the day sheet, the film is abraded before the coat, whatever comes before that.
+            Kind::Closing if self.late() && !self.group.iter().all(|thing| thing.coat.is_some()) => vec![
+                record,
+                "Abrade the film before the coat so that it holds, and record the coat with your reason: --anyway \"abraded\""
+                    .to_owned(),
+            ],
             Kind::Closing if self.late() => vec![
                 "Abrade the film so that the next coat holds, then record it with your reason:"
                     .to_owned(),

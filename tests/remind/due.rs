@@ -122,6 +122,34 @@ fn a_window_is_said_to_close_half_an_open_day_before_and_to_have_closed() {
 }
 
 #[test]
+fn past_a_window_it_is_the_coat_that_is_recorded_with_a_reason_not_the_rub_before_it() {
+    if !here(&["dbus-daemon"]) {
+        return;
+    }
+    let mut told = Told::shop("2026-03-25T10:00:00Z");
+    let rubbed = "[[recipe]]\nname = \"rubbed\"\npiece = \"pinch bowl\"\nsteps = [\n  { coat = \"house oil\", each = \"20s\", wipe = \"18s\" },\n  \
+        { rub = \"P400\", each = \"15s\" },\n  { coat = \"house oil\", each = \"20s\", wipe = \"18s\" },\n  { cure = \"house oil\" },\n]\n";
+    told.shop.write("shop.toml", &format!("{}\n{rubbed}", told.shop.read("shop.toml")));
+    told.shop.run("setup load shop.toml").ok();
+    told.shop.run("batch open rub --recipe rubbed --pieces 9").ok();
+    told.shop.run("lot start rub --pieces 9 --rack drip-1").ok();
+    told.shop.run("done rub-1").ok();
+    told.shop.run("rags done --how 'under water, can outside'").ok();
+    told.at("2026-04-01T09:00:00Z");
+    let bodies = told.bodies_at("2026-04-01T10:30:00Z");
+    let [body] = bodies.as_slice() else { panic!("{bodies:?}") };
+    assert!(
+        body.ends_with(
+            "Record it: tackfree done rub-1\nAbrade the film before the coat so that it holds, and record the coat with your \
+             reason: --anyway \"abraded\""
+        ),
+        "{body}"
+    );
+    told.shop.run("done rub-1").ok();
+    told.shop.run("done rub-1 --anyway abraded").ok();
+}
+
+#[test]
 fn a_lot_cured_on_a_sunday_is_told_on_monday_at_opening() {
     if !here(&["dbus-daemon"]) {
         return;

@@ -19,6 +19,7 @@ use serde::{Deserialize, Serialize};
 use crate::remind::notice::Kind;
 use crate::shop::cure::Ground;
 use crate::shop::due::Item;
+use crate::shop::setup::recipe::CoatNumber;
 use crate::shop::{LotName, Shop};
 use crate::store::Memory;
 use crate::time::Instant;
@@ -38,6 +39,8 @@ pub struct Thing {
     pub(crate) who: Who,
     /// What hands do: "coat house oil".
     pub(crate) what: String,
+    /// Which coat that is, if it is one.
+    pub(crate) coat: Option<CoatNumber>,
     /// Where the lot stands.
     pub(crate) rack: Option<String>,
     pub(crate) pieces: u32,
@@ -105,6 +108,7 @@ impl Thing {
             at_any_hour: kind.at_any_hour(),
             who,
             what: String::new(),
+            coat: None,
             rack: None,
             pieces: 0,
             since,
@@ -122,6 +126,7 @@ impl Thing {
     fn of(kind: Kind, item: &Item, since: Instant) -> Self {
         Self {
             what: item.words.clone(),
+            coat: item.coat,
             rack: item.rack.clone(),
             pieces: item.pieces,
             until: item.until,
