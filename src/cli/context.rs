@@ -1,5 +1,6 @@
 //! What every command is given: the database, the clock's answer, the screen.
 
+use std::collections::BTreeSet;
 use std::ffi::OsStr;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -13,6 +14,9 @@ use crate::plan::day::{Followed, followed};
 use crate::plan::shop_plan::{Asked, NoPlan};
 use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
+use crate::shop::due::{Item, Urgency};
+use crate::shop::plan::ShopPlan;
+use crate::shop::refusal::Wait;
 use crate::shop::setup::Setup;
 use crate::shop::{Entry, EntryId, Journal, Refusal, Shop, Subject, SubjectKind};
 use crate::store::files::{NotWritten, Over};
@@ -154,6 +158,23 @@ impl<'a> Context<'a> {
         let followed = followed(&loaded.shop, &asked, &|done, of| patience.goes_on(done, of));
         patience.over();
         followed
+    }
+
+    /// The plan by which these steps are moved: where pieces that cure may be carried to another room first, the plan of that
+    /// minute says when they are cured, as it does on the day sheet; else the kept one does.
+    pub(crate) fn moving<'i>(
+        &self,
+        loaded: &Loaded,
+        mut items: impl Iterator<Item = &'i Item>,
+        now: Instant,
+    ) -> Option<ShopPlan> {
+        let kept = loaded.shop.kept.as_ref()?;
+        let racks = loaded.shop.setup.iter().flat_map(|setup| &setup.racks);
+        let rooms: BTreeSet<&String> = racks.map(|rack| &rack.room).collect();
+        let cures = |item: &Item| item.urgency == Urgency::Next && item.wait == Some(Wait::Cure);
+        let followed = (rooms.len() > 1 && items.any(cures)).then(|| self.followed(loaded, now));
+        let followed = followed.and_then(Result::ok).map(|followed| followed.plan);
+        Some(followed.unwrap_or_else(|| kept.clone()))
     }
 
     /// Has every answer say so where the clock stands before the last entry, or before one of those read.

@@ -11,6 +11,7 @@ use crate::report::ledger::EntryLine;
 use crate::report::{Page, Report, Tone, row};
 use crate::shop::due::{Action, Urgency};
 use crate::shop::lot::{Flag, TouchTest};
+use crate::shop::plan::ShopPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
 use crate::shop::{Count, Entry, Lot, Shop, Subject, SubjectKind};
@@ -128,16 +129,14 @@ impl LotLine {
         } else if lot.held.is_some() {
             "held"
         } else {
-            match (item.action, item.urgency, item.wait) {
-                (_, Urgency::Overdue, _) => "overdue",
-                (Action::Wipe, ..) => "soaking",
-                (Action::Finish, ..) => "begun",
-                (_, Urgency::Next, Some(Wait::Cure)) if item.origin.only_rests.is_none() => {
-                    "curing"
-                }
-                (_, Urgency::Next, _) => "resting",
-                (Action::Ship, ..) => "to ship",
-                (Action::Do, ..) => "ready",
+            match (item.action, item.wait) {
+                _ if item.urgency == Urgency::Overdue => "overdue",
+                (Action::Wipe, _) => "soaking",
+                (Action::Finish, _) => "begun",
+                (_, Some(Wait::Cure)) if !item.open && item.origin.only_rests.is_none() => "curing",
+                _ if !item.open => "resting",
+                (Action::Ship, _) => "to ship",
+                (Action::Do, _) => "ready",
             }
         };
         let over = lot.pieces == 0;
@@ -159,7 +158,13 @@ impl LotLine {
 }
 
 impl LotShown {
-    pub(crate) fn new(shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
+    /// A lot with its entries, moved before its next step as a plan has it.
+    pub(crate) fn new(
+        shop: &Shop,
+        lot: &Lot,
+        (entries, plan): (&[Entry], Option<&ShopPlan>),
+        view: Viewpoint,
+    ) -> Self {
         let subject = Subject::new(SubjectKind::Lot, &lot.name);
         let own = entries.iter().filter(|entry| entry.subjects().contains(&subject));
         let done = |step| lot.done.iter().rev().find(|done| done.step == step && step < lot.next);
@@ -173,7 +178,7 @@ impl LotShown {
             can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
         });
         let touches = lot.touches.iter().map(|test| TouchLine::new(test, view));
-        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_item(lot, view.now), view));
+        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_by(plan, lot, view.now), view));
         Self {
             line: LotLine::new(shop, lot, view),
             recipe: lot.recipe.name.clone(),
@@ -206,7 +211,9 @@ impl Report for LotList {
             let flag = if lot.flags.is_empty() { "" } else { " !" };
             let state = if lot.state == "overdue" { "OVERDUE" } else { lot.state };
             let name = format!("{}{flag}", lot.lot);
-            row![name, lot.pieces, lot.rack, state, lot.words, lot.ready_at]
+            let from =
+                lot.ready_at.map(|from| if from.is_past() { from } else { from.minute_up() });
+            row![name, lot.pieces, lot.rack, state, lot.words, from]
         };
         page.table(["lot", "pieces", "rack", "state", "next", "from"], self.lots.iter().map(row));
     }

@@ -111,9 +111,9 @@ impl OnRack {
     fn until(&self) -> String {
         let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
             (Some(from), Some(until), "resting") => {
-                format!("from {}, until {}", from.both(), until.moment())
+                format!("from {}, until {}", from.minute_up().both(), until.moment())
             }
-            (Some(from), None, "resting" | "curing") => format!("from {}", from.both()),
+            (Some(from), None, "resting" | "curing") => format!("from {}", from.minute_up().both()),
             (_, Some(until), "overdue") => format!("should have been by {}", until.both()),
             (_, Some(until), _) => format!("until {}", until.both()),
             _ => String::new(),
@@ -123,7 +123,7 @@ impl OnRack {
                 if self.line.state != "curing"
                     && leaves.at() > self.line.ready_at.map_or(leaves.at(), |ready| ready.at()) =>
             {
-                format!("{next}; may leave from {}", leaves.moment())
+                format!("{next}; may leave from {}", leaves.minute_up().moment())
             }
             _ => next,
         }

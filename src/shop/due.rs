@@ -7,7 +7,7 @@ use crate::shop::air::Unfit;
 use crate::shop::cure::Ground;
 use crate::shop::lot::TouchTest;
 use crate::shop::origin::Origin;
-use crate::shop::plan::ShopPlan;
+use crate::shop::plan::{ShopPlan, StayPlan};
 use crate::shop::refusal::Wait;
 use crate::shop::rest::Window;
 use crate::shop::setup::StepWork;
@@ -149,7 +149,8 @@ impl Shop {
         if planned <= now || item.from.is_some_and(|from| from <= planned) {
             return None;
         }
-        let moves = plan.to_move(self).filter(|to_move| to_move.stay.lot == lot);
+        let before = |stay: &StayPlan| stay.lot == lot && stay.from < planned;
+        let moves = plan.to_move(self).filter(|to_move| before(to_move.stay));
         Some((planned, moves.last()?.stay.rack.clone()))
     }
 

@@ -427,7 +427,7 @@ salt-1    36      drip-1  OVERDUE  rub down with P400           Tue 3 Mar 13:00
 salt-2 !  24      drip-2  resting  coat 3 of 3, house oil       tomorrow 09:00
 salt-3    20              ready    turn                         Mon 2 Mar 08:30
 salt-4    6               held     turn                         Mon 2 Mar 08:30
-salt-5    12      shelf   soaking  wipe coat 1 of 3, house oil  today 12:01
+salt-5    12      shelf   soaking  wipe coat 1 of 3, house oil  today 12:02
 
 "#]]
     );
@@ -524,7 +524,7 @@ lot: salt-5
   rack: shelf
   state: soaking
   next: wipe coat 1 of 3, house oil
-  from: today 12:01
+  from: today 12:02
 
 "#]]
     );

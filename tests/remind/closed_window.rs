@@ -46,3 +46,18 @@ fn the_last_coat_and_one_whose_window_has_no_end_are_not() {
         assert_eq!(shop.json(line)["notes"].as_array().unwrap().len(), 0, "{line}");
     }
 }
+
+#[test]
+fn what_has_not_opened_rests_though_its_window_closes_unseen() {
+    let mut shop = at("2026-03-27T17:10:00Z");
+    shop.run("can open 'oil & wax <fine>' --name W1").ok();
+    shop.run("batch open wax --recipe waxed --pieces 9").ok();
+    shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+    shop.run("begin wax-1").ok();
+    shop.at("2026-03-27T17:24:00Z").run("done wax-1").ok();
+    assert_eq!(shop.json("due")["items"][0]["closing"], true);
+    for list in ["lot list", "racks"] {
+        let said = shop.run(list).ok();
+        assert!(said.contains("resting") && !said.contains("ready"), "{said}");
+    }
+}

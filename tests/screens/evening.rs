@@ -160,7 +160,7 @@ peg board   garage 53 °F      #########.  13 of 16  drying
 
 bookcase    spare room 68 °F  ###.......  14 of 60  curing
   cups-1    14 pieces  curing: inspect
-      from Sun 20 Sep 18:47, in 5 d 23 h
+      from Sun 20 Sep 18:48, in 5 d 23 h
   free 46
 
 == 80 columns, metric
@@ -178,7 +178,7 @@ peg board   garage 11 °C      #########.  13 of 16  drying
 
 bookcase    spare room 20 °C  ###.......  14 of 60  curing
   cups-1    14 pieces  curing: inspect
-      from Sun 20 Sep 18:47, in 5 d 23 h
+      from Sun 20 Sep 18:48, in 5 d 23 h
   free 46
 
 == 100 columns, metric
@@ -196,7 +196,7 @@ peg board   garage 11 °C      #########.  13 of 16  drying
 
 bookcase    spare room 20 °C  ###.......  14 of 60  curing
   cups-1    14 pieces  curing: inspect
-      from Sun 20 Sep 18:47, in 5 d 23 h
+      from Sun 20 Sep 18:48, in 5 d 23 h
   free 46
 
 == 140 columns, us
@@ -214,7 +214,7 @@ peg board   garage 53 °F      #########.  13 of 16  drying
 
 bookcase    spare room 68 °F  ###.......  14 of 60  curing
   cups-1    14 pieces  curing: inspect
-      from Sun 20 Sep 18:47, in 5 d 23 h
+      from Sun 20 Sep 18:48, in 5 d 23 h
   free 46
 
 
@@ -434,7 +434,7 @@ can: T1
 
 lot       pieces  rack        state    next        from
 cups-1    14      bookcase    curing   inspect     Sun 20
-                                                   Sep 18:47
+                                                   Sep 18:48
 cups-2    8       wire shelf  ready    coat 2 of   yesterday
                                        2, hardwax  14:35
 spoons-1  13      peg board   OVERDUE  wipe coat   today
@@ -458,7 +458,7 @@ cups  open
   2 pieces still to start; start 4 to be 95 % sure of enough, from 4 blanks
 
 lot     pieces  rack        state   next                  from
-cups-1  14      bookcase    curing  inspect               Sun 20 Sep 18:47
+cups-1  14      bookcase    curing  inspect               Sun 20 Sep 18:48
 cups-2  8       wire shelf  ready   coat 2 of 2, hardwax  yesterday 14:35
 
 "#]]
