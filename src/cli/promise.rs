@@ -17,7 +17,7 @@ const LOG: Span = Span::days(70);
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
     /// A batch that is running
-    #[arg(conflicts_with_all = ["recipe", "pieces", "due"], required_unless_present = "recipe")]
+    #[arg(conflicts_with_all = ["recipe", "pieces", "due"], required_unless_present_any = ["recipe", "pieces", "due"])]
     batch: Option<String>,
     /// An order not yet taken: its recipe
     #[arg(long, value_name = "RECIPE", requires = "pieces")]

@@ -202,6 +202,11 @@ pub(crate) fn due_remark(remark: DueRemark) -> String {
     let day = |day: NaiveDate| day.format("%a %-d %b %Y").to_string();
     match remark {
         DueRemark::Past(due) => format!("! due {} is past", day(due)),
+        DueRemark::BeforeWanted(due, wanted) => format!(
+            "! due {}, before the {} on which the customer would like it",
+            day(due),
+            day(wanted)
+        ),
         DueRemark::Closed(due) => format!("! the shop is closed on {}, the due date", day(due)),
         DueRemark::SoonerThanRests(due, earliest) => format!(
             "! due {}, but the rests and the cure alone take until {} by the sheet",

@@ -10,6 +10,8 @@ use crate::time::{Instant, Span, first_instant_of, local_date};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum DueRemark {
     Past(NaiveDate),
+    /// It is before the day on which the customer would like it, the second.
+    BeforeWanted(NaiveDate, NaiveDate),
     /// The shop is closed that day.
     Closed(NaiveDate),
     /// The rests between coats and the cure, by the sheets alone, take until the second day.
@@ -25,6 +27,8 @@ impl Shop {
             return vec![DueRemark::Past(due)];
         }
         let mut remarks = Vec::new();
+        let wanted = batch.wanted.filter(|wanted| *wanted > due);
+        remarks.extend(wanted.map(|wanted| DueRemark::BeforeWanted(due, wanted)));
         let (from, until) =
             (first_instant_of(due, zone), due.succ_opt().map(|day| first_instant_of(day, zone)));
         if until.is_some_and(|until| setup.shop.hours.stretches(zone, from, until).is_empty()) {

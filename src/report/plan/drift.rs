@@ -75,14 +75,16 @@ impl fmt::Display for Why {
                 if let Some(room) = room {
                     write!(f, " in the {room}")?;
                 }
-                write!(
-                    f,
-                    " rests at least {} instead of {} and cures {} instead of {}, by the room's last days or touch tests",
-                    minutes(*now),
-                    minutes(*planned),
-                    minutes(*cure),
-                    minutes(*planned_cure)
-                )
+                let part = |what: &str, is: i64, was: i64| {
+                    let (is, was) = (minutes(is).to_string(), minutes(was).to_string());
+                    (is != was).then(|| format!(" {what} {is} instead of {was}"))
+                };
+                let parts =
+                    [part("rests at least", *now, *planned), part("cures", *cure, *planned_cure)];
+                let parts = parts.into_iter().flatten().collect::<Vec<_>>().join(" and");
+                // By less than is said of times so long.
+                let parts = if parts.is_empty() { " dries at another pace" } else { &parts };
+                write!(f, "{parts}, by the room's last days or touch tests")
             }
             Self::NewBatch { batch } => write!(f, "{batch} was taken on"),
             Self::Held { lot } => write!(f, "{lot} is held"),
