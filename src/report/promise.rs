@@ -21,6 +21,8 @@ pub(crate) struct PromiseReport {
     pub(crate) batch: Option<String>,
     /// Dates by their odds.
     pub(crate) ready_at: Dates,
+    /// The share of runs in which it is ready by the end of the day of each date, 0 to 1: as large as its odds, or larger.
+    pub(crate) by_that_day: Shares,
     /// When it is ready if all goes as planned.
     pub(crate) planned: Option<Stamp>,
     /// The date asked about or promised.
@@ -59,6 +61,14 @@ pub(crate) struct Dates {
     pub(crate) p80: Option<Stamp>,
     /// In nineteen of twenty.
     pub(crate) p95: Option<Stamp>,
+}
+
+/// Of each date, as [`Dates`] names them.
+#[derive(Debug, Clone, JsonSchema, Serialize)]
+pub(crate) struct Shares {
+    pub(crate) p50: Option<f64>,
+    pub(crate) p80: Option<f64>,
+    pub(crate) p95: Option<f64>,
 }
 
 /// A batch promised already.
@@ -102,6 +112,11 @@ impl PromiseReport {
         let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
         let own = promise.odds.iter().find(|odds| odds.batch == name).unwrap_or(&none);
         let by = |share| own.by(share).map(moment);
+        let by_that_day = |wanted| {
+            let day = by(wanted)?.day();
+            let ready = own.ready.iter().filter(|minute| moment(**minute).day() <= day);
+            Some(share(ready.count(), own.ready.len() + own.without))
+        };
         let planned = promise.plan.batches.iter().find(|batch| batch.batch == name);
         let due = planned.and_then(|batch| batch.due);
         let others = promise.plan.batches.iter().filter(|batch| batch.batch != name);
@@ -109,6 +124,11 @@ impl PromiseReport {
             now: view.stamp(view.now),
             batch: None,
             ready_at: Dates { p50: by(0.5), p80: by(0.8), p95: by(0.95) },
+            by_that_day: Shares {
+                p50: by_that_day(0.5),
+                p80: by_that_day(0.8),
+                p95: by_that_day(0.95),
+            },
             planned: planned.and_then(|batch| batch.ready_at).map(|at| view.stamp(at)),
             due,
             kept: due.map(|_| 1.0 - share(own.late, promise.runs)),

@@ -260,6 +260,8 @@ impl<'w> Follower<'w> {
         };
         let kept = &mut self.bench.tally.kept[order];
         kept.odds = Some([half, likely, sure]);
+        let share = |odds: &str| said["by_that_day"][odds].as_f64().unwrap_or(0.0);
+        kept.said = ["p50", "p80", "p95"].map(|odds| 100.0 * share(odds));
         kept.promised = Some(sure);
         Some(sure)
     }

@@ -68,9 +68,9 @@ fn lived(world: &World) -> (Policies, String) {
     said.push(format!("cure factor off by, %: {}", errors.collect::<Vec<_>>().join(", ")));
     for (order, kept) in world.orders.iter().zip(&bench.tally.kept) {
         let [asked, wanted] = [day_of(order.asked), order.wanted];
-        let (odds, left) = (kept.odds, kept.left.map(day_of));
+        let (odds, shares, left) = (kept.odds, kept.said, kept.left.map(day_of));
         said.push(format!(
-            "{}: {} pieces, recipe {}, asked {asked}, wanted {wanted}, odds {odds:?}, left {left:?}",
+            "{}: {} pieces, recipe {}, asked {asked}, wanted {wanted}, odds {odds:?} said {shares:.0?}, left {left:?}",
             order.name, order.pieces, order.recipe
         ));
     }

@@ -14,7 +14,7 @@ pub(crate) struct Score {
     values: BTreeMap<usize, f64>,
 }
 
-const ROWS: [&str; 28] = [
+const ROWS: [&str; 31] = [
     "orders on time by the promised date, %",
     "orders on time by the wanted date, %",
     "days promised, median",
@@ -43,6 +43,9 @@ const ROWS: [&str; 28] = [
     "pieces x days late by the promised date, late until cured",
     "pieces x days late by the wanted date, late until cured",
     "statements that turned out false",
+    "said of even odds by that day's end, %",
+    "said of likely by that day's end, %",
+    "said of almost sure by that day's end, %",
 ];
 
 impl Score {
@@ -91,7 +94,10 @@ impl Score {
                 let kept = with.iter().filter(|n| {
                     left(**n).is_some_and(|day| orders[**n].1.odds.is_some_and(|o| day <= o[odds]))
                 });
-                score.put(row, 100.0 * kept.count() as f64 / with.len().max(1) as f64);
+                let count = with.len().max(1) as f64;
+                score.put(row, 100.0 * kept.count() as f64 / count);
+                let said = with.iter().map(|n| orders[*n].1.said[odds]).sum::<f64>();
+                score.put(28 + odds, said / count);
             }
         }
         let late = |days: &dyn Fn(&Kept) -> &BTreeMap<NaiveDate, u32>,

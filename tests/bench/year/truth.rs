@@ -29,6 +29,8 @@ pub(crate) struct Kept {
     pub(crate) promised: Option<NaiveDate>,
     /// The days that were called even odds, likely, and almost sure.
     pub(crate) odds: Option<[NaiveDate; 3]>,
+    /// In how many of a hundred runs it was ready by the end of each.
+    pub(crate) said: [f64; 3],
     /// When its last promised piece left.
     pub(crate) left: Option<Moment>,
     pub(crate) shipped: u32,
