@@ -45,8 +45,8 @@ pub enum NoPlan {
     Faulty(String),
     /// Every order of the steps was tried, and none keeps the waits.
     Impossible,
-    /// Of the batch asked about as many pieces as were promised have left.
-    AllLeft {
+    /// Of the batch asked about as many pieces as were promised are ready, or have left.
+    AllDone {
         batch: String,
     },
     /// No rack will do for a lot of the batch asked about.

@@ -83,8 +83,8 @@ pub(crate) fn promise(
         return Err(NoPlan::NotPlanned(lot.clone()));
     }
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
-    if batch.shipped >= batch.pieces {
-        return Err(NoPlan::AllLeft { batch: batch.name.clone() });
+    if base.draft.done(shop, batch) >= batch.pieces {
+        return Err(NoPlan::AllDone { batch: batch.name.clone() });
     }
     let plan = base.shop_plan(shop, asked);
     let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);

@@ -15,7 +15,7 @@ pub(crate) fn rule(none: &NoPlan) -> &'static str {
         NoPlan::NoRack { .. }
         | NoPlan::NotPlanned(NotPlanned { why: WhyNot::TooMany { .. }, .. }) => "fits-nowhere",
         NoPlan::NotPlanned(NotPlanned { why: WhyNot::NeverDries { .. }, .. }) => "never-dry",
-        NoPlan::AllLeft { .. } => "all-left",
+        NoPlan::AllDone { .. } => "all-done",
         NoPlan::NoHours => "no-open-hours",
         NoPlan::NoPlace { .. } => "no-place",
         NoPlan::Impossible => "no-plan",
@@ -72,9 +72,11 @@ pub(crate) fn sentence(none: &NoPlan) -> Sentence {
             ),
             "release or ship what is held, split the lot, or add a rack to the setup",
         ),
-        NoPlan::AllLeft { batch } => say(
-            format!("{batch}: as many pieces as were promised have left: there is no date to give"),
-            format!("see what is left of it: tackfree batch show {batch}"),
+        NoPlan::AllDone { batch } => say(
+            format!(
+                "{batch} has no date to come: as many pieces as were promised are ready, or have left"
+            ),
+            format!("see them: tackfree batch show {batch}"),
         ),
         NoPlan::NotPlanned(unfit) => {
             let Sentence { message, next } = not_planned(unfit);
