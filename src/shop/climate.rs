@@ -100,6 +100,16 @@ impl RoomLog {
 }
 
 impl Shop {
+    /// The shop by what its rooms had been read until a moment.
+    pub(crate) fn as_read_by(&self, at: Instant) -> Self {
+        let read = |log: &RoomLog| -> RoomLog {
+            let until = log.iter().take_while(|reading| reading.at <= at);
+            until.copied().collect::<Vec<_>>().into()
+        };
+        let climate = self.climate.iter().map(|(room, log)| (room.clone(), read(log))).collect();
+        Self { climate, ..self.clone() }
+    }
+
     pub(crate) fn room_of(&self, rack: &str) -> Option<&str> {
         self.setup.as_ref()?.rack(rack).map(|rack| rack.room.as_str())
     }

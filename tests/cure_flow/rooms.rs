@@ -39,6 +39,23 @@ fn in_a_cold_room_the_sheets_hours_are_too_early_and_the_age_is_not() {
 }
 
 #[test]
+fn what_was_begun_in_time_by_what_was_read_is_recorded_whatever_is_read_later() {
+    let mut shop = coated("two oils");
+    shop.at("2026-03-03T09:00:00Z");
+    Log::from("2026-03-02T00:00:00Z", 60)
+        .reads("2026-03-03T09:00:00Z", 23.0, 55.0)
+        .into_room("oil room", &shop);
+    assert_eq!(cure_at(&shop, "2026-03-03 09:00")["ready_at"], "2026-03-03T10:00:00+00:00");
+    // The stove went out after nine: at ten the coat was not as old as it was thought to be.
+    shop.at("2026-03-03T12:00:00Z").run("climate add 'oil room' --temp 12 --humidity 55").ok();
+    let opens = shop.json("due")["items"][0]["from"].as_str().unwrap().to_owned();
+    assert!(opens.as_str() > "2026-03-03T10:05", "{opens}");
+    shop.run("done salt-1 --at '2026-03-03 09:55'").refused("too-early");
+    shop.run("done salt-1 --at '2026-03-03 10:05'").ok();
+    assert_eq!(shop.json("lot show salt-1")["flags"], serde_json::json!([]));
+}
+
+#[test]
 fn in_a_cold_room_pieces_ship_when_their_age_is_there() {
     let mut shop = coated("one oil");
     // 504 h of the sheet are 940 h 29 m 48 s at 14 °C: 39 days 4 h 29 m 48 s.

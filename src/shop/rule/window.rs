@@ -2,6 +2,7 @@
 
 use crate::shop::cure::Ground;
 use crate::shop::refusal::Wait;
+use crate::shop::rest::Window;
 use crate::shop::rule::{When, free};
 use crate::shop::setup::{Step, StepWork};
 use crate::shop::{Lot, LotName, Refusal, Shop};
@@ -62,7 +63,13 @@ impl Shop {
         rack: Option<&str>,
         When { at, now }: When,
     ) -> Vec<Refusal> {
-        let window = self.window(lot, *number, now);
+        let mut window = self.window(lot, *number, now);
+        let inside = |window: &Window| window.open_at(at) && !window.shut(at);
+        if at < now && !inside(&window) {
+            // By what had been read when it was begun: a reading after that may tell of another air, and nobody knew.
+            let then = self.as_read_by(at).window(lot, *number, at);
+            window = if inside(&then) { then } else { window };
+        }
         let mut objections = Vec::new();
         if !window.open_at(at) {
             let wait = window.wait.unwrap_or(Wait::Rest);
