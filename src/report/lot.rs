@@ -35,8 +35,10 @@ pub(crate) struct LotLine {
     pub(crate) words: String,
     /// held, soaking, begun, overdue, ready, resting, curing, to ship, finished.
     pub(crate) state: &'static str,
-    /// When the next step may be begun where the lot stands.
+    /// When the next step may be begun, where the lot stands or where `once_on` says.
     pub(crate) ready_at: Option<Stamp>,
+    /// The rack to which the kept plan moves it before, where it would be later without.
+    pub(crate) once_on: Option<String>,
     /// By when it must be.
     pub(crate) until: Option<Stamp>,
     /// What was recorded against the rules.
@@ -123,7 +125,7 @@ impl fmt::Display for TouchLine {
 
 impl LotLine {
     pub(crate) fn new(shop: &Shop, lot: &Lot, view: Viewpoint) -> Self {
-        let item = shop.item_as_it_stands(lot, view.now);
+        let item = shop.next_item(lot, view.now);
         let state = if lot.pieces == 0 {
             "finished"
         } else if lot.held.is_some() {
@@ -151,9 +153,21 @@ impl LotLine {
             words: if over { String::new() } else { item.words },
             state,
             ready_at: item.from.filter(|_| !over).map(|from| view.stamp(from)),
+            once_on: item.once_on.filter(|_| !over),
             until: item.until.filter(|_| !over).map(|until| view.stamp(until)),
             flags: lot.flags.clone(),
         }
+    }
+}
+
+impl LotLine {
+    /// "Mon 16 Nov 09:00, once on shelf".
+    pub(super) fn from(&self) -> Option<String> {
+        let from = self.ready_at?;
+        let from = if from.is_past() { from } else { from.minute_up() };
+        let moved =
+            self.once_on.as_ref().map_or_else(String::new, |rack| format!(", once on {rack}"));
+        Some(format!("{}{moved}", from.moment()))
     }
 }
 
@@ -211,9 +225,7 @@ impl Report for LotList {
             let flag = if lot.flags.is_empty() { "" } else { " !" };
             let state = if lot.state == "overdue" { "OVERDUE" } else { lot.state };
             let name = format!("{}{flag}", lot.lot);
-            let from =
-                lot.ready_at.map(|from| if from.is_past() { from } else { from.minute_up() });
-            row![name, lot.pieces, lot.rack, state, lot.words, from]
+            row![name, lot.pieces, lot.rack, state, lot.words, lot.from()]
         };
         page.table(["lot", "pieces", "rack", "state", "next", "from"], self.lots.iter().map(row));
     }

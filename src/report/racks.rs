@@ -109,11 +109,15 @@ impl OnRack {
     }
 
     fn until(&self) -> String {
+        let moved = self.line.once_on.as_ref();
+        let moved = moved.map_or_else(String::new, |rack| format!(", once on {rack}"));
         let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
             (Some(from), Some(until), "resting") => {
-                format!("from {}, until {}", from.minute_up().both(), until.moment())
+                format!("from {}{moved}, until {}", from.minute_up().both(), until.moment())
             }
-            (Some(from), None, "resting" | "curing") => format!("from {}", from.minute_up().both()),
+            (Some(from), None, "resting" | "curing") => {
+                format!("from {}{moved}", from.minute_up().both())
+            }
             (_, Some(until), "overdue") => format!("should have been by {}", until.both()),
             (_, Some(until), _) => format!("until {}", until.both()),
             _ => String::new(),

@@ -117,7 +117,7 @@ fn when(item: &Item, view: Viewpoint) -> String {
         (Some(from), Urgency::Next) => {
             let moved =
                 item.once_on.as_ref().map_or_else(String::new, |rack| format!(", once on {rack}"));
-            format!("from {}{moved}", view.stamp(from).moment())
+            format!("from {}{moved}", view.stamp(from).minute_up().moment())
         }
         (Some(_), _) => "now".to_owned(),
     }

@@ -278,7 +278,7 @@ fn what_rests_longer_where_it_is_than_it_cures_elsewhere_is_planned_all_the_same
 
 #[test]
 fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_now() {
-    let shop = curing_in_a_cold_shed();
+    let mut shop = curing_in_a_cold_shed();
     let due = at(&shop.json("due")["items"][0]["from"]);
     assert_eq!(due.year(), 2027, "it cures there, next summer");
     let plan = shop.json("plan --keep --effort 50");
@@ -293,6 +293,12 @@ fn what_would_cure_next_summer_alone_where_it_stands_is_carried_where_it_cures_n
     assert_eq!((&item["from"], &item["once_on"]), (start, &json!("shelf")), "{item}");
     let said = shop.run("due").fits().ok();
     assert!(said.contains(", once on shelf"), "{said}");
+    let line = &shop.json("lot list")["lots"][0];
+    assert_eq!((&line["ready_at"], &line["once_on"]), (start, &json!("shelf")), "{line}");
+    for list in ["lot list", "racks", "lot show rest-1"] {
+        let said = shop.columns(100).run(list).fits().ok();
+        assert!(said.contains(", once on shelf"), "{said}");
+    }
     let calendar = shop.json("calendar");
     let of_step = |event: &&Value| event["of"] == "rest-1/4";
     let event = calendar["events"].as_array().unwrap().iter().find(of_step);
