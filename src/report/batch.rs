@@ -203,7 +203,7 @@ pub(crate) fn due_remark(remark: DueRemark) -> String {
     match remark {
         DueRemark::Past(due) => format!("! due {} is past", day(due)),
         DueRemark::BeforeWanted(due, wanted) => format!(
-            "! due {}, before the {} on which the customer would like it",
+            "! due {}, sooner than wanted ({}): are the two swapped?",
             day(due),
             day(wanted)
         ),
