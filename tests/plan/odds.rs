@@ -69,3 +69,27 @@ fn an_order_without_a_date_is_promised_in_turn_with_what_others_wish() {
     let [now, planned] = [&said["now"], &said["planned"]].map(at);
     assert!((planned - now).num_days() < 40, "planned {planned}");
 }
+
+#[test]
+fn what_is_ready_has_no_date_to_come() {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open old --recipe 'three coats' --pieces 10").ok();
+    shop.run("lot start old --pieces 10 --rack shelf --from 9").ok();
+    does(&mut shop, "2026-03-03 08:55", "done old-1");
+    does(&mut shop, "2026-03-25 09:00", "done old-1");
+    assert!(shop.json("promise old --runs 20")["ready_at"]["p95"].is_string(), "to be packed yet");
+    does(&mut shop, "2026-03-25 09:10", "done old-1");
+    shop.run("promise old --runs 20").refused("all-done");
+    does(&mut shop, "2026-03-25 09:20", "ship old-1 --to 'a shop in town'");
+    shop.run("promise old --runs 20").refused("all-done");
+}
+
+#[test]
+fn the_share_of_runs_by_the_end_of_a_day_is_no_less_than_its_odds() {
+    let said = rested().json("promise --recipe 'three coats' --pieces 10 --runs 200");
+    for (odds, least) in [("p50", 0.5), ("p80", 0.8), ("p95", 0.95)] {
+        let share = said["by_that_day"][odds].as_f64().unwrap();
+        assert!((least..=1.0).contains(&share), "{odds}: {share}");
+    }
+}
