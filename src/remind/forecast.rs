@@ -1,5 +1,6 @@
 //! When each promised batch will be ready as the shop goes on now, and what is to be carried, as the day sheet has it: planned
-//! again when something was recorded and each day, and kept in between, so that a run each minute costs no plan.
+//! again when something was recorded, each day, and while something is to be carried by now, which the sheet of a later minute
+//! may put off. Kept in between, so that a run each minute costs no plan.
 
 use chrono::NaiveDate;
 use schemars::JsonSchema;
@@ -44,6 +45,8 @@ pub(crate) struct Carry {
 struct Kept {
     /// The last entry it knows of, and the day it was made on.
     of: (i64, NaiveDate),
+    /// When it was made.
+    at: Instant,
     batches: Vec<Forecast>,
     carries: Vec<Carry>,
 }
@@ -53,11 +56,16 @@ pub(crate) fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
     let loaded = store.load(&Scope::Open)?;
     let last = loaded.entries.last().map_or(0, |entry| entry.id);
     let of = (last, local_date(now, loaded.shop.zone()));
-    if kept(&store.told(now)?).is_some_and(|kept| kept.of == of) {
+    let stands = |carry: &Carry| {
+        let lot = carry.lot.parse().ok().and_then(|lot| loaded.shop.lots.get(&lot));
+        carry.since <= now && lot.is_some_and(|lot| lot.rack() != carry.to.as_deref())
+    };
+    let holds = |kept: &Kept| kept.at == now || !kept.carries.iter().any(stands);
+    if kept(&store.told(now)?).is_some_and(|kept| kept.of == of && holds(&kept)) {
         return Ok(());
     }
     let (batches, carries) = planned(&loaded, now).unwrap_or_default();
-    match serde_json::to_string(&Kept { of, batches, carries }) {
+    match serde_json::to_string(&Kept { of, at: now, batches, carries }) {
         Ok(kept) => store.keep_memo(MEMO, &kept),
         Err(_) => Ok(()),
     }

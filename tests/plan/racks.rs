@@ -153,6 +153,21 @@ fn a_move_is_in_the_calendar_and_reminded_of_until_it_is_recorded() {
     let body = notice["body"].as_str().unwrap();
     let record = format!("lot move {lot} --rack '{to}'");
     assert!(body.contains(&why) && body.contains(&record), "{body}");
+    // Who is late hears of no move that the day sheet of that minute has put off.
+    let first = super::kept::at(&at.clone().into());
+    for minutes in [1, 7, 45, 200, 380] {
+        shop.at(&(first + chrono::TimeDelta::minutes(minutes)).to_rfc3339());
+        let (notices, today) = (told(&shop), shop.json("today"));
+        let carried = ["carries", "carries_off"].map(|of| today[of].to_string()).concat();
+        for notice in notices {
+            let lots = notice["lots"].as_array().unwrap();
+            assert!(
+                lots.iter().all(|lot| carried.contains(&lot.to_string())),
+                "{notice} {carried}"
+            );
+        }
+    }
+    shop.at(&at);
     shop.run(&record).ok();
     assert!(told(&shop).iter().all(|notice| !notice["lots"].to_string().contains(&lot)));
     let done = event(&shop)["summary"].as_str().unwrap().starts_with("Done: ");
