@@ -162,12 +162,15 @@ impl LotLine {
 
 impl LotLine {
     /// "Mon 16 Nov 09:00, once on shelf".
-    pub(super) fn from(&self) -> Option<String> {
+    fn from(&self) -> Option<String> {
         let from = self.ready_at?;
         let from = if from.is_past() { from } else { from.minute_up() };
-        let moved =
-            self.once_on.as_ref().map_or_else(String::new, |rack| format!(", once on {rack}"));
-        Some(format!("{}{moved}", from.moment()))
+        Some(format!("{}{}", from.moment(), self.moved()))
+    }
+
+    /// ", once on shelf".
+    pub(super) fn moved(&self) -> String {
+        self.once_on.as_ref().map_or_else(String::new, |rack| format!(", once on {rack}"))
     }
 }
 

@@ -109,8 +109,7 @@ impl OnRack {
     }
 
     fn until(&self) -> String {
-        let moved = self.line.once_on.as_ref();
-        let moved = moved.map_or_else(String::new, |rack| format!(", once on {rack}"));
+        let moved = self.line.moved();
         let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
             (Some(from), Some(until), "resting") => {
                 format!("from {}{moved}, until {}", from.minute_up().both(), until.moment())
