@@ -16,8 +16,8 @@ pub(crate) struct Followed {
     pub(crate) drift: Option<Drift>,
 }
 
-/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day is a better one looked
-/// for, which is no worse than the kept one gone on with.
+/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day, or misses a window, is a
+/// better one looked for, which is no worse than the kept one gone on with.
 pub(crate) fn followed(
     shop: &Shop,
     asked: &Asked<'_>,
@@ -28,19 +28,19 @@ pub(crate) fn followed(
     };
     let mended = plan(shop, &Asked { effort: Effort::Plans(1), ..*asked }, watch);
     let plan = match mended {
-        Ok(mended) if !later(shop, kept, &mended) => mended,
+        Ok(mended) if mended.missed.is_empty() && !later(shop, kept, &mended) => mended,
         _ => plan(shop, asked, watch)?,
     };
     let drift = Some(drift(shop, kept, &plan));
     Ok(Followed { plan, drift })
 }
 
-/// Whether a batch is ready on a later day than it was, or more windows are missed.
+/// Whether a batch is ready on a later day than it was.
 fn later(shop: &Shop, kept: &ShopPlan, plan: &ShopPlan) -> bool {
     let day = |batch: &BatchPlan| batch.ready_at.map(|at| local_date(at, shop.zone()));
     let later = |batch: &BatchPlan| {
         let before = kept.batches.iter().find(|old| old.batch == batch.batch);
         before.is_none_or(|before| day(batch) > day(before))
     };
-    plan.missed.len() > kept.missed.len() || plan.batches.iter().any(later)
+    plan.batches.iter().any(later)
 }
