@@ -242,6 +242,19 @@ impl DueItem {
         }
     }
 
+    /// When it is to be done, and how it is recorded.
+    pub(crate) fn below(&self, page: &mut Page) {
+        page.hanging(4, 6, self.when());
+        if let Some(then) = self.then() {
+            page.hanging(4, 6, &then);
+        }
+    }
+
+    /// Whether its pieces may leave the shop now.
+    pub(crate) fn may_ship(&self) -> bool {
+        self.action == Action::Ship && self.state == "ready"
+    }
+
     /// Whether it presses and which lot, what is to be done, on how many pieces where.
     fn parts(&self) -> [String; 3] {
         let sign = if self.state == "overdue" || self.closing { '!' } else { ' ' };

@@ -259,12 +259,7 @@ impl Today {
         }
         page.section(Tone::Strong, "NOW");
         let items: Vec<_> = self.first.iter().collect();
-        DueItem::rows(&items, page, |item, page| {
-            page.hanging(4, 6, item.when());
-            if let Some(then) = item.then() {
-                page.hanging(4, 6, &then);
-            }
-        });
+        DueItem::rows(&items, page, DueItem::below);
     }
 
     fn lines(&self, page: &mut Page) {
@@ -278,15 +273,17 @@ impl Today {
             (false, _) => "THAT DAY",
         };
         let mut lines: Vec<(Instant, u8, Line)> = Vec::new();
-        lines.extend(self.carries_off.iter().map(|off| (off.by.at(), 0, Line::off(off))));
+        // What a check finds may keep a lot where it is.
         lines.extend(self.checks.iter().map(|check| (self.now.at(), 0, Line::check(check))));
-        lines.extend(self.joins.iter().map(|join| (self.now.at(), 0, Line::join(join))));
-        lines.extend(self.carries.iter().map(|to| (to.from.at(), 1, to.line())));
-        lines.extend(self.abrading.iter().map(|film| (film.from.at(), 2, film.line())));
-        lines.extend(self.steps.iter().map(|step| (step.begins(), 3, step.line(&self.day))));
+        lines.extend(self.carries_off.iter().map(|off| (off.by.at(), 1, Line::off(off))));
+        lines.extend(self.joins.iter().map(|join| (self.now.at(), 1, Line::join(join))));
+        lines.extend(self.carries.iter().map(|to| (to.from.at(), 2, to.line())));
+        lines.extend(self.abrading.iter().map(|film| (film.from.at(), 3, film.line())));
+        lines.extend(self.steps.iter().map(|step| (step.begins(), 4, step.line(&self.day))));
         lines.sort_by_key(|(at, kind, _)| (*at, *kind));
         if lines.is_empty() {
-            if self.first.is_empty() && self.soaking.is_empty() {
+            let ships = self.waits.iter().any(DueItem::may_ship);
+            if self.first.is_empty() && self.soaking.is_empty() && !ships {
                 page.gap();
                 page.say("Nothing to do by hand.");
             }
@@ -322,13 +319,18 @@ impl Report for Today {
             DueItem::rows(&items, page, |item, page| page.hanging(4, 6, item.when()));
         }
         self.lines(page);
+        let (ships, waits): (Vec<_>, Vec<_>) = self.waits.iter().partition(|item| item.may_ship());
+        if !ships.is_empty() {
+            page.section(Tone::Strong, "MAY SHIP");
+            DueItem::rows(&ships, page, DueItem::below);
+        }
         NotPlannedLine::text(&self.not_planned, page);
-        if !self.waits.is_empty() || !self.room_unfit.is_empty() {
+        if !waits.is_empty() || !self.room_unfit.is_empty() {
             page.section(Tone::Strong, "NOT YET");
             for UnfitLine { lot, words, room_unfit, .. } in &self.room_unfit {
                 page.hanging(2, 6, format!("{lot}  {words}: not while {room_unfit}"));
             }
-            for item in &self.waits {
+            for item in waits {
                 page.hanging(2, 6, format!("{}  {}: {}", item.lot, item.words, item.when()));
             }
         }
