@@ -49,6 +49,10 @@ pub enum NoPlan {
     AllDone {
         batch: String,
     },
+    /// Of the batch asked about nothing is planned but what is held.
+    Held {
+        batch: String,
+    },
     /// No rack will do for a lot of the batch asked about.
     NotPlanned(NotPlanned),
 }

@@ -81,8 +81,45 @@ fn what_is_ready_has_no_date_to_come() {
     assert!(shop.json("promise old --runs 20")["ready_at"]["p95"].is_string(), "to be packed yet");
     does(&mut shop, "2026-03-25 09:10", "done old-1");
     shop.run("promise old --runs 20").refused("all-done");
+    // The day sheet says that it may leave, not that it has to wait.
+    let said = shop.run("today").fits().ok();
+    assert!(said.contains("MAY SHIP\n  old-1  ship  10 pieces on shelf\n"), "{said}");
+    assert!(said.contains("then: tackfree ship old-1 --to NAME"), "{said}");
+    assert!(!said.contains("NOT YET") && !said.contains("Nothing to do by hand"), "{said}");
     does(&mut shop, "2026-03-25 09:20", "ship old-1 --to 'a shop in town'");
     shop.run("promise old --runs 20").refused("all-done");
+}
+
+#[test]
+fn what_is_held_has_no_date_and_is_not_done() {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open old --recipe 'three coats' --pieces 10 --due 2026-04-20").ok();
+    shop.run("lot start old --pieces 12 --rack shelf --from 9").ok();
+    does(&mut shop, "2026-03-03 08:55", "done old-1");
+    shop.run("lot split old-1 --pieces 4").ok();
+    shop.run("lot hold old-1 --why 'is it the right oil?'").ok();
+    let said = shop.run("plan --started --effort 50").fits().ok();
+    assert!(said.contains("4 ready Tue 24 Mar") && said.contains("; 8 pieces held"), "{said}");
+    shop.run("lot hold old-2 --why 'is it the right oil?'").ok();
+    let said = shop.run("plan --started --effort 50").fits().ok();
+    assert!(said.contains("no date: 12 pieces held"), "{said}");
+    shop.run("lot release old-1 old-2").ok();
+    shop.json("promise old --runs 20");
+}
+
+#[test]
+fn an_order_of_which_more_has_left_than_was_ordered_may_get_another_date() {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open old --recipe 'three coats' --pieces 10").ok();
+    shop.run("lot start old --pieces 12 --rack shelf --from 9").ok();
+    for at in ["2026-03-03 08:55", "2026-03-25 09:00", "2026-03-25 09:10"] {
+        does(&mut shop, at, "done old-1");
+    }
+    does(&mut shop, "2026-03-25 09:20", "ship old-1 --to 'a shop in town'");
+    shop.run("batch change old --due 2026-04-20 --for 'another shop'").ok();
+    shop.run("batch change old --pieces 11").refused("shipped-more");
 }
 
 #[test]

@@ -87,6 +87,9 @@ pub(crate) fn promise(
         return Err(NoPlan::AllDone { batch: batch.name.clone() });
     }
     let plan = base.shop_plan(shop, asked);
+    if plan.batches.iter().all(|of| of.batch != batch.name || of.ready_at.is_none()) {
+        return Err(NoPlan::Held { batch: batch.name.clone() });
+    }
     let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);
     let again = Again::new(shop, asked, wanted, &base, &plan, &spreads)?;
     let results = again.all(&base, watch);

@@ -40,6 +40,12 @@ pub(crate) struct BatchLine {
     /// Pieces that no rack will do for.
     #[serde(skip)]
     left_out: u32,
+    /// Pieces held back.
+    #[serde(skip)]
+    held: u32,
+    /// Whether what is planned is less than was ordered.
+    #[serde(skip)]
+    short: bool,
 }
 
 /// What no plan can better.
@@ -64,7 +70,15 @@ impl BatchLine {
             let out = plan.not_planned.iter().filter(|lot| lot.batch == batch.batch);
             out.map(|lot| lot.pieces).sum()
         };
-        let line = |batch| Self { left_out: left_out(batch), ..Self::new(batch, shop, view) };
+        let held = |batch: &BatchPlan| {
+            let lots = plan.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
+            lots.filter(|lot| lot.name.batch == batch.batch).map(|lot| lot.pieces).sum()
+        };
+        let line = |batch| Self {
+            left_out: left_out(batch),
+            held: held(batch),
+            ..Self::new(batch, shop, view)
+        };
         plan.batches.iter().map(line).collect()
     }
 
@@ -99,6 +113,10 @@ impl BatchLine {
             limiting_rack,
             to_start: batch.to_start,
             left_out: 0,
+            held: 0,
+            short: known
+                .zip(batch.ready.last())
+                .is_some_and(|(order, all)| all.pieces < order.pieces),
         }
     }
 
@@ -143,10 +161,11 @@ impl BatchLine {
     /// "37 ready Fri 2 Oct, all Sat 17 Oct 10:30, 9 days early; held up by drying; 27 still to start".
     fn ready(&self) -> String {
         let Some(ready) = self.ready_at else {
-            let out = Count(self.left_out, "piece");
-            return match self.left_out {
-                0 => "nothing to do".to_owned(),
-                _ => format!("no date: {out} not planned"),
+            let pieces = |count| Count(count, "piece");
+            return match (self.left_out, self.held) {
+                (0, 0) => "nothing to do".to_owned(),
+                (0, held) => format!("no date: {} held", pieces(held)),
+                (out, _) => format!("no date: {} not planned", pieces(out)),
             };
         };
         let lateness = match self.lateness() {
@@ -168,8 +187,16 @@ impl BatchLine {
         let some = days.map(|some| format!("{} ready {}, ", some.pieces, some.at.date()));
         let some = some.collect::<Vec<_>>().concat();
         let ready = ready.moment();
-        let all = if some.is_empty() { "all ready" } else { "all" };
-        format!("{some}{all} {ready}{lateness}{limit}{start}")
+        // What is held may be what the order still needs.
+        let planned = self.ready.last().filter(|_| self.held > 0 && self.short);
+        let all = match (planned, some.is_empty()) {
+            (Some(planned), _) => format!("{} ready", planned.pieces),
+            (None, true) => "all ready".to_owned(),
+            (None, false) => "all".to_owned(),
+        };
+        let held =
+            planned.map_or_else(String::new, |_| format!("; {} held", Count(self.held, "piece")));
+        format!("{some}{all} {ready}{lateness}{limit}{start}{held}")
     }
 }
 
@@ -197,7 +224,7 @@ impl BoundLine {
             "path" => {
                 format!(": the steps and rests of {of} alone take until then")
             }
-            "hands" => ": there is work for the hands until then".to_owned(),
+            "hands" => ": the hands' work and the rests after it take until then".to_owned(),
             "rack" => format!(": the lots have to take turns on {of}"),
             _ => String::new(),
         }

@@ -16,6 +16,7 @@ pub(crate) fn rule(none: &NoPlan) -> &'static str {
         | NoPlan::NotPlanned(NotPlanned { why: WhyNot::TooMany { .. }, .. }) => "fits-nowhere",
         NoPlan::NotPlanned(NotPlanned { why: WhyNot::NeverDries { .. }, .. }) => "never-dry",
         NoPlan::AllDone { .. } => "all-done",
+        NoPlan::Held { .. } => "held",
         NoPlan::NoHours => "no-open-hours",
         NoPlan::NoPlace { .. } => "no-place",
         NoPlan::Impossible => "no-plan",
@@ -71,6 +72,10 @@ pub(crate) fn sentence(none: &NoPlan) -> Sentence {
                 Count(*pieces, "piece")
             ),
             "release or ship what is held, split the lot, or add a rack to the setup",
+        ),
+        NoPlan::Held { batch } => say(
+            format!("{batch} has no date: what it still needs is held"),
+            format!("see why: tackfree batch show {batch}, then: tackfree lot release LOT"),
         ),
         NoPlan::AllDone { batch } => say(
             format!(
