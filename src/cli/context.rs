@@ -14,11 +14,11 @@ use crate::plan::day::{Followed, followed};
 use crate::plan::shop_plan::{Asked, NoPlan};
 use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
-use crate::shop::due::{Item, Urgency};
+use crate::shop::due::Urgency;
 use crate::shop::plan::ShopPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Setup;
-use crate::shop::{Entry, EntryId, Journal, Refusal, Shop, Subject, SubjectKind};
+use crate::shop::{Entry, EntryId, Journal, Lot, Refusal, Shop, Subject, SubjectKind};
 use crate::store::files::{NotWritten, Over};
 use crate::store::{self, Loaded, Scope, Store, files};
 use crate::time::{Instant, Viewpoint, clock};
@@ -160,19 +160,24 @@ impl<'a> Context<'a> {
         followed
     }
 
-    /// The plan by which these steps are moved: where pieces that cure may be carried to another room first, the plan of that
+    /// The plan by which these lots are moved: where pieces that cure may be carried to another room first, the plan of that
     /// minute says when they are cured, as it does on the day sheet; else the kept one does.
-    pub(crate) fn moving<'i>(
+    pub(crate) fn moving<'l>(
         &self,
         loaded: &Loaded,
-        mut items: impl Iterator<Item = &'i Item>,
+        lots: impl Iterator<Item = &'l Lot>,
         now: Instant,
     ) -> Option<ShopPlan> {
-        let kept = loaded.shop.kept.as_ref()?;
-        let racks = loaded.shop.setup.iter().flat_map(|setup| &setup.racks);
+        let shop = &loaded.shop;
+        let kept = shop.kept.as_ref()?;
+        let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
         let rooms: BTreeSet<&String> = racks.map(|rack| &rack.room).collect();
-        let cures = |item: &Item| item.urgency == Urgency::Next && item.wait == Some(Wait::Cure);
-        let followed = (rooms.len() > 1 && items.any(cures)).then(|| self.followed(loaded, now));
+        let cures = |lot: &Lot| {
+            let item = shop.item_as_it_stands(lot, now);
+            item.urgency == Urgency::Next && item.wait == Some(Wait::Cure)
+        };
+        let mut free = lots.filter(|lot| lot.held.is_none());
+        let followed = (rooms.len() > 1 && free.any(cures)).then(|| self.followed(loaded, now));
         let followed = followed.and_then(Result::ok).map(|followed| followed.plan);
         Some(followed.unwrap_or_else(|| kept.clone()))
     }

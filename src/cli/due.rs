@@ -14,6 +14,6 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     hold_against(context)?;
     let (loaded, view) = context.look(&args.now, &Scope::Open)?;
-    let plan = context.moving(&loaded, loaded.shop.due(view.now).iter(), view.now);
+    let plan = context.moving(&loaded, loaded.shop.open_lots(), view.now);
     context.screen.show(&Due::new(&loaded.shop, plan.as_ref(), view))
 }

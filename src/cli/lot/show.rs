@@ -15,8 +15,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &with_lots(std::slice::from_ref(&args.lot)))?;
     let lot = loaded.shop.known_lot(&args.lot)?;
-    let item = loaded.shop.next_item(lot, view.now);
-    let plan = context.moving(&loaded, std::iter::once(&item), view.now);
+    let plan = context.moving(&loaded, std::iter::once(lot), view.now);
     let shown = LotShown::new(&loaded.shop, lot, (&loaded.entries, plan.as_ref()), view);
     context.screen.show(&shown)
 }
