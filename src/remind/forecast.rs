@@ -43,8 +43,8 @@ pub(crate) struct Carry {
 
 #[derive(JsonSchema, Serialize, Deserialize)]
 struct Kept {
-    /// The last entry it knows of, and the day it was made on.
-    of: (i64, NaiveDate),
+    /// The last entry it knows of.
+    of: i64,
     /// When it was made.
     at: Instant,
     batches: Vec<Forecast>,
@@ -54,14 +54,16 @@ struct Kept {
 /// Plans again where what is kept is out of date. A shop that can't be planned has no forecast.
 pub(crate) fn refresh(store: &mut Store, now: Instant) -> Result<(), Error> {
     let loaded = store.load(&Scope::Open)?;
-    let last = loaded.entries.last().map_or(0, |entry| entry.id);
-    let of = (last, local_date(now, loaded.shop.zone()));
+    let of = loaded.entries.last().map_or(0, |entry| entry.id);
+    let day = |at| local_date(at, loaded.shop.zone());
     let stands = |carry: &Carry| {
         let lot = carry.lot.parse().ok().and_then(|lot| loaded.shop.lots.get(&lot));
         carry.since <= now && lot.is_some_and(|lot| lot.rack() != carry.to.as_deref())
     };
     let holds = |kept: &Kept| kept.at == now || !kept.carries.iter().any(stands);
-    if kept(&store.told(now)?).is_some_and(|kept| kept.of == of && holds(&kept)) {
+    if kept(&store.told(now)?)
+        .is_some_and(|kept| kept.of == of && day(kept.at) == day(now) && holds(&kept))
+    {
         return Ok(());
     }
     let (batches, carries) = planned(&loaded, now).unwrap_or_default();
