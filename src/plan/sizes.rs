@@ -1,6 +1,6 @@
 //! Which sizes the lots still to start get: each way of parting a batch's pieces is planned with a little effort, and the best
-//! is taken: fewest pieces without a place, then by the plan's own aims. A batch stays parted as in the kept plan unless a promise is late
-//! by that, or pieces stay out.
+//! is taken, fewest pieces without a place before the plan's own aims. A batch stays parted as in the kept plan unless a promise
+//! is late by that, or pieces stay out.
 
 use crate::plan::draft::{Draft, ToStart};
 use crate::plan::engine::{Plan, Values};

@@ -66,23 +66,10 @@ pub(crate) struct BoundLine {
 impl BatchLine {
     /// The batches of a plan.
     pub(crate) fn of(plan: &ShopPlan, shop: &Shop, view: Viewpoint) -> Vec<Self> {
-        let left_out = |batch: &BatchPlan| {
-            let out = plan.not_planned.iter().filter(|lot| lot.batch == batch.batch);
-            out.map(|lot| lot.pieces).sum()
-        };
-        let held = |batch: &BatchPlan| {
-            let lots = plan.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
-            lots.filter(|lot| lot.name.batch == batch.batch).map(|lot| lot.pieces).sum()
-        };
-        let line = |batch| Self {
-            left_out: left_out(batch),
-            held: held(batch),
-            ..Self::new(batch, shop, view)
-        };
-        plan.batches.iter().map(line).collect()
+        plan.batches.iter().map(|batch| Self::new(batch, plan, shop, view)).collect()
     }
 
-    fn new(batch: &BatchPlan, shop: &Shop, view: Viewpoint) -> Self {
+    fn new(batch: &BatchPlan, plan: &ShopPlan, shop: &Shop, view: Viewpoint) -> Self {
         let (limited_by, limiting_rack) = match &batch.limited_by {
             LimitedBy::Hands => ("hands", None),
             LimitedBy::Rack(rack) => ("racks", Some(rack.clone())),
@@ -92,6 +79,9 @@ impl BatchLine {
         };
         let words = |date| crate::time::words::date(date, view.now, view.zone);
         let known = shop.batches.get(&batch.batch);
+        let left_out = plan.not_planned.iter().filter(|lot| lot.batch == batch.batch);
+        let held = plan.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
+        let held = held.filter(|lot| lot.name.batch == batch.batch);
         let wanted = known.and_then(|order| order.wanted);
         let order = known.map_or_else(String::new, |order| {
             let customer = order.customer.as_ref();
@@ -112,8 +102,8 @@ impl BatchLine {
             limited_by,
             limiting_rack,
             to_start: batch.to_start,
-            left_out: 0,
-            held: 0,
+            left_out: left_out.map(|lot| lot.pieces).sum(),
+            held: held.map(|lot| lot.pieces).sum(),
             short: known
                 .zip(batch.ready.last())
                 .is_some_and(|(order, all)| all.pieces < order.pieces),
