@@ -104,6 +104,7 @@ fn what_is_held_has_no_date_and_is_not_done() {
     shop.run("lot hold old-2 --why 'is it the right oil?'").ok();
     let said = shop.run("plan --started --effort 50").fits().ok();
     assert!(said.contains("no date: 12 pieces held"), "{said}");
+    shop.run("promise old --runs 20").refused("held");
     shop.run("lot release old-1 old-2").ok();
     shop.json("promise old --runs 20");
 }
