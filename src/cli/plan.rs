@@ -3,12 +3,12 @@
 use crate::cli::patience::Patience;
 use crate::cli::spares::{sure_help, sureness};
 use crate::cli::{At, Context, Error, Now, number};
-use crate::plan::day::followed;
+use crate::plan::day::{followed, plan_to_keep};
 use crate::plan::drift::drift;
 use crate::plan::effort::Effort;
 use crate::plan::engine::Settings;
 use crate::plan::relief::reliefs;
-use crate::plan::shop_plan::{Asked, plan, plan_to_keep};
+use crate::plan::shop_plan::{Asked, plan};
 use crate::report::plan::PlanReport;
 use crate::shop::EntryId;
 use crate::shop::fact::PlanKept;

@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::plan::engine::{
-    Activity, Demand, Hold, Job, Lag, Minute, Objective, Problem, Resource, Since,
+    Activity, Answer, Demand, Hold, Job, Lag, Minute, Objective, Problem, Resource, Since, Values,
 };
 use crate::plan::minutes::Origin;
 use crate::shop::lot::Lot;
@@ -236,6 +236,12 @@ impl Draft {
     /// Pieces that are in no plan since no rack will do.
     pub(crate) fn left_out(&self) -> u32 {
         self.not_planned.iter().map(|lot| lot.pieces).sum()
+    }
+
+    /// What a plan is worth, the weightiest first; less is better. Pieces without a place come before its aims.
+    pub(super) fn worth(&self, values: &Values) -> Vec<i64> {
+        let aims = self.problem.objective.iter().map(|aim| values.get(*aim));
+        std::iter::once(i64::from(self.left_out())).chain(aims).collect()
     }
 
     fn add_to_start(&mut self, shop: &Shop, setup: &Setup, batch: &ToStart) {

@@ -16,9 +16,6 @@ use crate::shop::plan::{NotPlanned, ShopPlan};
 use crate::time::Instant;
 use crate::units::Sureness;
 
-/// How often a plan to keep is planned again.
-const MOST_AGAIN: usize = 3;
-
 /// A search that finds nothing better for so many plans, beyond as many as it took before, ends: a bound is seldom met (a
 /// choice).
 const PATIENCE: u64 = 200;
@@ -100,42 +97,26 @@ pub(crate) struct Solved {
     pub(crate) to_start: Vec<ToStart>,
 }
 
+impl Solved {
+    /// What it is worth, as [`Draft::worth`] says.
+    pub(super) fn worth(&self) -> Vec<i64> {
+        self.draft.worth(&self.answer.values)
+    }
+}
+
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
     solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))
 }
 
-/// The plan to keep: planned again from itself, its lots in their sizes, for as long as that finds a better one, so that whoever
-/// follows it finds none.
-pub(crate) fn plan_to_keep(
-    shop: &Shop,
-    asked: &Asked<'_>,
-    watch: Watch<'_>,
-) -> Result<ShopPlan, NoPlan> {
-    let in_hand = InHand::of(shop, asked.now);
-    let plan = |asked: &Asked<'_>| {
-        solved_from(&in_hand, asked, watch).map(|solved| solved.shop_plan(shop, asked))
-    };
-    let mut best = plan(asked)?;
-    for _ in 0..MOST_AGAIN {
-        let again = plan(&Asked { kept: Some(&best), ..*asked })?;
-        let settled = again.batches == best.batches;
-        best = again;
-        if settled {
-            break;
-        }
-    }
-    Ok(best)
-}
-
 /// What is in hand as a problem, for each horizon: made when it is first asked for, since all rooms are counted hour by hour.
-struct InHand<'a> {
-    shop: &'a Shop,
+pub(super) struct InHand<'a> {
+    pub(super) shop: &'a Shop,
     now: Instant,
     ahead: [OnceCell<Option<Draft>>; HORIZONS.len()],
 }
 
 impl<'a> InHand<'a> {
-    fn of(shop: &'a Shop, now: Instant) -> Self {
+    pub(super) fn of(shop: &'a Shop, now: Instant) -> Self {
         Self { shop, now, ahead: Default::default() }
     }
 
@@ -150,7 +131,8 @@ pub(crate) fn solved(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result
     solved_from(&InHand::of(shop, asked.now), asked, watch)
 }
 
-fn solved_from(
+/// Plans what is in hand, and what is still to start.
+pub(super) fn solved_from(
     in_hand: &InHand<'_>,
     asked: &Asked<'_>,
     watch: Watch<'_>,

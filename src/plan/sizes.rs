@@ -3,7 +3,7 @@
 //! is late by that, or pieces stay out.
 
 use crate::plan::draft::{Draft, ToStart};
-use crate::plan::engine::{Plan, Values};
+use crate::plan::engine::Plan;
 use crate::plan::headway::{Headway, side_by_side};
 use crate::plan::lots::{largest, ways};
 use crate::plan::shop_plan::{Asked, NoPlan, ask};
@@ -80,23 +80,17 @@ pub(super) fn best_sizes(
 struct Tried {
     /// Pieces still to start that have no place in it.
     left_out: u32,
-    values: Values,
+    late: bool,
+    /// As [`Draft::worth`] says.
+    worth: Vec<i64>,
     chosen: Vec<usize>,
     plan: Plan,
 }
 
 impl Tried {
-    /// What it is worth, the weightiest first.
-    const fn worth(&self) -> (u32, [i64; 7]) {
-        let Values { violations, overrun, discounted, tardiness, wishes, makespan, waiting_time } =
-            self.values;
-        let by = [violations, overrun, discounted, tardiness, wishes, makespan, waiting_time];
-        (self.left_out, by)
-    }
-
     /// Whether other sizes may bring more: a batch is late by these, or has pieces without a place.
     const fn falls_short(&self) -> bool {
-        self.left_out > 0 || self.values.tardiness > 0
+        self.left_out > 0 || self.late
     }
 }
 
@@ -149,11 +143,13 @@ impl Search<'_> {
         let watch = &mut self.headway.of_search();
         let answer = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
         let left_out = draft.left_out() - self.in_hand.left_out();
-        Ok(Tried { left_out, values: answer.values, chosen: chosen.to_vec(), plan: answer.plan })
+        let late = answer.values.tardiness > 0;
+        let worth = draft.worth(&answer.values);
+        Ok(Tried { left_out, late, worth, chosen: chosen.to_vec(), plan: answer.plan })
     }
 
     fn keep_if_better(&mut self, tried: Tried) {
-        if self.best.as_ref().is_none_or(|best| tried.worth() < best.worth()) {
+        if self.best.as_ref().is_none_or(|best| tried.worth < best.worth) {
             self.best = Some(tried);
         }
     }
