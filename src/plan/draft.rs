@@ -296,16 +296,18 @@ impl Draft {
         sizes
     }
 
-    /// Lots still to start are numbered in the order in which they will be started: that is the name each will get.
-    pub(super) fn number_by_start(&mut self, starts: &[Minute]) {
-        let start = |run: usize| {
-            let of_run = self.activities.iter().zip(starts).filter(|((of, _), _)| *of == run);
-            of_run.map(|(_, start)| *start).min().unwrap_or(Minute::MAX)
+    /// Lots still to start are numbered in the order in which screens list them, by the start and end of their first step: that
+    /// is the name each will get.
+    pub(super) fn number_by_start(&mut self, Answer { plan, ends, .. }: &Answer) {
+        let first = |run: usize| {
+            let times = plan.starts.iter().zip(ends);
+            let of_run = self.activities.iter().zip(times).filter(|((of, _), _)| *of == run);
+            of_run.map(|(_, (start, end))| (*start, *end)).min()
         };
-        let mut new: Vec<(String, Minute, u32, usize)> = Vec::new();
-        for (place, run) in self.runs.iter().enumerate().filter(|(_, run)| run.to_start) {
-            new.push((run.lot.batch.clone(), start(place), run.lot.number, place));
-        }
+        let new = self.runs.iter().enumerate().filter(|(_, run)| run.to_start);
+        let mut new: Vec<_> = new
+            .map(|(place, run)| (run.lot.batch.clone(), first(place), run.lot.number, place))
+            .collect();
         let mut numbers: Vec<(String, u32)> =
             new.iter().map(|(batch, _, number, _)| (batch.clone(), *number)).collect();
         numbers.sort();

@@ -183,7 +183,7 @@ fn within(
     let watch = &mut headway.of_search();
     let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
     let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;
-    draft.number_by_start(&answer.plan.starts);
+    draft.number_by_start(&answer);
     Ok(Solved { draft, answer, to_start })
 }
 
