@@ -46,7 +46,7 @@ pub enum NoPlan {
     AllDone {
         batch: String,
     },
-    /// Of the batch asked about nothing is planned but what is held.
+    /// Of the batch asked about less is planned than was ordered, and some is held.
     Held {
         batch: String,
     },

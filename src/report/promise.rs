@@ -78,12 +78,15 @@ pub(crate) struct OtherBatch {
     pub(crate) due: Option<NaiveDate>,
     /// When it is ready without the order; null where it was not planned so.
     pub(crate) was: Option<Stamp>,
-    /// When it is ready with it.
+    /// When it is ready with it; null while it waits for pieces that are held.
     pub(crate) is: Option<Stamp>,
     /// Whole local days late with it; negative is early.
     pub(crate) days_late: Option<i64>,
-    /// The share of runs in which it is late, 0 to 1.
+    /// The share of runs in which it is late, 0 to 1; all of them while a promised one waits for pieces that are held.
     pub(crate) late: f64,
+    /// Whether it waits for pieces that are held.
+    #[serde(skip)]
+    held: bool,
 }
 
 /// What a spread rests on.
@@ -140,13 +143,20 @@ impl PromiseReport {
                         plan.batches.iter().find(|other| other.batch == batch.batch)?.ready_at
                     });
                     let odds = promise.odds.iter().find(|odds| odds.batch == batch.batch);
+                    let held = promise.plan.held_back(batch, shop) > 0;
                     OtherBatch {
                         batch: batch.batch.clone(),
                         due: batch.due,
                         was: before.map(|at| view.stamp(at)),
-                        is: batch.ready_at.map(|at| view.stamp(at)),
-                        days_late: batch.days_late,
-                        late: odds.map_or(0.0, |odds| share(odds.late, promise.runs)),
+                        is: batch.ready_at.filter(|_| !held).map(|at| view.stamp(at)),
+                        days_late: batch.days_late.filter(|_| !held),
+                        late: match (held, odds) {
+                            (true, _) => f64::from(u8::from(batch.due.is_some())),
+                            (false, odds) => {
+                                odds.map_or(0.0, |odds| share(odds.late, promise.runs))
+                            }
+                        },
+                        held,
                     }
                 })
                 .collect(),
@@ -169,7 +179,11 @@ impl PromiseReport {
 
     fn row(&self, other: &OtherBatch) -> [String; 5] {
         let [was, is] = [other.was, other.is].map(|at| at.map(|at| at.date()));
-        let late = format!("{:.0} % of cases", other.late * 100.0);
+        let late = if other.held {
+            "no date: held".to_owned()
+        } else {
+            format!("{:.0} % of cases", other.late * 100.0)
+        };
         row![other.batch, other.due.map(|due| self.said(due)), was, is, late]
     }
 

@@ -45,12 +45,24 @@ pub struct ShopPlan {
     pub seed: u64,
 }
 
+impl ShopPlan {
+    /// Pieces of a batch that are held while less of it is planned than was ordered.
+    pub(crate) fn held_back(&self, batch: &BatchPlan, shop: &Shop) -> u32 {
+        let ordered = shop.batches.get(&batch.batch).map_or(0, |order| order.pieces);
+        if batch.ready.last().is_some_and(|all| all.pieces >= ordered) {
+            return 0;
+        }
+        let held = self.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
+        held.filter(|lot| lot.name.batch == batch.batch).map(|lot| lot.pieces).sum()
+    }
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub struct BatchPlan {
     pub batch: String,
     /// When its last promised piece is ready; none where nothing of it is to be done.
     pub ready_at: Option<Instant>,
-    /// How many pieces of those planned are ready by when, in order of time.
+    /// How many pieces are ready by when, those done counted, in order of time.
     pub ready: Vec<ReadyPlan>,
     pub due: Option<NaiveDate>,
     /// Whole local days past the date promised; negative is early.

@@ -1,6 +1,6 @@
 //! What the odds of a promise rest on: days with work, all batches, the same before and after the order is taken on.
 
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::harness::TestShop;
 use crate::plan::kept::at;
@@ -101,6 +101,13 @@ fn what_is_held_has_no_date_and_is_not_done() {
     shop.run("lot hold old-1 --why 'is it the right oil?'").ok();
     let said = shop.run("plan --started --effort 50").fits().ok();
     assert!(said.contains("4 ready Tue 24 Mar") && said.contains("; 8 pieces held"), "{said}");
+    shop.run("promise old --runs 20").refused("held");
+    shop.run("batch open salt --recipe 'one coat' --pieces 12 --due 2026-05-20").ok();
+    let other = shop.json("promise salt --runs 20")["others"][0].clone();
+    assert_eq!(
+        (&other["batch"], &other["is"], &other["late"]),
+        (&json!("old"), &Value::Null, &json!(1.0))
+    );
     shop.run("lot hold old-2 --why 'is it the right oil?'").ok();
     let said = shop.run("plan --started --effort 50").fits().ok();
     assert!(said.contains("no date: 12 pieces held"), "{said}");

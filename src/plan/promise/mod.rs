@@ -87,7 +87,8 @@ pub(crate) fn promise(
         return Err(NoPlan::AllDone { batch: batch.name.clone() });
     }
     let plan = base.shop_plan(shop, asked);
-    if plan.batches.iter().all(|of| of.batch != batch.name || of.ready_at.is_none()) {
+    let own = plan.batches.iter().find(|of| of.batch == batch.name);
+    if own.is_some_and(|own| plan.held_back(own, shop) > 0) {
         return Err(NoPlan::Held { batch: batch.name.clone() });
     }
     let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);

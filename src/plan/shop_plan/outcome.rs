@@ -84,15 +84,17 @@ fn batch_plan(
     let jobs = jobs_by_end(draft, &answer.ends, &batch.name);
     let last = last_promised(draft, &jobs);
     let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
-    let ready_at = planned.max(finished(shop, batch, asked));
+    let finished = finished(shop, batch, asked);
+    let ready_at = planned.max(finished);
     // What can't be planned is never ready.
     let ready_at = ready_at.filter(|_| draft.not_planned.iter().all(|lot| lot.batch != batch.name));
     let mut pieces = draft.done(shop, batch);
-    let ready = jobs.iter().map(|(minute, job)| {
+    let done = finished.filter(|_| jobs.is_empty()).map(|at| ReadyPlan { at, pieces });
+    let to_come = jobs.iter().map(|(minute, job)| {
         pieces += draft.jobs.get(*job).and_then(|run| draft.runs.get(*run)).map_or(0, |r| r.pieces);
         ReadyPlan { at: draft.origin.of((*minute).max(0)), pieces }
     });
-    let ready = ready.collect();
+    let ready = done.into_iter().chain(to_come).collect();
     let days_late = ready_at
         .zip(batch.due)
         .map(|(ready, due)| local_date(ready, shop.zone()).signed_duration_since(due).num_days());

@@ -40,12 +40,9 @@ pub(crate) struct BatchLine {
     /// Pieces that no rack will do for.
     #[serde(skip)]
     left_out: u32,
-    /// Pieces held back.
+    /// Pieces held while less is planned than was ordered.
     #[serde(skip)]
     held: u32,
-    /// Whether what is planned is less than was ordered.
-    #[serde(skip)]
-    short: bool,
 }
 
 /// What no plan can better.
@@ -80,8 +77,6 @@ impl BatchLine {
         let words = |date| crate::time::words::date(date, view.now, view.zone);
         let known = shop.batches.get(&batch.batch);
         let left_out = plan.not_planned.iter().filter(|lot| lot.batch == batch.batch);
-        let held = plan.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
-        let held = held.filter(|lot| lot.name.batch == batch.batch);
         let wanted = known.and_then(|order| order.wanted);
         let order = known.map_or_else(String::new, |order| {
             let customer = order.customer.as_ref();
@@ -103,10 +98,7 @@ impl BatchLine {
             limiting_rack,
             to_start: batch.to_start,
             left_out: left_out.map(|lot| lot.pieces).sum(),
-            held: held.map(|lot| lot.pieces).sum(),
-            short: known
-                .zip(batch.ready.last())
-                .is_some_and(|(order, all)| all.pieces < order.pieces),
+            held: plan.held_back(batch, shop),
         }
     }
 
@@ -177,8 +169,7 @@ impl BatchLine {
         let some = days.map(|some| format!("{} ready {}, ", some.pieces, some.at.date()));
         let some = some.collect::<Vec<_>>().concat();
         let ready = ready.moment();
-        // What is held may be what the order still needs.
-        let planned = self.ready.last().filter(|_| self.held > 0 && self.short);
+        let planned = self.ready.last().filter(|_| self.held > 0);
         let all = match (planned, some.is_empty()) {
             (Some(planned), _) => format!("{} ready", planned.pieces),
             (None, true) => "all ready".to_owned(),
