@@ -1,9 +1,11 @@
 //! What the odds of a promise rest on: days with work, all batches, the same before and after the order is taken on.
 
+use chrono::TimeDelta;
 use serde_json::{Value, json};
 
-use crate::harness::TestShop;
+use crate::harness::{SORREL_LANE, TestShop};
 use crate::plan::kept::at;
+use crate::plan::rooms::read_from;
 use crate::plan::scenarios::does;
 
 /// The days of a promise's dates.
@@ -114,6 +116,24 @@ fn what_is_held_has_no_date_and_is_not_done() {
     shop.run("promise old --runs 20").refused("held");
     shop.run("lot release old-1 old-2").ok();
     shop.json("promise old --runs 20");
+}
+
+#[test]
+fn no_run_puts_a_coat_off_for_weeks_to_keep_its_window() {
+    // At 13 °C the window of 54 h is open for an afternoon; where a run has it a tenth colder it closes before it opens.
+    let setup = SORREL_LANE
+        .replacen("24h..7d", "24h..54h", 1)
+        .replacen("\"21d\"", "\"3d\"", 1)
+        .replacen("min_temp = 10.0", "min_temp = 4.0", 1)
+        .replacen("name = \"oil room\"\n", "name = \"oil room\"\nheated = \"no\"\n", 1);
+    let mut shop = TestShop::with_setup(&setup);
+    shop.at("2026-11-02 09:00");
+    read_from(&shop, "oil room", "2026-10-19", 14, |_, _| Some(13.0));
+    shop.run("batch open salt --recipe 'three coats' --pieces 20 --due 2027-02-26").ok();
+    let promise = shop.json("promise salt");
+    let (planned, sure) = (at(&promise["planned"]), at(&promise["ready_at"]["p95"]));
+    // It was 28 days while every run kept its windows.
+    assert!(sure - planned <= TimeDelta::days(24), "{planned} {sure}");
 }
 
 #[test]

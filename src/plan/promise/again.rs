@@ -16,6 +16,9 @@ use crate::time::local_date;
 
 /// Plans looked at in one run: the base plan's own order leads, a few more mend it.
 const EFFORT: u64 = 6;
+/// A run that is ready by so much later than the plan has put a coat off until spring, say, since windows come before dates.
+/// Whoever is there abrades the film instead (a choice).
+const PUT_OFF: Minute = 21 * DAY;
 /// Runs of next to nothing new, to see by how much so few plans miss the base plan (a choice).
 const IDLE_RUNS: usize = 9;
 
@@ -41,6 +44,8 @@ pub(super) struct Again<'a> {
     /// For each step of the batch the minute at which its last lot has passed it.
     passed: BTreeMap<u32, Minute>,
     largest: u32,
+    /// When each batch is ready by the plan.
+    planned: BTreeMap<String, Minute>,
     stays: Stays,
 }
 
@@ -79,6 +84,10 @@ impl<'a> Again<'a> {
             }
         }
         let stays = Stays::of(shop, plan, base.draft.origin);
+        let planned = plan.batches.iter().filter_map(|of| {
+            let minute = ready(&base.draft, &base.answer.ends, &of.batch)?;
+            Some((of.batch.clone(), minute))
+        });
         Ok(Self {
             shop,
             asked,
@@ -91,13 +100,14 @@ impl<'a> Again<'a> {
             days,
             passed,
             largest,
+            planned: planned.collect(),
             stays,
         })
     }
 
     /// A run looks at so few plans that it may come out late of the base plan even where nothing holds it up. That is no part of
     /// the odds: whole days of it, the median of a few runs whose steps take a minute or three longer, are taken off every run.
-    fn too_late(&self, base: &Solved) -> BTreeMap<String, Minute> {
+    fn too_late(&self) -> BTreeMap<String, Minute> {
         let idle = side_by_side(IDLE_RUNS, |number| {
             // Other streams than those of the runs, which count up from 0.
             let mut draws = Draws::new(self.asked.seed, u64::MAX - number as u64);
@@ -110,20 +120,19 @@ impl<'a> Again<'a> {
             }
             ready_at(&draft, &start, self.asked.seed)
         });
-        let late = |batch: &String| {
-            let planned = ready(&base.draft, &base.answer.ends, batch)?;
+        let late = |(batch, planned): (&String, &Minute)| {
             let mut late: Vec<Minute> =
                 idle.iter().flatten().filter_map(|run| Some(run.get(batch)? - planned)).collect();
             late.sort_unstable();
             let median = late.get(late.len() / 2)?;
             Some((batch.clone(), median / DAY * DAY)).filter(|(_, late)| *late > 0)
         };
-        self.plan.batches.iter().filter_map(|of| late(&of.batch)).collect()
+        self.planned.iter().filter_map(late).collect()
     }
 
     /// All runs, in their order; those that were cut off are left out.
-    pub(super) fn all(&self, base: &Solved, watch: Watch<'_>) -> Vec<Result1> {
-        let too_late = self.too_late(base);
+    pub(super) fn all(&self, watch: Watch<'_>) -> Vec<Result1> {
+        let too_late = self.too_late();
         let headway = Headway::new(watch, self.wanted.runs);
         let runs = usize::try_from(self.wanted.runs).unwrap_or(usize::MAX);
         let run = |number: usize| {
@@ -158,12 +167,24 @@ impl<'a> Again<'a> {
         self.stretch(&mut draft, &pace, &slower);
         self.lose_days(&mut draft, &mut draws, lost);
         let mut ready = ready_at(&draft, &start, self.asked.seed)?;
+        if ready.iter().any(|(batch, minute)| self.put_off(batch, *minute)) {
+            without_windows(&mut draft);
+            for (batch, minute) in ready_at(&draft, &start, self.asked.seed).into_iter().flatten() {
+                ready.entry(batch).and_modify(|before| *before = minute.min(*before));
+            }
+        }
         for (batch, late) in too_late {
             if let Some(minute) = ready.get_mut(batch) {
                 *minute = draft.open_from(*minute - late);
             }
         }
         Some(ready)
+    }
+
+    /// Whether a batch is ready so long after the plan that it can't be for what came otherwise alone.
+    fn put_off(&self, batch: &str, minute: Minute) -> bool {
+        let planned = self.planned.get(batch);
+        planned.is_some_and(|planned| minute - planned > PUT_OFF)
     }
 
     /// The base plan as what to begin with, its lots on the racks that it gives them.
@@ -318,6 +339,16 @@ impl<'a> Again<'a> {
                 let rested = longer(min, rest(run));
                 lag.min = Some(lag.max.map_or(rested, |max| rested.min(max)));
             }
+        }
+    }
+}
+
+/// The problem with no window to keep. Every wait stays in its place, since waits are known by their number.
+fn without_windows(draft: &mut Draft) {
+    for lag in draft.problem.lags.iter_mut().filter(|lag| lag.soft.is_some()) {
+        (lag.soft, lag.max) = (None, None);
+        if lag.min.is_none() {
+            (lag.min, lag.at) = (Some(0), lag.at.map(|_| 0));
         }
     }
 }

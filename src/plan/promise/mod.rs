@@ -93,7 +93,7 @@ pub(crate) fn promise(
     }
     let spreads = Spreads::of(shop, asked, (batch, &plan), wanted.days);
     let again = Again::new(shop, asked, wanted, &base, &plan, &spreads)?;
-    let results = again.all(&base, watch);
+    let results = again.all(watch);
     let odds = plan.batches.iter().map(|of| odds(shop, &of.batch, &results, &base)).collect();
     Ok(Promise { odds, spreads, runs: results.len(), plan, base })
 }
