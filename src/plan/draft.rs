@@ -99,6 +99,8 @@ pub(crate) struct Draft {
     pub(crate) held: Vec<LotName>,
     /// Lots that can't get through their rests and so are in no plan.
     pub(crate) not_planned: Vec<NotPlanned>,
+    /// Finishes and rooms in which the window after a coat may close before it opens.
+    unsure: Vec<(String, String)>,
 }
 
 /// What is to be planned.
@@ -186,6 +188,7 @@ impl Draft {
             racks: setup.racks.iter().map(|rack| rack.name.clone()).collect(),
             held: Vec::new(),
             not_planned: Vec::new(),
+            unsure: Vec::new(),
         }
     }
 

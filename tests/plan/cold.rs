@@ -467,3 +467,27 @@ fn what_cures_in_a_summer_alone_is_planned_for_then_and_no_sooner_than_due_says(
     let planned = at(&inspect.expect("there is a summer")["start"]);
     assert!(due <= planned, "due {due}, planned {planned}");
 }
+
+#[test]
+fn a_coat_goes_where_its_next_window_is_sure_to_open() {
+    // In the shed the slow clock is the quicker of the two rooms'. Not read for a day, it may have been 17 or 30 degrees there:
+    // the window of a coat closes by the one before it opens by the other.
+    let setup = with_in_a_shed(&["drip-2"]).replacen("24h..7d", "24h..36h", 1);
+    let racks_with = |shed: &dyn Fn(u32) -> f64| {
+        let shop = TestShop::with_setup(&setup);
+        read_from(&shop, "oil room", "2026-02-16", 15, |day, hour| {
+            (day < 14 || hour < 9).then_some(20.0)
+        });
+        read_from(&shop, "shed", "2026-02-16", 13, |_, hour| Some(shed(hour)));
+        shop.run("batch open salt --recipe 'three coats' --pieces 20 --due 2026-05-29").ok();
+        let plan = shop.json("plan --effort 100");
+        let stays = plan["stays"].as_array().unwrap().clone();
+        let dries = stays.iter().filter(|stay| stay["cures"] == false);
+        dries.map(|stay| stay["rack"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    let swinging = racks_with(&|hour| if (8..20).contains(&hour) { 30.0 } else { 17.0 });
+    assert!(!swinging.is_empty() && !swinging.contains(&"drip-2".to_owned()), "{swinging:?}");
+    // Where it is as warm by day and by night it is as good as it was.
+    let steady = racks_with(&|_| 22.0);
+    assert!(steady.contains(&"drip-2".to_owned()), "{steady:?}");
+}

@@ -51,10 +51,14 @@ struct Asked<'a> {
 }
 
 impl Asked<'_> {
+    fn room(&self, place: usize) -> Option<&str> {
+        Some(self.setup.racks.get(place.checked_sub(1)?)?.room.as_str())
+    }
+
     /// Whether a rack's room is too cold for a coat whatever the hour.
     fn is_cold(&self, coat: &Finish, place: usize) -> bool {
-        let rack = place.checked_sub(1).and_then(|rack| self.setup.racks.get(rack));
-        rack.is_some_and(|rack| self.shop.cold_of_late(&rack.room, coat, self.now).is_some())
+        let cold = |room| self.shop.cold_of_late(room, coat, self.now).is_some();
+        self.room(place).is_some_and(cold)
     }
 }
 
@@ -146,6 +150,16 @@ impl Draft {
             warm = dries.iter().filter_map(|place| self.takes_on(asked, next, 1, *place)).min();
         } else {
             dries.retain(|place| !cold(place));
+        }
+        if !held {
+            let covered = coats.split_last().map_or(&[][..], |(_, covered)| covered);
+            let risky = |place: &usize| {
+                let room = asked.room(*place).unwrap_or_default();
+                covered.iter().any(|coat| self.closes_unopened(&coat.name, room))
+            };
+            if !dries.iter().all(risky) {
+                dries.retain(|place| !risky(place));
+            }
         }
         let finish = Some(last.name.clone());
         Ok(Places { stands, dry: dries, cure, warm, passed: 0, finish })
@@ -254,14 +268,14 @@ impl Draft {
         amount: i64,
         place: usize,
     ) -> Option<Minute> {
-        let rack = asked.setup.racks.get(place.checked_sub(1)?)?;
+        let room = asked.room(place)?;
         let counted = Counted { clock: Clock::NoSooner, finish };
-        self.takes(asked.shop, counted, amount, &rack.room)
+        self.takes(asked.shop, counted, amount, room)
     }
 
     /// What stands against these racks: the rooms they are in.
     fn never(asked: &Asked<'_>, finish: &Finish, racks: &[usize]) -> WhyNot {
-        let room = |rack: &usize| Some(asked.setup.racks.get(rack.checked_sub(1)?)?.room.clone());
+        let room = |rack: &usize| asked.room(*rack).map(str::to_owned);
         let mut rooms: Vec<String> = racks.iter().filter_map(room).collect();
         rooms.sort_unstable();
         rooms.dedup();

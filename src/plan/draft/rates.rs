@@ -72,7 +72,7 @@ impl Draft {
         let finishes: BTreeSet<&str> = coats.collect();
         let rooms: BTreeSet<&str> = setup.racks.iter().map(|rack| rack.room.as_str()).collect();
         let mut wanted = Vec::new();
-        for finish in finishes.into_iter().filter_map(|finish| setup.finish(finish)) {
+        for finish in finishes.iter().filter_map(|finish| setup.finish(finish)) {
             for clock in [Clock::NoSooner, Clock::NoLater] {
                 // A room's log is counted by one at a time.
                 wanted.extend(rooms.iter().map(|room| (Counted { clock, finish }, *room)));
@@ -83,6 +83,20 @@ impl Draft {
             Some(Rate { name: name(*counted, room), steps: self.steps(shop, *counted, room) })
         });
         self.problem.rates.extend(reckoned.into_iter().flatten());
+        // With one room there is none to choose.
+        if rooms.len() > 1 {
+            let now = self.now;
+            let pairs = finishes.iter().filter_map(|finish| setup.finish(finish));
+            let pairs = pairs.flat_map(|finish| rooms.iter().map(move |room| (finish, *room)));
+            let unsure = pairs.filter(|(finish, room)| closes_unopened(shop, finish, room, now));
+            let named = |(finish, room): (&Finish, &str)| (finish.name.clone(), room.to_owned());
+            self.unsure = unsure.map(named).collect();
+        }
+    }
+
+    /// Whether the window after a coat of a finish may close before it opens, as little as is known of the room.
+    pub(super) fn closes_unopened(&self, finish: &str, room: &str) -> bool {
+        self.unsure.iter().any(|unsure| unsure.0 == finish && unsure.1 == room)
     }
 
     /// The rate of a finish in a room.
@@ -162,6 +176,15 @@ impl Draft {
         let end = count.reach(0, amount);
         (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
     }
+}
+
+/// Whether the quick clock ends the window after a coat that is laid now before the slow one lets it begin.
+fn closes_unopened(shop: &Shop, coat: &Finish, room: &str, now: Instant) -> bool {
+    let Some(longest) = coat.recoat.longest() else { return false };
+    let ahead = |clock, time| shop.ahead(clock, time, coat, room, now);
+    let opens = ahead(Clock::NoSooner, coat.recoat.min);
+    let closes = ahead(Clock::NoLater, longest);
+    closes.is_some_and(|closes| opens.is_none_or(|opens| opens >= closes))
 }
 
 fn name(Counted { clock, finish }: Counted<'_>, room: &str) -> String {
