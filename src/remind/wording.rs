@@ -82,6 +82,7 @@ impl Say<'_> {
         let of_class = self.group.iter().filter(|thing| thing.from_class.is_some()).count();
         let heading = match kind {
             Kind::Closing if late => "Window closed",
+            Kind::Closing if self.ahead() => "Window in closed hours",
             Kind::Closing => "Window closing",
             Kind::Ready => "Ready",
             Kind::Cured if of_class == self.group.len() => {
@@ -215,6 +216,11 @@ impl Say<'_> {
         lines
     }
 
+    /// Whether none of the windows is open yet.
+    fn ahead(&self) -> bool {
+        self.group.iter().all(|thing| thing.since > self.now)
+    }
+
     fn asks_which_can(&self) -> bool {
         self.group.iter().any(|thing| thing.which_can)
     }
@@ -242,6 +248,7 @@ impl Say<'_> {
                     .to_owned(),
                 format!("{done} --anyway \"abraded\""),
             ],
+            Kind::Closing if self.ahead() => vec![format!("Be there then. {record}")],
             Kind::Room if self.late() => {
                 vec!["See the readings: tackfree climate show".to_owned()]
             }

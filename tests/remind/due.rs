@@ -536,7 +536,7 @@ fn a_window_that_closes_before_the_next_opening_is_told_in_the_last_half_hour() 
     assert_eq!(
         bodies,
         [
-            "coat 2 of 2, oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; the shop isn't open between today 18:00 and tomorrow 14:00\nRecord it: tackfree done wax-1"
+            "coat 2 of 2, oil & wax <fine>, 9 pieces on drip-1, no later than tomorrow 14:00; the shop isn't open between today 18:00 and tomorrow 14:00\nBe there then. Record it: tackfree done wax-1"
         ]
     );
     assert!(told.at("2026-03-27T17:29:00Z").is_empty());
@@ -550,5 +550,5 @@ fn what_comes_after_closing_and_closes_before_the_opening_is_told_at_once() {
     let mut told = Told::shop("2026-03-27T18:00:00Z");
     told.shop.run("lot start wax --pieces 9 --rack drip-1").ok();
     told.shop.run("done wax-1").ok();
-    assert_eq!(told.at("2026-03-27T18:01:00Z"), ["Window closing: wax-1"]);
+    assert_eq!(told.at("2026-03-27T18:01:00Z"), ["Window in closed hours: wax-1"]);
 }
