@@ -27,10 +27,10 @@ pub(crate) struct Args {
     /// How warm the pieces are, where that was measured
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
     surface: Option<Typed<Celsius>>,
-    /// The coldest since the last reading, as a minimum and maximum thermometer shows it; then reset it
+    /// With --highest: the coldest since the last reading, as a minimum and maximum thermometer shows it; then reset it
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, requires = "highest")]
     lowest: Option<Typed<Celsius>>,
-    /// The warmest since the last reading
+    /// With --lowest: the warmest since the last reading
     #[arg(long, value_name = "DEGREES", allow_hyphen_values = true, requires = "lowest")]
     highest: Option<Typed<Celsius>>,
     #[command(flatten)]
