@@ -24,7 +24,7 @@ pub(super) fn warnings(added: &[Entry], shop: &Shop, view: Viewpoint) -> Vec<Str
         let from = from.minute_up().moment();
         let room = quoted(room.unwrap_or("ROOM"));
         Some(format!(
-            "! {name}: as little as its room is read, the window for {step} may shut {until} and may not open before {from}. \
+            "! {name}: as little as its room is read, the window for {step} may close {until} and may not open before {from}. \
              Read the room often until then: tackfree climate add {room} --temp … --humidity …"
         ))
     };

@@ -190,7 +190,7 @@ impl DueItem {
             }
             // By the quick clock, while it is too early by the slow one.
             Some(until) if self.state == "next" && until.is_past() => {
-                format!("; its window may have shut {}", until.moment())
+                format!("; its window may have closed {}", until.moment())
             }
             Some(until) if self.state == "next" => format!(", until {}", until.moment()),
             Some(until) => format!(", until {}", until.both()),

@@ -141,7 +141,7 @@ fn a_window_that_may_shut_before_it_opens_is_said_to_and_its_room_is_to_be_read(
     shop.run("lot start rest --pieces 10 --from 2 --rack drip-1").ok();
     let begun = shop.json("begin rest-1");
     let said = begun["notes"][0].as_str().unwrap();
-    assert!(said.contains("the window for coat 2 of 2, hard wax may shut "), "{said}");
+    assert!(said.contains("the window for coat 2 of 2, hard wax may close "), "{said}");
     assert!(said.contains(" and may not open before "), "{said}");
     assert!(said.contains("tackfree climate add \"oil room\" --temp"), "{said}");
 }
