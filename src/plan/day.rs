@@ -54,8 +54,8 @@ pub(crate) fn followed(
     Ok(Followed { plan, drift })
 }
 
-/// The plan to keep: planned again from itself, its lots in their sizes, for as long as that finds a better one, so that whoever
-/// follows it finds none.
+/// The plan to keep: planned again from itself, its lots in their sizes, for as long as that has a batch ready on an earlier day, so
+/// that whoever follows it finds none.
 pub(crate) fn plan_to_keep(
     shop: &Shop,
     asked: &Asked<'_>,
@@ -69,9 +69,9 @@ pub(crate) fn plan_to_keep(
     for _ in 0..MOST_AGAIN {
         let asked = Asked { kept: Some(&best), ..*asked };
         let again = solved_from(&in_hand, &asked, watch)?.shop_plan(shop, &asked);
-        let settled = again.batches == best.batches;
+        let sooner = slipped(shop, &again, &best) > 0;
         best = again;
-        if settled {
+        if !sooner {
             break;
         }
     }
