@@ -160,8 +160,8 @@ impl<'a> Context<'a> {
         followed
     }
 
-    /// The plan by which these lots are moved: where pieces that cure may be carried to another room first, the plan of that
-    /// minute says when they are cured, as it does on the day sheet; else the kept one does.
+    /// What stands in for the kept plan where it is said when lots are moved: while pieces that cure may be carried to another
+    /// room, the plan of that minute, as on the day sheet.
     pub(crate) fn moving<'l>(
         &self,
         loaded: &Loaded,

@@ -13,7 +13,7 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     hold_against(context)?;
-    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
-    let plan = context.moving(&loaded, loaded.shop.open_lots(), view.now);
-    context.screen.show(&Due::new(&loaded.shop, plan.as_ref(), view))
+    let (mut loaded, view) = context.look(&args.now, &Scope::Open)?;
+    loaded.shop.kept = context.moving(&loaded, loaded.shop.open_lots(), view.now);
+    context.screen.show(&Due::new(&loaded.shop, view))
 }

@@ -11,6 +11,7 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
+    let (mut loaded, view) = context.look(&args.now, &Scope::Open)?;
+    loaded.shop.kept = context.moving(&loaded, loaded.shop.open_lots(), view.now);
     context.screen.show(&Racks::new(&loaded.shop, view))
 }

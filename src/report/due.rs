@@ -8,7 +8,6 @@ use crate::report::origin::rest_not_cure;
 use crate::report::{Page, Report, Tone, rags};
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, Item, Urgency};
-use crate::shop::plan::ShopPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
 use crate::shop::{Count, Shop};
@@ -95,8 +94,8 @@ pub(crate) struct HeldLot {
 }
 
 impl Due {
-    /// With lots moved as that plan has it.
-    pub fn new(shop: &Shop, plan: Option<&ShopPlan>, view: Viewpoint) -> Self {
+    /// With lots moved as the kept plan has it.
+    pub fn new(shop: &Shop, view: Viewpoint) -> Self {
         let held = shop.open_lots().filter_map(|lot| {
             lot.held.as_ref().map(|held| HeldLot {
                 lot: lot.name.to_string(),
@@ -107,11 +106,7 @@ impl Due {
         });
         Self {
             now: view.stamp(view.now),
-            items: shop
-                .due_by(plan, view.now)
-                .iter()
-                .map(|item| DueItem::new(item, view))
-                .collect(),
+            items: shop.due(view.now).iter().map(|item| DueItem::new(item, view)).collect(),
             held: held.collect(),
             rags: rags::OpenRags::all(shop, view),
             how_to_begin: how_to_begin(shop),

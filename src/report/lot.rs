@@ -11,7 +11,6 @@ use crate::report::ledger::EntryLine;
 use crate::report::{Page, Report, Tone, row};
 use crate::shop::due::{Action, Urgency};
 use crate::shop::lot::{Flag, TouchTest};
-use crate::shop::plan::ShopPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::recipe::CoatNumber;
 use crate::shop::{Count, Entry, Lot, Shop, Subject, SubjectKind};
@@ -175,13 +174,8 @@ impl LotLine {
 }
 
 impl LotShown {
-    /// A lot with its entries, moved before its next step as a plan has it.
-    pub(crate) fn new(
-        shop: &Shop,
-        lot: &Lot,
-        (entries, plan): (&[Entry], Option<&ShopPlan>),
-        view: Viewpoint,
-    ) -> Self {
+    /// A lot with its entries, moved before its next step as the kept plan has it.
+    pub(crate) fn new(shop: &Shop, lot: &Lot, entries: &[Entry], view: Viewpoint) -> Self {
         let subject = Subject::new(SubjectKind::Lot, &lot.name);
         let own = entries.iter().filter(|entry| entry.subjects().contains(&subject));
         let done = |step| lot.done.iter().rev().find(|done| done.step == step && step < lot.next);
@@ -195,7 +189,7 @@ impl LotShown {
             can: done(number).and_then(|done| done.coat.as_ref()?.can.clone()),
         });
         let touches = lot.touches.iter().map(|test| TouchLine::new(test, view));
-        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_by(plan, lot, view.now), view));
+        let next = (lot.pieces > 0).then(|| DueItem::new(&shop.next_item(lot, view.now), view));
         Self {
             line: LotLine::new(shop, lot, view),
             recipe: lot.recipe.name.clone(),

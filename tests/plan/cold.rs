@@ -331,6 +331,11 @@ fn what_was_not_carried_when_planned_is_due_as_the_plan_of_that_minute_has_it() 
     assert!(at(&kept) < at(&plan), "{kept} {plan}");
     let item = &shop.json("due")["items"][0];
     assert_eq!((&item["from"], &item["once_on"]), (&plan, &json!("shelf")), "{item}");
+    for list in ["lot list", "lot show rest-1", "batch show rest", "racks"] {
+        let said = shop.json(list).to_string();
+        assert!(said.contains(plan.as_str().unwrap()), "{list}: {said}");
+        assert!(!said.contains(kept.as_str().unwrap()), "{list}: {said}");
+    }
 }
 
 #[test]

@@ -157,7 +157,7 @@ fn screens_agree(
     now: Instant,
 ) -> Option<[(&'static str, usize); 2]> {
     let view = shop.viewpoint(now);
-    let due = Due::new(shop, None, view);
+    let due = Due::new(shop, view);
     let states: Vec<(&str, bool)> =
         due.items.iter().map(|item| (item.state, item.closing)).collect();
     let asked = Asked {

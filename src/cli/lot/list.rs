@@ -2,6 +2,7 @@
 
 use crate::cli::{Context, Error, Now};
 use crate::report::lot::{LotLine, LotList};
+use crate::shop::Lot;
 use crate::store::Scope;
 
 #[derive(Debug, clap::Args)]
@@ -13,12 +14,14 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, view) = context.look(&args.now, &Scope::Open)?;
+    let (mut loaded, view) = context.look(&args.now, &Scope::Open)?;
     if let Some(batch) = &args.batch {
         loaded.shop.known_batch(batch)?;
     }
-    let of_batch = |batch: &str| args.batch.as_ref().is_none_or(|wanted| wanted == batch);
-    let lots = loaded.shop.open_lots().filter(|lot| of_batch(&lot.name.batch));
+    let of_batch = |lot: &&Lot| args.batch.as_ref().is_none_or(|batch| *batch == lot.name.batch);
+    let lots = loaded.shop.open_lots().filter(of_batch);
+    loaded.shop.kept = context.moving(&loaded, lots, view.now);
+    let lots = loaded.shop.open_lots().filter(of_batch);
     let lots = lots.map(|lot| LotLine::new(&loaded.shop, lot, view)).collect();
     context.screen.show(&LotList { now: view.stamp(view.now), lots })
 }

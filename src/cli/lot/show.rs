@@ -13,9 +13,10 @@ pub(crate) struct Args {
 }
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
-    let (loaded, view) = context.look(&args.now, &with_lots(std::slice::from_ref(&args.lot)))?;
+    let (mut loaded, view) =
+        context.look(&args.now, &with_lots(std::slice::from_ref(&args.lot)))?;
     let lot = loaded.shop.known_lot(&args.lot)?;
-    let plan = context.moving(&loaded, std::iter::once(lot), view.now);
-    let shown = LotShown::new(&loaded.shop, lot, (&loaded.entries, plan.as_ref()), view);
-    context.screen.show(&shown)
+    loaded.shop.kept = context.moving(&loaded, std::iter::once(lot), view.now);
+    let lot = loaded.shop.known_lot(&args.lot)?;
+    context.screen.show(&LotShown::new(&loaded.shop, lot, &loaded.entries, view))
 }
