@@ -15,7 +15,6 @@ use crate::plan::shop_plan::{Asked, NoPlan};
 use crate::report::clock::ClockBehind;
 use crate::report::receipt::Receipt;
 use crate::shop::due::Urgency;
-use crate::shop::plan::ShopPlan;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Setup;
 use crate::shop::{Entry, EntryId, Journal, Lot, Refusal, Shop, Subject, SubjectKind};
@@ -160,26 +159,26 @@ impl<'a> Context<'a> {
         followed
     }
 
-    /// What stands in for the kept plan where it is said when lots are moved: while pieces that cure may be carried to another
-    /// room, the plan of that minute, as on the day sheet.
-    pub(crate) fn moving<'l>(
+    /// Has it said by the plan of that minute, as on the day sheet, when these lots are moved, while some of them cure and may be
+    /// carried to another room: that plan stands in for the kept one.
+    pub(crate) fn move_by_the_minute(
         &self,
-        loaded: &Loaded,
-        lots: impl Iterator<Item = &'l Lot>,
+        loaded: &mut Loaded,
+        these: impl Fn(&Lot) -> bool,
         now: Instant,
-    ) -> Option<ShopPlan> {
+    ) {
         let shop = &loaded.shop;
-        let kept = shop.kept.as_ref()?;
         let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
         let rooms: BTreeSet<&String> = racks.map(|rack| &rack.room).collect();
         let cures = |lot: &Lot| {
             let item = shop.item_as_it_stands(lot, now);
             item.urgency == Urgency::Next && item.wait == Some(Wait::Cure)
         };
-        let mut free = lots.filter(|lot| lot.held.is_none());
-        let followed = (rooms.len() > 1 && free.any(cures)).then(|| self.followed(loaded, now));
-        let followed = followed.and_then(Result::ok).map(|followed| followed.plan);
-        Some(followed.unwrap_or_else(|| kept.clone()))
+        let carried = |lot: &Lot| lot.held.is_none() && these(lot) && cures(lot);
+        let moves = shop.kept.is_some() && rooms.len() > 1 && shop.open_lots().any(carried);
+        if moves && let Ok(followed) = self.followed(loaded, now) {
+            loaded.shop.kept = Some(followed.plan);
+        }
     }
 
     /// Has every answer say so where the clock stands before the last entry, or before one of those read.

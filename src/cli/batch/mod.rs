@@ -156,9 +156,7 @@ fn list(args: &List, context: &mut Context<'_>) -> Result<(), Error> {
 
 fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
     let (mut loaded, view) = context.look(&args.now, &past_of(&args.name))?;
-    loaded.shop.known_batch(&args.name)?;
-    let lots = loaded.shop.open_lots().filter(|lot| lot.name.batch == args.name);
-    loaded.shop.kept = context.moving(&loaded, lots, view.now);
+    context.move_by_the_minute(&mut loaded, |lot| lot.name.batch == args.name, view.now);
     let batch = loaded.shop.known_batch(&args.name)?;
     context.screen.show(&BatchShown::new(
         &loaded.shop,
