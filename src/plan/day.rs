@@ -33,11 +33,9 @@ pub(crate) fn followed(
 ) -> Result<Followed, NoPlan> {
     let in_hand = InHand::of(shop, asked.now);
     let Some(kept) = asked.kept else {
-        let plan = solved_from(&in_hand, asked, watch)?.shop_plan(shop, asked);
-        return Ok(Followed { plan, drift: None });
+        return Ok(Followed { plan: in_hand.plan(asked, watch)?, drift: None });
     };
-    let mended = solved_from(&in_hand, &Asked { effort: Effort::Plans(1), ..*asked }, watch);
-    let mended = mended.map(|mended| mended.shop_plan(shop, asked));
+    let mended = in_hand.plan(&Asked { effort: Effort::Plans(1), ..*asked }, watch);
     let planned = |batch: &BatchPlan| {
         let before = kept.batches.iter().find(|old| old.batch == batch.batch);
         before.is_some_and(|before| before.ready_at.is_some() || batch.ready_at.is_none())
@@ -64,11 +62,10 @@ pub(crate) fn plan_to_keep(
     let in_hand = InHand::of(shop, asked.now);
     let mut best = match asked.kept {
         Some(kept) => best_from(kept, &in_hand, asked, watch)?,
-        None => solved_from(&in_hand, asked, watch)?.shop_plan(shop, asked),
+        None => in_hand.plan(asked, watch)?,
     };
     for _ in 0..MOST_AGAIN {
-        let asked = Asked { kept: Some(&best), ..*asked };
-        let again = solved_from(&in_hand, &asked, watch)?.shop_plan(shop, &asked);
+        let again = in_hand.plan(&Asked { kept: Some(&best), ..*asked }, watch)?;
         let sooner = slipped(shop, &again, &best) > 0;
         best = again;
         if !sooner {

@@ -105,7 +105,7 @@ impl Solved {
 }
 
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
-    solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))
+    InHand::of(shop, asked.now).plan(asked, watch)
 }
 
 /// What is in hand as a problem, for each horizon: made when it is first asked for, since all rooms are counted hour by hour.
@@ -118,6 +118,10 @@ pub(super) struct InHand<'a> {
 impl<'a> InHand<'a> {
     pub(super) fn of(shop: &'a Shop, now: Instant) -> Self {
         Self { shop, now, ahead: Default::default() }
+    }
+
+    pub(super) fn plan(&self, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
+        solved_from(self, asked, watch).map(|solved| solved.shop_plan(self.shop, asked))
     }
 
     fn ahead(&self, horizon: usize) -> Option<&Draft> {
