@@ -150,11 +150,10 @@ impl PromiseReport {
                         was: before.map(|at| view.stamp(at)),
                         is: batch.ready_at.filter(|_| !held).map(|at| view.stamp(at)),
                         days_late: batch.days_late.filter(|_| !held),
-                        late: match (held, odds) {
-                            (true, _) => f64::from(u8::from(batch.due.is_some())),
-                            (false, odds) => {
-                                odds.map_or(0.0, |odds| share(odds.late, promise.runs))
-                            }
+                        late: if held {
+                            f64::from(u8::from(batch.due.is_some()))
+                        } else {
+                            odds.map_or(0.0, |odds| share(odds.late, promise.runs))
                         },
                         held,
                     }

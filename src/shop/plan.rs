@@ -45,18 +45,6 @@ pub struct ShopPlan {
     pub seed: u64,
 }
 
-impl ShopPlan {
-    /// Pieces of a batch that are held while less of it is planned than was ordered.
-    pub(crate) fn held_back(&self, batch: &BatchPlan, shop: &Shop) -> u32 {
-        let ordered = shop.batches.get(&batch.batch).map_or(0, |order| order.pieces);
-        if batch.ready.last().is_some_and(|all| all.pieces >= ordered) {
-            return 0;
-        }
-        let held = self.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
-        held.filter(|lot| lot.name.batch == batch.batch).map(|lot| lot.pieces).sum()
-    }
-}
-
 #[derive(Debug, Clone, PartialEq)]
 pub struct BatchPlan {
     pub batch: String,
@@ -188,6 +176,16 @@ pub(crate) struct ToMove<'a> {
 }
 
 impl ShopPlan {
+    /// Pieces of a batch that are held while less of it is planned than was ordered.
+    pub(crate) fn held_back(&self, batch: &BatchPlan, shop: &Shop) -> u32 {
+        let ordered = shop.batches.get(&batch.batch).map_or(0, |order| order.pieces);
+        if batch.ready.last().is_some_and(|all| all.pieces >= ordered) {
+            return 0;
+        }
+        let held = self.held.iter().filter_map(|lot| shop.lots.get(&lot.parse().ok()?));
+        held.filter(|lot| lot.name.batch == batch.batch).map(|lot| lot.pieces).sum()
+    }
+
     /// Lots that stand on another rack than the plan has them on, in order of time.
     pub(crate) fn to_move<'a>(&'a self, shop: &'a Shop) -> impl Iterator<Item = ToMove<'a>> {
         self.stays.iter().enumerate().filter_map(|(place, stay)| {

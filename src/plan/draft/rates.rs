@@ -70,9 +70,11 @@ impl Draft {
         let coats = recipes.into_iter().filter_map(|recipe| setup.recipe(recipe));
         let coats = coats.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat));
         let finishes: BTreeSet<&str> = coats.collect();
+        let finishes = finishes.into_iter().filter_map(|finish| setup.finish(finish));
+        let finishes: Vec<&Finish> = finishes.collect();
         let rooms: BTreeSet<&str> = setup.racks.iter().map(|rack| rack.room.as_str()).collect();
         let mut wanted = Vec::new();
-        for finish in finishes.iter().filter_map(|finish| setup.finish(finish)) {
+        for &finish in &finishes {
             for clock in [Clock::NoSooner, Clock::NoLater] {
                 // A room's log is counted by one at a time.
                 wanted.extend(rooms.iter().map(|room| (Counted { clock, finish }, *room)));
@@ -86,8 +88,8 @@ impl Draft {
         // With one room there is none to choose.
         if rooms.len() > 1 {
             let now = self.now;
-            let pairs = finishes.iter().filter_map(|finish| setup.finish(finish));
-            let pairs = pairs.flat_map(|finish| rooms.iter().map(move |room| (finish, *room)));
+            let rooms_of = |finish| rooms.iter().map(move |room| (finish, *room));
+            let pairs = finishes.into_iter().flat_map(rooms_of);
             let unsure = pairs.filter(|(finish, room)| closes_unopened(shop, finish, room, now));
             let named = |(finish, room): (&Finish, &str)| (finish.name.clone(), room.to_owned());
             self.unsure = unsure.map(named).collect();
