@@ -22,6 +22,7 @@ mod fault;
 mod forbidden;
 mod index;
 mod justify;
+mod known;
 mod limits;
 mod machines;
 mod model;

@@ -7,6 +7,7 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use super::known::Known;
 use super::model::{Edge, Model, NONE};
 use super::neighbourhood::ActivityList;
 use super::problem::Minute;
@@ -45,6 +46,8 @@ pub(super) struct Schedule<'m> {
     pub(super) pressed: bool,
     /// For each component placed, how many were placed before it.
     pub(super) turn: Vec<usize>,
+    /// Places of components known from earlier plans, where that is worth keeping.
+    pub(super) known: Option<Known>,
     waiting: Vec<usize>,
     heap: BinaryHeap<Reverse<(usize, usize)>>,
 }
@@ -69,9 +72,16 @@ impl<'m> Schedule<'m> {
             stale: vec![false; acts],
             pressed: false,
             turn: vec![0; model.components.len()],
+            known: None,
             waiting: Vec::new(),
             heap: BinaryHeap::new(),
         }
+    }
+
+    /// The same, which keeps in mind where components went, where that takes long to find: in modes.
+    pub(super) fn remembering(model: &'m Model) -> Self {
+        let known = (!model.modes.is_empty()).then(|| Known::new(model.components.len()));
+        Self { known, ..Self::new(model) }
     }
 
     /// An empty shop, save for what stands on a resource already.
@@ -88,6 +98,9 @@ impl<'m> Schedule<'m> {
         }
         if !self.fixed_modes {
             self.assigned.fill(NONE);
+        }
+        if let Some(known) = &mut self.known {
+            known.clear();
         }
         for hold in 0..self.model.holds.len() {
             self.stand(hold, 1);
@@ -128,7 +141,7 @@ impl<'m> Schedule<'m> {
         let mut turn = 0;
         loop {
             while let Some(Reverse((_, index))) = self.heap.pop() {
-                if self.place(index, rank) {
+                if self.place_known(index, rank) {
                     self.turn[index] = turn;
                     turn += 1;
                     progress = true;

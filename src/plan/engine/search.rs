@@ -91,7 +91,7 @@ pub(super) fn search(
     watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
 ) -> Found {
     let mut run = Run {
-        schedule: Schedule::new(task.model),
+        schedule: Schedule::remembering(task.model),
         justify: Justify::of(task.model),
         chance: Chance::new(task.seed),
         best: task.start.clone(),

@@ -18,7 +18,7 @@ impl Schedule<'_> {
         components.sort_by_key(first);
         let mut moved = usize::MAX;
         for index in components {
-            if !self.stays(index, moved) && self.place_sooner(index) {
+            if !self.stays(index, moved) && self.place_sooner_known(index) {
                 moved = moved.min(self.turn[index]);
             }
         }
@@ -50,7 +50,7 @@ impl Schedule<'_> {
     }
 
     /// Places one component of a complete schedule anew if it then ends no later; says whether it is elsewhere then.
-    fn place_sooner(&mut self, index: usize) -> bool {
+    pub(super) fn place_sooner(&mut self, index: usize) -> bool {
         let holds = &self.model.components[index].holds;
         let was = self.places(index);
         let assignments: Vec<usize> = holds.iter().map(|&hold| self.assigned[hold]).collect();
