@@ -5,7 +5,7 @@ use chrono::{DateTime, NaiveDate, TimeDelta, Timelike as _, Utc};
 use super::Clock;
 use super::course::{Course, Knot, after, hours_between};
 use super::rate::Air;
-use crate::time::local::{offset_at, wall};
+use crate::time::local::wall;
 use crate::time::{OpenHours, Zone};
 
 /// How far back the hours are looked at: two weeks (tried against 7 and 28 days on simulated rooms).
@@ -66,7 +66,7 @@ impl Days {
         let into = i64::from(local.minute() * 60 + local.second());
         let whole = after(at, TimeDelta::seconds(3600 - into));
         let last = after(whole, TimeDelta::seconds(-1));
-        let changes = offset_at(last, self.zone) != offset_at(at, self.zone);
+        let changes = wall(last, self.zone) - local != last - at;
         let quarter = TimeDelta::seconds(QUARTER - into.rem_euclid(QUARTER));
         let ends = if changes { after(at, quarter) } else { whole };
         Hour { kind, date: local.date(), begins: after(at, TimeDelta::seconds(-into)), ends }
@@ -99,8 +99,8 @@ impl Days {
     fn whole_day(&self, at: DateTime<Utc>) -> Option<(NaiveDate, DateTime<Utc>)> {
         let local = wall(at, self.zone);
         let end = after(at, TimeDelta::days(1));
-        let whole = local.num_seconds_from_midnight() == 0
-            && offset_at(at, self.zone) == offset_at(end, self.zone);
+        let whole =
+            local.num_seconds_from_midnight() == 0 && wall(end, self.zone) - local == end - at;
         whole.then_some((local.date(), end))
     }
 }

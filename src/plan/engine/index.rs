@@ -22,7 +22,8 @@ impl Index {
         };
         let most = Minute::try_from(PAGES.min(2 * marks.len())).unwrap_or(1);
         let width = ((last - first) / most + 1).ilog2() + 1;
-        let mut pages = Vec::new();
+        let last = usize::try_from((last - first) >> width).unwrap_or(0);
+        let mut pages = Vec::with_capacity(last + 1);
         for (place, mark) in (0..).zip(marks) {
             let until = usize::try_from((mark - first) >> width).unwrap_or(0) + 1;
             if pages.len() < until {

@@ -52,7 +52,7 @@ impl Count {
     }
 
     fn of(rates: impl Iterator<Item = (Minute, i64)>) -> Self {
-        let mut steps: Vec<Step> = Vec::new();
+        let mut steps: Vec<Step> = Vec::with_capacity(rates.size_hint().0);
         for (from, per_minute) in rates {
             let before = steps.last().map_or(0, |last| last.total(from));
             steps.push(Step { from, per_minute, before });
