@@ -4,7 +4,8 @@
 use crate::plan::drift::{Drift, drift};
 use crate::plan::effort::Effort;
 use crate::plan::headway::Watch;
-use crate::plan::shop_plan::{Asked, InHand, NoPlan, solved_from};
+use crate::plan::shop_plan::outcome::Ready;
+use crate::plan::shop_plan::{Asked, InHand, NoPlan, Solved, solved_from};
 use crate::shop::Shop;
 use crate::shop::plan::{BatchPlan, ShopPlan};
 use crate::time::local_date;
@@ -33,21 +34,25 @@ pub(crate) fn followed(
 ) -> Result<Followed, NoPlan> {
     let in_hand = InHand::of(shop, asked.now);
     let Some(kept) = asked.kept else {
-        return Ok(Followed { plan: in_hand.plan(asked, watch)?, drift: None });
+        let solved = solved_from(&in_hand, asked, watch)?;
+        return Ok(Followed { plan: solved.shop_plan(shop, asked), drift: None });
     };
-    let mended = in_hand.plan(&Asked { effort: Effort::Plans(1), ..*asked }, watch);
-    let planned = |batch: &BatchPlan| {
-        let before = kept.batches.iter().find(|old| old.batch == batch.batch);
-        before.is_some_and(|before| before.ready_at.is_some() || batch.ready_at.is_none())
+    let mended = Asked { effort: Effort::Plans(1), ..*asked };
+    let before = ready(kept);
+    let planned = |ready: &Ready| {
+        let before = before.iter().find(|old| old.batch == ready.batch);
+        before.is_some_and(|before| before.at.is_some() || ready.at.is_none())
     };
-    let holds = |plan: &ShopPlan| {
-        let all = plan.batches.iter().all(planned);
-        all && plan.missed.is_empty() && slipped(shop, kept, plan) <= 0
+    let holds = |solved: &Solved| {
+        let ready = solved.ready(shop, asked);
+        let all = ready.iter().all(planned);
+        all && solved.missed() == 0 && slipped(shop, &before, &ready) <= 0
     };
-    let plan = match mended {
+    let plan = match solved_from(&in_hand, &mended, watch) {
         Ok(mended) if holds(&mended) => mended,
         _ => best_from(kept, &in_hand, asked, watch)?,
     };
+    let plan = plan.shop_plan(shop, asked);
     let drift = Some(drift(shop, kept, &plan));
     Ok(Followed { plan, drift })
 }
@@ -62,17 +67,17 @@ pub(crate) fn plan_to_keep(
     let in_hand = InHand::of(shop, asked.now);
     let mut best = match asked.kept {
         Some(kept) => best_from(kept, &in_hand, asked, watch)?,
-        None => in_hand.plan(asked, watch)?,
+        None => solved_from(&in_hand, asked, watch)?,
     };
     for _ in 0..MOST_AGAIN {
-        let again = in_hand.plan(&Asked { kept: Some(&best), ..*asked }, watch)?;
-        let sooner = slipped(shop, &again, &best) > 0;
-        best = again;
+        let before = best.ready(shop, asked);
+        best = best.again(asked, watch)?;
+        let sooner = slipped(shop, &best.ready(shop, asked), &before) > 0;
         if !sooner {
             break;
         }
     }
-    Ok(best)
+    Ok(best.shop_plan(shop, asked))
 }
 
 /// The best plan that is found from the kept one, or, where that is far behind it, from nothing: a search gets only so far from
@@ -82,34 +87,36 @@ fn best_from(
     in_hand: &InHand<'_>,
     asked: &Asked<'_>,
     watch: Watch<'_>,
-) -> Result<ShopPlan, NoPlan> {
+) -> Result<Solved, NoPlan> {
     let shop = in_hand.shop;
-    let search = |kept| {
-        let asked = Asked { kept, ..*asked };
-        let solved = solved_from(in_hand, &asked, watch)?;
-        Ok((solved.worth(), solved.shop_plan(shop, &asked)))
+    let search = |kept| solved_from(in_hand, &Asked { kept, ..*asked }, watch);
+    let before = ready(kept);
+    let near = |solved: &Solved| {
+        let late = slipped(shop, &before, &solved.ready(shop, asked));
+        solved.missed() <= kept.missed.len() && late <= NEAR_ENOUGH
     };
-    let found = search(Some(kept));
-    let near = |plan: &ShopPlan| {
-        plan.missed.len() <= kept.missed.len() && slipped(shop, kept, plan) <= NEAR_ENOUGH
-    };
-    let best = match found {
-        Ok((_, plan)) if near(&plan) => return Ok(plan),
-        Ok(found) => match search(None) {
-            Ok(fresh) if fresh.0 < found.0 => fresh,
+    match search(Some(kept)) {
+        Ok(found) if near(&found) => Ok(found),
+        Ok(found) => Ok(match search(None) {
+            Ok(fresh) if fresh.worth() < found.worth() => fresh,
             _ => found,
-        },
-        Err(_) => search(None)?,
-    };
-    Ok(best.1)
+        }),
+        Err(_) => search(None),
+    }
 }
 
-/// The days by which the batch that slipped most is ready later than in the kept plan.
-fn slipped(shop: &Shop, kept: &ShopPlan, plan: &ShopPlan) -> i64 {
-    let day = |batch: &BatchPlan| batch.ready_at.map(|at| local_date(at, shop.zone()));
-    let late = |batch: &BatchPlan| {
-        let before = kept.batches.iter().find(|old| old.batch == batch.batch)?;
-        Some(day(batch)?.signed_duration_since(day(before)?).num_days())
+/// When the batches of a plan are ready.
+fn ready(plan: &ShopPlan) -> Vec<Ready> {
+    let of = |batch: &BatchPlan| Ready { batch: batch.batch.clone(), at: batch.ready_at };
+    plan.batches.iter().map(of).collect()
+}
+
+/// The days by which the batch that slipped most is ready later than before.
+fn slipped(shop: &Shop, before: &[Ready], now: &[Ready]) -> i64 {
+    let day = |ready: &Ready| ready.at.map(|at| local_date(at, shop.zone()));
+    let late = |ready: &Ready| {
+        let before = before.iter().find(|old| old.batch == ready.batch)?;
+        Some(day(ready)?.signed_duration_since(day(before)?).num_days())
     };
-    plan.batches.iter().filter_map(late).max().unwrap_or(0)
+    now.iter().filter_map(late).max().unwrap_or(0)
 }

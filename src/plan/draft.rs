@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 
 use crate::plan::engine::{
-    Activity, Answer, Demand, Hold, Job, Lag, Minute, Objective, Problem, Resource, Since, Values,
+    Activity, Demand, Found, Hold, Job, Lag, Minute, Objective, Problem, Resource, Since, Values,
 };
 use crate::plan::minutes::Origin;
 use crate::shop::lot::Lot;
@@ -301,7 +301,8 @@ impl Draft {
 
     /// Lots still to start are numbered in the order in which screens list them, by the start and end of their first step: that
     /// is the name each will get.
-    pub(super) fn number_by_start(&mut self, Answer { plan, ends, .. }: &Answer) {
+    pub(super) fn number_by_start(&mut self, found: &Found) {
+        let (plan, ends) = (found.plan(), found.ends());
         let first = |run: usize| {
             let times = plan.starts.iter().zip(ends);
             let of_run = self.activities.iter().zip(times).filter(|((of, _), _)| *of == run);

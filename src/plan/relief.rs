@@ -5,12 +5,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::headway::{Watch, side_by_side};
-use crate::plan::shop_plan::{Asked, NoPlan, plan};
+use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Purpose, Rack, Setup, Step};
-use crate::time::{Instant, OpenHours, Stamp, Stretch, Viewpoint, local_date};
+use crate::time::{Instant, OpenHours, Stamp, Stretch, local_date};
 use crate::units::{Celsius, Shown};
 
 /// Something that might help.
@@ -78,10 +78,7 @@ pub(crate) fn reliefs(
     let candidates = candidates(shop, setup, base);
     let with = |help: &Help| {
         let shop = help.given(shop, setup, asked.now)?;
-        Some(
-            plan(&shop, &asked, watch)
-                .map(|plan| won(base, help, &plan, shop.viewpoint(asked.now))),
-        )
+        Some(solved(&shop, &asked, watch).map(|solved| won(base, help, &solved, (&shop, &asked))))
     };
     let tried = side_by_side(candidates.len(), |which| with(candidates.get(which)?));
     let reliefs: Result<Vec<_>, _> = tried.into_iter().flatten().collect();
@@ -91,15 +88,22 @@ pub(crate) fn reliefs(
 }
 
 /// What one of them wins over the plan there is, if anything; what makes another batch later wins nothing.
-fn won(base: &ShopPlan, help: &Help, plan: &ShopPlan, view: Viewpoint) -> Option<Relief> {
+fn won(
+    base: &ShopPlan,
+    help: &Help,
+    solved: &Solved,
+    (shop, asked): (&Shop, &Asked<'_>),
+) -> Option<Relief> {
+    let view = shop.viewpoint(asked.now);
     let day = |at| local_date(at, view.zone);
+    let ready = solved.ready(shop, asked);
     let gains = base.batches.iter().filter_map(|was| {
-        let is = plan.batches.iter().find(|is| is.batch == was.batch)?.ready_at?;
+        let is = ready.iter().find(|is| is.batch == was.batch)?.at?;
         Some((day(was.ready_at?).signed_duration_since(day(is)).num_days(), is, &was.batch))
     });
     let gains: Vec<_> = gains.collect();
     let (days, ready_at, batch) = gains.iter().copied().max_by_key(|(days, ..)| *days)?;
-    let lateness = base.lateness - plan.lateness;
+    let lateness = base.lateness - solved.found.values().tardiness;
     let harms = lateness < 0 || gains.iter().any(|(days, ..)| *days < 0);
     (days > 0 && !harms).then(|| Relief {
         what: help.clone(),

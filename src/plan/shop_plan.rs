@@ -7,9 +7,9 @@ use std::cell::OnceCell;
 
 use crate::plan::draft::{Draft, HORIZONS, ToStart, What};
 use crate::plan::effort::Effort;
-use crate::plan::engine::{self, Answer, Failure, Plan, Progress, Settings, solve};
+use crate::plan::engine::{self, Failure, Found, Plan, Progress, Settings, find};
 use crate::plan::headway::{Headway, Watch};
-use crate::plan::sizes::{Sized, best_sizes, choices, first};
+use crate::plan::sizes::{LEAST_EFFORT, Sized, best_sizes, choices, first};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
 use crate::shop::plan::{NotPlanned, ShopPlan};
@@ -87,12 +87,11 @@ impl<'a> Asked<'a> {
     }
 }
 
-/// The problem put, and the engine's answer.
-#[derive(Debug, Clone)]
+/// The problem put, and what the engine found.
 pub(crate) struct Solved {
     /// The whole shop as one.
     pub(crate) draft: Draft,
-    pub(crate) answer: Answer,
+    pub(crate) found: Found,
     /// The sizes chosen for lots still to start.
     pub(crate) to_start: Vec<ToStart>,
 }
@@ -100,12 +99,33 @@ pub(crate) struct Solved {
 impl Solved {
     /// What it is worth, as [`Draft::worth`] says.
     pub(super) fn worth(&self) -> Vec<i64> {
-        self.draft.worth(&self.answer.values)
+        self.draft.worth(self.found.values())
+    }
+
+    /// How many windows it misses.
+    pub(super) fn missed(&self) -> usize {
+        self.found.plan().violations.len()
+    }
+
+    /// Planned again from itself, its lots in their sizes, in two goes: a search that begins again from what a short one found
+    /// gets further than one as long (tried on the demo's shop).
+    pub(super) fn again(self, asked: &Asked<'_>, watch: Watch<'_>) -> Result<Self, NoPlan> {
+        let Self { mut draft, found, to_start } = self;
+        let effort = asked.effort.for_problem(&draft.problem);
+        let headway = Headway::new(watch, effort.saturating_add(LEAST_EFFORT));
+        let go = |from: Found, effort| {
+            let settings = settings(effort, asked.seed, None);
+            let found = from.again(&settings, &mut headway.of_search());
+            found.map_err(|failure| no_plan(&draft, &failure))
+        };
+        let found = go(go(found, LEAST_EFFORT.min(effort))?, effort)?;
+        draft.number_by_start(&found);
+        Ok(Self { draft, found, to_start })
     }
 }
 
 pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
-    InHand::of(shop, asked.now).plan(asked, watch)
+    solved(shop, asked, watch).map(|solved| solved.shop_plan(shop, asked))
 }
 
 /// What is in hand as a problem, for each horizon: made when it is first asked for, since all rooms are counted hour by hour.
@@ -118,10 +138,6 @@ pub(super) struct InHand<'a> {
 impl<'a> InHand<'a> {
     pub(super) fn of(shop: &'a Shop, now: Instant) -> Self {
         Self { shop, now, ahead: Default::default() }
-    }
-
-    pub(super) fn plan(&self, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan, NoPlan> {
-        solved_from(self, asked, watch).map(|solved| solved.shop_plan(self.shop, asked))
     }
 
     fn ahead(&self, horizon: usize) -> Option<&Draft> {
@@ -181,14 +197,19 @@ fn within(
     let effort = asked.effort.for_problem(&draft.problem);
     // Sizes take half as much again as the plan itself.
     let headway = Headway::new(watch, effort.saturating_mul(3) / 2);
-    let Sized { to_start, plan } = best_sizes(shop, asked, in_hand, (&choices, effort), &headway)?;
-    // Where there was nothing to choose from it is the first way.
-    let mut draft = if plan.is_some() { in_hand.starting(shop, &to_start) } else { draft };
-    let watch = &mut headway.of_search();
-    let start = plan.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
-    let answer = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;
-    draft.number_by_start(&answer);
-    Ok(Solved { draft, answer, to_start })
+    let of = (choices.as_slice(), effort);
+    let sized = best_sizes(shop, asked, (in_hand, draft), of, &headway)?;
+    let Sized { to_start, mut draft, found } = sized;
+    let found = match found {
+        Some((found, spent)) if spent >= effort => found,
+        found => {
+            let found = found.map(|(found, _)| found.plan());
+            let start = found.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
+            ask(&draft, start.as_ref(), effort, asked.seed, &mut headway.of_search())?
+        }
+    };
+    draft.number_by_start(&found);
+    Ok(Solved { draft, found, to_start })
 }
 
 /// Asks the engine.
@@ -198,9 +219,13 @@ pub(super) fn ask(
     effort: u64,
     seed: u64,
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
-) -> Result<Answer, NoPlan> {
-    let settings = Settings { effort, seed, patience: Some(PATIENCE), start };
-    solve(&draft.problem, &settings, watch).map_err(|failure| no_plan(draft, &failure))
+) -> Result<Found, NoPlan> {
+    find(&draft.problem, &settings(effort, seed, start), watch)
+        .map_err(|failure| no_plan(draft, &failure))
+}
+
+const fn settings(effort: u64, seed: u64, start: Option<&Plan>) -> Settings<'_> {
+    Settings { effort, seed, patience: Some(PATIENCE), start }
 }
 
 fn no_plan(draft: &Draft, failure: &Failure) -> NoPlan {

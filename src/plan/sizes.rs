@@ -3,7 +3,7 @@
 //! is late by that, or pieces stay out.
 
 use crate::plan::draft::{Draft, ToStart};
-use crate::plan::engine::Plan;
+use crate::plan::engine::Found;
 use crate::plan::headway::{Headway, side_by_side};
 use crate::plan::lots::{largest, ways};
 use crate::plan::shop_plan::{Asked, NoPlan, ask};
@@ -12,15 +12,16 @@ use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
 /// The least effort for one way, in plans looked at, where there is as much.
-const LEAST_EFFORT: u64 = 50;
+pub(super) const LEAST_EFFORT: u64 = 50;
 
-/// Sizes, and the plan found with them.
-#[derive(Debug, Clone)]
-pub(crate) struct Sized {
+/// Sizes, and what was found with them.
+pub(super) struct Sized {
     /// The lots still to start.
-    pub(crate) to_start: Vec<ToStart>,
-    /// The best plan found with them, where there were others to choose from.
-    pub(crate) plan: Option<Plan>,
+    pub(super) to_start: Vec<ToStart>,
+    /// The shop with them.
+    pub(super) draft: Draft,
+    /// What was found, where there were others to choose from, and with what effort.
+    pub(super) found: Option<(Found, u64)>,
 }
 
 /// A batch with pieces still to start, and the ways to part them.
@@ -43,16 +44,16 @@ pub(crate) fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> 
 }
 
 /// The sizes with the best plan: all batches along the same way first, then each batch by itself, as far as half the effort
-/// goes. Those that the kept plan has parted are parted anew where the best is late without.
+/// goes. Those that the kept plan has parted are parted anew where the best is late without. The draft is that of the first way.
 pub(super) fn best_sizes(
     shop: &Shop,
     asked: &Asked<'_>,
-    in_hand: &Draft,
+    (in_hand, draft): (&Draft, Draft),
     (choices, whole): (&[Choice], u64),
     headway: &Headway<'_>,
 ) -> Result<Sized, NoPlan> {
     if choices.iter().all(|choice| choice.ways.len() == 1) {
-        return Ok(Sized { to_start: first(choices), plan: None });
+        return Ok(Sized { to_start: first(choices), draft, found: None });
     }
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0).max(1);
     let alone: usize =
@@ -73,7 +74,8 @@ pub(super) fn best_sizes(
         search.look(|_| true);
     }
     let best = search.best.ok_or(search.failure)?;
-    Ok(Sized { to_start: sized(choices, &best.chosen), plan: Some(best.plan) })
+    let found = Some((best.found, search.effort));
+    Ok(Sized { to_start: sized(choices, &best.chosen), draft: best.draft, found })
 }
 
 /// A plan with the ways it goes by.
@@ -84,7 +86,8 @@ struct Tried {
     /// As [`Draft::worth`] says.
     worth: Vec<i64>,
     chosen: Vec<usize>,
-    plan: Plan,
+    draft: Draft,
+    found: Found,
 }
 
 impl Tried {
@@ -141,11 +144,11 @@ impl Search<'_> {
         let draft = self.in_hand.starting(self.shop, &sizes);
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let watch = &mut self.headway.of_search();
-        let answer = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
+        let found = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
         let left_out = draft.left_out() - self.in_hand.left_out();
-        let late = answer.values.tardiness > 0;
-        let worth = draft.worth(&answer.values);
-        Ok(Tried { left_out, late, worth, chosen: chosen.to_vec(), plan: answer.plan })
+        let late = found.values().tardiness > 0;
+        let worth = draft.worth(found.values());
+        Ok(Tried { left_out, late, worth, chosen: chosen.to_vec(), draft, found })
     }
 
     fn keep_if_better(&mut self, tried: Tried) {

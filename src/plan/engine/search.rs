@@ -70,13 +70,13 @@ pub(super) struct Task<'a> {
     /// An older plan, which may no longer be possible, as an order to begin with.
     pub(super) hint: Option<&'a Plan>,
     /// A last end that nothing betters.
-    pub(super) enough: Minute,
+    pub(super) enough: &'a dyn Fn() -> Minute,
     /// Whether a plan of this worth is known to be as good as can be.
     pub(super) good_enough: &'a dyn Fn(&Values) -> bool,
 }
 
 /// What the search found.
-pub(super) struct Found {
+pub(super) struct Searched {
     pub(super) best: Option<Complete>,
     pub(super) spent: u64,
     /// An activity that found no place in the last plan that failed.
@@ -89,7 +89,7 @@ pub(super) struct Found {
 pub(super) fn search(
     task: &Task<'_>,
     watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
-) -> Found {
+) -> Searched {
     let mut run = Run {
         schedule: Schedule::remembering(task.model),
         justify: Justify::of(task.model),
@@ -115,7 +115,7 @@ pub(super) fn search(
     let stuck = stuck.and_then(|index| {
         task.model.components[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
     });
-    Found { best: run.best, spent: run.spent, stuck, alone }
+    Searched { best: run.best, spent: run.spent, stuck, alone }
 }
 
 struct Run<'a, 'w> {
@@ -206,7 +206,7 @@ impl Run<'_, '_> {
         let (starts, spent) = machines.improve(
             &best.start,
             moves,
-            task.enough,
+            (task.enough)(),
             &mut self.chance,
             &mut |n, longest| {
                 values.makespan = longest;

@@ -1,20 +1,17 @@
 //! From a problem to an answer.
 
-use std::cell::OnceCell;
-
-use super::answer::{Answer, Bound, Plan, Refusal, Spent};
-use super::bound::{bound, raise, tenable};
-use super::compile::compile;
+use super::answer::{Answer, Plan, Refusal};
+use super::bounds::Bounds;
 use super::fault::Fault;
 use super::forbidden::{self, Tried};
-use super::limits::limits;
-use super::model::Model;
+use super::found::Found;
 use super::neighbourhood::ActivityList;
-use super::problem::{Minute, Objective, Problem};
+use super::posed::Posed;
+use super::problem::{Minute, Problem};
 use super::schedule::Schedule;
-use super::search::{Complete, Found, Task, search};
+use super::search::{Complete, Searched, Task, search};
 use super::shifted;
-use super::value::{Aim, Values};
+use super::value::Values;
 
 /// Evaluations before it is asked whether there is a plan at all.
 const FIRST: u64 = 200;
@@ -91,23 +88,55 @@ pub fn solve(
     settings: &Settings<'_>,
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Answer, Failure> {
-    let model = modelled(problem)?;
-    let aim = Aim::new(problem, &model);
-    let bounds = Bounds::new(&model, &aim)?;
+    find(problem, settings, watch).map(|found| found.answer())
+}
+
+/// The same, with what is proved beside the plan worked out only where it is asked for.
+pub(crate) fn find(
+    problem: &Problem,
+    settings: &Settings<'_>,
+    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
+) -> Result<Found, Failure> {
+    let posed = Posed::of(problem)?;
+    let bounds = Bounds::new(&posed)?;
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
-    let mut run = Run { model: &model, aim: &aim, bounds: Some(&bounds), settings, effort, watch };
-    let gone_on = || gone_on_with(&model, &aim, settings.start?);
+    find_in(posed, bounds, &Settings { effort, ..*settings }, watch)
+}
+
+impl Found {
+    /// Searches again, from the plan found.
+    pub(crate) fn again(
+        self,
+        settings: &Settings<'_>,
+        watch: &mut dyn FnMut(&Progress<'_>) -> bool,
+    ) -> Result<Self, Failure> {
+        let start = self.plan();
+        let settings = Settings { start: Some(&start), ..*settings };
+        find_in(self.posed, self.bounds, &settings, watch)
+    }
+}
+
+fn find_in(
+    posed: Posed,
+    bounds: Bounds,
+    settings: &Settings<'_>,
+    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
+) -> Result<Found, Failure> {
+    let Posed { model, aim } = &posed;
+    let effort = settings.effort;
+    let mut run = Run { posed: &posed, bounds: Some(&bounds), settings, effort, watch };
+    let gone_on = || gone_on_with(&posed, settings.start?);
     let (found, spent) = run.find(gone_on)?;
     // A given plan that is asked for as it is stays so to the minute.
     let best = if spent == 0 {
         found
     } else {
-        let later = shifted::right_shifted(&model, &aim, found.clone());
-        let shifted = shifted::left_shifted(&model, &aim, later);
-        let kept = [shifted, found].iter().find_map(|complete| kept(&model, &aim, complete));
+        let later = shifted::right_shifted(model, aim, found.clone());
+        let shifted = shifted::left_shifted(model, aim, later);
+        let kept = [shifted, found].iter().find_map(|complete| posed.kept(complete));
         kept.ok_or(Failure::Unsound)?
     };
-    Ok(answer(&model, &aim, &bounds, &best, spent, settings.seed))
+    Ok(Found { posed, bounds, best, spent, seed: settings.seed })
 }
 
 /// When activities end by a plan that an older one was the start for.
@@ -120,22 +149,21 @@ pub(crate) struct Ends {
 
 /// When each activity ends, without bound and shifts: for whoever asks for dates alone.
 pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Ends, Failure> {
-    let model = modelled(problem)?;
-    let aim = Aim::new(problem, &model);
+    let posed = Posed::of(problem)?;
     let ends = |complete: &Complete| {
-        let kept = kept(&model, &aim, complete)?;
-        Some(kept.schedule(&model).end[..model.real].to_vec())
+        let kept = posed.kept(complete)?;
+        Some(kept.schedule(&posed.model).end[..posed.model.real].to_vec())
     };
-    let gone_on = settings.start.and_then(|plan| gone_on_with(&model, &aim, plan));
+    let gone_on = settings.start.and_then(|plan| gone_on_with(&posed, plan));
     let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
-    let mut run = Run { model: &model, aim: &aim, bounds: None, settings, effort, watch };
+    let mut run = Run { posed: &posed, bounds: None, settings, effort, watch };
     let (best, _) = run.find(|| gone_on.clone())?;
     let best = ends(&best).ok_or(Failure::Unsound)?;
     Ok(Ends { best, gone_on: gone_on.and_then(|plan| ends(&plan)) })
 }
 
 /// A plan gone on with in its order and its modes.
-fn gone_on_with(model: &Model, aim: &Aim, plan: &Plan) -> Option<Complete> {
+fn gone_on_with(Posed { model, aim }: &Posed, plan: &Plan) -> Option<Complete> {
     let mut schedule = Schedule::new(model);
     if schedule.follow(&ActivityList::of(model, plan).in_modes(model, plan)) > 0 {
         return None;
@@ -144,116 +172,10 @@ fn gone_on_with(model: &Model, aim: &Aim, plan: &Plan) -> Option<Complete> {
     Some(Complete::of(&schedule, aim.values(&schedule)))
 }
 
-/// The model of a problem that makes sense.
-fn modelled(problem: &Problem) -> Result<Model, Failure> {
-    let faults = problem.faults();
-    if !faults.is_empty() {
-        return Err(Failure::Faulty(faults));
-    }
-    let model = compile(problem);
-    refuse(&model)?;
-    Ok(model)
-}
-
-/// The check through which every plan leaves: all constraints looked at anew, and its ends and its worth reckoned from its
-/// starts and modes alone.
-fn kept(model: &Model, aim: &Aim, complete: &Complete) -> Option<Complete> {
-    let mut schedule = Schedule::new(model);
-    schedule.adopt(&complete.plan(model)).then(|| Complete::of(&schedule, aim.values(&schedule)))
-}
-
-/// What can be said without a plan.
-fn refuse(model: &Model) -> Result<(), Refusal> {
-    for (activity, act) in model.acts.iter().enumerate().take(model.real) {
-        for (resource, &capacity) in model.capacity.iter().enumerate() {
-            let needs = act.needs.iter().filter(|need| need.0 == resource);
-            if act.length > 0 && needs.map(|need| need.1).sum::<i64>() > capacity {
-                return Err(Refusal::TooMuch { activity, resource });
-            }
-        }
-    }
-    match model.holds.iter().position(|held| held.any_of.is_empty() && held.follows.is_none()) {
-        Some(hold) => Err(Refusal::FitsNowhere { hold }),
-        None => Ok(()),
-    }
-}
-
-/// Bounds for plans that miss no more than they must, and for any plan.
-struct Bounds<'a> {
-    model: &'a Model,
-    aim: &'a Aim,
-    keeping: Option<Bound>,
-    /// Worked out where it is asked for.
-    any: OnceCell<Bound>,
-    /// The windows that may be kept, and how many every plan misses.
-    tenable: Vec<bool>,
-    lost: i64,
-}
-
-impl<'a> Bounds<'a> {
-    fn new(model: &'a Model, aim: &'a Aim) -> Result<Self, Refusal> {
-        let tenable = tenable(model);
-        let windows_count =
-            !tenable.is_empty() && aim.order.first() == Some(&Objective::Violations);
-        let keeping = if windows_count { bound(model, aim, &tenable).ok() } else { None };
-        let any = OnceCell::new();
-        // Where everything has a place with windows kept, it has one without.
-        if keeping.is_none() {
-            let none = vec![false; tenable.len()];
-            let found =
-                bound(model, aim, &none).map_err(|activity| Refusal::NoPlace { activity })?;
-            any.get_or_init(|| found);
-        }
-        let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
-        Ok(Self { model, aim, keeping, any, tenable, lost })
-    }
-
-    /// The bound for any plan.
-    fn any(&self) -> &Bound {
-        self.any.get_or_init(|| {
-            let none = vec![false; self.tenable.len()];
-            bound(self.model, self.aim, &none).unwrap_or_else(|_| Bound::nothing())
-        })
-    }
-
-    /// The bound that stands beside a plan of this worth.
-    fn beside(&self, values: &Values) -> &Bound {
-        let keeping = self.keeping.as_ref().filter(|_| values.violations <= self.lost);
-        keeping.unwrap_or_else(|| self.any())
-    }
-
-    /// The bound beside a plan of this worth, raised as far as so many branches allow.
-    fn raised(&self, values: &Values, branches: u64) -> Bound {
-        let mut bound = self.beside(values).clone();
-        let keeps = self.keeping.is_some() && values.violations <= self.lost;
-        let none = vec![false; self.tenable.len()];
-        let kept = if keeps { &self.tenable } else { &none };
-        raise(self.model, self.aim, kept, &mut bound, values, branches);
-        bound
-    }
-
-    /// Whether a plan of this worth meets the bound in all that counts before idleness.
-    fn met(&self, values: &Values) -> bool {
-        let bound = self.beside(values);
-        self.aim.order.iter().take_while(|&&objective| objective != Objective::WaitingTime).all(
-            |objective| match objective {
-                Objective::Violations => values.violations <= self.lost,
-                Objective::Overrun => values.overrun == 0,
-                Objective::Discounted => values.discounted == 0,
-                Objective::WeightedTardiness => values.tardiness <= bound.tardiness,
-                Objective::Wishes => values.wishes == 0,
-                Objective::Makespan => values.makespan <= bound.makespan,
-                Objective::WaitingTime => true,
-            },
-        )
-    }
-}
-
 struct Run<'a, 'w> {
-    model: &'a Model,
-    aim: &'a Aim,
+    posed: &'a Posed,
     /// Without them the search goes on to its end.
-    bounds: Option<&'a Bounds<'a>>,
+    bounds: Option<&'a Bounds>,
     settings: &'a Settings<'a>,
     effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
@@ -272,20 +194,20 @@ impl Run<'_, '_> {
         if let Some(start) = start.clone().filter(|_| effort <= 1) {
             return Ok(start);
         }
-        if start.is_some() || !forbidden::applies(self.model) {
+        if start.is_some() || !forbidden::applies(&self.posed.model) {
             let start = start.map(|(complete, _)| complete);
             return self.outcome(|run| run.search(effort, start, hint), 0);
         }
         let first = self.search(effort.min(FIRST), None, hint);
         if let Some(best) = first.best {
             let left = effort.saturating_sub(first.spent);
-            if left == 0 || self.bounds.is_some_and(|bounds| bounds.met(&best.values)) {
+            if left == 0 || self.met(&best.values) {
                 return Ok((best, first.spent));
             }
             let hint = Plan { starts: best.start.clone(), ..Plan::default() };
             return self.outcome(|run| run.search(left, Some(best), Some(&hint)), first.spent);
         }
-        let start = match forbidden::try_orders(self.model, CHOICES) {
+        let start = match forbidden::try_orders(&self.posed.model, CHOICES) {
             Tried::Impossible(tried) => return Err(Refusal::EveryOrder { tried }),
             Tried::Possible(starts) => {
                 self.adopt(&Plan { starts, holds: Vec::new(), violations: Vec::new() })
@@ -300,7 +222,7 @@ impl Run<'_, '_> {
 
     fn outcome(
         &mut self,
-        find: impl FnOnce(&mut Self) -> Found,
+        find: impl FnOnce(&mut Self) -> Searched,
         before: u64,
     ) -> Result<(Complete, u64), Refusal> {
         let found = find(self);
@@ -313,13 +235,18 @@ impl Run<'_, '_> {
         }
     }
 
-    fn search(&mut self, effort: u64, start: Option<Complete>, hint: Option<&Plan>) -> Found {
-        let bounds = self.bounds;
-        let met = |values: &Values| bounds.is_some_and(|bounds| bounds.met(values));
-        let (model, aim) = (self.model, self.aim);
+    /// Whether a plan of this worth is known to be as good as can be.
+    fn met(&self, values: &Values) -> bool {
+        self.bounds.is_some_and(|bounds| bounds.met(self.posed, values))
+    }
+
+    fn search(&mut self, effort: u64, start: Option<Complete>, hint: Option<&Plan>) -> Searched {
+        let (posed, bounds) = (self.posed, self.bounds);
+        let Posed { model, aim } = posed;
         let Settings { seed, patience, .. } = *self.settings;
-        let enough = bounds.map_or(0, |bounds| bounds.beside(&Values::default()).makespan);
-        let good_enough = &met;
+        let met = |values: &Values| bounds.is_some_and(|bounds| bounds.met(posed, values));
+        let enough = || bounds.map_or(0, |bounds| bounds.least(posed));
+        let (enough, good_enough) = (&enough, &met);
         let task = Task { model, aim, effort, seed, patience, start, hint, enough, good_enough };
         let watch = &mut *self.watch;
         search(&task, &mut |evaluations, best| watch(&Progress { evaluations, best }))
@@ -327,31 +254,8 @@ impl Run<'_, '_> {
 
     /// A plan from outside, if it is possible.
     fn adopt(&self, plan: &Plan) -> Option<Complete> {
-        let mut schedule = Schedule::new(self.model);
-        schedule.adopt(plan).then(|| Complete::of(&schedule, self.aim.values(&schedule)))
-    }
-}
-
-fn answer(
-    model: &Model,
-    aim: &Aim,
-    bounds: &Bounds<'_>,
-    best: &Complete,
-    evaluations: u64,
-    seed: u64,
-) -> Answer {
-    let mut schedule = best.schedule(model);
-    for index in 0..model.components.len() {
-        schedule.book(index, 1);
-    }
-    Answer {
-        plan: schedule.plan(),
-        ends: schedule.end[..model.real].to_vec(),
-        values: best.values,
-        bound: bounds.raised(&best.values, evaluations / 2),
-        limits: limits(aim, &mut schedule),
-        latest: shifted::latest(model, aim, best),
-        spent: Spent { evaluations },
-        seed,
+        let Posed { model, aim } = self.posed;
+        let mut schedule = Schedule::new(model);
+        schedule.adopt(plan).then(|| Complete::of(&schedule, aim.values(&schedule)))
     }
 }

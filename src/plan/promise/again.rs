@@ -76,7 +76,7 @@ impl<'a> Again<'a> {
             |run: usize| base.draft.runs.get(run).filter(|run| run.lot.batch == wanted.batch);
         let mut passed = BTreeMap::new();
         let mut largest = 1;
-        for ((run, what), end) in base.draft.activities.iter().zip(&base.answer.ends) {
+        for ((run, what), end) in base.draft.activities.iter().zip(base.found.ends()) {
             if let (Some(run), What::Step(number)) = (of_batch(*run), what) {
                 let latest: &mut Minute = passed.entry(*number).or_default();
                 *latest = (*latest).max(*end);
@@ -85,7 +85,7 @@ impl<'a> Again<'a> {
         }
         let stays = Stays::of(shop, plan, base.draft.origin);
         let planned = plan.batches.iter().filter_map(|of| {
-            let minute = ready(&base.draft, &base.answer.ends, &of.batch)?;
+            let minute = ready(&base.draft, base.found.ends(), &of.batch)?;
             Some((of.batch.clone(), minute))
         });
         Ok(Self {

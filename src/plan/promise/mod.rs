@@ -42,7 +42,6 @@ pub(crate) struct Odds {
     pub(crate) late: usize,
 }
 
-#[derive(Debug, Clone)]
 pub(crate) struct Promise {
     /// The plan it stands on.
     pub(crate) plan: ShopPlan,

@@ -18,8 +18,27 @@ use crate::time::{Instant, local_date};
 impl Solved {
     /// The answer as a plan of the shop.
     pub(crate) fn shop_plan(&self, shop: &Shop, asked: &Asked<'_>) -> ShopPlan {
-        shop_plan(shop, &self.draft, &self.answer, &self.to_start, asked)
+        shop_plan(shop, &self.draft, &self.found.answer(), &self.to_start, asked)
     }
+
+    /// When each open batch is ready.
+    pub(in crate::plan) fn ready(&self, shop: &Shop, asked: &Asked<'_>) -> Vec<Ready> {
+        let open = shop.batches.values().filter(|batch| batch.closed.is_none());
+        let ends = self.found.ends();
+        let ready = |batch: &Batch| {
+            let jobs = jobs_by_end(&self.draft, ends, &batch.name);
+            let at = ready_at(shop, &self.draft, &jobs, batch, asked);
+            Ready { batch: batch.name.clone(), at }
+        };
+        open.map(ready).collect()
+    }
+}
+
+/// When a batch is ready; not where that is never.
+#[derive(Debug, Clone)]
+pub(in crate::plan) struct Ready {
+    pub(in crate::plan) batch: String,
+    pub(in crate::plan) at: Option<Instant>,
 }
 
 /// When the last promised piece of a batch is ready; none where nothing of it is to be done.
@@ -82,12 +101,8 @@ fn batch_plan(
     asked: &Asked<'_>,
 ) -> BatchPlan {
     let jobs = jobs_by_end(draft, &answer.ends, &batch.name);
-    let last = last_promised(draft, &jobs);
-    let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
+    let ready_at = ready_at(shop, draft, &jobs, batch, asked);
     let finished = finished(shop, batch, asked);
-    let ready_at = planned.max(finished);
-    // What can't be planned is never ready.
-    let ready_at = ready_at.filter(|_| draft.not_planned.iter().all(|lot| lot.batch != batch.name));
     let mut pieces = draft.done(shop, batch);
     let done = finished.filter(|_| jobs.is_empty()).map(|at| ReadyPlan { at, pieces });
     let to_come = jobs.iter().map(|(minute, job)| {
@@ -98,7 +113,7 @@ fn batch_plan(
     let days_late = ready_at
         .zip(batch.due)
         .map(|(ready, due)| local_date(ready, shop.zone()).signed_duration_since(due).num_days());
-    let limit = last.and_then(|(_, job)| answer.limits.get(job));
+    let limit = last_promised(draft, &jobs).and_then(|(_, job)| answer.limits.get(job));
     let to_start = sizes.iter().filter(|to_start| to_start.batch == batch.name);
     BatchPlan {
         batch: batch.name.clone(),
@@ -109,6 +124,20 @@ fn batch_plan(
         limited_by: limit.map_or(LimitedBy::Nothing, |limit| limited_by(draft, limit.by)),
         to_start: to_start.flat_map(|to_start| &to_start.sizes).sum(),
     }
+}
+
+fn ready_at(
+    shop: &Shop,
+    draft: &Draft,
+    jobs: &[(Minute, usize)],
+    batch: &Batch,
+    asked: &Asked<'_>,
+) -> Option<Instant> {
+    let last = last_promised(draft, jobs);
+    let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
+    // What can't be planned is never ready.
+    let all = draft.not_planned.iter().all(|lot| lot.batch != batch.name);
+    planned.max(finished(shop, batch, asked)).filter(|_| all)
 }
 
 /// The jobs of a batch with the minutes at which they are done, in order of time.

@@ -27,8 +27,12 @@ use branch::{Wanted, branch};
 use path::Paths;
 use queue::{Family, Queue};
 
-/// The best bound of all; refuses with an activity that has no place before the horizon even if every
-/// resource is endless.
+/// Refuses with an activity that has no place before the horizon even if every resource is endless.
+pub(super) fn has_place(model: &Model, kept: &[bool]) -> Result<(), usize> {
+    Paths::new(model, kept).map(drop)
+}
+
+/// The best bound of all; refuses as [`has_place`] does.
 pub(super) fn bound(model: &Model, aim: &Aim, kept: &[bool]) -> Result<Bound, usize> {
     let paths = Paths::new(model, kept)?;
     let (end, last) = paths.last();
