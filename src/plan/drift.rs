@@ -1,6 +1,6 @@
 //! Drift: what has moved since a plan was kept, whose date changed, and why.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -9,7 +9,6 @@ use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::plan::{ShopPlan, StepPlan};
-use crate::shop::setup::Step;
 use crate::time::{Span, Stamp, Viewpoint};
 
 /// What differs between a kept plan and the shop as it is planned now.
@@ -245,11 +244,7 @@ fn to_start(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
 
 /// The finishes of open orders that dry or cure otherwise by now.
 fn rooms(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
-    let lots = shop.open_lots().map(|lot| &lot.recipe);
-    let batches = shop.batches.values().filter(|batch| batch.closed.is_none());
-    let recipes = lots.chain(batches.filter_map(|batch| shop.recipe_of(batch)));
-    let laid: BTreeSet<&str> =
-        recipes.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat)).collect();
+    let laid = shop.finishes_laid();
     let changed = |wait: &crate::shop::plan::WaitPlan| {
         let before =
             kept.waits.iter().find(|old| old.finish == wait.finish && old.room == wait.room)?;

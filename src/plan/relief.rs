@@ -9,7 +9,7 @@ use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::plan::ShopPlan;
-use crate::shop::setup::{Purpose, Rack, Setup, Step};
+use crate::shop::setup::{Purpose, Rack, Setup};
 use crate::time::{Instant, OpenHours, Stamp, Stretch, local_date};
 use crate::units::{Celsius, Shown};
 
@@ -149,10 +149,8 @@ fn morning(hours: &OpenHours) -> Option<Help> {
 
 /// The rooms that were colder of late than the sheet of a finish in use, each as warm as that.
 fn warmer(shop: &Shop, setup: &Setup, now: Instant) -> Vec<Help> {
-    let open = shop.batches.values().filter(|batch| batch.closed.is_none());
-    let coats = open.filter_map(|batch| setup.recipe(&batch.recipe));
-    let coats = coats.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat));
-    let sheets = coats.filter_map(|finish| setup.finish(finish)?.sheet_temp);
+    let laid = shop.finishes_laid().into_iter();
+    let sheets = laid.filter_map(|finish| setup.finish(finish)?.sheet_temp);
     let Some(temp) = sheets.max_by(|a, b| a.get().total_cmp(&b.get())) else { return Vec::new() };
     let with_rack = |room: &&str| setup.racks.iter().any(|rack| rack.room == *room);
     let rooms = setup.rooms.iter().map(|room| room.name.as_str()).filter(with_rack);

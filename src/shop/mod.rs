@@ -54,7 +54,7 @@ use crate::shop::climate::RoomLog;
 use crate::shop::fact::StockChange;
 use crate::shop::pace::{Sample, TimedStep};
 use crate::shop::plan::ShopPlan;
-use crate::shop::setup::{Recipe, Setup};
+use crate::shop::setup::{Recipe, Setup, Step};
 use crate::time::{Instant, Viewpoint, Zone};
 use crate::units::{Litres, System};
 
@@ -209,6 +209,14 @@ impl Shop {
     /// Lots with pieces in hand, by name.
     pub fn open_lots(&self) -> impl Iterator<Item = &Lot> {
         self.lots.values().filter(|lot| lot.pieces > 0)
+    }
+
+    /// The finishes that open orders lay, by the recipes of their lots and of what is still to start.
+    pub(crate) fn finishes_laid(&self) -> BTreeSet<&str> {
+        let batches = self.batches.values().filter(|batch| batch.closed.is_none());
+        let to_start = batches.filter_map(|batch| self.recipe_of(batch));
+        let recipes = self.open_lots().map(|lot| &lot.recipe).chain(to_start);
+        recipes.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat)).collect()
     }
 
     /// Lots with pieces on that rack now, by name.

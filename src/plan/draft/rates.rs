@@ -9,7 +9,7 @@ use crate::plan::draft::Draft;
 use crate::plan::engine::{Count, Minute, Modal, Rate};
 use crate::plan::headway::side_by_side;
 use crate::shop::Shop;
-use crate::shop::setup::{Finish, Setup, Step};
+use crate::shop::setup::{Finish, Setup};
 use crate::time::Instant;
 
 /// Hours ahead that are looked at one by one.
@@ -63,15 +63,10 @@ impl Draft {
         Modal { rates: rates.collect(), holds: holds.to_vec(), passed: 0 }
     }
 
-    /// Reckons the rates of what is still to start, side by side and once for all the ways in which it may be parted.
+    /// Reckons the rates of the finishes that are laid, side by side and once for all the ways in which batches may be parted.
     pub(super) fn know_rates(&mut self, shop: &Shop, setup: &Setup) {
-        let open = shop.batches.values().filter(|batch| batch.closed.is_none());
-        let recipes: BTreeSet<&str> = open.map(|batch| batch.recipe.as_str()).collect();
-        let coats = recipes.into_iter().filter_map(|recipe| setup.recipe(recipe));
-        let coats = coats.flat_map(|recipe| recipe.steps.iter().filter_map(Step::coat));
-        let finishes: BTreeSet<&str> = coats.collect();
-        let finishes = finishes.into_iter().filter_map(|finish| setup.finish(finish));
-        let finishes: Vec<&Finish> = finishes.collect();
+        let laid = shop.finishes_laid().into_iter();
+        let finishes: Vec<&Finish> = laid.filter_map(|finish| setup.finish(finish)).collect();
         let rooms: BTreeSet<&str> = setup.racks.iter().map(|rack| rack.room.as_str()).collect();
         let mut wanted = Vec::new();
         for &finish in &finishes {
