@@ -200,12 +200,16 @@ fn within(
     let of = (choices.as_slice(), effort);
     let sized = best_sizes(shop, asked, (in_hand, draft), of, &headway)?;
     let Sized { to_start, mut draft, found } = sized;
+    let watch = &mut headway.of_search();
     let found = match found {
         Some((found, spent)) if spent >= effort => found,
-        found => {
-            let found = found.map(|(found, _)| found.plan());
-            let start = found.or_else(|| asked.kept.map(|kept| draft.adopted(kept)));
-            ask(&draft, start.as_ref(), effort, asked.seed, &mut headway.of_search())?
+        Some((found, _)) => {
+            let found = found.again(&settings(effort, asked.seed, None), watch);
+            found.map_err(|failure| no_plan(&draft, &failure))?
+        }
+        None => {
+            let start = asked.kept.map(|kept| draft.adopted(kept));
+            ask(&draft, start.as_ref(), effort, asked.seed, watch)?
         }
     };
     draft.number_by_start(&found);

@@ -2,6 +2,7 @@
 
 use super::answer::{Answer, Plan, Spent};
 use super::bounds::Bounds;
+use super::known::Known;
 use super::limits::limits;
 use super::posed::Posed;
 use super::problem::Minute;
@@ -13,6 +14,7 @@ use super::value::Values;
 pub(crate) struct Found {
     pub(super) posed: Posed,
     pub(super) bounds: Bounds,
+    pub(super) known: Option<Known>,
     pub(super) best: Complete,
     pub(super) spent: u64,
     pub(super) seed: u64,
@@ -34,7 +36,7 @@ impl Found {
 
     /// The plan with its bound, what each job waits for, and the latest starts.
     pub(crate) fn answer(&self) -> Answer {
-        let Self { posed, bounds, best, spent, seed } = self;
+        let Self { posed, bounds, best, spent, seed, .. } = self;
         let mut schedule = best.schedule(&posed.model);
         for index in 0..posed.model.components.len() {
             schedule.book(index, 1);

@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 use std::hash::{DefaultHasher, Hash, Hasher as _};
 
+use super::model::Model;
 use super::problem::Minute;
 use super::schedule::Schedule;
 
@@ -43,8 +44,11 @@ struct Outcome {
 }
 
 impl Known {
-    pub(super) fn new(components: usize) -> Self {
-        Self { outcomes: BTreeMap::new(), placed: 0, places: vec![0; components] }
+    /// Nothing is known yet. None where places are found so quickly that it isn't worth keeping them: without modes.
+    pub(super) fn of(model: &Model) -> Option<Self> {
+        let places = vec![0; model.components.len()];
+        let known = Self { outcomes: BTreeMap::new(), placed: 0, places };
+        Some(known).filter(|_| !model.modes.is_empty())
     }
 
     /// Nothing is placed any more.
@@ -194,6 +198,7 @@ mod tests {
     use super::super::random::Chance;
     use super::super::schedule::Schedule;
     use super::super::value::Aim;
+    use super::Known;
 
     const MINUTE: i64 = 1_000_000_000;
     const RATES: [(usize, usize); 3] = [(1, 0), (2, 1), (3, 1)];
@@ -275,7 +280,8 @@ mod tests {
         assert_eq!(problem.faults(), []);
         let model = compile(&problem);
         let aim = Aim::new(&problem, &model);
-        let (mut known, mut found) = (Schedule::remembering(&model), Schedule::new(&model));
+        let mut known = Schedule::knowing(&model, Known::of(&model));
+        let mut found = Schedule::new(&model);
         let mut order = ActivityList::by(&model, |act| act);
         let pressing = Pressing { chain: Vec::new(), late: Vec::new(), date: |job| job.due };
         let (mut chance, mut missed) = (Chance::new(5), 0);

@@ -78,9 +78,8 @@ impl<'m> Schedule<'m> {
         }
     }
 
-    /// The same, which keeps in mind where components went, where that takes long to find: in modes.
-    pub(super) fn remembering(model: &'m Model) -> Self {
-        let known = (!model.modes.is_empty()).then(|| Known::new(model.components.len()));
+    /// The same, with places of components known from earlier plans.
+    pub(super) fn knowing(model: &'m Model, known: Option<Known>) -> Self {
         Self { known, ..Self::new(model) }
     }
 

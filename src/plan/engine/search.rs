@@ -4,6 +4,7 @@
 use super::answer::Plan;
 use super::critical;
 use super::justify::Justify;
+use super::known::Known;
 use super::machines::Machines;
 use super::model::Model;
 use super::neighbourhood::{ActivityList, Pressing};
@@ -85,13 +86,15 @@ pub(super) struct Searched {
     pub(super) alone: bool,
 }
 
-/// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on.
+/// Runs the search; `watch` is told the evaluations made and the best worth, and says whether to go on. What is `known` is
+/// not looked for again.
 pub(super) fn search(
     task: &Task<'_>,
+    known: &mut Option<Known>,
     watch: &mut dyn FnMut(u64, Option<&Values>) -> bool,
 ) -> Searched {
     let mut run = Run {
-        schedule: Schedule::remembering(task.model),
+        schedule: Schedule::knowing(task.model, known.take()),
         justify: Justify::of(task.model),
         chance: Chance::new(task.seed),
         best: task.start.clone(),
@@ -115,6 +118,7 @@ pub(super) fn search(
     let stuck = stuck.and_then(|index| {
         task.model.components[index].acts.iter().copied().find(|&act| !task.model.is_extra(act))
     });
+    *known = run.schedule.known.take();
     Searched { best: run.best, spent: run.spent, stuck, alone }
 }
 

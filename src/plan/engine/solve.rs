@@ -5,6 +5,7 @@ use super::bounds::Bounds;
 use super::fault::Fault;
 use super::forbidden::{self, Tried};
 use super::found::Found;
+use super::known::Known;
 use super::neighbourhood::ActivityList;
 use super::posed::Posed;
 use super::problem::{Minute, Problem};
@@ -100,7 +101,8 @@ pub(crate) fn find(
     let posed = Posed::of(problem)?;
     let bounds = Bounds::new(&posed)?;
     let effort = if settings.effort == 0 { Settings::effort_for(problem) } else { settings.effort };
-    find_in(posed, bounds, &Settings { effort, ..*settings }, watch)
+    let known = Known::of(&posed.model);
+    find_in(posed, bounds, known, &Settings { effort, ..*settings }, watch)
 }
 
 impl Found {
@@ -112,21 +114,23 @@ impl Found {
     ) -> Result<Self, Failure> {
         let start = self.plan();
         let settings = Settings { start: Some(&start), ..*settings };
-        find_in(self.posed, self.bounds, &settings, watch)
+        find_in(self.posed, self.bounds, self.known, &settings, watch)
     }
 }
 
 fn find_in(
     posed: Posed,
     bounds: Bounds,
+    known: Option<Known>,
     settings: &Settings<'_>,
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Found, Failure> {
     let Posed { model, aim } = &posed;
     let effort = settings.effort;
-    let mut run = Run { posed: &posed, bounds: Some(&bounds), settings, effort, watch };
-    let gone_on = || gone_on_with(&posed, settings.start?);
+    let mut run = Run { posed: &posed, bounds: Some(&bounds), known, settings, effort, watch };
+    let gone_on = |known: &mut _| gone_on_with(&posed, settings.start?, known);
     let (found, spent) = run.find(gone_on)?;
+    let known = run.known;
     // A given plan that is asked for as it is stays so to the minute.
     let best = if spent == 0 {
         found
@@ -136,7 +140,7 @@ fn find_in(
         let kept = [shifted, found].iter().find_map(|complete| posed.kept(complete));
         kept.ok_or(Failure::Unsound)?
     };
-    Ok(Found { posed, bounds, best, spent, seed: settings.seed })
+    Ok(Found { posed, bounds, known, best, spent, seed: settings.seed })
 }
 
 /// When activities end by a plan that an older one was the start for.
@@ -154,28 +158,36 @@ pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Ends, F
         let kept = posed.kept(complete)?;
         Some(kept.schedule(&posed.model).end[..posed.model.real].to_vec())
     };
-    let gone_on = settings.start.and_then(|plan| gone_on_with(&posed, plan));
+    let mut known = Known::of(&posed.model);
+    let gone_on = settings.start.and_then(|plan| gone_on_with(&posed, plan, &mut known));
     let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
-    let mut run = Run { posed: &posed, bounds: None, settings, effort, watch };
-    let (best, _) = run.find(|| gone_on.clone())?;
+    let mut run = Run { posed: &posed, bounds: None, known, settings, effort, watch };
+    let (best, _) = run.find(|_| gone_on.clone())?;
     let best = ends(&best).ok_or(Failure::Unsound)?;
     Ok(Ends { best, gone_on: gone_on.and_then(|plan| ends(&plan)) })
 }
 
 /// A plan gone on with in its order and its modes.
-fn gone_on_with(Posed { model, aim }: &Posed, plan: &Plan) -> Option<Complete> {
-    let mut schedule = Schedule::new(model);
-    if schedule.follow(&ActivityList::of(model, plan).in_modes(model, plan)) > 0 {
-        return None;
-    }
-    schedule.shift_left();
-    Some(Complete::of(&schedule, aim.values(&schedule)))
+fn gone_on_with(
+    Posed { model, aim }: &Posed,
+    plan: &Plan,
+    known: &mut Option<Known>,
+) -> Option<Complete> {
+    let mut schedule = Schedule::knowing(model, known.take());
+    let order = ActivityList::of(model, plan).in_modes(model, plan);
+    let complete = (schedule.follow(&order) == 0).then(|| {
+        schedule.shift_left();
+        Complete::of(&schedule, aim.values(&schedule))
+    });
+    *known = schedule.known;
+    complete
 }
 
 struct Run<'a, 'w> {
     posed: &'a Posed,
     /// Without them the search goes on to its end.
     bounds: Option<&'a Bounds>,
+    known: Option<Known>,
     settings: &'a Settings<'a>,
     effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
@@ -185,12 +197,12 @@ impl Run<'_, '_> {
     /// The best plan and what was spent on it; the older one gone on with is asked for where that is not possible as it is.
     fn find(
         &mut self,
-        gone_on: impl FnOnce() -> Option<Complete>,
+        gone_on: impl FnOnce(&mut Option<Known>) -> Option<Complete>,
     ) -> Result<(Complete, u64), Refusal> {
         let hint = self.settings.start;
         let effort = self.effort;
         let adopted = hint.and_then(|plan| self.adopt(plan)).map(|plan| (plan, 0));
-        let start = adopted.or_else(|| gone_on().map(|plan| (plan, 1)));
+        let start = adopted.or_else(|| gone_on(&mut self.known).map(|plan| (plan, 1)));
         if let Some(start) = start.clone().filter(|_| effort <= 1) {
             return Ok(start);
         }
@@ -249,7 +261,9 @@ impl Run<'_, '_> {
         let (enough, good_enough) = (&enough, &met);
         let task = Task { model, aim, effort, seed, patience, start, hint, enough, good_enough };
         let watch = &mut *self.watch;
-        search(&task, &mut |evaluations, best| watch(&Progress { evaluations, best }))
+        search(&task, &mut self.known, &mut |evaluations, best| {
+            watch(&Progress { evaluations, best })
+        })
     }
 
     /// A plan from outside, if it is possible.
