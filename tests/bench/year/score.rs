@@ -14,7 +14,7 @@ pub(crate) struct Score {
     values: BTreeMap<usize, f64>,
 }
 
-const ROWS: [&str; 31] = [
+const ROWS: [&str; 32] = [
     "orders on time by the promised date, %",
     "orders on time by the wanted date, %",
     "days promised, median",
@@ -46,6 +46,7 @@ const ROWS: [&str; 31] = [
     "said of even odds by that day's end, %",
     "said of likely by that day's end, %",
     "said of almost sure by that day's end, %",
+    "days until the last piece was truly cured, median",
 ];
 
 impl Score {
@@ -87,6 +88,9 @@ impl Score {
                 (0..orders.len()).map(|n| left(n).map(|day| (day - asked(n)).num_days())).collect(),
             ),
         );
+        let cured = |n: usize| orders[n].1.cured.keys().next_back().copied();
+        let truly = |n: usize| cured(n).map(|day| (day - asked(n)).num_days());
+        score.put(31, days((0..orders.len()).map(truly).collect()));
         if advice.is_some() {
             for (row, odds) in (4..7).zip(0..3) {
                 let with: Vec<usize> =
