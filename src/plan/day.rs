@@ -25,8 +25,8 @@ pub(crate) struct Followed {
     pub(crate) drift: Option<Drift>,
 }
 
-/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day, or misses a window, is a
-/// better one looked for, which is no worse than the kept one gone on with.
+/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day, or misses more windows, is
+/// a better one looked for, which is no worse than the kept one gone on with; and where it misses any, one that misses fewer.
 pub(crate) fn followed(
     shop: &Shop,
     asked: &Asked<'_>,
@@ -46,11 +46,16 @@ pub(crate) fn followed(
     let holds = |solved: &Solved| {
         let ready = solved.ready(shop, asked);
         let all = ready.iter().all(planned);
-        all && solved.missed() == 0 && slipped(shop, &before, &ready) <= 0
+        all && solved.missed() <= kept.missed.len() && slipped(shop, &before, &ready) <= 0
     };
+    let best = || best_from(kept, &in_hand, asked, watch);
     let plan = match solved_from(&in_hand, &mended, watch) {
-        Ok(mended) if holds(&mended) => mended,
-        _ => best_from(kept, &in_hand, asked, watch)?,
+        Ok(mended) if holds(&mended) && mended.missed() == 0 => mended,
+        // A reading that came since may let more windows be kept.
+        Ok(mended) if holds(&mended) => {
+            best().ok().filter(|best| best.missed() < mended.missed()).unwrap_or(mended)
+        }
+        _ => best()?,
     };
     let plan = plan.shop_plan(shop, asked);
     let drift = Some(drift(shop, kept, &plan));
