@@ -16,6 +16,16 @@ fn order(pieces: u32) -> TestShop {
     shop
 }
 
+/// Takes orders on, so many pieces each and by that day of the year.
+fn take_on(shop: &TestShop, orders: &[(u32, &str)]) {
+    for (number, (pieces, due)) in orders.iter().enumerate() {
+        shop.run(&format!(
+            "batch open order{number} --recipe 'three coats' --pieces {pieces} --due 2026-{due}"
+        ))
+        .ok();
+    }
+}
+
 pub(super) fn at(value: &Value) -> DateTime<Utc> {
     DateTime::parse_from_rfc3339(value.as_str().unwrap()).unwrap().to_utc()
 }
@@ -98,12 +108,7 @@ fn a_plan_that_slips_is_no_worse_than_a_fresh_one() {
     let mut shop = TestShop::open();
     let orders =
         [(80, "05-15"), (80, "04-06"), (80, "05-21"), (80, "04-04"), (60, "05-05"), (24, "04-20")];
-    for (number, (pieces, due)) in orders.iter().enumerate() {
-        shop.run(&format!(
-            "batch open order{number} --recipe 'three coats' --pieces {pieces} --due 2026-{due}"
-        ))
-        .ok();
-    }
+    take_on(&shop, &orders);
     shop.run("plan --keep").ok();
     // A day and a half in which nothing was begun: a search from the kept plan alone was 16 piece-days later than this.
     shop.at("2026-03-03 15:00");
@@ -119,12 +124,7 @@ fn a_kept_plan_with_a_missed_window_is_the_one_that_is_followed() {
     shop.at("2026-03-06 15:00");
     shop.run("can open 'house oil' --name K7").ok();
     let orders = [(90, "04-01"), (50, "03-29"), (70, "04-12"), (30, "03-31"), (100, "05-01")];
-    for (number, (pieces, due)) in orders.iter().enumerate() {
-        shop.run(&format!(
-            "batch open order{number} --recipe 'three coats' --pieces {pieces} --due 2026-{due}"
-        ))
-        .ok();
-    }
+    take_on(&shop, &orders);
     // Coated on Friday: its next coat can't be laid before Monday.
     shop.run("lot start order1 --pieces 24 --from 7 --rack drip-2 --did 6=15:00").ok();
     shop.at("2026-03-06 15:30");
