@@ -11,49 +11,59 @@ use super::value::Values;
 /// Bounds for plans that miss no more windows than they must, and for any plan.
 pub(super) struct Bounds {
     /// The first; there is none where windows don't count first, or not all of them can be kept together.
-    keeping: Option<OnceLock<Bound>>,
-    any: OnceLock<Bound>,
-    /// The windows that may be kept, and how many every plan misses.
-    tenable: Vec<bool>,
+    keeping: Option<Keeping>,
+    any: Keeping,
+    /// How many windows every plan misses.
     lost: i64,
+}
+
+/// The bound for plans that keep these windows.
+struct Keeping {
+    windows: Vec<bool>,
+    bound: OnceLock<Bound>,
+}
+
+impl Keeping {
+    const fn these(windows: Vec<bool>) -> Self {
+        Self { windows, bound: OnceLock::new() }
+    }
+
+    fn bound(&self, Posed { model, aim }: &Posed) -> &Bound {
+        self.bound
+            .get_or_init(|| bound(model, aim, &self.windows).unwrap_or_else(|_| Bound::nothing()))
+    }
 }
 
 impl Bounds {
     pub(super) fn new(Posed { model, aim }: &Posed) -> Result<Self, Refusal> {
         let tenable = tenable(model);
+        let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
+        let any = Keeping::these(vec![false; tenable.len()]);
         let windows_count =
             !tenable.is_empty() && aim.order.first() == Some(&Objective::Violations);
-        let keep = windows_count && has_place(model, &tenable).is_ok();
+        let keeping = Some(tenable).filter(|kept| windows_count && has_place(model, kept).is_ok());
         // Where everything has a place with windows kept, it has one without.
-        if !keep {
-            let none = vec![false; tenable.len()];
-            has_place(model, &none).map_err(|activity| Refusal::NoPlace { activity })?;
+        if keeping.is_none() {
+            has_place(model, &any.windows).map_err(|activity| Refusal::NoPlace { activity })?;
         }
-        let lost = tenable.iter().map(|&kept| i64::from(!kept)).sum();
-        let keeping = keep.then(OnceLock::new);
-        Ok(Self { keeping, any: OnceLock::new(), tenable, lost })
+        Ok(Self { keeping: keeping.map(Keeping::these), any, lost })
     }
 
-    /// The bound that stands beside a plan that misses so many windows, and the windows it takes to be kept.
-    fn beside(&self, Posed { model, aim }: &Posed, violations: i64) -> (&Bound, Vec<bool>) {
-        let keeping = self.keeping.as_ref().filter(|_| violations <= self.lost);
-        let (cell, kept) = match keeping {
-            Some(keeping) => (keeping, self.tenable.clone()),
-            None => (&self.any, vec![false; self.tenable.len()]),
-        };
-        (cell.get_or_init(|| bound(model, aim, &kept).unwrap_or_else(|_| Bound::nothing())), kept)
+    /// What stands beside a plan that misses so many windows.
+    fn beside(&self, violations: i64) -> &Keeping {
+        self.keeping.as_ref().filter(|_| violations <= self.lost).unwrap_or(&self.any)
     }
 
     /// A last end that nothing betters.
     pub(super) fn least(&self, posed: &Posed) -> Minute {
-        self.beside(posed, 0).0.makespan
+        self.beside(0).bound(posed).makespan
     }
 
     /// The bound beside a plan of this worth, raised as far as so many branches allow.
     pub(super) fn raised(&self, posed: &Posed, values: &Values, branches: u64) -> Bound {
-        let (bound, kept) = self.beside(posed, values.violations);
-        let mut bound = bound.clone();
-        raise(&posed.model, &posed.aim, &kept, &mut bound, values, branches);
+        let beside = self.beside(values.violations);
+        let mut bound = beside.bound(posed).clone();
+        raise(&posed.model, &posed.aim, &beside.windows, &mut bound, values, branches);
         bound
     }
 
@@ -71,7 +81,7 @@ impl Bounds {
             Objective::Wishes => values.wishes == 0,
             Objective::WeightedTardiness | Objective::Makespan | Objective::WaitingTime => true,
         });
-        let bound = || self.beside(posed, values.violations).0;
+        let bound = || self.beside(values.violations).bound(posed);
         seen && counts().all(|objective| match objective {
             Objective::WeightedTardiness => {
                 values.tardiness == 0 || values.tardiness <= bound().tardiness

@@ -22,10 +22,10 @@ impl Index {
         };
         let most = Minute::try_from(PAGES.min(2 * marks.len())).unwrap_or(1);
         let width = ((last - first) / most + 1).ilog2() + 1;
-        let last = usize::try_from((last - first) >> width).unwrap_or(0);
-        let mut pages = Vec::with_capacity(last + 1);
+        let page = |mark: Minute| usize::try_from((mark - first) >> width).unwrap_or(0);
+        let mut pages = Vec::with_capacity(page(last) + 1);
         for (place, mark) in (0..).zip(marks) {
-            let until = usize::try_from((mark - first) >> width).unwrap_or(0) + 1;
+            let until = page(mark) + 1;
             if pages.len() < until {
                 let before: u32 = place;
                 pages.resize(until, before.saturating_sub(1));

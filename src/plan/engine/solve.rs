@@ -126,8 +126,7 @@ fn find_in(
     watch: &mut dyn FnMut(&Progress<'_>) -> bool,
 ) -> Result<Found, Failure> {
     let Posed { model, aim } = &posed;
-    let effort = settings.effort;
-    let mut run = Run { posed: &posed, bounds: Some(&bounds), known, settings, effort, watch };
+    let mut run = Run { posed: &posed, bounds: Some(&bounds), known, settings, watch };
     let gone_on = |known: &mut _| gone_on_with(&posed, settings.start?, known);
     let (found, spent) = run.find(gone_on)?;
     let known = run.known;
@@ -160,8 +159,8 @@ pub(crate) fn ends(problem: &Problem, settings: &Settings<'_>) -> Result<Ends, F
     };
     let mut known = Known::of(&posed.model);
     let gone_on = settings.start.and_then(|plan| gone_on_with(&posed, plan, &mut known));
-    let (effort, watch) = (settings.effort, &mut |_: &Progress<'_>| true);
-    let mut run = Run { posed: &posed, bounds: None, known, settings, effort, watch };
+    let watch = &mut |_: &Progress<'_>| true;
+    let mut run = Run { posed: &posed, bounds: None, known, settings, watch };
     let (best, _) = run.find(|_| gone_on.clone())?;
     let best = ends(&best).ok_or(Failure::Unsound)?;
     Ok(Ends { best, gone_on: gone_on.and_then(|plan| ends(&plan)) })
@@ -189,7 +188,6 @@ struct Run<'a, 'w> {
     bounds: Option<&'a Bounds>,
     known: Option<Known>,
     settings: &'a Settings<'a>,
-    effort: u64,
     watch: &'w mut dyn FnMut(&Progress<'_>) -> bool,
 }
 
@@ -200,7 +198,7 @@ impl Run<'_, '_> {
         gone_on: impl FnOnce(&mut Option<Known>) -> Option<Complete>,
     ) -> Result<(Complete, u64), Refusal> {
         let hint = self.settings.start;
-        let effort = self.effort;
+        let effort = self.settings.effort;
         let adopted = hint.and_then(|plan| self.adopt(plan)).map(|plan| (plan, 0));
         let start = adopted.or_else(|| gone_on(&mut self.known).map(|plan| (plan, 1)));
         if let Some(start) = start.clone().filter(|_| effort <= 1) {
