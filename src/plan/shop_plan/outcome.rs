@@ -27,7 +27,8 @@ impl Solved {
         let ends = self.found.ends();
         let ready = |batch: &Batch| {
             let jobs = jobs_by_end(&self.draft, ends, &batch.name);
-            let at = ready_at(shop, &self.draft, &jobs, batch, asked);
+            let last = last_promised(&self.draft, &jobs);
+            let at = ready_at(&self.draft, batch, last, finished(shop, batch, asked));
             Ready { batch: batch.name.clone(), at }
         };
         open.map(ready).collect()
@@ -101,8 +102,9 @@ fn batch_plan(
     asked: &Asked<'_>,
 ) -> BatchPlan {
     let jobs = jobs_by_end(draft, &answer.ends, &batch.name);
-    let ready_at = ready_at(shop, draft, &jobs, batch, asked);
+    let last = last_promised(draft, &jobs);
     let finished = finished(shop, batch, asked);
+    let ready_at = ready_at(draft, batch, last, finished);
     let mut pieces = draft.done(shop, batch);
     let done = finished.filter(|_| jobs.is_empty()).map(|at| ReadyPlan { at, pieces });
     let to_come = jobs.iter().map(|(minute, job)| {
@@ -113,7 +115,7 @@ fn batch_plan(
     let days_late = ready_at
         .zip(batch.due)
         .map(|(ready, due)| local_date(ready, shop.zone()).signed_duration_since(due).num_days());
-    let limit = last_promised(draft, &jobs).and_then(|(_, job)| answer.limits.get(job));
+    let limit = last.and_then(|(_, job)| answer.limits.get(job));
     let to_start = sizes.iter().filter(|to_start| to_start.batch == batch.name);
     BatchPlan {
         batch: batch.name.clone(),
@@ -126,18 +128,17 @@ fn batch_plan(
     }
 }
 
+/// When a batch is ready, by the job with its last piece promised and by what is finished.
 fn ready_at(
-    shop: &Shop,
     draft: &Draft,
-    jobs: &[(Minute, usize)],
     batch: &Batch,
-    asked: &Asked<'_>,
+    last: Option<(Minute, usize)>,
+    finished: Option<Instant>,
 ) -> Option<Instant> {
-    let last = last_promised(draft, jobs);
     let planned = last.map(|(minute, _)| draft.origin.of(minute.max(0)));
     // What can't be planned is never ready.
     let all = draft.not_planned.iter().all(|lot| lot.batch != batch.name);
-    planned.max(finished(shop, batch, asked)).filter(|_| all)
+    planned.max(finished).filter(|_| all)
 }
 
 /// The jobs of a batch with the minutes at which they are done, in order of time.
