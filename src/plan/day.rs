@@ -50,10 +50,11 @@ pub(crate) fn followed(
     };
     let best = || best_from(kept, &in_hand, asked, watch);
     let plan = match solved_from(&in_hand, &mended, watch) {
-        Ok(mended) if holds(&mended) && mended.missed() == 0 => mended,
-        // A reading that came since may let more windows be kept.
         Ok(mended) if holds(&mended) => {
-            best().ok().filter(|best| best.missed() < mended.missed()).unwrap_or(mended)
+            let missed = mended.missed();
+            // A reading that came since may let more windows be kept.
+            let fewer = (missed > 0).then(best).and_then(Result::ok);
+            fewer.filter(|best| best.missed() < missed).unwrap_or(mended)
         }
         _ => best()?,
     };

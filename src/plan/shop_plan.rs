@@ -9,7 +9,7 @@ use crate::plan::draft::{Draft, HORIZONS, ToStart, What};
 use crate::plan::effort::Effort;
 use crate::plan::engine::{self, Failure, Found, Plan, Progress, Settings, find};
 use crate::plan::headway::{Headway, Watch};
-use crate::plan::sizes::{LEAST_EFFORT, Sized, best_sizes, choices, first};
+use crate::plan::sizes::{LEAST_EFFORT, best_sizes, choices, first};
 use crate::shop::Shop;
 use crate::shop::entry::Entry;
 use crate::shop::plan::{NotPlanned, ShopPlan};
@@ -104,7 +104,7 @@ impl Solved {
 
     /// How many windows it misses.
     pub(super) fn missed(&self) -> usize {
-        self.found.plan().violations.len()
+        usize::try_from(self.found.values().violations).unwrap_or(0)
     }
 
     /// Planned again from itself, its lots in their sizes, in two goes: a search that begins again from what a short one found
@@ -113,11 +113,8 @@ impl Solved {
         let Self { mut draft, found, to_start } = self;
         let effort = asked.effort.for_problem(&draft.problem);
         let headway = Headway::new(watch, effort.saturating_add(LEAST_EFFORT));
-        let go = |from: Found, effort| {
-            let settings = settings(effort, asked.seed, None);
-            let found = from.again(&settings, &mut headway.of_search());
-            found.map_err(|failure| no_plan(&draft, &failure))
-        };
+        let go =
+            |from, effort| ask_again(&draft, from, effort, asked.seed, &mut headway.of_search());
         let found = go(go(found, LEAST_EFFORT.min(effort))?, effort)?;
         draft.number_by_start(&found);
         Ok(Self { draft, found, to_start })
@@ -197,23 +194,22 @@ fn within(
     let effort = asked.effort.for_problem(&draft.problem);
     // Sizes take half as much again as the plan itself.
     let headway = Headway::new(watch, effort.saturating_mul(3) / 2);
-    let of = (choices.as_slice(), effort);
-    let sized = best_sizes(shop, asked, (in_hand, draft), of, &headway)?;
-    let Sized { to_start, mut draft, found } = sized;
+    let sized = best_sizes(shop, asked, in_hand, (&choices, effort), &headway)?;
     let watch = &mut headway.of_search();
-    let found = match found {
-        Some((found, spent)) if spent >= effort => found,
-        Some((found, _)) => {
-            let found = found.again(&settings(effort, asked.seed, None), watch);
-            found.map_err(|failure| no_plan(&draft, &failure))?
+    let mut solved = match sized {
+        Some((solved, spent)) if spent >= effort => solved,
+        Some((Solved { draft, found, to_start }, _)) => {
+            let found = ask_again(&draft, found, effort, asked.seed, watch)?;
+            Solved { draft, found, to_start }
         }
         None => {
             let start = asked.kept.map(|kept| draft.adopted(kept));
-            ask(&draft, start.as_ref(), effort, asked.seed, watch)?
+            let found = ask(&draft, start.as_ref(), effort, asked.seed, watch)?;
+            Solved { draft, found, to_start: first(&choices) }
         }
     };
-    draft.number_by_start(&found);
-    Ok(Solved { draft, found, to_start })
+    solved.draft.number_by_start(&solved.found);
+    Ok(solved)
 }
 
 /// Asks the engine.
@@ -226,6 +222,17 @@ pub(super) fn ask(
 ) -> Result<Found, NoPlan> {
     find(&draft.problem, &settings(effort, seed, start), watch)
         .map_err(|failure| no_plan(draft, &failure))
+}
+
+/// Asks the engine to search on from what it found.
+fn ask_again(
+    draft: &Draft,
+    found: Found,
+    effort: u64,
+    seed: u64,
+    watch: &mut dyn FnMut(&Progress<'_>) -> bool,
+) -> Result<Found, NoPlan> {
+    found.again(&settings(effort, seed, None), watch).map_err(|failure| no_plan(draft, &failure))
 }
 
 const fn settings(effort: u64, seed: u64, start: Option<&Plan>) -> Settings<'_> {

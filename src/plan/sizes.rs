@@ -3,26 +3,15 @@
 //! is late by that, or pieces stay out.
 
 use crate::plan::draft::{Draft, ToStart};
-use crate::plan::engine::Found;
 use crate::plan::headway::{Headway, side_by_side};
 use crate::plan::lots::{largest, ways};
-use crate::plan::shop_plan::{Asked, NoPlan, ask};
+use crate::plan::shop_plan::{Asked, NoPlan, Solved, ask};
 use crate::shop::join::HANDFUL;
 use crate::shop::plan::ShopPlan;
 use crate::shop::{Batch, Shop};
 
 /// The least effort for one way, in plans looked at, where there is as much.
 pub(super) const LEAST_EFFORT: u64 = 50;
-
-/// Sizes, and what was found with them.
-pub(super) struct Sized {
-    /// The lots still to start.
-    pub(super) to_start: Vec<ToStart>,
-    /// The shop with them.
-    pub(super) draft: Draft,
-    /// What was found, where there were others to choose from, and with what effort.
-    pub(super) found: Option<(Found, u64)>,
-}
 
 /// A batch with pieces still to start, and the ways to part them.
 pub(super) struct Choice {
@@ -44,16 +33,17 @@ pub(crate) fn pieces_to_start(shop: &Shop, asked: &Asked<'_>, batch: &Batch) -> 
 }
 
 /// The sizes with the best plan: all batches along the same way first, then each batch by itself, as far as half the effort
-/// goes. Those that the kept plan has parted are parted anew where the best is late without. The draft is that of the first way.
+/// goes. Those that the kept plan has parted are parted anew where the best is late without. Beside it stands the effort with
+/// which it was found; none where there is nothing to choose from.
 pub(super) fn best_sizes(
     shop: &Shop,
     asked: &Asked<'_>,
-    (in_hand, draft): (&Draft, Draft),
+    in_hand: &Draft,
     (choices, whole): (&[Choice], u64),
     headway: &Headway<'_>,
-) -> Result<Sized, NoPlan> {
+) -> Result<Option<(Solved, u64)>, NoPlan> {
     if choices.iter().all(|choice| choice.ways.len() == 1) {
-        return Ok(Sized { to_start: first(choices), draft, found: None });
+        return Ok(None);
     }
     let most = choices.iter().map(|choice| choice.ways.len()).max().unwrap_or(0).max(1);
     let alone: usize =
@@ -74,8 +64,7 @@ pub(super) fn best_sizes(
         search.look(|_| true);
     }
     let best = search.best.ok_or(search.failure)?;
-    let found = Some((best.found, search.effort));
-    Ok(Sized { to_start: sized(choices, &best.chosen), draft: best.draft, found })
+    Ok(Some((best.solved, search.effort)))
 }
 
 /// A plan with the ways it goes by.
@@ -86,8 +75,7 @@ struct Tried {
     /// As [`Draft::worth`] says.
     worth: Vec<i64>,
     chosen: Vec<usize>,
-    draft: Draft,
-    found: Found,
+    solved: Solved,
 }
 
 impl Tried {
@@ -140,15 +128,16 @@ impl Search<'_> {
     }
 
     fn plan(&self, chosen: &[usize]) -> Result<Tried, NoPlan> {
-        let sizes = sized(self.choices, chosen);
-        let draft = self.in_hand.starting(self.shop, &sizes);
+        let to_start = sized(self.choices, chosen);
+        let draft = self.in_hand.starting(self.shop, &to_start);
         let start = self.asked.kept.map(|kept| draft.adopted(kept));
         let watch = &mut self.headway.of_search();
         let found = ask(&draft, start.as_ref(), self.effort, self.asked.seed, watch)?;
         let left_out = draft.left_out() - self.in_hand.left_out();
         let late = found.values().tardiness > 0;
-        let worth = draft.worth(found.values());
-        Ok(Tried { left_out, late, worth, chosen: chosen.to_vec(), draft, found })
+        let solved = Solved { draft, found, to_start };
+        let worth = solved.worth();
+        Ok(Tried { left_out, late, worth, chosen: chosen.to_vec(), solved })
     }
 
     fn keep_if_better(&mut self, tried: Tried) {
