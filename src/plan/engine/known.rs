@@ -5,11 +5,16 @@
 //! by its hash alone: a plan leaves the engine only through the check of all its constraints, whatever the hash.
 
 use std::collections::BTreeMap;
-use std::hash::{DefaultHasher, Hash, Hasher as _};
+use std::hash::{BuildHasher as _, Hash, Hasher as _};
+
+use foldhash::quality::FixedState;
 
 use super::model::Model;
 use super::problem::Minute;
 use super::schedule::Schedule;
+
+/// The same hashes in every run, so that the same plan is found.
+const HASHES: FixedState = FixedState::with_seed(0);
 
 /// Places kept at most (a choice).
 const MOST: usize = 1 << 16;
@@ -132,7 +137,7 @@ impl Schedule<'_> {
     /// All that decides what comes of it: what is placed, and what is wanted of the component.
     fn hash_of_asked(&self, placed: u64, work: Work, index: usize) -> u64 {
         let component = &self.model.components[index];
-        let mut hasher = DefaultHasher::new();
+        let mut hasher = HASHES.build_hasher();
         (placed, work, index).hash(&mut hasher);
         for &act in &component.acts {
             (self.at_once[act], self.put_off[act]).hash(&mut hasher);
@@ -146,7 +151,7 @@ impl Schedule<'_> {
     /// All that others may see of a component that is placed.
     fn hash_of_place(&self, index: usize) -> u64 {
         let component = &self.model.components[index];
-        let mut hasher = DefaultHasher::new();
+        let mut hasher = HASHES.build_hasher();
         index.hash(&mut hasher);
         for &act in &component.acts {
             (self.start[act], self.end[act]).hash(&mut hasher);
