@@ -6,7 +6,7 @@ use chrono::TimeDelta;
 
 use crate::craft::cure::Clock;
 use crate::plan::draft::Draft;
-use crate::plan::engine::{Count, Minute, Modal, Rate};
+use crate::plan::engine::{Minute, Modal, Rate};
 use crate::plan::headway::side_by_side;
 use crate::shop::Shop;
 use crate::shop::setup::{Finish, Setup};
@@ -169,8 +169,7 @@ impl Draft {
         room: &str,
     ) -> Option<Minute> {
         let rate = self.rate(shop, counted, room);
-        let count = self.problem.rates.get(rate).map(Count::new)?;
-        let end = count.reach(0, amount);
+        let end = self.problem.rates.get(rate)?.reach(0, amount);
         (end <= self.problem.horizon.unwrap_or(0)).then_some(end)
     }
 }

@@ -51,7 +51,6 @@ pub use problem::{
     Rate, Resource, Since, Soft, Until,
 };
 pub(in crate::plan) use random::Chance;
-pub(crate) use rate::Count;
 pub use value::Values;
 
 pub(crate) use found::Found;

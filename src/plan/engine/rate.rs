@@ -36,9 +36,28 @@ fn reaching(mut steps: &[Step], wanted: i64) -> &[Step] {
     steps
 }
 
+impl Rate {
+    /// As [`Count::reach`] says, step by step: for one question or two that is less work than to count all of them.
+    pub(crate) fn reach(&self, t: Minute, amount: i64) -> Minute {
+        let (mut at, mut left) = (t, amount);
+        let ends = self.steps.iter().skip(1).map(|step| step.0).chain(Some(FAR));
+        for (&(_, per_minute), end) in self.steps.iter().zip(ends) {
+            if left <= 0 {
+                break;
+            }
+            let here = per_minute.saturating_mul((end - at).max(0));
+            if here >= left {
+                return at + Step { from: 0, per_minute, before: 0 }.first(left).unwrap_or(FAR);
+            }
+            (at, left) = (at.max(end), left - here);
+        }
+        if left > 0 { FAR } else { at }
+    }
+}
+
 /// A rate with what has been counted up to each of its steps.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Count {
+pub(super) struct Count {
     steps: Vec<Step>,
     /// Steps by minute and by what has been counted.
     by_time: Index,
@@ -47,7 +66,7 @@ pub(crate) struct Count {
 
 impl Count {
     /// Counts at a rate.
-    pub(crate) fn new(rate: &Rate) -> Self {
+    pub(super) fn new(rate: &Rate) -> Self {
         Self::of(rate.steps.iter().copied())
     }
 
@@ -97,7 +116,7 @@ impl Count {
     }
 
     /// The first minute at or after `t` at which `amount` more has been counted; some far minute if it never is.
-    pub(crate) fn reach(&self, t: Minute, amount: i64) -> Minute {
+    pub(super) fn reach(&self, t: Minute, amount: i64) -> Minute {
         if amount <= 0 {
             return t;
         }
@@ -181,9 +200,12 @@ mod tests {
 
     const MINUTE: i64 = 1_000_000_000;
 
-    fn count() -> Count {
-        let steps = vec![(0, MINUTE), (10, 0), (20, MINUTE / 2), (40, 2 * MINUTE)];
-        Count::new(&Rate { name: String::new(), steps })
+    fn rate(steps: &[(i64, i64)]) -> Rate {
+        Rate { name: String::new(), steps: steps.to_vec() }
+    }
+
+    fn turns() -> Rate {
+        rate(&[(0, MINUTE), (10, 0), (20, MINUTE / 2), (40, 2 * MINUTE)])
     }
 
     fn slowly(t: i64) -> i64 {
@@ -198,12 +220,13 @@ mod tests {
 
     #[test]
     fn what_is_reached_is_what_counting_minute_by_minute_reaches() {
-        let count = count();
+        let (rate, count) = (turns(), Count::new(&turns()));
         for t in 0..60 {
             assert_eq!(count.total(t), slowly(t));
             for amount in (0..40).map(|half| half * MINUTE / 2) {
                 let reached = (t..400).find(|&u| slowly(u) - slowly(t) >= amount);
                 assert_eq!(Some(count.reach(t, amount)), reached, "{amount} from {t}");
+                assert_eq!(Some(rate.reach(t, amount)), reached, "{amount} from {t}");
                 let back = (0..=t).find(|&u| slowly(t) - slowly(u) <= amount);
                 assert_eq!(Some(count.back(t, amount).max(0)), back, "{amount} until {t}");
                 assert!(count.shortest(amount) <= count.reach(t, amount) - t);
@@ -213,7 +236,8 @@ mod tests {
 
     #[test]
     fn backwards_takes_as_long() {
-        let (count, back) = (count(), count().mirrored());
+        let count = Count::new(&turns());
+        let back = count.mirrored();
         for t in 0..60 {
             for u in 0..t {
                 assert_eq!(count.total(t) - count.total(u), back.total(-u) - back.total(-t));
@@ -223,8 +247,8 @@ mod tests {
 
     #[test]
     fn what_never_counts_is_never_reached() {
-        let never = Count::new(&Rate { name: String::new(), steps: vec![(0, 0)] });
-        assert_eq!(never.reach(5, 1), super::FAR);
+        let (rate, never) = (rate(&[(0, 0)]), Count::new(&rate(&[(0, 0)])));
+        assert_eq!((rate.reach(5, 1), never.reach(5, 1)), (super::FAR, super::FAR));
         assert_eq!(never.shortest(1), super::FAR);
     }
 }

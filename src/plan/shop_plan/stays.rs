@@ -1,7 +1,7 @@
 //! Where lots stand, and in which order they are carried there.
 
 use crate::plan::draft::Draft;
-use crate::plan::engine::{Answer, Count, Minute, Since};
+use crate::plan::engine::{Answer, Minute, Since};
 use crate::shop::plan::{MovePlan, MoveWhy, StayPlan};
 
 /// Where every lot stands, in order of time, and at one moment in an order in which they can be carried.
@@ -103,10 +103,8 @@ fn why(
         let modal = activity.modal.as_ref()?;
         let (_, rate) = modal.rates.iter().find(|(rack, _)| *rack == from)?;
         let amount = activity.duration.saturating_mul(1_000_000_000) - modal.passed;
-        Some(
-            Count::new(draft.problem.rates.get(*rate)?)
-                .reach(*answer.plan.starts.get(cure)?, amount),
-        )
+        let begins = *answer.plan.starts.get(cure)?;
+        Some(draft.problem.rates.get(*rate)?.reach(begins, amount))
     });
     let horizon = draft.problem.horizon.unwrap_or(Minute::MAX);
     match cured_here.filter(|end| *end <= horizon) {
