@@ -112,11 +112,20 @@ pub(crate) struct ToStart {
 }
 
 impl Draft {
-    /// Puts what a shop has in hand as a problem; none without a setup.
-    pub(crate) fn new(shop: &Shop, now: Instant, horizon: Minute) -> Option<Self> {
+    /// Puts what a shop has in hand as a problem; none without a setup. Where another is given, time counts in the rooms as in those
+    /// of that one.
+    pub(crate) fn new(
+        shop: &Shop,
+        now: Instant,
+        horizon: Minute,
+        like: Option<&Self>,
+    ) -> Option<Self> {
         let setup = shop.setup.as_ref()?;
         let mut draft = Self::empty(setup, now, horizon);
-        draft.know_rates(shop, setup);
+        match like {
+            Some(like) => draft.count_like(like),
+            None => draft.know_rates(shop, setup),
+        }
         for lot in shop.open_lots().filter(|lot| lot.held.is_some()) {
             draft.held.push(lot.name.clone());
             draft.keep_slots(lot);

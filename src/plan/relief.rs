@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::plan::headway::{Watch, side_by_side};
-use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
+use crate::plan::shop_plan::{Asked, InHand, NoPlan, Solved, solved_from};
 use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
 use crate::shop::plan::ShopPlan;
@@ -76,9 +76,13 @@ pub(crate) fn reliefs(
     let effort = asked.effort.shared(SHARE);
     let asked = Asked { effort, kept: Some(base), ..*asked };
     let candidates = candidates(shop, setup, base);
+    let in_hand = InHand::of(shop, asked.now);
     let with = |help: &Help| {
         let shop = help.given(shop, setup, asked.now)?;
-        Some(solved(&shop, &asked, watch).map(|solved| won(base, help, &solved, (&shop, &asked))))
+        let with =
+            if help.leaves_rates() { in_hand.like(&shop) } else { InHand::of(&shop, asked.now) };
+        let solved = solved_from(&with, &asked, watch);
+        Some(solved.map(|solved| won(base, help, &solved, (&shop, &asked))))
     };
     let tried = side_by_side(candidates.len(), |which| with(candidates.get(which)?));
     let reliefs: Result<Vec<_>, _> = tried.into_iter().flatten().collect();
@@ -178,6 +182,14 @@ fn fewer(shop: &Shop, base: &ShopPlan) -> Option<Help> {
 }
 
 impl Help {
+    /// Whether time counts in the rooms as without it: hours that nobody read count by the days on which the shop is open.
+    const fn leaves_rates(&self) -> bool {
+        match self {
+            Self::Rack { .. } | Self::Hand | Self::Fewer { .. } => true,
+            Self::Saturday | Self::Morning(..) | Self::Warm { .. } => false,
+        }
+    }
+
     /// The shop with it; none where it can't be had.
     fn given(&self, shop: &Shop, setup: &Setup, now: Instant) -> Option<Shop> {
         let mut shop = shop.clone();

@@ -3,7 +3,7 @@
 pub(super) mod outcome;
 mod stays;
 
-use std::cell::OnceCell;
+use std::sync::OnceLock;
 
 use crate::plan::draft::{Draft, HORIZONS, ToStart, What};
 use crate::plan::effort::Effort;
@@ -129,16 +129,26 @@ pub fn plan(shop: &Shop, asked: &Asked<'_>, watch: Watch<'_>) -> Result<ShopPlan
 pub(super) struct InHand<'a> {
     pub(super) shop: &'a Shop,
     now: Instant,
-    ahead: [OnceCell<Option<Draft>>; HORIZONS.len()],
+    /// Another shop with the same rooms and hours.
+    like: Option<&'a Self>,
+    ahead: [OnceLock<Option<Draft>>; HORIZONS.len()],
 }
 
 impl<'a> InHand<'a> {
     pub(super) fn of(shop: &'a Shop, now: Instant) -> Self {
-        Self { shop, now, ahead: Default::default() }
+        Self { shop, now, like: None, ahead: Default::default() }
+    }
+
+    /// Of a shop in whose rooms time counts as in those of this one.
+    pub(super) fn like(&'a self, shop: &'a Shop) -> Self {
+        Self { like: Some(self), ..Self::of(shop, self.now) }
     }
 
     fn ahead(&self, horizon: usize) -> Option<&Draft> {
-        let draft = || Draft::new(self.shop, self.now, *HORIZONS.get(horizon)?);
+        let draft = || {
+            let like = self.like.and_then(|like| like.ahead(horizon));
+            Draft::new(self.shop, self.now, *HORIZONS.get(horizon)?, like)
+        };
         self.ahead.get(horizon)?.get_or_init(draft).as_ref()
     }
 }

@@ -91,6 +91,12 @@ impl Draft {
         }
     }
 
+    /// Takes time to count as in another.
+    pub(super) fn count_like(&mut self, other: &Self) {
+        self.problem.rates.clone_from(&other.problem.rates);
+        self.unsure.clone_from(&other.unsure);
+    }
+
     /// Whether the window after a coat of a finish may close before it opens, as little as is known of the room.
     pub(super) fn closes_unopened(&self, finish: &str, room: &str) -> bool {
         self.unsure.iter().any(|unsure| unsure.0 == finish && unsure.1 == room)

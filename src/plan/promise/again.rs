@@ -61,7 +61,7 @@ impl<'a> Again<'a> {
         let to_start = base.draft.sizes();
         // What comes slower than planned needs more time than the plan itself was looked for in.
         let twice = base.draft.problem.horizon.unwrap_or(0).saturating_mul(2);
-        let in_hand = Draft::new(shop, asked.now, twice).ok_or(NoPlan::NoSetup)?;
+        let in_hand = Draft::new(shop, asked.now, twice, None).ok_or(NoPlan::NoSetup)?;
         let template = in_hand.starting(shop, &to_start);
         let open = template.problem.calendars.first().map_or(&[][..], |calendar| &calendar.open);
         let mut days = Vec::new();
