@@ -147,6 +147,12 @@ fn drift_says_what_moved_and_why() {
     );
     let today = shop.run("today").fits().ok();
     assert!(!today.contains("DATES HAVE MOVED") && !today.contains("fresh one"), "{today}");
+    // Minutes late is no other date.
+    shop.at("2026-03-02 09:20");
+    let drift = shop.json("plan")["drift"].clone();
+    let today = shop.run("today").fits().ok();
+    let later = !drift["batches"].as_array().unwrap().is_empty();
+    assert!(later && !today.contains("DATES HAVE MOVED"), "{drift}\n{today}");
     // Two days later nothing is begun.
     shop.at("2026-03-04 09:00");
     let drift = shop.json("plan --effort 200")["drift"].clone();

@@ -4,21 +4,25 @@ use std::fmt;
 
 use serde::{Serialize, Serializer};
 
-use crate::plan::drift::{Drift, Why};
+use crate::plan::drift::{Drift, Moved, Why};
 use crate::report::plan::moves::some;
 use crate::report::{Page, Tone};
 use crate::shop::Count;
 use crate::time::Span;
 
 impl Drift {
-    /// Whether any date moved.
+    /// Whether any date moved: a date is a day.
     pub(crate) fn dates_moved(&self) -> bool {
-        !self.batches.is_empty()
+        self.on_other_days().next().is_some()
+    }
+
+    fn on_other_days(&self) -> impl Iterator<Item = &Moved> {
+        self.batches.iter().filter(|moved| moved.was.day() != moved.is.day())
     }
 
     /// Dates that moved, and why.
     pub(crate) fn dates(&self, page: &mut Page) {
-        for moved in &self.batches {
+        for moved in self.on_other_days() {
             let later = if moved.is.at() > moved.was.at() { "later" } else { "sooner" };
             let by =
                 Span::between(moved.was.at().min(moved.is.at()), moved.was.at().max(moved.is.at()));
@@ -32,7 +36,7 @@ impl Drift {
 
     pub(super) fn text(&self, page: &mut Page) {
         page.section(Tone::Strong, &format!("Since the plan was kept, {}", self.kept_at.moment()));
-        if self.batches.is_empty() {
+        if !self.dates_moved() {
             page.under("No date has moved.");
         }
         self.dates(page);
