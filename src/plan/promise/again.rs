@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::air::{Slower, Stays};
 use super::draws::Draws;
-use super::{Result1, Spreads, Wanted};
+use super::{Readies, Spreads, Wanted};
 use crate::plan::draft::{DAY, Draft, Run, ToStart, What};
 use crate::plan::engine::{Minute, Plan, Settings, ends};
 use crate::plan::headway::{Headway, Watch, side_by_side};
@@ -131,7 +131,7 @@ impl<'a> Again<'a> {
     }
 
     /// All runs, in their order; those that were cut off are left out.
-    pub(super) fn all(&self, watch: Watch<'_>) -> Vec<Result1> {
+    pub(super) fn all(&self, watch: Watch<'_>) -> Vec<Readies> {
         let too_late = self.too_late();
         let headway = Headway::new(watch, self.wanted.runs);
         let runs = usize::try_from(self.wanted.runs).unwrap_or(usize::MAX);
@@ -145,7 +145,7 @@ impl<'a> Again<'a> {
     }
 
     /// One run: what might be, planned from the base plan's order; without that by which it comes out late of its own.
-    fn run(&self, number: u64, too_late: &BTreeMap<String, Minute>) -> Result1 {
+    fn run(&self, number: u64, too_late: &BTreeMap<String, Minute>) -> Readies {
         let mut draws = Draws::new(self.asked.seed, number);
         let all = draws.ranked(Draws::normal) * self.spreads.pace.all;
         let slower = Slower::drawn(self.spreads, &mut draws);
@@ -355,7 +355,7 @@ fn without_windows(draft: &mut Draft) {
 
 /// When each batch is ready: by the best of few plans, or by that plan gone on with, where that is sooner. Of all that a plan
 /// looked for in earnest would better, so few plans better the one or the other.
-fn ready_at(draft: &Draft, start: &Plan, seed: u64) -> Result1 {
+fn ready_at(draft: &Draft, start: &Plan, seed: u64) -> Readies {
     let settings = Settings { effort: EFFORT, seed, patience: None, start: Some(start) };
     let ends = ends(&draft.problem, &settings).ok()?;
     let batches: BTreeSet<&String> = draft.runs.iter().map(|run| &run.lot.batch).collect();

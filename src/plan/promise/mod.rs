@@ -98,9 +98,9 @@ pub(crate) fn promise(
 }
 
 /// Ready minutes of every batch in one run; none where no plan was found.
-type Result1 = Option<BTreeMap<String, Minute>>;
+type Readies = Option<BTreeMap<String, Minute>>;
 
-fn odds(shop: &Shop, batch: &str, results: &[Result1], base: &Solved) -> Odds {
+fn odds(shop: &Shop, batch: &str, results: &[Readies], base: &Solved) -> Odds {
     let mut ready: Vec<Minute> =
         results.iter().flatten().filter_map(|run| run.get(batch).copied()).collect();
     ready.sort_unstable();
