@@ -55,7 +55,7 @@ pub(crate) struct PromiseReport {
 /// Dates by their odds; null where no run found a plan.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
 pub(crate) struct Dates {
-    /// In half of the runs it is ready by then.
+    /// In half of the runs it is ready by the end of that day, as nearly as a day can say.
     pub(crate) p50: Option<Stamp>,
     /// In four of five.
     pub(crate) p80: Option<Stamp>,
@@ -115,8 +115,10 @@ impl PromiseReport {
         let none = Odds { batch: String::new(), ready: Vec::new(), without: 0, late: 0 };
         let own = promise.odds.iter().find(|odds| odds.batch == name).unwrap_or(&none);
         let by = |share| own.by(share).map(moment);
-        let by_that_day = |wanted| {
-            let day = by(wanted)?.day();
+        let even = own.even(|minute| moment(minute).day()).map(moment);
+        let ready_at = Dates { p50: even, p80: by(0.8), p95: by(0.95) };
+        let by_that_day = |date: Option<Stamp>| {
+            let day = date?.day();
             let ready = own.ready.iter().filter(|minute| moment(**minute).day() <= day);
             Some(share(ready.count(), own.ready.len() + own.without))
         };
@@ -126,12 +128,12 @@ impl PromiseReport {
         Self {
             now: view.stamp(view.now),
             batch: None,
-            ready_at: Dates { p50: by(0.5), p80: by(0.8), p95: by(0.95) },
             by_that_day: Shares {
-                p50: by_that_day(0.5),
-                p80: by_that_day(0.8),
-                p95: by_that_day(0.95),
+                p50: by_that_day(ready_at.p50),
+                p80: by_that_day(ready_at.p80),
+                p95: by_that_day(ready_at.p95),
             },
+            ready_at,
             planned: planned.and_then(|batch| batch.ready_at).map(|at| view.stamp(at)),
             due,
             kept: due.map(|_| 1.0 - share(own.late, promise.runs)),

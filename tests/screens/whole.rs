@@ -240,7 +240,7 @@ spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these
@@ -269,7 +269,7 @@ spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
@@ -295,7 +295,7 @@ spare room: 20.0 °C, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.
@@ -319,7 +319,7 @@ spare room: 68 °F, 50 %: within the sheets' limits
 
 Say:  Mon 12 Oct  almost sure: 19 in 20
       Thu 8 Oct   likely: 4 in 5
-      Tue 6 Oct   even odds
+      Mon 5 Oct   even odds
       Sat 3 Oct   if all goes as planned
 Start 14 pieces, so that enough good ones come out.
 Nothing gets all orders ready before Wed 21 Oct with these lots.

@@ -8,6 +8,8 @@ mod weeks;
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+
 use crate::plan::engine::Minute;
 use crate::plan::headway::Watch;
 use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
@@ -64,9 +66,27 @@ impl Odds {
         reason = "a share of a count of runs"
     )]
     pub(crate) fn by(&self, share: f64) -> Option<Minute> {
-        let all = self.ready.len() + self.without;
-        let place = ((all as f64 * share).ceil() as usize).saturating_sub(1);
+        let place = ((self.runs() as f64 * share).ceil() as usize).saturating_sub(1);
         self.ready.get(place).or(self.ready.last()).copied()
+    }
+
+    /// The minute by which half the runs are ready, or the last one before its day if that halves them better: a promise is a day,
+    /// and by its end more than half may be ready.
+    pub(crate) fn even(&self, day_of: impl Fn(Minute) -> NaiveDate) -> Option<Minute> {
+        let half = self.by(0.5)?;
+        let day = day_of(half);
+        let before = self.ready.partition_point(|minute| day_of(*minute) < day);
+        let by_then = self.ready.partition_point(|minute| day_of(*minute) <= day);
+        let off = |ready: usize| (2 * ready).abs_diff(self.runs());
+        match self.ready[..before].last() {
+            Some(sooner) if off(before) < off(by_then) => Some(*sooner),
+            _ => Some(half),
+        }
+    }
+
+    /// Runs that were made.
+    const fn runs(&self) -> usize {
+        self.ready.len() + self.without
     }
 }
 
@@ -112,4 +132,39 @@ fn odds(shop: &Shop, batch: &str, results: &[Readies], base: &Solved) -> Odds {
     let without = results.iter().filter(|run| run.is_none()).count();
     let late = ready.iter().filter(late).count() + if due.is_some() { without } else { 0 };
     Odds { batch: batch.to_owned(), ready, without, late }
+}
+
+#[cfg(test)]
+mod tests {
+    use chrono::{NaiveDate, TimeDelta};
+
+    use super::Odds;
+
+    const DAY: i64 = 24 * 60;
+
+    /// Runs ready on each day from the first on, a minute apart.
+    fn odds(days: &[i64], without: usize) -> Odds {
+        let day = |(day, runs): (i64, &i64)| (0..*runs).map(move |run| day * DAY + run);
+        Odds {
+            batch: String::new(),
+            ready: (0..).zip(days).flat_map(day).collect(),
+            without,
+            late: 0,
+        }
+    }
+
+    fn even(days: &[i64], without: usize) -> Option<i64> {
+        let day_of = |minute| NaiveDate::default() + TimeDelta::days(minute / DAY);
+        odds(days, without).even(day_of).map(|minute| minute / DAY)
+    }
+
+    #[test]
+    fn the_day_of_even_odds_is_the_one_by_whose_end_the_half_is_nearest() {
+        assert_eq!(even(&[45, 20, 35], 0), Some(0));
+        assert_eq!(even(&[30, 25, 45], 0), Some(1));
+        assert_eq!(even(&[30, 16, 0, 14, 40], 0), Some(1), "not a day on which none is ready");
+        assert_eq!(even(&[100], 0), Some(0), "there is no day before");
+        assert_eq!(even(&[10, 30], 60), Some(1), "the latest of those with a plan");
+        assert_eq!(even(&[], 100), None);
+    }
 }
