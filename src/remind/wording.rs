@@ -1,6 +1,6 @@
 //! The words of notices: several things of one kind become one notice that names every lot.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::{Kind, Notice};
@@ -225,6 +225,19 @@ impl Say<'_> {
         self.group.iter().any(|thing| thing.which_can)
     }
 
+    /// A command for each rack that lots go to, and for those that go off the racks.
+    fn moves(&self) -> Vec<String> {
+        let whither: BTreeSet<&str> = self.group.iter().map(|thing| thing.what.as_str()).collect();
+        let record = |what: &str| {
+            let there = self.group.iter().filter(|thing| thing.what == what);
+            let lots: Vec<LotName> = there.filter_map(|thing| thing.lot()).cloned().collect();
+            let to = what.strip_prefix("to ");
+            let to = to.map_or_else(|| "--off".to_owned(), |rack| format!("--rack '{rack}'"));
+            format!("Record it: tackfree lot move {} {to}", named(&lots))
+        };
+        whither.into_iter().map(record).collect()
+    }
+
     /// What to do about it and the command that records it.
     fn what_to_do(&self, kind: Kind) -> Vec<String> {
         let lots = named(self.lots);
@@ -260,13 +273,7 @@ impl Say<'_> {
             Kind::Rags => {
                 vec!["Once they are dealt with: tackfree rags done --how \"…\"".to_owned()]
             }
-            Kind::Move => vec![match self.group {
-                [only] => match only.what.strip_prefix("to ") {
-                    Some(rack) => format!("Record it: tackfree lot move {lots} --rack '{rack}'"),
-                    None => format!("Record it: tackfree lot move {lots} --off"),
-                },
-                _ => "Record each: tackfree lot move LOT --rack RACK".to_owned(),
-            }],
+            Kind::Move => self.moves(),
             Kind::Slipping => vec!["See why: tackfree plan".to_owned()],
             Kind::Opening => vec!["See the day: tackfree today".to_owned()],
         }

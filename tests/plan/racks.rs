@@ -121,6 +121,29 @@ fn waiting_in_line() -> TestShop {
     shop
 }
 
+/// The reminders of moves at this moment.
+fn moves_told(shop: &TestShop) -> Vec<Value> {
+    // Without a desktop they stay pending, and standard error says so.
+    let sent: Value = serde_json::from_str(&shop.run("remind send --json").stdout).unwrap();
+    let notices = sent["notices"].as_array().unwrap().iter();
+    notices.filter(|notice| notice["kind"] == "move").cloned().collect()
+}
+
+#[test]
+fn lots_that_leave_the_racks_together_are_recorded_by_the_command_that_is_told() {
+    let mut shop = waiting_in_line();
+    shop.run("batch change salt --pieces 66").ok();
+    shop.run("lot split salt-1 --pieces 5").ok();
+    let plan = shop.json("plan --effort 200 --keep");
+    shop.at(plan["moves"][0]["at"].as_str().unwrap());
+    let told = moves_told(&shop);
+    assert_eq!(told[0]["lots"].as_array().unwrap().len(), 2, "{told:?}");
+    let (_, command) =
+        told[0]["body"].as_str().unwrap().split_once("Record it: tackfree ").unwrap();
+    shop.run(command).ok();
+    assert!(moves_told(&shop).iter().all(|notice| notice["lots"] != told[0]["lots"]));
+}
+
 #[test]
 fn a_move_is_in_the_calendar_and_reminded_of_until_it_is_recorded() {
     let mut shop = waiting_in_line();
@@ -137,12 +160,7 @@ fn a_move_is_in_the_calendar_and_reminded_of_until_it_is_recorded() {
         events.into_iter().find(of_move).unwrap()
     };
     assert_eq!(event(&shop)["start"], at);
-    let told = |shop: &TestShop| -> Vec<Value> {
-        // Without a desktop they stay pending, and standard error says so.
-        let sent: Value = serde_json::from_str(&shop.run("remind send --json").stdout).unwrap();
-        let notices = sent["notices"].as_array().unwrap().iter();
-        notices.filter(|notice| notice["kind"] == "move").cloned().collect()
-    };
+    let told = moves_told;
     assert_eq!(told(&shop), Vec::<Value>::new());
     shop.at(&at);
     // Who stands where it is to go leaves first.
