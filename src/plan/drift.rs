@@ -1,5 +1,6 @@
 //! Drift: what has moved since a plan was kept, whose date changed, and why.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
@@ -8,7 +9,7 @@ use serde::Serialize;
 use crate::shop::Shop;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
-use crate::shop::plan::{ShopPlan, StepPlan};
+use crate::shop::plan::{BatchPlan, ShopPlan, StayPlan, StepPlan, WaitPlan};
 use crate::time::{Span, Stamp, Viewpoint};
 
 /// What differs between a kept plan and the shop as it is planned now.
@@ -116,7 +117,7 @@ pub(crate) fn drift(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Drift {
 }
 
 fn moved_batches(kept: &ShopPlan, new: &ShopPlan, view: Viewpoint) -> Vec<Moved> {
-    let moved = |batch: &crate::shop::plan::BatchPlan| {
+    let moved = |batch: &BatchPlan| {
         let before = kept.batches.iter().find(|old| old.batch == batch.batch)?;
         let (was, is) = (before.ready_at?, batch.ready_at?);
         (was != is).then(|| Moved {
@@ -242,16 +243,35 @@ fn to_start(kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
     why
 }
 
-/// The finishes of open orders that dry or cure otherwise by now.
+/// The finishes that dry or cure otherwise by now in a room where lots of theirs are planned, as far as a date moved that way.
 fn rooms(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
-    let laid = shop.finishes_laid();
-    let changed = |wait: &crate::shop::plan::WaitPlan| {
+    let moved = |batch: &BatchPlan| {
+        let before = kept.batches.iter().find(|old| old.batch == batch.batch)?;
+        Some(batch.ready_at?.cmp(&before.ready_at?))
+    };
+    let moved: Vec<Ordering> = new.batches.iter().filter_map(moved).collect();
+    let stays = || kept.stays.iter().chain(&new.stays);
+    let lays = |stay: &StayPlan, finish: &str| {
+        let lot = stay.lot.parse::<LotName>().ok();
+        let batch = lot.and_then(|lot| shop.batches.get(&lot.batch));
+        let recipe = batch.and_then(|batch| shop.recipe_of(batch));
+        recipe.is_some_and(|recipe| recipe.steps.iter().any(|step| step.coat() == Some(finish)))
+    };
+    let used = |wait: &&WaitPlan| {
+        let here = |stay: &&StayPlan| {
+            let room = shop.room_of(&stay.rack);
+            wait.room.is_none() || room == wait.room.as_deref()
+        };
+        stays().filter(here).any(|stay| lays(stay, &wait.finish))
+    };
+    let changed = |wait: &WaitPlan| {
         let before =
             kept.waits.iter().find(|old| old.finish == wait.finish && old.room == wait.room)?;
         // A fiftieth: below that nobody would plan otherwise (a choice).
         let differs = |was: i64, is: i64| (was - is).abs().saturating_mul(50) > was;
-        let moved = differs(before.shortest, wait.shortest) || differs(before.cure, wait.cure);
-        moved.then(|| Why::Room {
+        let otherwise = [(before.shortest, wait.shortest), (before.cure, wait.cure)];
+        let mut otherwise = otherwise.into_iter().filter(|(was, is)| differs(*was, *is));
+        otherwise.any(|(was, is)| moved.contains(&is.cmp(&was))).then(|| Why::Room {
             finish: wait.finish.clone(),
             room: wait.room.clone(),
             planned: before.shortest,
@@ -260,9 +280,5 @@ fn rooms(shop: &Shop, kept: &ShopPlan, new: &ShopPlan) -> Vec<Why> {
             cure: wait.cure,
         })
     };
-    new.waits
-        .iter()
-        .filter(|wait| laid.contains(wait.finish.as_str()))
-        .filter_map(changed)
-        .collect()
+    new.waits.iter().filter(used).filter_map(changed).collect()
 }
