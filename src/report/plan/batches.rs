@@ -145,7 +145,10 @@ impl BatchLine {
         let Some(ready) = self.ready_at else {
             let pieces = |count| Count(count, "piece");
             return match (self.left_out, self.held) {
-                (0, 0) => "nothing to do".to_owned(),
+                (0, 0) => self.ready.last().map_or_else(
+                    || "nothing to do".to_owned(),
+                    |last| format!("all that was ordered is done; more ready {}", last.at.moment()),
+                ),
                 (0, held) => format!("no date: {} held", pieces(held)),
                 (out, _) => format!("no date: {} not planned", pieces(out)),
             };
