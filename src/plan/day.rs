@@ -25,18 +25,26 @@ pub(crate) struct Followed {
     pub(crate) drift: Option<Drift>,
 }
 
-/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day, or misses more windows, is
-/// a better one looked for, which is no worse than the kept one gone on with; and where it misses any, one that misses fewer.
+/// The plan to go by, and how far it is from the kept one.
 pub(crate) fn followed(
     shop: &Shop,
     asked: &Asked<'_>,
     watch: Watch<'_>,
 ) -> Result<Followed, NoPlan> {
+    let plan = gone_on_with(shop, asked, watch)?.shop_plan(shop, asked);
+    let drift = asked.kept.map(|kept| drift(shop, kept, &plan));
+    Ok(Followed { plan, drift })
+}
+
+/// The kept plan with as little changed as can be: only where that makes a batch ready on a later day, or misses more windows, is
+/// a better one looked for, which is no worse than the kept one gone on with; and where it misses any, one that misses fewer.
+pub(crate) fn gone_on_with(
+    shop: &Shop,
+    asked: &Asked<'_>,
+    watch: Watch<'_>,
+) -> Result<Solved, NoPlan> {
     let in_hand = InHand::of(shop, asked.now);
-    let Some(kept) = asked.kept else {
-        let solved = solved_from(&in_hand, asked, watch)?;
-        return Ok(Followed { plan: solved.shop_plan(shop, asked), drift: None });
-    };
+    let Some(kept) = asked.kept else { return solved_from(&in_hand, asked, watch) };
     let mended = Asked { effort: Effort::Plans(1), ..*asked };
     let before = ready(kept);
     let planned = |ready: &Ready| {
@@ -49,18 +57,15 @@ pub(crate) fn followed(
         all && solved.missed() <= kept.missed.len() && slipped(shop, &before, &ready) <= 0
     };
     let best = || best_from(kept, &in_hand, asked, watch);
-    let plan = match solved_from(&in_hand, &mended, watch) {
+    match solved_from(&in_hand, &mended, watch) {
         Ok(mended) if holds(&mended) => {
             let missed = mended.missed();
             // A reading that came since may let more windows be kept.
             let fewer = (missed > 0).then(best).and_then(Result::ok);
-            fewer.filter(|best| best.missed() < missed).unwrap_or(mended)
+            Ok(fewer.filter(|best| best.missed() < missed).unwrap_or(mended))
         }
-        _ => best()?,
-    };
-    let plan = plan.shop_plan(shop, asked);
-    let drift = Some(drift(shop, kept, &plan));
-    Ok(Followed { plan, drift })
+        _ => best(),
+    }
 }
 
 /// The plan to keep: planned again from itself, its lots in their sizes, for as long as that has a batch ready on an earlier day, so

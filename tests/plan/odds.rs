@@ -175,3 +175,22 @@ fn no_day_is_nearer_to_even_odds_than_the_one_that_is_called_so() {
         }
     }
 }
+
+#[test]
+fn an_order_taken_on_is_promised_by_the_plan_that_is_followed() {
+    let mut shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    for (batch, pieces) in [("salt", 80), ("mint", 60), ("sage", 40)] {
+        shop.run(&format!("batch open {batch} --recipe 'three coats' --pieces {pieces}")).ok();
+    }
+    shop.run("plan --keep").ok();
+    for at in ["2026-03-02 08:40", "2026-03-02 15:00", "2026-03-03 11:00"] {
+        shop.at(at);
+        let plan = shop.json("plan");
+        for batch in plan["batches"].as_array().unwrap() {
+            let name = batch["batch"].as_str().unwrap();
+            let planned = shop.json(&format!("promise {name} --runs 5"))["planned"].clone();
+            assert_eq!(planned, batch["ready_at"], "{at}, {name}");
+        }
+    }
+}

@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use crate::plan::day::gone_on_with;
 use crate::plan::engine::Minute;
 use crate::plan::headway::Watch;
 use crate::plan::shop_plan::{Asked, NoPlan, Solved, solved};
@@ -97,9 +98,16 @@ pub(crate) fn promise(
     wanted: Wanted<'_>,
     watch: Watch<'_>,
 ) -> Result<Promise, NoPlan> {
-    let base = solved(shop, asked, &|_, of| watch(0, of))?;
+    // What is told of an order taken on is told of the plan that is followed.
+    let known = |kept: &ShopPlan| kept.batches.iter().any(|batch| batch.batch == wanted.batch);
+    let first = |_, of| watch(0, of);
+    let base = if asked.kept.is_some_and(known) {
+        gone_on_with(shop, asked, &first)?
+    } else {
+        solved(shop, asked, &first)?
+    };
     if let Some(lot) = base.draft.not_planned.iter().find(|lot| lot.batch == wanted.batch) {
-        return Err(NoPlan::NotPlanned(lot.clone()));
+        return Err(NoPlan::NotPlanned(Box::new(lot.clone())));
     }
     let batch = shop.batches.get(wanted.batch).ok_or(NoPlan::NotFound)?;
     if base.draft.done(shop, batch) >= batch.pieces {
