@@ -252,7 +252,7 @@ impl Shop {
     fn closes(&self, window: &Window, minutes: u32, now: Instant) -> bool {
         let Some(until) = window.until else { return false };
         let soon = window.open_at(now) && self.closes_soon(until, minutes, now);
-        soon || self.closes_unseen(until, now)
+        soon || self.unseen(window.from, until, minutes, now).is_some()
     }
 
     /// Whether no more open time is left than half a working day beside the step's own minutes. A weekend before the end
@@ -266,15 +266,25 @@ impl Shop {
         left <= needed
     }
 
-    /// Whether it closes before the shop opens again, and it is the last open half hour, or later.
-    pub(crate) fn closes_unseen(&self, until: Instant, now: Instant) -> bool {
-        let Some(setup) = &self.setup else { return false };
+    /// From when on nobody is there until a window closes, where it can't be met before and it is the last open half hour, or later.
+    /// What may close before it opens, as little as its room is read, is no window in which to be there.
+    pub(crate) fn unseen(
+        &self,
+        from: Option<Instant>,
+        until: Instant,
+        minutes: u32,
+        now: Instant,
+    ) -> Option<Instant> {
+        let from = from.filter(|from| *from < until)?.max(now);
+        let setup = self.setup.as_ref()?;
         let (hours, zone) = (&setup.shop.hours, setup.shop.zone);
-        let closes = if hours.is_open(zone, now) { hours.closes(zone, now) } else { Some(now) };
-        closes.is_some_and(|closes| {
-            let opens = hours.next_open(zone, closes);
-            closes <= LAST.after(now) && closes < until && opens.is_none_or(|opens| opens >= until)
-        })
+        let open = hours.is_open(zone, now);
+        let closes = if open { hours.closes(zone, now)? } else { now };
+        let opens = hours.next_open(zone, closes);
+        let unseen =
+            closes <= LAST.after(now) && closes < until && opens.is_none_or(|opens| opens >= until);
+        let met = open && Span::minutes(i64::from(minutes)).after(from) <= closes;
+        (unseen && !met).then(|| from.max(closes))
     }
 }
 

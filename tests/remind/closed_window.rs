@@ -48,6 +48,24 @@ fn the_last_coat_and_one_whose_window_has_no_end_are_not() {
 }
 
 #[test]
+fn what_opens_with_time_enough_before_the_shop_closes_is_not_said_to_lie_in_closed_hours() {
+    // It opens four hours after the coat until Saturday, takes six minutes, and the shop closes on Friday at 17:30.
+    for (begun, done, unseen) in [
+        ("2026-03-27T12:56:00Z", "2026-03-27T13:10:00Z", false),
+        ("2026-03-27T13:14:00Z", "2026-03-27T13:28:00Z", true),
+    ] {
+        let mut shop = at(begun);
+        shop.run("can open 'oil & wax <fine>' --name W1").ok();
+        shop.run("batch open wax --recipe waxed --pieces 9").ok();
+        shop.run("lot start wax --pieces 9 --rack drip-1").ok();
+        shop.run("begin wax-1").ok();
+        shop.at(done).run("done wax-1").ok();
+        shop.at("2026-03-27T17:05:00Z");
+        assert_eq!(shop.json("due")["items"][0]["closing"], unseen, "{done}");
+    }
+}
+
+#[test]
 fn what_has_not_opened_rests_though_its_window_closes_unseen() {
     let mut shop = at("2026-03-27T17:10:00Z");
     shop.run("can open 'oil & wax <fine>' --name W1").ok();

@@ -26,18 +26,18 @@ pub(super) fn of_lot(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Optio
         }
     };
     let closing = item.until.filter(|_| item.action == Action::Do);
+    let unseen = closing.and_then(|until| shop.unseen(item.from, until, item.minutes, now));
     match (item.urgency, closing) {
         (Urgency::Overdue, Some(_)) => Some(thing(Kind::Closing, true, "")),
-        (Urgency::Closing, Some(until)) if shop.closes_unseen(until, now) => {
-            let unseen = thing(Kind::Closing, false, "unseen");
-            let said = |at| words::moment(at, now, shop.zone());
-            let from = said(unseen.since.max(now));
-            let why = format!("the shop isn't open between {from} and {}", said(until));
-            Some(Thing { at_any_hour: true, said: vec![why], ..unseen })
-        }
-        (Urgency::Closing, Some(until)) => {
-            Some(thing(Kind::Closing, false, closing_stage(shop, item, until, now)))
-        }
+        (Urgency::Closing, Some(until)) => Some(match unseen {
+            Some(from) => {
+                let [from, until] = [from, until].map(|at| words::moment(at, now, shop.zone()));
+                let why = format!("the shop isn't open between {from} and {until}");
+                let unseen = thing(Kind::Closing, false, "unseen");
+                Thing { at_any_hour: true, said: vec![why], ..unseen }
+            }
+            None => thing(Kind::Closing, false, closing_stage(shop, item, until, now)),
+        }),
         (Urgency::Ready, _) => Some(thing(kind_of(item)?, false, "")),
         _ => None,
     }
