@@ -239,9 +239,9 @@ fn by_window(
         }
         (_, None) => (next_open(shop, from.max(today)), Span::minutes(i64::from(item.minutes))),
     };
-    // At its window, not after, though no hand is there then.
+    // At its window, not after, though no hand is there then; but not before it opens.
     let start = match until {
-        Some(until) if now < until && until < opens => from.max(today).min(until),
+        Some(until) if now < until && from <= until && until < opens => from.max(today).min(until),
         _ => opens,
     };
     let of = format!("{}/{}", item.lot, item.step);
@@ -254,8 +254,9 @@ fn by_window(
 
 /// The end of a window that is still ahead, with an alarm half a working day before, counted in open time.
 fn window_end(shop: &Shop, item: &Item, now: Instant) -> Option<Event> {
-    let until = item.until.filter(|until| *until > now && item.action == Action::Do)?;
-    let from = item.from?.min(until);
+    let from = item.from?;
+    let ahead = |until: &Instant| *until > now && from <= *until && item.action == Action::Do;
+    let until = item.until.filter(ahead)?;
     let needed = CLOSING.saturating_add(Span::minutes(i64::from(item.minutes)));
     let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
     let warns = hours
@@ -340,7 +341,9 @@ fn pieces(count: u32) -> String {
 fn description(item: &Item, from: Instant, zone: Zone) -> String {
     let mut lines = vec![pieces(item.pieces), format!("No sooner than {}", moment(from, zone))];
     if let Some(until) = item.until {
-        lines.push(format!("No later than {}", moment(until, zone)));
+        let no_later =
+            if until < from { "Its window may close before, " } else { "No later than " };
+        lines.push(format!("{no_later}{}", moment(until, zone)));
     }
     if item.ground == Ground::Sheet {
         lines.push("By the sheet's own times: no readings of the room".to_owned());

@@ -183,11 +183,7 @@ impl DueItem {
             Some(until) if self.state == "overdue" => {
                 format!("; should have been by {}", until.both())
             }
-            // By the quick clock, while it is too early by the slow one.
-            Some(until) if self.state == "next" && until.is_past() => {
-                format!("; its window may have closed {}", until.moment())
-            }
-            Some(until) if self.state == "next" => format!(", until {}", until.moment()),
+            Some(until) if self.state == "next" => window_end(self.from, *until),
             Some(until) => format!(", until {}", until.both()),
             None => String::new(),
         };
@@ -268,6 +264,17 @@ impl DueItem {
             page.row(tone, 0, columns, row);
             below(item, page);
         }
+    }
+}
+
+/// The end of a window that isn't open yet. Where few hours are read the quick clock may end it before the slow one lets it begin.
+pub(super) fn window_end(from: Option<Stamp>, until: Stamp) -> String {
+    if until.is_past() {
+        format!("; its window may have closed {}", until.moment())
+    } else if from.is_some_and(|from| until.at() < from.at()) {
+        format!("; its window may close before, {}", until.moment())
+    } else {
+        format!(", until {}", until.moment())
     }
 }
 

@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::report::due::window_end;
 use crate::report::lot::LotLine;
 use crate::report::{Columns, Page, Report, Tone, row};
 use crate::shop::setup::Rack;
@@ -112,7 +113,11 @@ impl OnRack {
         let moved = self.line.moved();
         let next = match (&self.line.ready_at, &self.line.until, self.line.state) {
             (Some(from), Some(until), "resting") => {
-                format!("from {}{moved}, until {}", from.minute_up().both(), until.moment())
+                format!(
+                    "from {}{moved}{}",
+                    from.minute_up().both(),
+                    window_end(Some(*from), *until)
+                )
             }
             (Some(from), None, "resting" | "curing") => {
                 format!("from {}{moved}", from.minute_up().both())

@@ -9,6 +9,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::craft::cure::{Clock, Factor, NEAR, NOT_IN_THE_RATE};
+use crate::report::due::window_end;
 use crate::report::lot::TouchLine;
 use crate::report::{Page, Report, Tone, unread};
 use crate::shop::cure::{Reckoning, RoomUsed};
@@ -259,7 +260,7 @@ impl CureShown {
                     format!("Too late for the next coat since {}", later.when())
                 }
                 Some(ClockShown { at: Some(until), .. }) => {
-                    format!("Next coat from {}, until {}", sooner.when(), until.moment())
+                    format!("Next coat from {}{}", sooner.when(), window_end(sooner.at, *until))
                 }
                 _ => format!("Next coat from {}", sooner.when()),
             },

@@ -320,6 +320,9 @@ impl CardStep {
             ("done", Some(done), ..) => date(done),
             ("done", ..) if self.is_cure => "its time is reached".to_owned(),
             ("done", ..) => "not recorded".to_owned(),
+            (_, _, Some(from), Some(until)) if until.at() < from.at() => {
+                format!("from {}; its window may close before, {}", date(from), date(until))
+            }
             (_, _, Some(from), Some(until)) => format!("from {} until {}", date(from), date(until)),
             (_, _, Some(from), None) => format!("from {}", date(from)),
             ("next", ..) => "not while the room stays as it is".to_owned(),
