@@ -5,14 +5,14 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::craft::cure::{Clock, LONGEST_HELD, NEAR};
+use crate::craft::cure::{Clock, LONGEST_HELD, LOOK_BACK, NEAR};
 use crate::report::Page;
 use crate::shop::Shop;
 use crate::shop::air::STALE;
 use crate::shop::climate::RoomReading;
 use crate::shop::setup::{Finish, Setup};
 use crate::time::{Span, Viewpoint};
-use crate::units::Celsius;
+use crate::units::{Celsius, Humidity};
 
 /// Readings of a week from which it can be said how often somebody reads (a choice).
 const FEW: usize = 3;
@@ -71,6 +71,15 @@ impl RoomTaken {
             None => says,
         };
         let says = if by_season { format!("{says}; by the season from day 11 on") } else { says };
+        let damp = too_damp(shop, setup, room, view);
+        let says = if damp.is_empty() {
+            says
+        } else {
+            let finishes = damp.join(", ");
+            format!(
+                "{says}; too damp for {finishes} most of the time of late, and taken to stay so"
+            )
+        };
         Self { room: room.to_owned(), read: age <= STALE, says }
     }
 
@@ -95,6 +104,21 @@ fn follows_the_season(shop: &Shop, setup: &Setup, room: &str) -> bool {
     let courses = setup.finishes.iter();
     let mut courses = courses.filter_map(|finish| shop.course_in(Clock::NoSooner, finish, room));
     courses.any(|course| course.follows())
+}
+
+/// The finishes in use for which most of the last two weeks' readings of a room are too damp: their dates may lie years ahead.
+fn too_damp<'s>(shop: &Shop, setup: &'s Setup, room: &str, view: Viewpoint) -> Vec<&'s str> {
+    let from = view.now.checked_sub_signed(LOOK_BACK).unwrap_or(view.now);
+    let log = shop.climate.get(room).into_iter().flat_map(|log| log.iter());
+    let lately = log.filter(|reading| reading.at >= from);
+    let read: Vec<Humidity> = lately.filter_map(|reading| reading.humidity).collect();
+    let laid = shop.finishes_laid();
+    let in_use = setup.finishes.iter().filter(|finish| laid.contains(finish.name.as_str()));
+    let damp = in_use.filter(|finish| {
+        let over = |most| read.iter().filter(|humidity| **humidity > most).count();
+        finish.max_humidity.is_some_and(|most| 2 * over(most) > read.len())
+    });
+    damp.map(|finish| finish.name.as_str()).collect()
 }
 
 /// Whether most of the last week's readings of a room lie so far apart that the hours between count as the colder one.
