@@ -143,7 +143,7 @@ impl Draft {
             match draft.places(shop, setup, &run, Some(lot), now) {
                 Ok(places) => planned.push((run, places, lot)),
                 Err(unfit) => {
-                    draft.not_planned.push(unfit);
+                    draft.not_planned.push(*unfit);
                     draft.keep_slots(lot);
                 }
             }
@@ -272,7 +272,7 @@ impl Draft {
             let first = self.jobs.len();
             match self.places(shop, setup, &run, None, now) {
                 Ok(places) => self.add(shop, setup, &run, places, None, now),
-                Err(unfit) => self.not_planned.push(unfit),
+                Err(unfit) => self.not_planned.push(*unfit),
             }
             of_size.entry(*pieces).or_default().extend(first..self.jobs.len());
         }

@@ -51,7 +51,7 @@ pub enum NoPlan {
         batch: String,
     },
     /// No rack will do for a lot of the batch asked about.
-    NotPlanned(NotPlanned),
+    NotPlanned(Box<NotPlanned>),
 }
 
 /// What is asked of a plan.

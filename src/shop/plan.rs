@@ -222,6 +222,8 @@ pub enum WhyNot {
     NeverDries {
         finish: String,
         rooms: Vec<String>,
+        /// Racks with slots free for it on which they would end.
+        elsewhere: Vec<String>,
         /// Minutes the cure takes at the sheet's own temperature.
         warm: i64,
     },

@@ -70,6 +70,33 @@ fn what_no_room_lets_rest_is_listed_and_the_rest_is_planned() {
 }
 
 #[test]
+fn a_coated_lot_that_never_dries_where_it_stands_is_carried_to_where_it_would() {
+    let mut shop = TestShop::with_setup(&heated(&with_in_a_shed(&["drip-2"])));
+    for room in ["'oil room'", "shed"] {
+        does(&mut shop, "2026-03-02 08:30", &format!("climate add {room} --temp 21 --humidity 50"));
+    }
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    shop.run("lot start salt --pieces 12 --from 6").ok();
+    shop.run("begin salt-1 --rack drip-2").ok();
+    does(&mut shop, "2026-03-02 09:00", "done salt-1 --can K7");
+    for day in 2..=6 {
+        let at = format!("2026-03-{day:02} 10:00");
+        does(&mut shop, &at, "climate add shed --temp 4 --humidity 50");
+        does(&mut shop, &at, "climate add 'oil room' --temp 21 --humidity 50");
+    }
+    let said = shop.columns(80).run("plan --effort 100").fits().ok();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("never dries or cures in shed"), "{said}");
+    let carry = said.split_once("carry it there: tackfree ").expect(&said).1;
+    let carry = carry.split_whitespace().take(5).collect::<Vec<_>>().join(" ");
+    shop.run(&carry).ok();
+    let plan = shop.json("plan --effort 100");
+    assert_eq!(plan["not_planned"], json!([]), "{carry}");
+    assert!(plan["batches"][0]["ready_at"].is_string(), "{plan}");
+}
+
+#[test]
 fn where_large_lots_never_dry_an_order_is_parted_into_small_ones() {
     let mut shop = TestShop::with_setup(&with_in_a_shed(&["drip-1", "drip-2"]));
     does(&mut shop, "2026-03-06 10:30", "climate add 'oil room' --temp 21 --humidity 60");
@@ -144,6 +171,36 @@ fn a_window_that_may_shut_before_it_opens_is_said_to_and_its_room_is_to_be_read(
     assert!(said.contains("the window for coat 2 of 2, hard wax may close "), "{said}");
     assert!(said.contains(" and may not open before "), "{said}");
     assert!(said.contains("tackfree climate add \"oil room\" --temp"), "{said}");
+    shop.run("done rest-1 --can W1").ok();
+    for line in ["due", "racks", "today", "lot show rest-1", "cure rest-1"] {
+        let said = shop.run(line).fits().ok().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("; its window may close before, "), "{line}: {said}");
+        assert!(!said.contains(", until "), "{line}: {said}");
+    }
+    // Nobody can be there in a window that isn't open.
+    let calendar = shop.run("calendar").ok().replace("\r\n ", "");
+    assert!(calendar.contains("Its window may close before"), "{calendar}");
+    assert!(!calendar.contains("No later than"), "{calendar}");
+    for at in ["2026-03-13 17:25", "2026-03-13 20:00", "2026-03-14 12:00", "2026-03-15 20:00"] {
+        shop.at(at);
+        assert_eq!(shop.json("due")["items"][0]["closing"], false, "{at}");
+    }
+}
+
+#[test]
+fn a_room_that_was_too_damp_of_late_says_that_it_is_taken_to_stay_so() {
+    let mut shop = TestShop::open();
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    let stays = "too damp for house oil most of the time of late, and taken to stay so";
+    for (day, humidity, damp) in [(2, 60, false), (3, 85, false), (4, 85, true), (5, 60, false)] {
+        shop.at(&format!("2026-03-0{day} 09:00"));
+        shop.run(&format!("climate add 'oil room' --temp 20 --humidity {humidity}")).ok();
+        for screen in ["plan --effort 20", "today", "promise salt --runs 5"] {
+            let said =
+                shop.run(screen).fits().ok().split_whitespace().collect::<Vec<_>>().join(" ");
+            assert_eq!(said.contains(stays), damp, "{day}, {screen}: {said}");
+        }
+    }
 }
 
 #[test]

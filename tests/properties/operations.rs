@@ -539,6 +539,7 @@ fn planned(at: Instant, seed: u64) -> ShopPlan {
     let cold = WhyNot::NeverDries {
         finish: "house oil".to_owned(),
         rooms: vec!["shed".to_owned()],
+        elsewhere: vec!["shelf".to_owned()],
         warm: 20_160,
     };
     let of = usize::try_from(seed % 4).unwrap();

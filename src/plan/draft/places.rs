@@ -51,8 +51,18 @@ struct Asked<'a> {
 }
 
 impl Asked<'_> {
+    fn rack(&self, place: usize) -> Option<&Rack> {
+        self.setup.racks.get(place.checked_sub(1)?)
+    }
+
     fn room(&self, place: usize) -> Option<&str> {
-        Some(self.setup.racks.get(place.checked_sub(1)?)?.room.as_str())
+        Some(self.rack(place)?.room.as_str())
+    }
+
+    /// Whether a rack has slots free for the run as its lots stand now.
+    fn has_room(&self, place: usize) -> bool {
+        let left = |rack: &Rack| rack.slots.saturating_sub(self.shop.taken(&rack.name));
+        self.rack(place).is_some_and(|rack| left(rack) >= self.run.pieces)
     }
 
     /// Whether a rack's room is too cold for a coat whatever the hour.
@@ -71,7 +81,7 @@ impl Draft {
         run: &Run,
         lot: Option<&Lot>,
         now: Instant,
-    ) -> Result<Places, NotPlanned> {
+    ) -> Result<Places, Box<NotPlanned>> {
         let asked = Asked { shop, setup, run, now };
         let stands = lot.and_then(Lot::rack).and_then(|rack| self.resource_of(rack));
         let next = lot.map_or(1, |lot| lot.next);
@@ -83,12 +93,14 @@ impl Draft {
             (None, Some(lot)) => self.places_to_cure(&asked, lot, stands),
             (None, None) => Ok(Places::default()),
         };
-        places.map_err(|why| NotPlanned {
-            lot: run.lot.to_string(),
-            batch: run.lot.batch.clone(),
-            pieces: run.pieces,
-            to_start: run.to_start,
-            why,
+        places.map_err(|why| {
+            Box::new(NotPlanned {
+                lot: run.lot.to_string(),
+                batch: run.lot.batch.clone(),
+                pieces: run.pieces,
+                to_start: run.to_start,
+                why,
+            })
         })
     }
 
@@ -126,12 +138,13 @@ impl Draft {
         let waits = lot.is_some_and(|lot| {
             between && asked.shop.window(lot, lot.next, asked.now).from.is_none()
         });
-        if waits {
-            return Err(Self::never(asked, last, &dry));
-        }
-        if dries.is_empty() {
+        if waits || dries.is_empty() {
             small.retain(|place| rests(self, place));
-            return Err(self.too_many("dry", &dry, &small, || Self::never(asked, last, &dry)));
+            let (mut elsewhere, _) = if between { of_use(self) } else { Default::default() };
+            let other = |place: &usize| !dry.contains(place) && asked.has_room(*place);
+            elsewhere.retain(|place| other(place) && rests(self, place));
+            let never = || Self::never(asked, last, &dry, &elsewhere);
+            return Err(self.too_many("dry", &dry, &small, never));
         }
         let cures = asked.shop.cure_time(last);
         let ends = |draft: &mut Self, place: &usize| draft.ends(asked, last, cures, *place);
@@ -142,7 +155,9 @@ impl Draft {
             if dries.is_empty() {
                 let all: Vec<usize> = dry.iter().chain(&large).copied().collect();
                 small.retain(|place| ends(self, place));
-                return Err(self.too_many("cure", &all, &small, || Self::never(asked, last, &all)));
+                return Err(
+                    self.too_many("cure", &all, &small, || Self::never(asked, last, &all, &[]))
+                );
             }
         }
         let mut warm = None;
@@ -182,7 +197,7 @@ impl Draft {
             return Ok(Places { stands, ..Places::default() });
         }
         let Some(place) = stands else {
-            let never = || Self::never(asked, finish, &[]);
+            let never = || Self::never(asked, finish, &[], &[]);
             return reckoned.at.map(|_| Places::default()).ok_or_else(never);
         };
         let behind = shop.cure(lot, self.origin.instant()).map_or(0.0, |then| then.age_hours);
@@ -214,7 +229,7 @@ impl Draft {
         }
         if !here && cure.is_empty() {
             small.retain(|to| there(self, to).is_some());
-            let never = || Self::never(asked, finish, &[place]);
+            let never = || Self::never(asked, finish, &[place], &[]);
             return Err(self.too_many("cure", &[place], &small, never));
         }
         let passed = up(shop.cure_time(finish)).saturating_mul(MINUTE) - left;
@@ -273,13 +288,15 @@ impl Draft {
         self.takes(asked.shop, counted, amount, room)
     }
 
-    /// What stands against these racks: the rooms they are in.
-    fn never(asked: &Asked<'_>, finish: &Finish, racks: &[usize]) -> WhyNot {
+    /// What stands against these racks: the rooms they are in; and the racks that would do.
+    fn never(asked: &Asked<'_>, finish: &Finish, racks: &[usize], elsewhere: &[usize]) -> WhyNot {
         let room = |rack: &usize| asked.room(*rack).map(str::to_owned);
+        let named = |rack: &usize| Some(asked.rack(*rack)?.name.clone());
+        let elsewhere = elsewhere.iter().filter_map(named).collect();
         let mut rooms: Vec<String> = racks.iter().filter_map(room).collect();
         rooms.sort_unstable();
         rooms.dedup();
         let warm: Minute = up(asked.shop.cure_time(finish));
-        WhyNot::NeverDries { finish: finish.name.clone(), rooms, warm }
+        WhyNot::NeverDries { finish: finish.name.clone(), rooms, elsewhere, warm }
     }
 }

@@ -1,7 +1,7 @@
 //! Why there is no plan, in words.
 
 use crate::plan::shop_plan::NoPlan;
-use crate::report::refusal::{Sentence, say};
+use crate::report::refusal::{Sentence, quoted, say};
 use crate::shop::Count;
 use crate::shop::plan::{NotPlanned, WhyNot};
 
@@ -12,9 +12,11 @@ const DAY: i64 = 1440;
 pub(crate) fn rule(none: &NoPlan) -> &'static str {
     match none {
         NoPlan::NoSetup => "no-setup",
-        NoPlan::NoRack { .. }
-        | NoPlan::NotPlanned(NotPlanned { why: WhyNot::TooMany { .. }, .. }) => "fits-nowhere",
-        NoPlan::NotPlanned(NotPlanned { why: WhyNot::NeverDries { .. }, .. }) => "never-dry",
+        NoPlan::NoRack { .. } => "fits-nowhere",
+        NoPlan::NotPlanned(lot) => match lot.why {
+            WhyNot::TooMany { .. } => "fits-nowhere",
+            WhyNot::NeverDries { .. } => "never-dry",
+        },
         NoPlan::AllDone { .. } => "all-done",
         NoPlan::Held { .. } => "held",
         NoPlan::NoHours => "no-open-hours",
@@ -28,9 +30,19 @@ pub(crate) fn rule(none: &NoPlan) -> &'static str {
 /// Why no rack will do for a lot, and what would help.
 pub(super) fn not_planned(NotPlanned { lot, batch, to_start, why, .. }: &NotPlanned) -> Sentence {
     let (wanted, most) = match why {
-        WhyNot::NeverDries { finish, rooms, warm } => {
+        WhyNot::NeverDries { finish, rooms, elsewhere, warm } => {
             let rooms = if rooms.is_empty() { "its room".to_owned() } else { rooms.join(", ") };
             let days = Count((warm + DAY - 1) / DAY, "day");
+            if let [rack, ..] = &elsewhere[..] {
+                let (racks, rack) = (elsewhere.join(" or "), quoted(rack));
+                return say(
+                    format!(
+                        "{finish} never dries or cures in {rooms} as the rooms are taken to be, too cold or too damp; on {racks} it \
+                         would"
+                    ),
+                    format!("carry it there: tackfree lot move {lot} --rack {rack}"),
+                );
+            }
             return say(
                 format!(
                     "{finish} never dries or cures in {rooms} as the rooms are taken to be, too cold or too damp; at the \

@@ -273,7 +273,9 @@ stored!(struct NotPlanned of plan::NotPlanned {
     lot: String, batch: String, pieces: u32, to_start: bool, why: WhyNot,
 });
 stored!(#[serde(rename_all = "snake_case")] enum WhyNot of plan::WhyNot {
-    NeverDries { finish: String, rooms: Vec<String>, warm: i64 },
+    NeverDries {
+        finish: String, rooms: Vec<String>, #[serde(default)] elsewhere: Vec<String>, warm: i64
+    },
     TooMany { wanted: String, #[serde(default)] most: u32 },
 });
 stored!(struct ReadyPlan of plan::ReadyPlan { at: Instant, pieces: u32 });
