@@ -257,6 +257,10 @@ fn a_day_takes_what_is_ready_by_then() {
             .map(|t| format!("{} {}", t["lot"].as_str().unwrap(), t["name"].as_str().unwrap()));
         names.collect::<Vec<_>>()
     };
+    // The plan starts the spares that day.
+    assert_eq!(tasks("kit"), ["salt-1 sand P180", "salt-2 turn"]);
+    assert_eq!(tasks("kit --day tomorrow"), ["salt-1 sand P180", "salt-2 turn"]);
+    shop.run("batch change salt --pieces 8").ok();
     assert_eq!(tasks("kit"), ["salt-1 sand P180"]);
     assert_eq!(tasks("kit --day tomorrow"), ["salt-1 sand P180"]);
     for (at, line) in [
@@ -273,6 +277,23 @@ fn a_day_takes_what_is_ready_by_then() {
     assert_eq!(shop.json("kit --day 2026-03-04")["tasks"][0]["name"], "rub P400");
     assert_eq!(shop.json("kit --rack drip-1")["tasks"][0]["name"], "rub P400");
     assert!(shop.run("kit").ok().contains("Nothing to lay out"));
+}
+
+#[test]
+fn a_lot_that_the_plan_starts_today_is_laid_out_for() {
+    let shop = TestShop::open();
+    shop.run("can open 'house oil' --name K7 --litres 1").ok();
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    shop.run("plan --keep").ok();
+    let today = shop.json("today")["steps"][0].clone();
+    let kit = shop.json("kit")["tasks"].clone();
+    let of = |task: &Value| [task["lot"].clone(), task["step"].clone(), task["pieces"].clone()];
+    assert_eq!(kit.as_array().unwrap().iter().map(of).next().unwrap(), of(&today), "{kit}");
+    // The day sheet and the calendar tell how it is started, whenever that is.
+    let start = format!("tackfree lot start salt --pieces {}", today["pieces"]);
+    assert!(shop.run("today").fits().ok().contains(&start));
+    let calendar = shop.run("calendar").ok().replace("\r\n ", "");
+    assert!(calendar.contains(&start), "{calendar}");
 }
 
 #[test]

@@ -1,15 +1,18 @@
 //! `kit`: what to lay out before a session.
 
+use chrono::NaiveDate;
+
 use crate::cli::{Context, Error, Lots, Now, date, number, with_lots};
 use crate::report::kit::{KitShown, Task};
 use crate::shop::due::Action;
+use crate::shop::plan::StepPlan;
 use crate::shop::setup::Recipe;
 use crate::shop::{Lot, LotName, Shop};
 use crate::time::{Viewpoint, local_date};
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Args {
-    /// Lots, such as salt-3: their next step. Without lots all that is ready today
+    /// Lots, such as salt-3: their next step. Without lots all that is ready today, and what the plan starts
     #[arg(value_name = "LOT", conflicts_with_all = ["rack", "recipe", "day"])]
     lots: Vec<LotName>,
     /// All lots that stand on that rack
@@ -21,7 +24,7 @@ pub(crate) struct Args {
     /// With --recipe: how many pieces
     #[arg(long, value_name = "N", requires = "recipe", value_parser = number::pieces, allow_negative_numbers = true)]
     pieces: Option<u32>,
-    /// All that is ready for hands on that day
+    /// All that is ready for hands on that day, and what the plan starts by then
     #[arg(long, value_name = "DATE")]
     day: Option<String>,
     /// From the next step up to this one: its number, or "coat" for the next coat
@@ -75,15 +78,25 @@ impl std::str::FromStr for Steps {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (loaded, view) = context.look(&args.now, &with_lots(&args.lots))?;
     let shop = &loaded.shop;
-    let tasks = match &args.recipe {
-        Some(name) => {
-            let recipe = shop.known_recipe(name)?;
-            let pieces = args.pieces.unwrap_or(0);
-            let steps = args.chosen(recipe, 1, recipe.count(), &recipe.name)?;
-            let task = |step| Task { lot: None, recipe, step, pieces };
-            steps.into_iter().map(task).collect()
+    let tasks = if let Some(name) = &args.recipe {
+        let recipe = shop.known_recipe(name)?;
+        let pieces = args.pieces.unwrap_or(0);
+        let steps = args.chosen(recipe, 1, recipe.count(), &recipe.name)?;
+        let task = |step| Task { lot: None, recipe, step, pieces };
+        steps.into_iter().map(task).collect()
+    } else {
+        let mut tasks = args.of_lots(&args.lots(shop, view)?)?;
+        if args.all_ready() {
+            // Where nothing can be planned no lot is to start.
+            let followed = context.followed(&loaded, view.now).ok();
+            let day = args.day(view)?;
+            let steps = followed.iter().flat_map(|followed| &followed.plan.steps);
+            let on_day = |step: &&StepPlan| local_date(step.start, view.zone) <= day;
+            for first in steps.filter(|step| step.starts_lot()).filter(on_day) {
+                tasks.extend(args.of_start(first, shop)?);
+            }
         }
-        None => args.of_lots(&args.lots(shop, view)?)?,
+        tasks
     };
     let shown = KitShown::new(shop, &tasks, view).map_err(|error| {
         Error::usage(error.to_string(), "ask for fewer pieces, or fix the setup")
@@ -92,17 +105,26 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
 }
 
 impl Args {
+    /// Whether it is about all that is ready on a day.
+    const fn all_ready(&self) -> bool {
+        self.lots.is_empty() && self.rack.is_none()
+    }
+
+    fn day(&self, view: Viewpoint) -> Result<NaiveDate, Error> {
+        match &self.day {
+            None => Ok(local_date(view.now, view.zone)),
+            Some(text) => date("--day", text, view),
+        }
+    }
+
     /// The lots it is about: those named, those on a rack, or those ready that day.
     fn lots<'s>(&self, shop: &'s Shop, view: Viewpoint) -> Result<Vec<&'s Lot>, Error> {
-        if !self.lots.is_empty() || self.rack.is_some() {
+        if !self.all_ready() {
             let lots = Lots { lots: self.lots.clone() };
             let names = lots.choose(self.rack.as_deref(), shop)?;
             return names.iter().map(|name| Ok(shop.known_lot(name)?)).collect();
         }
-        let day = match &self.day {
-            None => local_date(view.now, view.zone),
-            Some(text) => date("--day", text, view)?,
-        };
+        let day = self.day(view)?;
         let items = shop.due(view.now).into_iter().filter(|item| {
             matches!(item.action, Action::Do | Action::Finish)
                 && item.from.is_some_and(|from| local_date(from, view.zone) <= day)
@@ -121,6 +143,14 @@ impl Args {
             }
         }
         Ok(tasks)
+    }
+
+    /// What a lot needs that is still to start, from its first step on.
+    fn of_start<'s>(&self, first: &StepPlan, shop: &'s Shop) -> Result<Vec<Task<'s>>, Error> {
+        let Some(recipe) = shop.recipe_planned(first) else { return Ok(Vec::new()) };
+        let steps = self.chosen(recipe, first.step, first.step, &first.lot)?;
+        let task = |step| Task { lot: first.lot.parse().ok(), recipe, step, pieces: first.pieces };
+        Ok(steps.into_iter().map(task).collect())
     }
 
     /// The steps hands do from `next` to `usual`, or those asked for.

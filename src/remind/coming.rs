@@ -291,7 +291,7 @@ fn open_time_before(hours: &OpenHours, zone: Zone, until: Instant, needed: Span)
     until
 }
 
-/// The event of a step further on, as the plan has it, or as late as it has become.
+/// The event of a step further on, as the plan has it, or as late as it has become; the first of a lot tells how the lot is started.
 fn by_plan(shop: &Shop, step: &StepPlan, start: Instant) -> Event {
     let by = if start == step.start {
         let latest = moment(step.latest_start, shop.zone());
@@ -302,7 +302,15 @@ fn by_plan(shop: &Shop, step: &StepPlan, start: Instant) -> Event {
     let planned = shop.recipe_planned(step).and_then(|recipe| recipe.step(step.step));
     let which_can = planned.is_some_and(|planned| shop.asks_which_can(planned, start));
     let done = done_command(&step.lot, which_can);
-    let lines = [pieces(step.pieces), by, format!("Record it: {done}")];
+    let record = if step.starts_lot() {
+        format!(
+            "Start it: tackfree lot start {} --pieces {}; then record it: {done}",
+            step.batch, step.pieces
+        )
+    } else {
+        format!("Record it: {done}")
+    };
+    let lines = [pieces(step.pieces), by, record];
     Event {
         description: lines.join("\n"),
         location: step.rack.clone(),

@@ -175,6 +175,13 @@ pub(crate) struct ToMove<'a> {
     pub(crate) stay: &'a StayPlan,
 }
 
+impl<T> StepPlan<T> {
+    /// Whether a lot is started with it.
+    pub(crate) const fn starts_lot(&self) -> bool {
+        self.to_start && self.step == 1
+    }
+}
+
 impl ShopPlan {
     /// Pieces of a batch that are held while less of it is planned than was ordered.
     pub(crate) fn held_back(&self, batch: &BatchPlan, shop: &Shop) -> u32 {

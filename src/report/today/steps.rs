@@ -108,12 +108,13 @@ impl DayStep {
             (false, true) => format!(", and on until {}", end.weekday()),
             _ => String::new(),
         };
-        let then = self.may_begin_now.then(|| self.begin());
+        let begin = self.may_begin_now || self.step.plan.starts_lot();
+        let then = begin.then(|| self.begin());
         let [lot, words, pieces] = self.step.what();
         Line { parts: [when, lot, words, format!("{pieces}{on}"), self.last()], then }
     }
 
-    /// How what may be done now is begun.
+    /// How what may be done now is begun, or a lot is started.
     fn begin(&self) -> String {
         let StepPlan { lot, batch, pieces, to_start, .. } = &self.step.plan;
         if *to_start {
@@ -159,7 +160,7 @@ fn early<'a>(
         let item = items.iter().find(|item| item.lot.to_string() == step.lot);
         let next = match item.filter(|_| !step.to_start) {
             Some(item) => item.step == step.step && item.action == Action::Do && item.open,
-            None => step.to_start && step.step == 1,
+            None => step.starts_lot(),
         };
         step.start > soon && next && !moves_a_window
     };
