@@ -16,7 +16,7 @@ use crate::units::{Celsius, Humidity, Warmer};
 pub(crate) const STALE: Span = Span::hours(LONGEST_STRAIGHT.num_hours());
 
 /// What was read within so long says how a room may still be (a choice).
-pub(crate) const OF_LATE: Span = Span::days(1);
+const OF_LATE: Span = Span::days(1);
 
 /// The least, the mean and the most of something.
 #[derive(Debug, Clone, Copy, PartialEq, JsonSchema, Serialize)]

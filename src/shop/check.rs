@@ -5,13 +5,16 @@ use serde::Serialize;
 
 use crate::craft::cure::Clock;
 use crate::shop::Shop;
-use crate::shop::air::{OF_LATE, STALE};
+use crate::shop::air::STALE;
 use crate::shop::cure::Ground;
 use crate::shop::lot::Lot;
 use crate::shop::name::LotName;
 use crate::shop::refusal::Wait;
 use crate::shop::setup::Step;
 use crate::time::{Instant, Span, Stamp, Viewpoint, local_date};
+
+/// Air that spoke against a coat when it was read last is read again before a coat for so long, a weekend over (a choice).
+const SPEAKS: Span = Span::days(3);
 
 /// A look that is worth taking now.
 #[derive(Debug, Clone, JsonSchema, Serialize)]
@@ -57,7 +60,7 @@ impl Shop {
         let finish = self.setup.as_ref()?.finish(next.coat()?)?;
         let air = self.coat_air(lot.rack(), finish, now);
         let (room, read) = (air.room?, air.last?);
-        let of_late = STALE.after(read) < now && now < OF_LATE.after(read);
+        let of_late = STALE.after(read) < now && now < SPEAKS.after(read);
         let told = of_late && air.against.is_empty();
         self.coat_air(lot.rack(), finish, read).unfit().filter(|_| told)?;
         let may_go_on = self.window(lot, step, now).open_at(now) && lot.still_grabs().is_none();

@@ -152,9 +152,29 @@ fn a_room_too_cold_for_a_coat_when_read_last_is_read_again_before_the_coat() {
     assert_eq!(checks(&shop), json!([]), "it has just been read");
     shop.at("2026-03-02 13:30");
     let read = json!({ "check": "air", "room": "oil room", "lot": "salt-1", "step": 6 });
-    assert_eq!(checks(&shop), json!([read]));
+    assert_eq!(checks(&shop), json!([read.clone()]));
     let said = shop.columns(80).run("today").fits().ok();
     assert!(said.contains("it may be by now: tackfree climate import \"oil room\" FILE"), "{said}");
+    // A weekend later, too, but not for good.
+    shop.at("2026-03-05 08:00");
+    assert_eq!(checks(&shop), json!([read]));
+    shop.at("2026-03-05 09:00");
+    assert_eq!(checks(&shop), json!([]));
     shop.run("climate add 'oil room' --temp 14 --humidity 60").ok();
     assert_eq!(checks(&shop), json!([]));
+}
+
+#[test]
+fn a_late_coat_waits_for_its_room_to_be_read_where_it_was_too_cold_when_read_last() {
+    let mut shop = coated(&log("2026-03-02 08:00", |_| 21.0));
+    shop.at("2026-03-03 15:00").run("done salt-1").ok();
+    let first = |shop: &TestShop| shop.json("today")["first"].as_array().unwrap().len();
+    shop.at("2026-03-12 16:00");
+    assert_eq!(first(&shop), 1, "its window closed days ago");
+    shop.run("climate add 'oil room' --temp 8 --humidity 60").ok();
+    shop.at("2026-03-13 09:00");
+    let read = json!({ "check": "air", "room": "oil room", "lot": "salt-1", "step": 8 });
+    assert_eq!((first(&shop), checks(&shop)), (0, json!([read])));
+    shop.run("climate add 'oil room' --temp 20 --humidity 60").ok();
+    assert_eq!((first(&shop), checks(&shop)), (1, json!([])));
 }

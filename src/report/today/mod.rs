@@ -147,8 +147,12 @@ impl Today {
             };
             steps.iter().find(of_item).map(|step| step.step.plan.start.at())
         };
+        let checks = if day.is_today { shop.checks(view) } else { Vec::new() };
+        let air_to_read = |item: &Item| {
+            checks.iter().any(|check| matches!(check, Check::Air { lot, .. } if *lot == item.lot))
+        };
         let first = |item: &Item| match (item.urgency, item.action) {
-            (Urgency::Overdue, Action::Do) => item.unfit.is_none(),
+            (Urgency::Overdue, Action::Do) => item.unfit.is_none() && !air_to_read(item),
             (Urgency::Overdue, _) => true,
             (urgency, Action::Wipe | Action::Finish) => urgency != Urgency::Next,
             (Urgency::Closing, _) => planned_for(item) >= item.until || planned_for(item).is_none(),
@@ -192,7 +196,7 @@ impl Today {
             first: at_once,
             soaking,
             abrading,
-            checks: if day.is_today { shop.checks(view) } else { Vec::new() },
+            checks,
             joins: if day.is_today { shop.to_join(view.now) } else { Vec::new() },
             carries: Move::all(shop, plan, &day, view),
             carries_off,
