@@ -194,8 +194,8 @@ fn name(Counted { clock, finish }: Counted<'_>, room: &str) -> String {
     format!("{} in {room}, {which}", finish.name)
 }
 
-/// The rate of each hour in a room; none where it is the sheet's whatever the room. What counts towards the end of a window counts
-/// no faster than leaves it open when its coat may be laid.
+/// The rate of each hour in a room; none where it is the sheet's whatever the room. What counts towards the end of a window that
+/// would close before it opens counts no faster than leaves it open when its coat may be laid.
 fn hourly(
     shop: &Shop,
     Counted { clock, finish }: Counted<'_>,
@@ -207,11 +207,57 @@ fn hourly(
     let rates = course.rates(from, until);
     let longest = finish.recoat.longest().filter(|_| clock == Clock::NoLater);
     let Some(longest) = longest else { return Some(rates) };
-    let most = STILL_OPEN * longest.as_hours() / finish.recoat.min.as_hours();
-    let slow = shop.course_in(Clock::NoSooner, finish, room)?;
-    let slow = slow.rates(from, until).into_iter().map(|(_, rate)| most * rate);
-    let open = |((begins, rate), most): ((Instant, f64), f64)| (begins, rate.min(most));
-    Some(rates.into_iter().zip(slow).map(open).collect())
+    let (opens, closes) = (finish.recoat.min.as_hours(), longest.as_hours());
+    let most = STILL_OPEN * closes / opens;
+    let slow = shop.course_in(Clock::NoSooner, finish, room)?.rates(from, until);
+    let crossed = crossed((Reach::new(&slow, opens), Reach::new(&rates, closes)), rates.len());
+    let hours = rates.into_iter().zip(slow).zip(crossed);
+    let open = hours.map(|(((begins, rate), (_, slow)), crossed)| {
+        (begins, if crossed { rate.min(most * slow) } else { rate })
+    });
+    Some(open.collect())
+}
+
+/// For each hour whether it lies in a window, of a coat laid in some hour, that closes by the quick rates before it opens by the slow
+/// ones.
+fn crossed((mut opens, mut closes): (Reach<'_>, Reach<'_>), hours: usize) -> Vec<bool> {
+    let mut until = 0;
+    let crossed = (0..hours).map(|hour| {
+        let (open, shut) = (opens.from(hour), closes.from(hour));
+        if shut < hours && shut <= open {
+            until = open;
+        }
+        hour < until
+    });
+    crossed.collect()
+}
+
+/// The hours by which so much is counted, from one hour after the other.
+struct Reach<'a> {
+    rates: &'a [(Instant, f64)],
+    wanted: f64,
+    next: usize,
+    counted: f64,
+}
+
+impl<'a> Reach<'a> {
+    const fn new(rates: &'a [(Instant, f64)], wanted: f64) -> Self {
+        Self { rates, wanted, next: 0, counted: 0.0 }
+    }
+
+    /// The hour at whose beginning it is there, counted from that one on; the end where it never is.
+    fn from(&mut self, hour: usize) -> usize {
+        if let Some(before) = hour.checked_sub(1).and_then(|before| self.rates.get(before)) {
+            self.counted -= before.1;
+        }
+        while self.counted < self.wanted
+            && let Some((_, rate)) = self.rates.get(self.next)
+        {
+            self.counted += rate;
+            self.next += 1;
+        }
+        if self.counted < self.wanted { self.rates.len() } else { self.next }
+    }
 }
 
 /// The mean of hourly rates, and the most by which counting at it is ever ahead of counting by the hour, in hours.
@@ -241,4 +287,36 @@ fn careful(clock: Clock, rate: f64) -> i64 {
 #[expect(clippy::cast_possible_truncation, reason = "a cast that does not fit saturates")]
 pub(super) fn billionths(rate: f64) -> i64 {
     (rate.max(0.0) * 1e9).round() as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Reach, crossed};
+    use crate::time::Instant;
+
+    fn hours(rates: &[f64]) -> Vec<(Instant, f64)> {
+        rates.iter().map(|rate| (Instant::UNIX_EPOCH, *rate)).collect()
+    }
+
+    /// A window from 8 hours of the slow rate to 24 of the quick one.
+    fn of(slow: &[f64], quick: &[f64]) -> Vec<bool> {
+        let (slow, quick) = (hours(slow), hours(quick));
+        crossed((Reach::new(&slow, 8.0), Reach::new(&quick, 24.0)), quick.len())
+    }
+
+    #[test]
+    fn only_hours_of_windows_that_close_before_they_open_are_crossed() {
+        let quick = [1.0; 96];
+        assert_eq!(of(&[0.5; 96], &quick), [false; 96], "open from hour 16 to hour 24");
+        assert_eq!(of(&[0.25; 96], &quick)[..80], [true; 80], "open from hour 32 on");
+        // A cold day counts nothing: what is coated in the eight hours before it, or on it, opens after 24 hours or more.
+        let mut slow = [1.0; 96];
+        slow[24..48].fill(0.0);
+        let crossed = of(&slow, &quick);
+        assert_eq!(crossed[..17], [false; 17], "coated at 16 it opens at 24, as the day begins");
+        assert_eq!(crossed[17..56], [true; 39]);
+        assert_eq!(crossed[56..], [false; 40]);
+        // What never closes in sight isn't crossed.
+        assert_eq!(of(&[0.0; 20], &[1.0; 20]), [false; 20]);
+    }
 }
