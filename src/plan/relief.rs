@@ -4,13 +4,15 @@ use chrono::{TimeDelta, Weekday};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::craft::cure::Clock;
 use crate::plan::headway::{Watch, side_by_side};
 use crate::plan::shop_plan::{Asked, InHand, NoPlan, Solved, solved_from};
-use crate::shop::Shop;
 use crate::shop::climate::RoomReading;
+use crate::shop::lot::Standing;
 use crate::shop::plan::ShopPlan;
 use crate::shop::setup::{Purpose, Rack, Setup};
-use crate::time::{Instant, OpenHours, Stamp, Stretch, local_date};
+use crate::shop::{Lot, LotName, Shop};
+use crate::time::{Instant, OpenHours, Span, Stamp, Stretch, local_date};
 use crate::units::{Celsius, Shown};
 
 /// Something that might help.
@@ -28,6 +30,8 @@ pub(crate) enum Help {
     Warm { room: String, temp: Shown<Celsius>, instead: Shown<Celsius> },
     /// So many pieces of a batch in place of those ordered.
     Fewer { batch: String, pieces: u32, ordered: u32 },
+    /// A lot between two coats carried to another rack now.
+    Carried { lot: LotName, rack: String },
 }
 
 /// Something that would help.
@@ -52,6 +56,9 @@ const SHARE: u64 = 24;
 
 /// Days from Monday to Saturday.
 const SATURDAY: usize = 5;
+
+/// By how much sooner a lot has to be ready for its next coat elsewhere for that to be tried (a choice).
+const LONG: Span = Span::days(3);
 
 /// The slots of the rack that is tried where there is none of its use.
 const SOME_SLOTS: u32 = 36;
@@ -130,7 +137,37 @@ fn candidates(shop: &Shop, setup: &Setup, base: &ShopPlan) -> Vec<Help> {
     }
     all.extend(warmer(shop, setup, base.now));
     all.extend(fewer(shop, base));
+    all.extend(carried(shop, setup, base.now));
     all
+}
+
+/// The lot that waits longest for its next coat, to the rack with room for it where it would wait least: a plan leaves lots where they
+/// stand between coats.
+fn carried(shop: &Shop, setup: &Setup, now: Instant) -> Option<Help> {
+    let between = |lot: &&Lot| {
+        let coated = lot.last_coat().is_some() && !lot.coats_done();
+        coated && lot.held.is_none() && lot.begun.is_none()
+    };
+    let wait = |lot: &Lot| {
+        let from = shop.window(lot, lot.next, now).from;
+        from.map_or(Span::MAX, |from| Span::between(now, from.max(now)))
+    };
+    let to = |lot: &Lot| {
+        let (stands, (_, coat)) = (lot.rack()?, shop.last_coat(lot)?);
+        let free = |rack: &&Rack| {
+            rack.purpose.dries()
+                && rack.name != stands
+                && rack.slots.saturating_sub(shop.taken(&rack.name)) >= lot.pieces
+        };
+        let rest = |rack: &Rack| {
+            let rest = shop.ahead(Clock::NoSooner, coat.recoat.min, coat, &rack.room, now)?;
+            (rest.saturating_add(LONG) < wait(lot)).then(|| (rest, rack.name.clone()))
+        };
+        let (_, rack) = serving(setup, Purpose::Dry).filter(free).filter_map(rest).min()?;
+        Some((wait(lot), Help::Carried { lot: lot.name.clone(), rack }))
+    };
+    let all = shop.open_lots().filter(between).filter_map(to);
+    all.max_by_key(|(wait, _)| *wait).map(|(_, help)| help)
 }
 
 /// The racks there are for drying, or for curing.
@@ -185,7 +222,7 @@ impl Help {
     /// Whether time counts in the rooms as without it: hours that nobody read count by the days on which the shop is open.
     const fn leaves_rates(&self) -> bool {
         match self {
-            Self::Rack { .. } | Self::Hand | Self::Fewer { .. } => true,
+            Self::Rack { .. } | Self::Hand | Self::Fewer { .. } | Self::Carried { .. } => true,
             Self::Saturday | Self::Morning(..) | Self::Warm { .. } => false,
         }
     }
@@ -226,6 +263,11 @@ impl Help {
                     .into();
             }
             Self::Fewer { batch, pieces, .. } => shop.batches.get_mut(batch)?.pieces = *pieces,
+            Self::Carried { lot, rack } => {
+                let lot = shop.lots.get_mut(lot)?;
+                let pieces = lot.pieces;
+                lot.standing.push(Standing { from: now, rack: Some(rack.clone()), pieces });
+            }
         }
         shop.setup = Some(with);
         Some(shop)

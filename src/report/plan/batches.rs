@@ -325,6 +325,7 @@ impl fmt::Display for Help {
             Self::Fewer { batch, pieces, ordered } => {
                 write!(f, "{pieces} of {batch} instead of {ordered}")
             }
+            Self::Carried { lot, rack } => write!(f, "{lot} moved to {rack} now"),
         }
     }
 }
