@@ -69,16 +69,22 @@ fn what_no_room_lets_rest_is_listed_and_the_rest_is_planned() {
     shop.run("promise salt --runs 20").refused("never-dry");
 }
 
-/// A lot with its first coat on a rack in the shed, which is warm on that day and cold from then on.
-fn coated_in_a_shed(setup: &str) -> TestShop {
+/// Lots with their first coat on a rack in the shed, which is warm on that day and cold from then on.
+fn coated_in_a_shed(setup: &str, lots: &[u32]) -> TestShop {
     let mut shop = TestShop::with_setup(setup);
     for room in ["'oil room'", "shed"] {
         does(&mut shop, "2026-03-02 08:30", &format!("climate add {room} --temp 21 --humidity 50"));
     }
     shop.run("can open 'house oil' --name K7 --litres 1").ok();
-    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
-    shop.run("lot start salt --pieces 12 --from 6").ok();
-    does(&mut shop, "2026-03-02 13:00", "done salt-1 --can K7 --rack drip-2");
+    let all: u32 = lots.iter().sum();
+    shop.run(&format!("batch open salt --recipe 'three coats' --pieces {all}")).ok();
+    for pieces in lots {
+        shop.run(&format!("lot start salt --pieces {pieces} --from 6")).ok();
+    }
+    for number in 1..=lots.len() {
+        let at = format!("2026-03-02 {}:00", 12 + number);
+        does(&mut shop, &at, &format!("done salt-{number} --can K7 --rack drip-2"));
+    }
     for day in 2..=6 {
         let at = format!("2026-03-{day:02} 14:00");
         does(&mut shop, &at, "climate add shed --temp 4 --humidity 50");
@@ -89,7 +95,7 @@ fn coated_in_a_shed(setup: &str) -> TestShop {
 
 #[test]
 fn a_coated_lot_that_would_wait_for_spring_is_said_to_be_ready_sooner_on_a_warmer_rack() {
-    let shop = coated_in_a_shed(&heated(&with_in_a_shed(&["drip-2"])));
+    let shop = coated_in_a_shed(&heated(&with_in_a_shed(&["drip-2"])), &[12]);
     let plan = shop.json("plan");
     let helps = plan["would_help"].as_array().unwrap().iter();
     let carried = |help: &&Value| help["what"].as_str().unwrap().starts_with("salt-1 moved to ");
@@ -103,7 +109,7 @@ fn a_coated_lot_that_would_wait_for_spring_is_said_to_be_ready_sooner_on_a_warme
 
 #[test]
 fn a_coated_lot_that_never_dries_where_it_stands_is_carried_to_where_it_would() {
-    let mut shop = coated_in_a_shed(&with_in_a_shed(&["drip-2"]));
+    let mut shop = coated_in_a_shed(&with_in_a_shed(&["drip-2"]), &[12]);
     let said = shop.columns(80).run("plan --effort 100").fits().ok();
     let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(said.contains("never dries or cures in shed"), "{said}");
@@ -113,6 +119,36 @@ fn a_coated_lot_that_never_dries_where_it_stands_is_carried_to_where_it_would() 
     let plan = shop.json("plan --effort 100");
     assert_eq!(plan["not_planned"], json!([]), "{carry}");
     assert!(plan["batches"][0]["ready_at"].is_string(), "{plan}");
+}
+
+#[test]
+fn lots_that_are_to_be_carried_to_one_rack_find_room_there_together() {
+    let mut shop = coated_in_a_shed(&with_in_a_shed(&["drip-2"]), &[8, 8, 8]);
+    // Two of them find room beside it.
+    shop.run("batch open mint --recipe 'three coats' --pieces 20").ok();
+    shop.run("lot start mint --pieces 20 --from 6 --rack drip-1").ok();
+    let said = shop.columns(200).run("plan --effort 100").ok();
+    let carried: Vec<_> = said.split("carry it there: tackfree ").skip(1).collect();
+    assert!(carried.len() > 1, "{said}");
+    for command in carried {
+        shop.run(command.lines().next().unwrap()).ok();
+    }
+}
+
+#[test]
+fn before_a_first_coat_there_is_no_film_to_abrade() {
+    let setup = SORREL_LANE.replace(
+        "rest = \"4h\" },",
+        "rest = \"4h..2d\" },\n  { sand = \"P400\", each = \"20s\", strip = 12 },",
+    );
+    let mut shop = TestShop::with_setup(&setup);
+    shop.run("batch open salt --recipe 'three coats' --pieces 12").ok();
+    shop.run("lot start salt --pieces 12 --from 5").ok();
+    // From Friday evening to Sunday, while the shop is closed.
+    does(&mut shop, "2026-03-06 16:00", "done salt-1");
+    let said = shop.columns(120).run("plan --effort 100").ok();
+    assert!(said.contains("salt-1  sand P400: later than the recipe's rest allows"), "{said}");
+    assert!(!said.contains("abrade the film"), "{said}");
 }
 
 #[test]

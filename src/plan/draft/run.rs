@@ -249,7 +249,8 @@ impl Draft {
             }
             return;
         }
-        let Some(lot) = lot else { return };
+        // Before a first coat only the rest of the step before it has an end, which that step's own successor keeps.
+        let Some(lot) = lot.filter(|lot| lot.last_coat().is_some()) else { return };
         let Some((_, What::Step(number))) = self.activities.get(coat).copied() else { return };
         // A coat that was begun is in time or was recorded late.
         if lot.begun.is_some() && lot.next_step().is_some_and(|(next, _)| next == number) {
