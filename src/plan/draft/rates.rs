@@ -210,7 +210,14 @@ fn hourly(
     let (opens, closes) = (finish.recoat.min.as_hours(), longest.as_hours());
     let most = STILL_OPEN * closes / opens;
     let slow = shop.course_in(Clock::NoSooner, finish, room)?.rates(from, until);
-    let crossed = crossed((Reach::new(&slow, opens), Reach::new(&rates, closes)), rates.len());
+    let hours = shop.setup.as_ref().map(|setup| &setup.shop.hours);
+    // A coat is laid while the shop is open.
+    let coats = |hour: usize| {
+        let middle = rates.get(hour).map(|(begins, _)| *begins + TimeDelta::minutes(30));
+        middle.zip(hours).is_none_or(|(middle, hours)| hours.is_open(shop.zone(), middle))
+    };
+    let crossed =
+        crossed((Reach::new(&slow, opens), Reach::new(&rates, closes)), rates.len(), coats);
     let hours = rates.into_iter().zip(slow).zip(crossed);
     let open = hours.map(|(((begins, rate), (_, slow)), crossed)| {
         (begins, if crossed { rate.min(most * slow) } else { rate })
@@ -218,13 +225,17 @@ fn hourly(
     Some(open.collect())
 }
 
-/// For each hour whether it lies in a window, of a coat laid in some hour, that closes by the quick rates before it opens by the slow
+/// For each hour whether it lies in a window, of a coat laid in an hour in which some are, that closes by the quick rates before it opens by the slow
 /// ones.
-fn crossed((mut opens, mut closes): (Reach<'_>, Reach<'_>), hours: usize) -> Vec<bool> {
+fn crossed(
+    (mut opens, mut closes): (Reach<'_>, Reach<'_>),
+    hours: usize,
+    coats: impl Fn(usize) -> bool,
+) -> Vec<bool> {
     let mut until = 0;
     let crossed = (0..hours).map(|hour| {
         let (open, shut) = (opens.from(hour), closes.from(hour));
-        if shut < hours && shut <= open {
+        if shut < hours && shut <= open && coats(hour) {
             until = open;
         }
         hour < until
@@ -300,8 +311,12 @@ mod tests {
 
     /// A window from 8 hours of the slow rate to 24 of the quick one.
     fn of(slow: &[f64], quick: &[f64]) -> Vec<bool> {
+        laid_in(slow, quick, |_| true)
+    }
+
+    fn laid_in(slow: &[f64], quick: &[f64], coats: impl Fn(usize) -> bool) -> Vec<bool> {
         let (slow, quick) = (hours(slow), hours(quick));
-        crossed((Reach::new(&slow, 8.0), Reach::new(&quick, 24.0)), quick.len())
+        crossed((Reach::new(&slow, 8.0), Reach::new(&quick, 24.0)), quick.len(), coats)
     }
 
     #[test]
@@ -316,6 +331,8 @@ mod tests {
         assert_eq!(crossed[..17], [false; 17], "coated at 16 it opens at 24, as the day begins");
         assert_eq!(crossed[17..56], [true; 39]);
         assert_eq!(crossed[56..], [false; 40]);
+        // Laid at noon of the first day it opens in time, and by the second the day is over.
+        assert_eq!(laid_in(&slow, &quick, |hour| hour % 24 == 12), [false; 96]);
         // What never closes in sight isn't crossed.
         assert_eq!(of(&[0.0; 20], &[1.0; 20]), [false; 20]);
     }
