@@ -159,14 +159,9 @@ impl<'a> Context<'a> {
         followed
     }
 
-    /// Has it said by the plan of that minute, as on the day sheet, when these lots are moved, while some of them cure and may be
-    /// carried to another room: that plan stands in for the kept one.
-    pub(crate) fn move_by_the_minute(
-        &self,
-        loaded: &mut Loaded,
-        these: impl Fn(&Lot) -> bool,
-        now: Instant,
-    ) {
+    /// Has it said by the plan of that minute, as on the day sheet, when lots are moved, while some of them cure and may be carried
+    /// to another room: that plan stands in for the kept one.
+    pub(crate) fn move_by_the_minute(&self, loaded: &mut Loaded, now: Instant) {
         let shop = &loaded.shop;
         let racks = shop.setup.iter().flat_map(|setup| &setup.racks);
         let rooms: BTreeSet<&String> = racks.map(|rack| &rack.room).collect();
@@ -174,7 +169,7 @@ impl<'a> Context<'a> {
             let item = shop.item_as_it_stands(lot, now);
             item.urgency == Urgency::Next && item.wait == Some(Wait::Cure)
         };
-        let carried = |lot: &Lot| lot.held.is_none() && these(lot) && cures(lot);
+        let carried = |lot: &Lot| lot.held.is_none() && cures(lot);
         let moves = shop.kept.is_some() && rooms.len() > 1 && shop.open_lots().any(carried);
         if moves && let Ok(followed) = self.followed(loaded, now) {
             loaded.shop.kept = Some(followed.plan);

@@ -12,6 +12,6 @@ pub(crate) struct Args {
 
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (mut loaded, view) = context.look(&args.now, &Scope::Open)?;
-    context.move_by_the_minute(&mut loaded, |_| true, view.now);
+    context.move_by_the_minute(&mut loaded, view.now);
     context.screen.show(&Racks::new(&loaded.shop, view))
 }

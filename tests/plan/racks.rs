@@ -145,6 +145,27 @@ fn lots_that_leave_the_racks_together_are_recorded_by_the_command_that_is_told()
 }
 
 #[test]
+fn an_order_has_its_lots_moved_as_the_list_of_all_lots_has_them() {
+    let mut shop = waiting_in_line();
+    shop.run("batch open mint --recipe 'three coats' --pieces 6").ok();
+    shop.run("lot start mint --pieces 6 --from 6").ok();
+    shop.run("plan --effort 200 --keep").ok();
+    for at in ["2026-03-09 08:40", "2026-03-11 10:00", "2026-03-17 16:00"] {
+        shop.at(at);
+        let all = shop.json("lot list")["lots"].as_array().unwrap().clone();
+        for order in ["salt", "mint"] {
+            let lots =
+                shop.json(&format!("batch show {order}"))["lots"].as_array().unwrap().clone();
+            for lot in lots.iter().filter(|lot| lot["pieces"] != 0) {
+                let known = all.iter().find(|known| known["lot"] == lot["lot"]).unwrap();
+                let when = |lot: &Value| (lot["ready_at"].clone(), lot["once_on"].clone());
+                assert_eq!(when(lot), when(known), "{at}: {lot}");
+            }
+        }
+    }
+}
+
+#[test]
 fn a_move_is_in_the_calendar_and_reminded_of_until_it_is_recorded() {
     let mut shop = waiting_in_line();
     // With as many spares as are sure to do nothing more is to be started.

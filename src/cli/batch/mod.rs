@@ -158,7 +158,7 @@ fn show(args: &Show, context: &mut Context<'_>) -> Result<(), Error> {
     // The plan of the minute is made of what other screens make it of.
     let (mut open, _) = context.look(&args.now, &Scope::Open)?;
     let (mut loaded, view) = context.look(&args.now, &past_of(&args.name))?;
-    context.move_by_the_minute(&mut open, |lot| lot.name.batch == args.name, view.now);
+    context.move_by_the_minute(&mut open, view.now);
     loaded.shop.kept = open.shop.kept;
     let batch = loaded.shop.known_batch(&args.name)?;
     context.screen.show(&BatchShown::new(

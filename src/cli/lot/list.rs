@@ -19,7 +19,7 @@ pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
         loaded.shop.known_batch(batch)?;
     }
     let of_batch = |lot: &Lot| args.batch.as_ref().is_none_or(|batch| *batch == lot.name.batch);
-    context.move_by_the_minute(&mut loaded, of_batch, view.now);
+    context.move_by_the_minute(&mut loaded, view.now);
     let lots = loaded.shop.open_lots().filter(|lot| of_batch(lot));
     let lots = lots.map(|lot| LotLine::new(&loaded.shop, lot, view)).collect();
     context.screen.show(&LotList { now: view.stamp(view.now), lots })

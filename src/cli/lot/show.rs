@@ -15,7 +15,7 @@ pub(crate) struct Args {
 pub(crate) fn run(args: &Args, context: &mut Context<'_>) -> Result<(), Error> {
     let (mut loaded, view) =
         context.look(&args.now, &with_lots(std::slice::from_ref(&args.lot)))?;
-    context.move_by_the_minute(&mut loaded, |lot| lot.name == args.lot, view.now);
+    context.move_by_the_minute(&mut loaded, view.now);
     let lot = loaded.shop.known_lot(&args.lot)?;
     context.screen.show(&LotShown::new(&loaded.shop, lot, &loaded.entries, view))
 }
