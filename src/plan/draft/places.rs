@@ -59,12 +59,6 @@ impl Asked<'_> {
         Some(self.rack(place)?.room.as_str())
     }
 
-    /// Whether a rack has slots free for the run as its lots stand now.
-    fn has_room(&self, place: usize) -> bool {
-        let left = |rack: &Rack| rack.slots.saturating_sub(self.shop.taken(&rack.name));
-        self.rack(place).is_some_and(|rack| left(rack) >= self.run.pieces)
-    }
-
     /// Whether a rack's room is too cold for a coat whatever the hour.
     fn is_cold(&self, coat: &Finish, place: usize) -> bool {
         let cold = |room| self.shop.cold_of_late(room, coat, self.now).is_some();
@@ -141,8 +135,9 @@ impl Draft {
         if waits || dries.is_empty() {
             small.retain(|place| rests(self, place));
             let (mut elsewhere, _) = if between { of_use(self) } else { Default::default() };
-            let other = |place: &usize| !dry.contains(place) && asked.has_room(*place);
-            elsewhere.retain(|place| other(place) && rests(self, place));
+            let other =
+                |draft: &Self, place: &usize| !dry.contains(place) && draft.has_room(asked, *place);
+            elsewhere.retain(|place| other(self, place) && rests(self, place));
             let never = || Self::never(asked, last, &dry, &elsewhere);
             return Err(self.too_many("dry", &dry, &small, never));
         }
@@ -268,6 +263,18 @@ impl Draft {
             return against();
         }
         WhyNot::TooMany { wanted: wanted.to_owned(), most }
+    }
+
+    /// Whether a rack has slots free for the run as lots stand now, beside those that are to be carried there.
+    fn has_room(&self, asked: &Asked<'_>, place: usize) -> bool {
+        let Some(rack) = asked.rack(place) else { return false };
+        let there = |lot: &&NotPlanned| match &lot.why {
+            WhyNot::NeverDries { elsewhere, .. } => elsewhere.first() == Some(&rack.name),
+            WhyNot::TooMany { .. } => false,
+        };
+        let carried: u32 = self.not_planned.iter().filter(there).map(|lot| lot.pieces).sum();
+        let taken = asked.shop.taken(&rack.name).saturating_add(carried);
+        taken.saturating_add(asked.run.pieces) <= rack.slots
     }
 
     /// Whether a time of a finish passes on a rack.
