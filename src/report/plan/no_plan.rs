@@ -48,7 +48,7 @@ pub(super) fn not_planned(NotPlanned { lot, batch, to_start, why, .. }: &NotPlan
                     "{finish} never dries or cures in {rooms} as the rooms are taken to be, too cold or too damp; at the \
                      sheet's temperature it takes {days}"
                 ),
-                "warm the room and read it: tackfree climate add ROOM --temp … --humidity …",
+                "warm the room or dry its air, and read it: tackfree climate add ROOM --temp … --humidity …",
             );
         }
         WhyNot::TooMany { wanted, most } => (wanted, *most),
