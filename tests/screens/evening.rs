@@ -27,12 +27,12 @@ TONIGHT
   19:21-19:34  cups-2  coat 2 of 2, hardwax  8 on wire shelf
     no slack
   19:34-19:54  cups-3    turn       4 pieces  no slack
-               then: tackfree lot start cups --pieces 4
+               first: tackfree lot start cups --pieces 4
   19:54-19:57  cups-3    sand P180  4 pieces  no slack
   19:57-20:09  cups-3  coat 1 of 2, hardwax  4 on wire shelf
     no slack
   20:09-20:18  spoons-2  carve      1 piece   no slack
-               then: tackfree lot start spoons --pieces 1
+               first: tackfree lot start spoons --pieces 1
   20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg
     board
     no slack
@@ -63,11 +63,11 @@ NOW
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:54  cups-3    turn                   4 pieces         no slack
-               then: tackfree lot start cups --pieces 4
+               first: tackfree lot start cups --pieces 4
   19:54-19:57  cups-3    sand P180              4 pieces         no slack
   19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
   20:09-20:18  spoons-2  carve                  1 piece          no slack
-               then: tackfree lot start spoons --pieces 1
+               first: tackfree lot start spoons --pieces 1
   20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 
 NOT YET
@@ -93,11 +93,11 @@ NOW
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:54  cups-3    turn                   4 pieces         no slack
-               then: tackfree lot start cups --pieces 4
+               first: tackfree lot start cups --pieces 4
   19:54-19:57  cups-3    sand P180              4 pieces         no slack
   19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
   20:09-20:18  spoons-2  carve                  1 piece          no slack
-               then: tackfree lot start spoons --pieces 1
+               first: tackfree lot start spoons --pieces 1
   20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 
 NOT YET
@@ -123,11 +123,11 @@ NOW
 TONIGHT
   19:21-19:34  cups-2    coat 2 of 2, hardwax   8 on wire shelf  no slack
   19:34-19:54  cups-3    turn                   4 pieces         no slack
-               then: tackfree lot start cups --pieces 4
+               first: tackfree lot start cups --pieces 4
   19:54-19:57  cups-3    sand P180              4 pieces         no slack
   19:57-20:09  cups-3    coat 1 of 2, hardwax   4 on wire shelf  no slack
   20:09-20:18  spoons-2  carve                  1 piece          no slack
-               then: tackfree lot start spoons --pieces 1
+               first: tackfree lot start spoons --pieces 1
   20:18-20:29  spoons-2  coat 1 of 3, tung oil  1 on peg board   no slack
 
 NOT YET

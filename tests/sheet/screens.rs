@@ -57,13 +57,13 @@ TODAY
   13:35-13:45  salt-2  sand P320               24 pieces    may wait
   13:45-13:49  salt-2  raise the grain         24 pieces    may wait
   15:11-16:01  salt-5  turn                    8 pieces     may wait
-               then: tackfree lot start salt --pieces 8
+               first: tackfree lot start salt --pieces 8
   16:01-16:07  salt-5  sand P180               8 pieces     may wait
   16:07-16:11  salt-5  sand P240               8 pieces     may wait
   16:11-16:15  salt-5  sand P320               8 pieces     may wait
   16:15-16:17  salt-5  raise the grain         8 pieces     may wait
   16:17-17:13  salt-6  turn                    9 pieces     may wait
-               then: tackfree lot start salt --pieces 9
+               first: tackfree lot start salt --pieces 9
   17:13-17:19  salt-6  sand P180               9 pieces     may wait
   17:19-17:24  salt-6  sand P240               9 pieces     may wait
   17:24-17:28  salt-6  sand P320               9 pieces     may wait
@@ -108,13 +108,13 @@ TODAY
   13:35-13:45  salt-2  sand P320        24 pieces  may wait
   13:45-13:49  salt-2  raise the grain  24 pieces  may wait
   15:11-16:01  salt-5  turn             8 pieces   may wait
-               then: tackfree lot start salt --pieces 8
+               first: tackfree lot start salt --pieces 8
   16:01-16:07  salt-5  sand P180        8 pieces   may wait
   16:07-16:11  salt-5  sand P240        8 pieces   may wait
   16:11-16:15  salt-5  sand P320        8 pieces   may wait
   16:15-16:17  salt-5  raise the grain  8 pieces   may wait
   16:17-17:13  salt-6  turn             9 pieces   may wait
-               then: tackfree lot start salt --pieces 9
+               first: tackfree lot start salt --pieces 9
   17:13-17:19  salt-6  sand P180        9 pieces   may wait
   17:19-17:24  salt-6  sand P240        9 pieces   may wait
   17:24-17:28  salt-6  sand P320        9 pieces   may wait
@@ -153,13 +153,13 @@ TODAY
   13:35-13:45  salt-2  sand P320               24 pieces    may wait
   13:45-13:49  salt-2  raise the grain         24 pieces    may wait
   15:11-16:01  salt-5  turn                    8 pieces     may wait
-               then: tackfree lot start salt --pieces 8
+               first: tackfree lot start salt --pieces 8
   16:01-16:07  salt-5  sand P180               8 pieces     may wait
   16:07-16:11  salt-5  sand P240               8 pieces     may wait
   16:11-16:15  salt-5  sand P320               8 pieces     may wait
   16:15-16:17  salt-5  raise the grain         8 pieces     may wait
   16:17-17:13  salt-6  turn                    9 pieces     may wait
-               then: tackfree lot start salt --pieces 9
+               first: tackfree lot start salt --pieces 9
   17:13-17:19  salt-6  sand P180               9 pieces     may wait
   17:19-17:24  salt-6  sand P240               9 pieces     may wait
   17:24-17:28  salt-6  sand P320               9 pieces     may wait
@@ -196,13 +196,13 @@ TODAY
   13:35-13:45  salt-2  sand P320               24 pieces    may wait
   13:45-13:49  salt-2  raise the grain         24 pieces    may wait
   15:11-16:01  salt-5  turn                    8 pieces     may wait
-               then: tackfree lot start salt --pieces 8
+               first: tackfree lot start salt --pieces 8
   16:01-16:07  salt-5  sand P180               8 pieces     may wait
   16:07-16:11  salt-5  sand P240               8 pieces     may wait
   16:11-16:15  salt-5  sand P320               8 pieces     may wait
   16:15-16:17  salt-5  raise the grain         8 pieces     may wait
   16:17-17:13  salt-6  turn                    9 pieces     may wait
-               then: tackfree lot start salt --pieces 9
+               first: tackfree lot start salt --pieces 9
   17:13-17:19  salt-6  sand P180               9 pieces     may wait
   17:19-17:24  salt-6  sand P240               9 pieces     may wait
   17:24-17:28  salt-6  sand P320               9 pieces     may wait

@@ -118,7 +118,7 @@ impl DayStep {
     fn begin(&self) -> String {
         let StepPlan { lot, batch, pieces, to_start, .. } = &self.step.plan;
         if *to_start {
-            format!("then: tackfree lot start {batch} --pieces {pieces}")
+            format!("first: tackfree lot start {batch} --pieces {pieces}")
         } else {
             format!("then: tackfree begin {lot}")
         }
