@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use crate::remind::calendar::{Alarm, Event, Trigger, uid};
 use crate::remind::due::rags::RAGS;
+use crate::remind::wording::touch_first;
 use crate::shop::cure::Ground;
 use crate::shop::due::{Action, CLOSING, Item, done_command};
 use crate::shop::plan::{ShopPlan, StepPlan, ToMove};
@@ -355,6 +356,9 @@ fn description(item: &Item, from: Instant, zone: Zone) -> String {
     }
     if item.ground == Ground::Sheet {
         lines.push("By the sheet's own times: no readings of the room".to_owned());
+    }
+    if item.grabbed.is_some() {
+        lines.push(touch_first(&item.lot));
     }
     lines.push(match item.action {
         Action::Ship => format!("Record it: tackfree ship {} --to \"…\"", item.lot),

@@ -280,6 +280,11 @@ impl Say<'_> {
     }
 }
 
+/// What comes before the step of a lot that grabbed when it was touched last.
+pub(super) fn touch_first(lot: &LotName) -> String {
+    format!("Once a touch test passes: tackfree touch {lot} dry-through")
+}
+
 /// What a cure time rests on, where that is not readings throughout.
 fn rests_on(things: &[&Thing]) -> String {
     if things.iter().any(|thing| thing.kind != Kind::Cured) {

@@ -178,3 +178,14 @@ fn a_late_coat_waits_for_its_room_to_be_read_where_it_was_too_cold_when_read_las
     shop.run("climate add 'oil room' --temp 20 --humidity 60").ok();
     assert_eq!((first(&shop), checks(&shop)), (1, json!([])));
 }
+
+#[test]
+fn what_grabs_is_to_be_touched_before_its_step_in_the_calendar_too() {
+    let mut shop = coated(&log("2026-03-02 08:00", |_| 21.0));
+    shop.at("2026-03-04 09:00").run("touch salt-1 tacky").ok();
+    let calendar = shop.run("calendar").ok().replace("\r\n ", "");
+    let touch = "Once a touch test passes: tackfree touch salt-1 dry-through";
+    assert!(calendar.contains(touch), "{calendar}");
+    shop.at("2026-03-05 09:00").run("touch salt-1 dry-through").ok();
+    assert!(!shop.run("calendar").ok().replace("\r\n ", "").contains(touch));
+}

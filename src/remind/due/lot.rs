@@ -2,6 +2,7 @@
 
 use crate::remind::due::{Thing, wipe};
 use crate::remind::notice::Kind;
+use crate::remind::wording::touch_first;
 use crate::shop::due::{Action, Item, Urgency};
 use crate::shop::refusal::Wait;
 use crate::shop::{Lot, Shop};
@@ -26,18 +27,21 @@ pub(super) fn of_lot(shop: &Shop, lot: &Lot, item: &Item, now: Instant) -> Optio
         }
     };
     let closing = item.until.filter(|_| item.action == Action::Do);
-    let unseen = closing.and_then(|until| shop.unseen(item.from, until, item.minutes, now));
     match (item.urgency, closing) {
         (Urgency::Overdue, Some(_)) => Some(thing(Kind::Closing, true, "")),
-        (Urgency::Closing, Some(until)) => Some(match unseen {
-            Some(from) => {
+        (Urgency::Closing, Some(until)) => {
+            let unseen = shop.unseen(item.from, until, item.minutes, now);
+            let closed = unseen.map(|from| {
                 let [from, until] = [from, until].map(|at| words::moment(at, now, shop.zone()));
-                let why = format!("the shop isn't open between {from} and {until}");
-                let unseen = thing(Kind::Closing, false, "unseen");
-                Thing { at_any_hour: true, said: vec![why], ..unseen }
-            }
-            None => thing(Kind::Closing, false, closing_stage(shop, item, until, now)),
-        }),
+                format!("the shop isn't open between {from} and {until}")
+            });
+            let near = || closing_stage(shop, item, until, now);
+            let stage = if closed.is_some() { "unseen" } else { near() };
+            let touch = item.grabbed.as_ref().map(|_| touch_first(&item.lot));
+            let at_any_hour = closed.is_some();
+            let said = touch.into_iter().chain(closed).collect();
+            Some(Thing { at_any_hour, said, ..thing(Kind::Closing, false, stage) })
+        }
         (Urgency::Ready, _) => Some(thing(kind_of(item)?, false, "")),
         _ => None,
     }
