@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::craft::cure::Clock;
 use crate::plan::headway::{Watch, side_by_side};
+use crate::plan::shop_plan::outcome::Ready;
 use crate::plan::shop_plan::{Asked, InHand, NoPlan, Solved, solved_from};
 use crate::shop::climate::RoomReading;
 use crate::shop::lot::Standing;
@@ -32,6 +33,8 @@ pub(crate) enum Help {
     Fewer { batch: String, pieces: u32, ordered: u32 },
     /// A lot between two coats carried to another rack now.
     Carried { lot: LotName, rack: String },
+    /// Nothing more, but another plan: a kept one is gone on with as long as it holds its dates.
+    Anew,
 }
 
 /// Something that would help.
@@ -84,45 +87,63 @@ pub(crate) fn reliefs(
     let asked = Asked { effort, kept: Some(base), ..*asked };
     let candidates = candidates(shop, setup, base);
     let in_hand = InHand::of(shop, asked.now);
+    // What another search finds without any of them is no merit of theirs.
+    let again = solved_from(&in_hand, &asked, watch)?;
+    let anew = Without { base, ready: Vec::new(), lateness: base.lateness };
+    let anew = anew.won(&Help::Anew, &again, (shop, &asked));
+    let (ready, lateness) = (again.ready(shop, &asked), again.found.values().tardiness);
+    let without = Without { base, ready, lateness };
     let with = |help: &Help| {
         let shop = help.given(shop, setup, asked.now)?;
         let with =
             if help.leaves_rates() { in_hand.like(&shop) } else { InHand::of(&shop, asked.now) };
         let solved = solved_from(&with, &asked, watch);
-        Some(solved.map(|solved| won(base, help, &solved, (&shop, &asked))))
+        Some(solved.map(|solved| without.won(help, &solved, (&shop, &asked))))
     };
     let tried = side_by_side(candidates.len(), |which| with(candidates.get(which)?));
     let reliefs: Result<Vec<_>, _> = tried.into_iter().flatten().collect();
-    let mut reliefs: Vec<Relief> = reliefs?.into_iter().flatten().collect();
+    let mut reliefs: Vec<Relief> = reliefs?.into_iter().flatten().chain(anew).collect();
     reliefs.sort_by_key(|relief| (-relief.piece_days_won, -relief.days_won));
     Ok(reliefs)
 }
 
-/// What one of them wins over the plan there is, if anything; what makes another batch later wins nothing.
-fn won(
-    base: &ShopPlan,
-    help: &Help,
-    solved: &Solved,
-    (shop, asked): (&Shop, &Asked<'_>),
-) -> Option<Relief> {
-    let view = shop.viewpoint(asked.now);
-    let day = |at| local_date(at, view.zone);
-    let ready = solved.ready(shop, asked);
-    let gains = base.batches.iter().filter_map(|was| {
-        let is = ready.iter().find(|is| is.batch == was.batch)?.at?;
-        Some((day(was.ready_at?).signed_duration_since(day(is)).num_days(), is, &was.batch))
-    });
-    let gains: Vec<_> = gains.collect();
-    let (days, ready_at, batch) = gains.iter().copied().max_by_key(|(days, ..)| *days)?;
-    let lateness = base.lateness - solved.found.values().tardiness;
-    let harms = lateness < 0 || gains.iter().any(|(days, ..)| *days < 0);
-    (days > 0 && !harms).then(|| Relief {
-        what: help.clone(),
-        batch: batch.clone(),
-        ready_at: view.stamp(ready_at),
-        days_won: days,
-        piece_days_won: lateness,
-    })
+/// The plan there is, and what another search finds without help, where that counts.
+struct Without<'a> {
+    base: &'a ShopPlan,
+    ready: Vec<Ready>,
+    lateness: i64,
+}
+
+impl Without<'_> {
+    /// What one of them wins over both, if anything; what makes another batch later than the plan there is wins nothing.
+    fn won(
+        &self,
+        help: &Help,
+        solved: &Solved,
+        (shop, asked): (&Shop, &Asked<'_>),
+    ) -> Option<Relief> {
+        let view = shop.viewpoint(asked.now);
+        let day = |at| local_date(at, view.zone);
+        let with = solved.ready(shop, asked);
+        let at = |ready: &[Ready], batch: &str| ready.iter().find(|of| of.batch == batch)?.at;
+        let gains = self.base.batches.iter().filter_map(|was| {
+            let (is, was_ready) = (at(&with, &was.batch)?, was.ready_at?);
+            let sooner = at(&self.ready, &was.batch).map_or(was_ready, |at| at.min(was_ready));
+            let days = |was| day(was).signed_duration_since(day(is)).num_days();
+            Some((days(sooner), days(was_ready), is, &was.batch))
+        });
+        let gains: Vec<_> = gains.collect();
+        let (days, _, ready_at, batch) = gains.iter().copied().max_by_key(|(days, ..)| *days)?;
+        let late = solved.found.values().tardiness;
+        let harms = late > self.base.lateness || gains.iter().any(|(_, days, ..)| *days < 0);
+        (days > 0 && !harms).then(|| Relief {
+            what: help.clone(),
+            batch: batch.clone(),
+            ready_at: view.stamp(ready_at),
+            days_won: days,
+            piece_days_won: (self.base.lateness.min(self.lateness) - late).max(0),
+        })
+    }
 }
 
 fn candidates(shop: &Shop, setup: &Setup, base: &ShopPlan) -> Vec<Help> {
@@ -222,7 +243,11 @@ impl Help {
     /// Whether time counts in the rooms as without it: hours that nobody read count by the days on which the shop is open.
     const fn leaves_rates(&self) -> bool {
         match self {
-            Self::Rack { .. } | Self::Hand | Self::Fewer { .. } | Self::Carried { .. } => true,
+            Self::Rack { .. }
+            | Self::Hand
+            | Self::Fewer { .. }
+            | Self::Carried { .. }
+            | Self::Anew => true,
             Self::Saturday | Self::Morning(..) | Self::Warm { .. } => false,
         }
     }
@@ -263,6 +288,7 @@ impl Help {
                     .into();
             }
             Self::Fewer { batch, pieces, .. } => shop.batches.get_mut(batch)?.pieces = *pieces,
+            Self::Anew => {}
             Self::Carried { lot, rack } => {
                 let lot = shop.lots.get_mut(lot)?;
                 let pieces = lot.pieces;

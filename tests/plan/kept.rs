@@ -136,6 +136,22 @@ fn a_kept_plan_with_a_missed_window_is_the_one_that_is_followed() {
 }
 
 #[test]
+fn what_another_plan_brings_is_no_merit_of_one_more_hand() {
+    let shop = TestShop::open();
+    take_on(&shop, &[(60, "04-06"), (60, "05-15")]);
+    shop.run("plan --keep").ok();
+    // The order after it is as it was until the plan is kept anew.
+    shop.run("batch cancel order0 --why 'they changed their mind'").ok();
+    let helps = shop.json("plan")["would_help"].as_array().unwrap().clone();
+    let day = |at: &Value| at.as_str().unwrap()[..10].to_owned();
+    let kept = day(&shop.json("plan --keep")["batches"][0]["ready_at"]);
+    let (anew, others): (Vec<_>, Vec<_>) =
+        helps.iter().partition(|help| help["what"] == "another plan: tackfree plan --keep");
+    assert!(anew.iter().any(|help| day(&help["ready_at"]) >= kept), "{kept}, {helps:?}");
+    assert!(others.iter().all(|help| day(&help["ready_at"]) < kept), "{kept}, {helps:?}");
+}
+
+#[test]
 fn drift_says_what_moved_and_why() {
     let mut shop = order(60);
     shop.run("plan --effort 300 --keep").ok();

@@ -326,6 +326,7 @@ impl fmt::Display for Help {
                 write!(f, "{pieces} of {batch} instead of {ordered}")
             }
             Self::Carried { lot, rack } => write!(f, "{lot} moved to {rack} now"),
+            Self::Anew => f.write_str("another plan: tackfree plan --keep"),
         }
     }
 }
